@@ -1,11 +1,17 @@
 import type { Job, Region } from './schema.ts';
 
-/** Every id of sides, panels, seams, lines, areas and no-film areas in a job. */
+/** Every id of sides, panels, seams, lines, areas, no-film areas and guide lines in a job. */
 export function jobIds(job: Pick<Job, 'sides'>): string[] {
   const ids: string[] = [];
   for (const side of job.sides) {
     ids.push(side.id);
-    for (const items of [side.bodyLines, side.noSeamAreas, side.ground, side.noFilmAreas]) {
+    for (const items of [
+      side.bodyLines,
+      side.noSeamAreas,
+      side.ground,
+      side.noFilmAreas,
+      side.guides ?? [],
+    ]) {
       for (const { id } of items) ids.push(id);
     }
     addRegionIds(side.layout, ids);

@@ -98,8 +98,9 @@ function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
   for (const [index, side] of job.sides.entries()) {
     const path = `sides[${index}]`;
     yield { id: side.id, place: `${path}.id` };
-    for (const list of ['bodyLines', 'noSeamAreas', 'ground', 'noFilmAreas'] as const) {
-      for (const [n, item] of side[list].entries()) yield { id: item.id, place: `${path}.${list}[${n}].id` };
+    for (const list of ['bodyLines', 'noSeamAreas', 'ground', 'noFilmAreas', 'guides'] as const) {
+      for (const [n, item] of (side[list] ?? []).entries())
+        yield { id: item.id, place: `${path}.${list}[${n}].id` };
     }
     yield* regionIds(side.layout, `${path}.layout`);
   }

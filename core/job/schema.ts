@@ -20,7 +20,7 @@ import { SideCode, SideNames } from '../shop/side-names.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '5402b45e78f51f59';
+export const JOB_SCHEMA = 'b5b64b030fd4cd12';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -118,6 +118,9 @@ export const BodyLine = z.strictObject({
   extent: z.strictObject({ fromMm: positionMm, toMm: positionMm }).optional(),
 });
 
+/** A thin line to set seams and areas by: it is drawn on the bench alone, never printed and on no sheet. */
+export const GuideLine = z.strictObject({ id, direction: SeamDirection, atMm: positionMm });
+
 export const NoSeamArea = z.strictObject({ id, name, rect: rectangle });
 
 /** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
@@ -182,6 +185,7 @@ export const Side = z.strictObject({
   noSeamAreas: z.array(NoSeamArea),
   ground: z.array(Ground),
   noFilmAreas: z.array(NoFilmArea),
+  guides: z.array(GuideLine).optional(),
   /** Lettering in the artwork that is decoration, so that seams may cut it. In drawn mm, as `artworkRect` is. */
   ignoredLettering: z.array(rectangle).optional(),
   layout: Region,
@@ -376,6 +380,7 @@ export type JointKind = z.infer<typeof JointKind>;
 export type SeamTrim = z.infer<typeof SeamTrim>;
 export type SeamDirection = z.infer<typeof SeamDirection>;
 export type BodyLine = z.infer<typeof BodyLine>;
+export type GuideLine = z.infer<typeof GuideLine>;
 export type BodyLineKind = z.infer<typeof BodyLineKind>;
 export type NoSeamArea = z.infer<typeof NoSeamArea>;
 export type Ground = z.infer<typeof Ground>;

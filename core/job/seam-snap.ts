@@ -4,9 +4,10 @@ import { rectAcross } from './region.ts';
 import type { SeamDirection, Side } from './schema.ts';
 import type { SeamInSplit } from './seam-range.ts';
 
-/** What a seam was drawn to. */
+/** What a seam or a point was drawn to. */
 export type SnapTarget =
   | { readonly kind: 'body-line'; readonly lineId: string; readonly name: string }
+  | { readonly kind: 'guide' }
   /** The `nth` of `of` equal parts of the split ends here. */
   | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }
   | { readonly kind: 'whole-unit'; readonly stepMm: Mm }
@@ -14,6 +15,11 @@ export type SnapTarget =
   | { readonly kind: 'roll-filled' }
   /** Between two words of lettering in the artwork. */
   | { readonly kind: 'word-space' }
+  | { readonly kind: 'side-edge' }
+  | { readonly kind: 'seam' }
+  | { readonly kind: 'area-edge'; readonly name: string }
+  /** Where a picture of the artwork begins or ends. */
+  | { readonly kind: 'picture-edge' }
   | { readonly kind: 'none' };
 
 export interface SeamSnap {
@@ -57,13 +63,13 @@ export function snapRequestOfSeam(
 }
 
 /**
- * Draws a seam to what lies within reach: a body line before full film and spaces between words, those before an equal
- * division, that before a whole unit, and
- * of several of a kind the nearest. A body line counts where it runs beside the seam. Nothing draws a seam
- * out of its range.
+ * Draws a seam to what lies within reach: a guide line before a body line, that before full film, edges of pictures and
+ * spaces between words, those before an equal division, that before a whole unit, and of several of a kind the nearest.
+ * A body line counts where it runs beside the seam. Nothing draws a seam out of its range.
  */
-export function seamSnap(side: Pick<Side, 'bodyLines'>, request: SnapRequest): SeamSnap {
+export function seamSnap(side: Pick<Side, 'bodyLines' | 'guides'>, request: SnapRequest): SeamSnap {
   const kinds = [
+    guideCandidates(side, request),
     lineCandidates(side, request),
     request.places ?? [],
     divisionCandidates(request),
@@ -82,6 +88,11 @@ function nearestWithin(candidates: readonly SeamSnap[], { atMm, reachMm, range }
     .filter((snap) => distance(snap) <= reachMm && isStrictlyWithin(snap.atMm, range))
     .sort((a, b) => distance(a) - distance(b))[0];
 }
+
+const guideCandidates = ({ guides = [] }: Pick<Side, 'guides'>, { direction }: SnapRequest): SeamSnap[] =>
+  guides
+    .filter((guide) => guide.direction === direction)
+    .map(({ atMm }) => ({ atMm, target: { kind: 'guide' } }));
 
 function lineCandidates(side: Pick<Side, 'bodyLines'>, { direction, span }: SnapRequest): SeamSnap[] {
   return side.bodyLines

@@ -1,10 +1,10 @@
-/** Places that a seam is drawn to because of what lies beside it: film that fills the roll, and spaces between words. */
+/** Places that a seam is drawn to because of what lies beside it: full film, edges of pictures, spaces between words. */
 
 import type { SeamDirection } from '../job/schema.ts';
 import type { SeamSnap } from '../job/seam-snap.ts';
 import type { Lettering } from '../lettering/lettering.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
-import { rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
@@ -27,6 +27,20 @@ export function rollFilledPlaces(
     ...seam.secondPanelIds.flatMap(filmAcross).map((film) => seam.at - printWidthMm + film),
   ];
   return places.map((atMm) => ({ atMm, target: { kind: 'roll-filled' } }));
+}
+
+/** Both edges of each picture that lies beside the seam. */
+export function pictureEdgePlaces(
+  pictures: readonly Rect<'finished'>[],
+  direction: SeamDirection,
+  span: Interval,
+): readonly SeamSnap[] {
+  const across = direction === 'vertical' ? rectHorizontal : rectVertical;
+  const along = direction === 'vertical' ? rectVertical : rectHorizontal;
+  return pictures
+    .filter((picture) => intervalIntersection(along(picture), span))
+    .flatMap((picture) => Object.values(across(picture)))
+    .map((atMm: Mm) => ({ atMm, target: { kind: 'picture-edge' } }));
 }
 
 /** The middle of each space between two words of a line that a vertical seam would otherwise cut. */

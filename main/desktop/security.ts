@@ -48,13 +48,16 @@ function restrictContents(contents: WebContents): void {
   contents.setWindowOpenHandler(() => ({ action: 'deny' }));
 }
 
+/** Figures are copied to the clipboard; nothing reads it. */
+const COPYING = 'clipboard-sanitized-write';
+
 export function setUpPermissionDenials(
   session: Pick<
     Session,
     'setPermissionRequestHandler' | 'setPermissionCheckHandler' | 'setDevicePermissionHandler'
   >,
 ): void {
-  session.setPermissionRequestHandler((_contents, _permission, decide) => decide(false));
-  session.setPermissionCheckHandler(() => false);
+  session.setPermissionRequestHandler((_contents, permission, decide) => decide(permission === COPYING));
+  session.setPermissionCheckHandler((_contents, permission) => permission === COPYING);
   session.setDevicePermissionHandler(() => false);
 }

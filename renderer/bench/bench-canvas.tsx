@@ -1,4 +1,5 @@
 /** The canvas with its rulers: draws through BenchDrawing and turns pointer and wheel into gestures. */
+import type { RefObject } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { viewPanel } from '../state/dialogs.ts';
 import { job } from '../state/open-job.ts';
@@ -20,6 +21,7 @@ import {
 } from './bench-state.ts';
 import { followCanvasFocus } from './canvas-focus.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
+import { followLoupe, LOUPE_PX, loupe, loupeCorner, loupeLines, loupeView } from './loupe.ts';
 import { pointerPosition } from './pointer-position.ts';
 import { mmFromPx, viewportPanned } from './viewport.ts';
 
@@ -34,6 +36,7 @@ const isInMenu = ({ target }: Event): boolean =>
 export function BenchCanvas({ label }: { readonly label: string }) {
   const area = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
+  const glass = useRef<HTMLCanvasElement>(null);
   const lines = useRef<HTMLDivElement>(null);
   const topRuler = useRef<HTMLDivElement>(null);
   const leftRuler = useRef<HTMLDivElement>(null);
@@ -42,6 +45,7 @@ export function BenchCanvas({ label }: { readonly label: string }) {
   useEffect(() => {
     const drawing = new BenchDrawing({
       canvas: canvas.current!,
+      loupe: glass.current!,
       lines: lines.current!,
       topRuler: topRuler.current!,
       leftRuler: leftRuler.current!,
@@ -73,6 +77,7 @@ export function BenchCanvas({ label }: { readonly label: string }) {
       >
         <canvas ref={canvas} />
         <div class="bench-lines" ref={lines} />
+        <LoupeView glass={glass} />
         <Readout />
         <BenchMenu />
       </div>
@@ -80,6 +85,34 @@ export function BenchCanvas({ label }: { readonly label: string }) {
         Arrow keys go from panel to panel. With a seam selected, arrow keys across it move it. F1 lists all
         shortcuts.
       </p>
+    </div>
+  );
+}
+
+/** Drawn by the bench; here it is put beside the pointer, with the lines that cross it. */
+function LoupeView({ glass }: { readonly glass: RefObject<HTMLCanvasElement | null> }) {
+  const now = loupe.value;
+  const corner = now && loupeCorner(now.at, canvasSize.value, readout.value?.lines.length ?? 0);
+  const view = now && loupeView(now, viewport.value);
+  const style = corner && { transform: `translate(${corner.xPx}px, ${corner.yPx}px)` };
+  const middle = LOUPE_PX / 2;
+  return (
+    <div class="loupe" aria-hidden="true" hidden={!now} style={style ?? {}}>
+      <canvas ref={glass} />
+      <svg viewBox={`0 0 ${LOUPE_PX} ${LOUPE_PX}`} aria-hidden="true" focusable="false">
+        {view &&
+          loupeLines(view).map(({ isUpright, atPx, isGuide }) => (
+            <path
+              key={`${isUpright} ${atPx}`}
+              class={isGuide ? 'is-guide' : ''}
+              d={isUpright ? `M${atPx} 0V${LOUPE_PX}` : `M0 ${atPx}H${LOUPE_PX}`}
+            />
+          ))}
+        <path
+          class="loupe-cross"
+          d={`M${middle - 14} ${middle}h10m8 0h10M${middle} ${middle - 14}v10m0 8v10`}
+        />
+      </svg>
     </div>
   );
 }
@@ -161,6 +194,7 @@ function followPointer(area: HTMLElement): () => void {
       hover(pointer);
       area.dataset.cursor = isSpaceHeld ? 'pan' : cursorAt(pointer);
     }
+    followLoupe(pointer);
   };
 
   const finish = (event: MouseEvent) => {
@@ -169,6 +203,7 @@ function followPointer(area: HTMLElement): () => void {
     if (gesture && latest) gesture.move(pointerOf(event));
     gesture?.end(pointerOf(event));
     gesture = undefined;
+    loupe.value = undefined;
   };
 
   on('contextmenu', (event) => {
@@ -209,6 +244,7 @@ function followPointer(area: HTMLElement): () => void {
   on('pointerleave', () => {
     latest = undefined;
     pointerPosition.value = undefined;
+    loupe.value = undefined;
     hoveredId.value = undefined;
     if (!gesture && tool.value !== 'measure') clearDrafts();
   });

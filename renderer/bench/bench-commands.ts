@@ -11,6 +11,7 @@ import {
   changeView,
   clearDrafts,
   clearSelection,
+  isHarmless,
   isToolFor,
   placedSides,
   seamInHand,
@@ -28,7 +29,17 @@ import {
   zoomToTrueSize,
 } from './bench-state.ts';
 import { focusCanvas, isCanvasFocused } from './canvas-focus.ts';
-import { cutInMiddle, goWay, nudge, removeChosen, stepPanel, stepSeam, takeFigure } from './keyboard.ts';
+import { copyFigure, distanceOnBench, endMeasuring } from './distance.ts';
+import {
+  cutInMiddle,
+  goWay,
+  isPlacedTool,
+  nudge,
+  removeChosen,
+  stepPanel,
+  stepSeam,
+  takeFigure,
+} from './keyboard.ts';
 import { NUDGE_MM } from './snap-steps.ts';
 import { viewportPanned } from './viewport.ts';
 
@@ -45,8 +56,7 @@ const toolCommand = (id: Tool, label: string, key: string): Command => ({
   label,
   group: 'Tools',
   keys: [key],
-  isEnabled: () =>
-    isOnCanvas() && isToolFor(id, stage.value) && (id === 'select' || id === 'measure' || !isReadOnly.value),
+  isEnabled: () => isOnCanvas() && isToolFor(id, stage.value) && (isHarmless(id) || !isReadOnly.value),
   run: () => takeTool(id),
 });
 
@@ -121,7 +131,10 @@ export const benchCommands: readonly Command[] = [
   toolCommand('no-seam-area', 'Draw a no-seam area', 'K'),
   toolCommand('ground', 'Draw difficult ground', 'R'),
   toolCommand('no-film-area', 'Draw a no-film area', 'O'),
-  toolCommand('measure', 'Measure for the scale', 'M'),
+  toolCommand('guide-vertical', 'Drop a vertical guide line', 'U'),
+  toolCommand('guide-horizontal', 'Drop a horizontal guide line', 'Shift+U'),
+  toolCommand('distance', 'Measure the distance of two points', 'M'),
+  toolCommand('measure', 'Measure for the scale', 'Shift+M'),
   toolCommand('side', 'Draw a side on the page', 'D'),
   ...arrow('ArrowLeft', 'Go to the panel on the left, or move the seam left', 'left'),
   ...arrow('ArrowRight', 'Go to the panel on the right, or move the seam right', 'right'),
@@ -170,13 +183,16 @@ export const benchCommands: readonly Command[] = [
   {
     id: 'take',
     label:
-      'With a seam in hand: cut the selected panel in its middle. Else: select the panel, or view it as it prints',
+      'With a seam in hand: cut the selected panel in its middle. With a line or area in hand: put it in the middle. Else: select a panel',
     group: 'Seams',
     keys: ['Enter'],
     isEnabled: () =>
       isOnCanvas() &&
       placedSides.value.length > 0 &&
-      (selection.value.kind === 'none' || (selection.value.kind === 'panel' && seamInHand() !== undefined)),
+      tool.value !== 'distance' &&
+      (isPlacedTool(tool.value) ||
+        selection.value.kind === 'none' ||
+        (selection.value.kind === 'panel' && seamInHand() !== undefined)),
     run: takeFigure,
   },
   {
@@ -204,7 +220,7 @@ export const benchCommands: readonly Command[] = [
     label: 'Type exact figures for what is selected',
     group: 'Seams',
     keys: ['Enter', 'Shift+Enter'],
-    isEnabled: () => isOnCanvas() && selection.value.kind !== 'none',
+    isEnabled: () => isOnCanvas() && (selection.value.kind !== 'none' || tool.value === 'distance'),
     run: () =>
       document.querySelector<HTMLElement>('.inspector input:not([type=radio], [type=checkbox])')?.focus(),
   },
@@ -257,9 +273,18 @@ export const benchCommands: readonly Command[] = [
     isEnabled: isOnCanvas,
     run: () => {
       clearDrafts();
+      endMeasuring();
       if (tool.value !== 'select') takeTool('select');
       else clearSelection();
     },
+  },
+  {
+    id: 'distance-copy',
+    label: 'Copy the measured length',
+    group: 'Tools',
+    keys: ['Ctrl+C'],
+    isEnabled: () => isOnCanvas() && distanceOnBench()?.isDone === true,
+    run: () => copyFigure('length'),
   },
   {
     id: 'canvas-focus',

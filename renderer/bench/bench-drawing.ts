@@ -7,10 +7,11 @@ import { effect } from '@preact/signals';
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
 import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { type Rect, rectGrown } from '../../core/measure/rect.ts';
-import { ask } from '../client/client.ts';
-import { artworkFacts, job, pageExtents } from '../state/open-job.ts';
+import type { Point } from '../../core/measure/rect.ts';
+import { artworkFacts, job } from '../state/open-job.ts';
+
 import { interfaceScale } from '../state/settings.ts';
+import { BenchPictures } from './bench-pictures.ts';
 import {
   canvasSize,
   draftMeasure,
@@ -19,6 +20,7 @@ import {
   hoveredId,
   measures,
   placedPictures,
+  placedSide,
   placedSides,
   seamInHand,
   selection,
@@ -28,21 +30,16 @@ import {
   tool,
   viewport,
 } from './bench-state.ts';
-import { ghostNodes, measureNodes } from './draw-over.ts';
+import { distanceOnBench } from './distance.ts';
+import { ghostNodes, tapeNodes } from './draw-over.ts';
 import { pageNodes } from './draw-page.ts';
 import { sideNodes } from './draw-side.ts';
 import { fitGhost } from './fit-ghost.ts';
+import { LOUPE_PX, loupe, loupeView } from './loupe.ts';
 import { addPatterns } from './patterns.ts';
-import { isPictureAwaited, pictureProblem } from './picture-problem.ts';
 import { quietOnBench } from './quiet-path.ts';
 import { type BenchRulers, mountRulers } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
-import { type PlacedPicture, rectOnBench } from './sides-placed.ts';
-import { TileStore } from './tile-store.ts';
-import { drawnWindow, levelFor, levelTiles, type Tile, type TileBlock, tilesWanted } from './tiles.ts';
-
-/** The same in both themes, as artwork is. */
-const PAPER = '#dcdcdc';
 
 /** Below this, signs are drawn smaller, or they would hide the artwork. */
 const FAR_PX_PER_MM = 0.09;
@@ -53,37 +50,34 @@ export class BenchDrawing {
   readonly #world: G;
   readonly #scene: Scene;
   readonly #rulers: BenchRulers;
-  readonly #tiles: TileStore<ImageBitmap>;
+  readonly #loupe: HTMLCanvasElement;
+  readonly #pictures: BenchPictures;
   readonly #disposals: (() => void)[] = [];
   #frame = 0;
-  #drawnArtwork: string | undefined;
 
   constructor(parts: {
     readonly canvas: HTMLCanvasElement;
+    readonly loupe: HTMLCanvasElement;
     readonly lines: HTMLElement;
     readonly topRuler: HTMLElement;
     readonly leftRuler: HTMLElement;
   }) {
     this.#canvas = parts.canvas;
+    this.#loupe = parts.loupe;
     this.#svg = SVG().addTo(parts.lines).size('100%', '100%');
     this.#svg.attr({ 'aria-hidden': 'true', focusable: 'false' });
     addPatterns(this.#svg);
     this.#world = this.#svg.group();
     this.#scene = new Scene(this.#world);
     this.#rulers = mountRulers(parts.topRuler, parts.leftRuler);
-    this.#tiles = new TileStore<ImageBitmap>({
-      pictures: tilePictures,
-      release: (picture) => picture.close(),
-      onChange: () => this.#schedule(),
-      now: () => performance.now(),
-    });
+    this.#pictures = new BenchPictures(() => this.#schedule());
     this.#disposals.push(effect(() => this.#follow()));
   }
 
   close(): void {
     cancelAnimationFrame(this.#frame);
     for (const dispose of this.#disposals) dispose();
-    this.#tiles.forget();
+    this.#pictures.forget();
     this.#svg.remove();
     this.#rulers.close();
   }
@@ -102,6 +96,8 @@ export class BenchDrawing {
       tool.value,
       measures.value,
       draftMeasure.value,
+      distanceOnBench(),
+      loupe.value,
       draftRect.value,
       ghostPanelId.value,
       hoveredId.value,
@@ -124,7 +120,7 @@ export class BenchDrawing {
     const current = job.value;
     if (!current || canvasSize.value.widthPx === 0) return;
     performance.mark('bench-frame-start');
-    this.#followArtwork(current);
+    this.#pictures.followArtwork();
     this.#drawPictures();
     this.#world.attr('transform', worldTransform());
     this.#world.attr('class', viewport.value.pxPerMm < FAR_PX_PER_MM ? 'is-far' : '');
@@ -133,131 +129,16 @@ export class BenchDrawing {
     performance.measure('bench-frame', 'bench-frame-start');
   }
 
-  #followArtwork(current: Job): void {
-    const artwork = current.artwork && `${current.artwork.sha256} ${current.artwork.box}`;
-    if (artwork === this.#drawnArtwork) return;
-    this.#drawnArtwork = artwork;
-    this.#tiles.forget();
-  }
-
   #drawPictures(): void {
-    const { widthPx, heightPx } = canvasSize.value;
-    const ratio = window.devicePixelRatio;
-    const [width, height] = [Math.round(widthPx * ratio), Math.round(heightPx * ratio)];
-    if (this.#canvas.width !== width) this.#canvas.width = width;
-    if (this.#canvas.height !== height) this.#canvas.height = height;
-    const paper = this.#canvas.getContext('2d')!;
-    paper.setTransform(1, 0, 0, 1, 0, 0);
-    paper.clearRect(0, 0, width, height);
-    this.#drawPapers(paper, ratio);
-    const extents = pageExtents.value;
-    if (!extents || !shown.value.artwork) return;
-    const wanted: Tile[] = [];
-    for (const picture of placedPictures.value) {
-      const extent = extents.get(picture.page);
-      if (!extent) continue;
-      this.#drawPicture(paper, picture, extent, ratio);
-      wanted.push(...tilesWanted(picture, extent, viewport.value, canvasSize.value, ratio));
-    }
-    // Every coarse picture before any sharp one, so that no side stays blank for long.
-    this.#tiles.want(wanted.toSorted((a, b) => Number(a.level > 0) - Number(b.level > 0)));
-    isPictureAwaited.value = this.#tiles.isWaiting;
-    pictureProblem.value = placedPictures.value
-      .map(({ page }) => this.#tiles.problem(page))
-      .find((problem) => problem !== undefined);
-  }
-
-  /** A light ground where artwork will be, so that lines can be read before it has come, and without it. */
-  #drawPapers(paper: CanvasRenderingContext2D, ratio: number): void {
-    const { xMm, yMm, pxPerMm } = viewport.value;
-    const k = pxPerMm * ratio;
-    paper.fillStyle = PAPER;
-    for (const placed of placedSides.value) {
-      const { outline, side } = placed.layout;
-      const { x, y, width, height } = rectOnBench(placed, rectGrown(outline, side.bleed));
-      paper.fillRect((x - xMm) * k, (y - yMm) * k, width * k, height * k);
-    }
-  }
-
-  /** Coarse tiles first, sharper ones over them; nothing beyond what the picture shows. */
-  #drawPicture(
-    paper: CanvasRenderingContext2D,
-    picture: PlacedPicture,
-    extent: Rect<'drawn'>,
-    ratio: number,
-  ): void {
-    const window = drawnWindow(picture, viewport.value, canvasSize.value);
-    if (!window) return;
-    const { xMm, yMm, pxPerMm } = viewport.value;
-    const k = pxPerMm * ratio;
-    const px = (rect: Rect) => ({
-      x: (picture.at.x + rect.x * picture.scale - xMm) * k,
-      y: (picture.at.y + rect.y * picture.scale - yMm) * k,
-      width: rect.width * picture.scale * k,
-      height: rect.height * picture.scale * k,
-    });
-    paper.save();
-    const clip = px(window);
-    paper.beginPath();
-    paper.rect(clip.x, clip.y, clip.width, clip.height);
-    paper.clip();
-    const sharp = levelFor(extent, k * picture.scale, picture.scale);
-    for (const level of this.#levelsToDraw(picture, extent, window, sharp)) {
-      for (const tile of levelTiles(picture.page, extent, level, window)) {
-        const bitmap = this.#tiles.tile(tile);
-        if (!bitmap) continue;
-        const at = px(tile.window);
-        // Half a pixel more closes the hairline that rounding leaves between two tiles.
-        paper.drawImage(bitmap, at.x, at.y, at.width + 0.5, at.height + 0.5);
-      }
-    }
-    paper.restore();
-  }
-
-  /** Only the sharp level where it is complete; else all below it, as far as they have come. */
-  #levelsToDraw(
-    picture: PlacedPicture,
-    extent: Rect<'drawn'>,
-    window: Rect<'drawn'>,
-    sharp: number,
-  ): readonly number[] {
-    const isComplete = levelTiles(picture.page, extent, sharp, window).every(
-      (tile) => this.#tiles.tile(tile) !== undefined,
-    );
-    return isComplete ? [sharp] : Array.from({ length: sharp + 1 }, (_, level) => level);
+    const wanted = this.#pictures.paint(this.#canvas, viewport.value, canvasSize.value);
+    const now = loupe.value;
+    const seen = now && loupeView(now, viewport.value);
+    const closer = seen
+      ? this.#pictures.paint(this.#loupe, seen, { widthPx: LOUPE_PX, heightPx: LOUPE_PX })
+      : [];
+    this.#pictures.want([...closer, ...wanted]);
   }
 }
-
-async function tilePictures(block: TileBlock, signal: AbortSignal) {
-  const reference = job.value?.artwork;
-  if (!reference) return { ok: false, problem: noArtwork } as const;
-  const { x, y, width, height } = block.window;
-  const answer = await ask(
-    'artwork:picture',
-    {
-      reference,
-      page: block.page,
-      window: { xMm: x, yMm: y, widthMm: width, heightMm: height },
-      widthPx: block.widthPx,
-    },
-    { signal },
-  );
-  if (!answer.ok) return answer;
-  const png = new Blob([answer.value.png as Uint8Array<ArrayBuffer>], { type: 'image/png' });
-  const value = await Promise.all(
-    block.parts.map(({ xPx, yPx, widthPx, heightPx }) =>
-      // A picture of one tile is taken as it comes; its height may have been rounded otherwise.
-      block.parts.length === 1 ? createImageBitmap(png) : createImageBitmap(png, xPx, yPx, widthPx, heightPx),
-    ),
-  );
-  return { ok: true, value } as const;
-}
-
-const noArtwork = {
-  code: 'artwork-none',
-  message: 'The job has no artwork yet.',
-  remedy: 'Import the artwork PDF.',
-};
 
 function worldTransform(): string {
   const { xMm, yMm, pxPerMm } = viewport.value;
@@ -285,6 +166,7 @@ function benchNodes(current: Job): readonly NodeSpec[] {
         )),
     ...ghostsOver(current),
     ...tapesOver(current),
+    ...distanceOver(current),
   ];
 }
 
@@ -302,8 +184,25 @@ function ghostsOver(current: Job): readonly NodeSpec[] {
 
 function tapesOver(current: Job): readonly NodeSpec[] {
   const tapes = [...measures.value, ...(draftMeasure.value ? [draftMeasure.value] : [])];
-  return tapes.flatMap((tape) => {
-    const picture = placedPictures.value.find(({ page }) => page === tape.page);
-    return picture ? [measureNodes(tape, picture, current, viewport.value.pxPerMm)] : [];
+  return tapes.flatMap(({ id, page, from, to }) => {
+    const picture = placedPictures.value.find((candidate) => candidate.page === page);
+    const onBench = ({ x, y }: Point): Point => ({
+      x: picture!.at.x + x * picture!.scale,
+      y: picture!.at.y + y * picture!.scale,
+    });
+    return picture
+      ? [tapeNodes(`measure ${id}`, onBench(from), onBench(to), current, viewport.value.pxPerMm)]
+      : [];
   });
+}
+
+function distanceOver(current: Job): readonly NodeSpec[] {
+  const distance = distanceOnBench();
+  const placed = distance && placedSide(distance.sideId);
+  if (!distance || !placed) return [];
+  const [from, to] = [distance.from, distance.to].map(({ x, y }) => ({
+    x: placed.at.x + x,
+    y: placed.at.y + y,
+  }));
+  return [tapeNodes('distance', from!, to!, current, viewport.value.pxPerMm)];
 }

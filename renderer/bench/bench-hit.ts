@@ -38,6 +38,12 @@ export const panelAt = (layout: SideLayout, at: Point<'finished'>): Panel | unde
   layout.panels.find(({ net }) => isInside(net, at));
 
 function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: Mm): BenchHit | undefined {
+  const guide = nearest(
+    side.guides ?? [],
+    ({ direction, atMm }) => Math.abs((direction === 'vertical' ? at.x : at.y) - atMm),
+    reachMm,
+  );
+  if (guide) return { kind: 'item', list: 'guides', itemId: guide.id };
   const line = nearest(side.bodyLines, (candidate) => lineDistance(candidate, outline, at), reachMm);
   if (line) return { kind: 'item', list: 'bodyLines', itemId: line.id };
   for (const list of ['noFilmAreas', 'noSeamAreas', 'ground'] as const) {

@@ -1,4 +1,5 @@
 /** What the pointer does on the bench, by the tool in hand. */
+import { sideItems } from '../../core/job/edits/edits.ts';
 import { job, layouts } from '../state/open-job.ts';
 import { benchHit, handleAt } from './bench-hit.ts';
 import {
@@ -15,6 +16,8 @@ import {
   viewport,
 } from './bench-state.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
+import { clickDistance, previewDistance } from './gesture-distance.ts';
+import { dropGuide, isGuideTool, previewGuide } from './gesture-guide.ts';
 import { areaDraw, isAreaTool, isLineTool, itemDrag, placeLine, previewLine } from './gesture-item.ts';
 import { clickMeasure, previewMeasure } from './gesture-measure.ts';
 import { sideDraw, sideOnPageAt, sideOnPageDrag } from './gesture-page.ts';
@@ -48,6 +51,14 @@ export function beginGesture(pointer: BenchPointer): Gesture | undefined {
     makeCut(placed, settledLayout(placed), pointer);
     return undefined;
   }
+  if (inHand === 'distance') {
+    clickDistance(placed, pointer);
+    return undefined;
+  }
+  if (isGuideTool(inHand)) {
+    dropGuide(placed, pointer);
+    return undefined;
+  }
   if (isLineTool(inHand)) {
     placeLine(placed, pointer);
     return undefined;
@@ -77,6 +88,8 @@ function hoverWhileDrawing(inHand: Tool, pointer: BenchPointer): void {
   if (inHand === 'select' || isAreaTool(inHand)) return;
   const placed = placedAt(pointer);
   if (!placed) clearDrafts();
+  else if (inHand === 'distance') previewDistance(placed, pointer);
+  else if (isGuideTool(inHand)) previewGuide(placed, pointer);
   else if (isLineTool(inHand)) previewLine(placed, pointer);
   else previewCut(placed, settledLayout(placed), pointer);
 }
@@ -138,7 +151,7 @@ export function selectAt(pointer: BenchPointer): void {
 function heldItem(placed: PlacedSide, pointer: BenchPointer) {
   const chosen = selection.value;
   if (chosen.kind !== 'item' || chosen.sideId !== placed.layout.side.id) return undefined;
-  const item = placed.layout.side[chosen.list].find(({ id }) => id === chosen.itemId);
+  const item = sideItems(placed.layout.side, chosen.list).find(({ id }) => id === chosen.itemId);
   if (!item || !('rect' in item)) return undefined;
   const { xMm: x, yMm: y, widthMm: width, heightMm: height } = item.rect;
   const at = pointOnSide(placed, pointer.mm);

@@ -1,6 +1,6 @@
 /** What the bench shows and what is chosen on it. Nothing of this is part of the job. */
 import { computed, effect, signal } from '@preact/signals';
-import type { ItemList } from '../../core/job/edits/edits.ts';
+import { type ItemList, sideItems } from '../../core/job/edits/edits.ts';
 import type { SeamDirection, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
@@ -42,6 +42,9 @@ export type Tool =
   | 'no-seam-area'
   | 'ground'
   | 'no-film-area'
+  | 'guide-vertical'
+  | 'guide-horizontal'
+  | 'distance'
   | 'measure'
   | 'side';
 
@@ -267,6 +270,10 @@ const canvasMiddle = (): PxPoint => ({
   yPx: canvasSize.value.heightPx / 2,
 });
 
+/** Tools that change nothing of the job. */
+export const isHarmless = (candidate: Tool): boolean =>
+  candidate === 'select' || candidate === 'measure' || candidate === 'distance';
+
 /** On a page sides are drawn; everything else is drawn on sides. */
 export const isToolFor = (candidate: Tool, where: Stage): boolean =>
   candidate === 'select' || candidate === 'measure' || (candidate === 'side') === (where.kind === 'page');
@@ -324,6 +331,6 @@ function isStillThere(chosen: Selection, layout: SideLayout): boolean {
     case 'seams':
       return chosen.seamIds.every((id) => layout.seams.some((seam) => seam.id === id));
     case 'item':
-      return layout.side[chosen.list].some(({ id }) => id === chosen.itemId);
+      return sideItems(layout.side, chosen.list).some(({ id }) => id === chosen.itemId);
   }
 }

@@ -3,7 +3,7 @@ import { historyRedoLabel, historyUndoLabel } from '../../core/job/history.ts';
 import { commandById, keysShown } from '../commands/command.ts';
 import { Icon, type IconName } from '../parts/icon.tsx';
 import { isReadOnly, jobHistory, redoEdit, undoEdit, undoEdits } from '../state/open-job.ts';
-import { isToolFor, stage, type Tool, takeTool, tool } from './bench-state.ts';
+import { isHarmless, isToolFor, stage, type Tool, takeTool, tool } from './bench-state.ts';
 import { focusCanvas } from './canvas-focus.ts';
 
 interface ToolGroup {
@@ -37,7 +37,20 @@ const GROUPS: readonly ToolGroup[] = [
     ],
   },
   { tools: [{ id: 'side', name: 'Draw a side' }] },
-  { tools: [{ id: 'measure', name: 'Measure' }] },
+  {
+    caption: 'Guide line',
+    tools: [
+      { id: 'guide-vertical', name: 'vertical' },
+      { id: 'guide-horizontal', name: 'horizontal' },
+    ],
+  },
+  {
+    caption: 'Measure',
+    tools: [
+      { id: 'distance', name: 'distance' },
+      { id: 'measure', name: 'for the scale' },
+    ],
+  },
 ];
 
 export function BenchToolbar() {
@@ -79,7 +92,7 @@ function ToolButton({ id, name, caption }: ToolButtonProps) {
       class="button tool"
       aria-pressed={tool.value === id}
       {...(caption !== undefined && { 'aria-label': `${caption}, ${name}` })}
-      disabled={isReadOnly.value && id !== 'select' && id !== 'measure'}
+      disabled={isReadOnly.value && !isHarmless(id)}
       title={`${command?.label ?? name}${key === undefined ? '' : ` (${keysShown(key)})`}`}
       onClick={() => {
         takeTool(id);

@@ -35,10 +35,15 @@ export const pxGroup = (
   children: readonly NodeSpec[],
 ): NodeSpec => group(key, { transform: `translate(${at.x} ${at.y}) scale(${1 / pxPerMm})` }, children);
 
-/** A rectangle filled with a pattern that keeps its size on screen. */
-export function patternedRect(key: string, className: string, rect: Rect, pxPerMm: number): NodeSpec {
+const FRAME_PX = 7;
+
+/** A frame along the inside of a rectangle, filled with a pattern; what the rectangle marks stays to be seen. */
+export function patternedFrame(key: string, className: string, rect: Rect, pxPerMm: number): NodeSpec {
+  const [width, height] = [rect.width * pxPerMm, rect.height * pxPerMm];
+  const [in1, in2] = [width - 2 * FRAME_PX, height - 2 * FRAME_PX];
+  const hole = in1 > 0 && in2 > 0 ? `M${FRAME_PX} ${FRAME_PX}v${in2}h${in1}v${-in2}z` : '';
   return pxGroup(key, rect, pxPerMm, [
-    rectNode('fill', className, { x: 0, y: 0, width: rect.width * pxPerMm, height: rect.height * pxPerMm }),
+    pathNode('fill', className, `M0 0h${width}v${height}h${-width}z${hole}`),
   ]);
 }
 

@@ -1,4 +1,5 @@
 /** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
+import { sideItems } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
@@ -14,7 +15,7 @@ import {
   acrossGroup,
   group,
   pathNode,
-  patternedRect,
+  patternedFrame,
   pxGroup,
   rectNode,
   tagNodes,
@@ -39,7 +40,7 @@ export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec 
   const { side } = layout;
   return group(`side ${side.id}`, { transform: `translate(${at.x} ${at.y})` }, [
     ...surroundNodes(layout, look),
-    ...(look.shown.areas ? areaNodes(layout, look) : []),
+    ...(look.shown.areas ? [...areaNodes(layout, look), ...guideNodes(layout, look)] : []),
     ...(look.shown.films ? filmNodes(layout, look) : []),
     ...layout.panels.map((panel) => panelNodes(panel, look)),
     ...layout.seams.map((seam) =>
@@ -101,7 +102,7 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
     const chosen = isSelected(item.id) ? ' is-selected' : '';
     const isNamed = look.shown.names && (isSelected(item.id) || look.hoveredId === item.id);
     return group(`${kind} ${item.id}`, {}, [
-      ...(kind === 'no-film-area' ? [] : [patternedRect('fill', `${kind}-fill`, rect, pxPerMm)]),
+      ...(kind === 'no-film-area' ? [] : [patternedFrame('fill', `${kind}-fill`, rect, pxPerMm)]),
       rectNode('halo', 'area-halo', rect),
       rectNode('rim', `area-rim ${kind}-rim${chosen}`, rect),
       ...(kind === 'no-film-area' ? [crossNode(rect)] : []),
@@ -146,6 +147,20 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
       ];
     }),
   ];
+}
+
+/** Over the whole side and its film, so that it can be taken hold of beside the artwork. */
+function guideNodes(layout: PlacedSide['layout'], look: SideLook): NodeSpec[] {
+  const { x, y, width, height } = sideExtent(layout, look.job.output.borderMm);
+  return sideItems(layout.side, 'guides').map((guide) => {
+    const isSelected = look.selection.kind === 'item' && look.selection.itemId === guide.id;
+    const [from, length] = guide.direction === 'vertical' ? [y, height] : [x, width];
+    const d = `M0 0V${length * look.pxPerMm}`;
+    return acrossGroup(`guide ${guide.id}`, guide.direction, { at: guide.atMm, from }, look.pxPerMm, [
+      pathNode('halo', 'line-halo', d),
+      pathNode('line', `guide-line${isSelected ? ' is-selected' : ''}`, d),
+    ]);
+  });
 }
 
 /** The name of an area above it, on a plate: shown while it is chosen or under the pointer. */

@@ -1,7 +1,7 @@
 /** Going to the place of a finding. */
 
 import type { Finding } from '../../core/findings/finding.ts';
-import { ITEM_LISTS } from '../../core/job/edits/edits.ts';
+import { ITEM_LISTS, sideItems } from '../../core/job/edits/edits.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Rect } from '../../core/measure/rect.ts';
@@ -33,7 +33,7 @@ export function showFindingPlace(finding: Finding): void {
 
 function chooseByFinding({ side }: SideLayout, { where }: Finding): void {
   const { panelId, seamId, itemId } = where;
-  const list = ITEM_LISTS.find((name) => side[name].some(({ id }) => id === itemId));
+  const list = ITEM_LISTS.find((name) => sideItems(side, name).some(({ id }) => id === itemId));
   if (seamId !== undefined) selection.value = { kind: 'seams', sideId: side.id, seamIds: [seamId] };
   else if (itemId !== undefined && list) {
     selection.value = { kind: 'item', sideId: side.id, list, itemId };

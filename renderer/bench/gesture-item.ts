@@ -6,8 +6,10 @@ import {
   itemMove,
   itemSet,
   type SideItems,
+  sideItems,
 } from '../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../core/job/joint-default.ts';
+import { rectAcross } from '../../core/job/region.ts';
 import type { Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
@@ -101,7 +103,8 @@ function itemWords(itemId: string): readonly string[] {
   if (!side) return [];
   const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
   if (area) return areaWords(area.name, area.rect, unit);
-  const line = side.bodyLines.find(({ id }) => id === itemId);
+  const guides = sideItems(side, 'guides').map((guide) => ({ ...guide, name: 'Guide line' }));
+  const line = [...side.bodyLines, ...guides].find(({ id }) => id === itemId);
   if (!line) return [];
   return [
     line.name,
@@ -130,26 +133,9 @@ export const isAreaTool = (candidate: Tool): candidate is AreaTool => candidate 
 
 export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
   const kind = tool.value as AreaTool;
-  const { list, name, label } = AREA_TOOLS[kind];
+  const { name } = AREA_TOOLS[kind];
   const sideId = placed.layout.side.id;
   let rect: Rect | undefined;
-
-  const edit = (now: Job, area: Rect): EditResult => {
-    const shared = { name, rect: storedFromRect(area) };
-    const given = { sideId };
-    switch (kind) {
-      case 'no-seam-area':
-        return itemAdd(now, { ...given, list: 'noSeamAreas', item: shared });
-      case 'ground':
-        return itemAdd(now, { ...given, list: 'ground', item: { ...shared, kind: 'recess' } });
-      case 'no-film-area':
-        return itemAdd(now, {
-          ...given,
-          list: 'noFilmAreas',
-          item: { ...shared, kind: 'window', clearanceMm: jobAllowances(now).clearanceMm },
-        });
-    }
-  };
 
   return {
     move(pointer) {
@@ -160,7 +146,7 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
         return;
       }
       const area = rect;
-      previewEdit(sideId, (now) => edit(now, area));
+      previewEdit(sideId, (now) => areaAdded(now, kind, sideId, area));
       const unit = job.value?.displayUnit ?? 'mm';
       readout.value = { at: pointer.px, lines: areaWords(name, storedFromRect(area), unit) };
     },
@@ -170,10 +156,38 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
         announce('Press and drag to draw the area.');
         return;
       }
-      const area = rect;
-      if (!editJob(label, (now) => edit(now, area))) chooseNewItem(sideId, list);
+      addArea(kind, sideId, rect);
     },
   };
+}
+
+function areaAdded(now: Job, kind: AreaTool, sideId: string, area: Rect): EditResult {
+  const shared = { name: AREA_TOOLS[kind].name, rect: storedFromRect(area) };
+  switch (kind) {
+    case 'no-seam-area':
+      return itemAdd(now, { sideId, list: 'noSeamAreas', item: shared });
+    case 'ground':
+      return itemAdd(now, { sideId, list: 'ground', item: { ...shared, kind: 'recess' } });
+    case 'no-film-area':
+      return itemAdd(now, {
+        sideId,
+        list: 'noFilmAreas',
+        item: { ...shared, kind: 'window', clearanceMm: jobAllowances(now).clearanceMm },
+      });
+  }
+}
+
+function addArea(kind: AreaTool, sideId: string, area: Rect): void {
+  const { list, label } = AREA_TOOLS[kind];
+  if (!editJob(label, (now) => areaAdded(now, kind, sideId, area))) chooseNewItem(sideId, list);
+}
+
+/** Without a pointer: a fifth of the side each way, in its middle, to be moved and typed from there. */
+export function addAreaInMiddle({ layout: { outline, side } }: Pick<PlacedSide, 'layout'>): void {
+  const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
+  const [width, height] = [stepped(outline.width / 5, step), stepped(outline.height / 5, step)];
+  const [x, y] = [stepped((outline.width - width) / 2, step), stepped((outline.height - height) / 2, step)];
+  addArea(tool.value as AreaTool, side.id, { x, y, width, height });
 }
 
 const isLargeEnough = ({ width, height }: Rect): boolean =>
@@ -196,7 +210,8 @@ function lineAdded(now: Job, sideId: string, direction: SeamDirection, atMm: Mm)
 
 /** Puts the tool down and chooses what it drew, so that it can be named and set in the inspector. */
 function chooseNewItem(sideId: string, list: ItemList): void {
-  const made = job.value?.sides.find(({ id }) => id === sideId)?.[list].at(-1);
+  const side = job.value?.sides.find(({ id }) => id === sideId);
+  const made = side && sideItems(side, list).at(-1);
   tool.value = 'select';
   if (made) selection.value = { kind: 'item', sideId, list, itemId: made.id };
 }
@@ -219,7 +234,18 @@ export function previewLine(placed: PlacedSide, pointer: BenchPointer): void {
 export function placeLine(placed: PlacedSide, pointer: BenchPointer): void {
   const sideId = placed.layout.side.id;
   const [direction, atMm] = [lineDirection(), linePosition(placed, pointer)];
+  addLine(sideId, direction, atMm);
+}
+
+function addLine(sideId: string, direction: SeamDirection, atMm: Mm): void {
   clearDrafts();
   const problem = editJob('Place a body line', (now) => lineAdded(now, sideId, direction, atMm));
   if (!problem) chooseNewItem(sideId, 'bodyLines');
+}
+
+/** Without a pointer: in the middle of the side. */
+export function addLineInMiddle({ layout: { outline, side } }: Pick<PlacedSide, 'layout'>): void {
+  const direction = lineDirection();
+  const { start, end } = rectAcross(outline, direction);
+  addLine(side.id, direction, (start + end) / 2);
 }

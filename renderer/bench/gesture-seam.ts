@@ -1,6 +1,5 @@
 /** Dragging a seam, and cutting a panel with a new one. */
 
-import { sideLettering } from '../../core/checks/side-lettering.ts';
 import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
 import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
@@ -9,12 +8,11 @@ import { type SeamSnap, seamSnap, snapRequestOfSeam } from '../../core/job/seam-
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import { printerPrintWidth } from '../../core/layout/panel-fit.ts';
 import { type SideLayout, sideLayout } from '../../core/layout/side-layout.ts';
-import { rollFilledPlaces, wordSpacePlaces } from '../../core/layout/snap-places.ts';
-import type { Lettering } from '../../core/lettering/lettering.ts';
+import { pictureEdgePlaces, rollFilledPlaces, wordSpacePlaces } from '../../core/layout/snap-places.ts';
 import type { Interval } from '../../core/measure/interval.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { artworkFacts, editJob, job, pageExtents } from '../state/open-job.ts';
+import { editJob, job, pageExtents } from '../state/open-job.ts';
 import { panelAt, splitPosition } from './bench-hit.ts';
 import {
   announce,
@@ -29,6 +27,7 @@ import {
 import type { BenchPointer, Gesture } from './gesture.ts';
 import { isClick } from './gesture.ts';
 import { seamWords, snapWords } from './seam-words.ts';
+import { letteringOf, picturesOf } from './side-scan.ts';
 import { type PlacedSide, pointOnSide } from './sides-placed.ts';
 import { SNAP_REACH_PX, WHOLE_UNIT_MM } from './snap-steps.ts';
 
@@ -48,7 +47,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   const grip = positionOf(from.mm, seam.direction) - seam.at;
   const places = [
     ...rollFilledPlaces(placed.layout, seam, printerPrintWidth(current.printer)),
-    ...wordSpacePlaces(letteringOf(current, side), seam.direction, found.span),
+    ...placesOnArtwork(side, seam.direction, found.span),
   ];
   let at: Mm | undefined;
 
@@ -71,11 +70,11 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   };
 }
 
-/** Lettering that the artwork was seen to hold on a side; none until it has been looked through. */
-function letteringOf(current: Job, side: Side): readonly Lettering[] {
-  const page = artworkFacts.value?.scan?.pages.find(({ number }) => number === side.page);
-  return page ? sideLettering(current, side, page) : [];
-}
+/** What the artwork shows beside a seam that runs over `span`. */
+const placesOnArtwork = (side: Side, direction: SeamDirection, span: Interval): readonly SeamSnap[] => [
+  ...wordSpacePlaces(letteringOf(side), direction, span),
+  ...pictureEdgePlaces(picturesOf(side), direction, span),
+];
 
 /** Where a seam goes that somebody wants at `wantedMm`. */
 function seamPlaced(
@@ -194,7 +193,7 @@ function cutPlaced(
   if (isFree) return { atMm, target: { kind: 'none' } };
   return seamSnap(side, {
     direction,
-    places: wordSpacePlaces(letteringOf(current, side), direction, rectAlong(panel.net, direction)),
+    places: placesOnArtwork(side, direction, rectAlong(panel.net, direction)),
     atMm,
     reachMm: SNAP_REACH_PX / viewport.value.pxPerMm,
     span: rectAlong(panel.net, direction),

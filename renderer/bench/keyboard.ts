@@ -23,9 +23,13 @@ import {
   type Selection,
   seamInHand,
   selection,
+  type Tool,
   takeTool,
+  tool,
   zoomToRect,
 } from './bench-state.ts';
+import { dropGuideInMiddle, isGuideTool } from './gesture-guide.ts';
+import { addAreaInMiddle, addLineInMiddle, isAreaTool, isLineTool } from './gesture-item.ts';
 import { cutPanelAt } from './gesture-seam.ts';
 import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
 import { panelWords, seamWords } from './seam-words.ts';
@@ -194,11 +198,21 @@ export function removeChosen(): void {
   }
 }
 
-/** Enter: with a seam in hand a panel is cut, else the first one is selected. */
+/** Whether the tool in hand puts a line or an area on a side. */
+export const isPlacedTool = (candidate: Tool): boolean =>
+  isLineTool(candidate) || isGuideTool(candidate) || isAreaTool(candidate);
+
+/**
+ * Enter: with a seam in hand a panel is cut, with a line or area in hand it is put in the middle of the side, else the
+ * first panel is selected.
+ */
 export function takeFigure(): void {
   const direction = seamInHand();
   const layout = layoutHere();
   if (direction) cutInMiddle(direction);
+  else if (layout && isLineTool(tool.value)) addLineInMiddle({ layout });
+  else if (layout && isGuideTool(tool.value)) dropGuideInMiddle({ layout });
+  else if (layout && isAreaTool(tool.value)) addAreaInMiddle({ layout });
   else if (layout?.panels[0]) choosePanel(layout, layout.panels[0]);
 }
 

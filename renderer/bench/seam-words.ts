@@ -54,7 +54,7 @@ function panelBeside(layout: SideLayout, ids: readonly string[], seam: Seam, alo
   return layout.panels.filter(({ id }) => ids.includes(id)).toSorted((a, b) => away(a) - away(b))[0];
 }
 
-/** What a seam was drawn to; nothing where it was free. */
+/** What a seam or a point was drawn to; nothing where it was free. */
 export function snapWords(target: SnapTarget, unit: 'mm' | 'in'): string | undefined {
   switch (target.kind) {
     case 'body-line':
@@ -67,6 +67,16 @@ export function snapWords(target: SnapTarget, unit: 'mm' | 'in'): string | undef
       return 'Film fills the roll';
     case 'word-space':
       return 'In the space between two words';
+    case 'picture-edge':
+      return 'At the edge of a picture';
+    case 'guide':
+      return 'On a guide line';
+    case 'side-edge':
+      return 'At the edge of the side';
+    case 'seam':
+      return 'On a seam';
+    case 'area-edge':
+      return `At the edge of “${target.name}”`;
     case 'none':
       return undefined;
   }

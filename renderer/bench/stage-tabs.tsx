@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
 import { artworkFacts } from '../state/open-job.ts';
+import { changeSettings, settings } from '../state/settings.ts';
 import {
   type Shown,
   shown,
@@ -92,7 +93,7 @@ function StageTab({ isHere, children, onClick }: StageTabProps) {
 
 const SHOWN_WORDS: Readonly<Record<keyof Shown, string>> = {
   artwork: 'Artwork',
-  areas: 'Body lines and areas',
+  areas: 'Body lines, areas and guide lines',
   films: 'Film and printed image of the selected panel',
   fit: 'What the roll prints',
   names: 'Numbers and names',
@@ -116,6 +117,14 @@ function ShownChoice() {
             {SHOWN_WORDS[key]}
           </label>
         ))}
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={settings.value.isLoupeShown}
+            onChange={(event) => changeSettings({ isLoupeShown: event.currentTarget.checked })}
+          />
+          Loupe while measuring and dragging
+        </label>
       </fieldset>
     </details>
   );

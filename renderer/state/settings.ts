@@ -12,6 +12,8 @@ const Settings = z.object({
   dockRem: z.number().min(6).max(40).catch(13),
   /** Whether the header says what comes next in a job. */
   isNextStepShown: z.boolean().catch(true),
+  /** Whether what lies under the pointer is enlarged while somebody measures or drags. */
+  isLoupeShown: z.boolean().catch(true),
 });
 export type Settings = z.infer<typeof Settings>;
 

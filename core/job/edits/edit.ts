@@ -16,7 +16,8 @@ export type EditProblemCode =
   | 'finding-unknown'
   | 'parts-unlike'
   | 'mirror-onto-itself'
-  | 'points-together';
+  | 'points-together'
+  | 'repeat-impossible';
 
 export type EditProblem = Problem<EditProblemCode>;
 /** A new job, or why the edit cannot be made. The job given is never changed. */

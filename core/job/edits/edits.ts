@@ -12,11 +12,13 @@ export {
   itemRemove,
   itemSet,
   type SideItems,
+  sideItems,
 } from './item-edits.ts';
 export { findingsAcknowledge, findingsUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
 export { type JointChange, jointsChange, jointTopsSwap, seamTrimChange } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';
 export { letteringHeed, letteringIgnore } from './lettering-edits.ts';
+export { bodyLineRepeat } from './line-repeat.ts';
 export { panelSplit } from './panel-split.ts';
 export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
 export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';

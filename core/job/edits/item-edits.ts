@@ -1,8 +1,8 @@
-/** Body lines, no-seam areas, difficult ground and no-film areas of a side: adding, changing, moving, removing. */
+/** Body lines, no-seam areas, difficult ground, no-film areas and guide lines of a side: adding, changing, moving, removing. */
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { IdPrefix } from '../fresh-id.ts';
-import type { BodyLine, Ground, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
+import type { BodyLine, Ground, GuideLine, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
 
 /** The kinds of item that a side holds, by the name of their list in the job document. */
@@ -11,18 +11,33 @@ export interface SideItems {
   readonly noSeamAreas: NoSeamArea;
   readonly ground: Ground;
   readonly noFilmAreas: NoFilmArea;
+  readonly guides: GuideLine;
 }
 
 export type ItemList = keyof SideItems;
 
-export const ITEM_LISTS: readonly ItemList[] = ['bodyLines', 'noSeamAreas', 'ground', 'noFilmAreas'];
+export const ITEM_LISTS: readonly ItemList[] = [
+  'bodyLines',
+  'noSeamAreas',
+  'ground',
+  'noFilmAreas',
+  'guides',
+];
 
 const PREFIX: Readonly<Record<ItemList, IdPrefix>> = {
   bodyLines: 'b',
   noSeamAreas: 'k',
   ground: 'h',
   noFilmAreas: 'o',
+  guides: 'g',
 };
+
+type SideLists = { readonly [L in ItemList]: readonly SideItems[L][] };
+
+export function sideItems<L extends ItemList>(side: Pick<Side, ItemList>, list: L): SideLists[L] {
+  const lists: SideLists = { ...side, guides: side.guides ?? [] };
+  return lists[list];
+}
 
 export function itemAdd<L extends ItemList>(
   job: Job,
@@ -35,7 +50,7 @@ export function itemAdd<L extends ItemList>(
 ): EditResult {
   return sideEdited(job, given.sideId, ({ side, fresh }) => {
     const id = given.id ?? fresh(PREFIX[given.list]);
-    return resultOk({ ...side, [given.list]: [...side[given.list], { ...given.item, id }] });
+    return resultOk({ ...side, [given.list]: [...sideItems(side, given.list), { ...given.item, id }] });
   });
 }
 
@@ -64,7 +79,7 @@ export function itemMove(
     }
     const [across, along] = item.direction === 'vertical' ? [x, y] : [y, x];
     const moved = { ...item, atMm: item.atMm + across };
-    if (!item.extent) return moved;
+    if (!('extent' in item) || !item.extent) return moved;
     return { ...moved, extent: { fromMm: item.extent.fromMm + along, toMm: item.extent.toMm + along } };
   });
 }
@@ -82,9 +97,11 @@ function itemEdited(
   edit: (item: AnyItem) => AnyItem | undefined,
 ): EditResult {
   return sideEdited(job, sideId, ({ side }) => {
-    const holder = (list ? [list] : ITEM_LISTS).find((name) => side[name].some(({ id }) => id === itemId));
+    const holder = (list ? [list] : ITEM_LISTS).find((name) =>
+      sideItems(side, name).some(({ id }) => id === itemId),
+    );
     if (!holder) return itemUnknown(side, itemId);
-    const items: AnyItem[] = side[holder];
+    const items: readonly AnyItem[] = sideItems(side, holder);
     const edited = items.flatMap((item) => (item.id === itemId ? (edit(item) ?? []) : [item]));
     return resultOk({ ...side, [holder]: edited });
   });

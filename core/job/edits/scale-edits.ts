@@ -39,6 +39,7 @@ function sideEnlarged(side: Side, ratio: number): Side {
     noSeamAreas: enlarged(side.noSeamAreas),
     ground: enlarged(side.ground),
     noFilmAreas: enlarged(side.noFilmAreas),
+    ...(side.guides && { guides: side.guides.map((line) => ({ ...line, atMm: line.atMm * ratio })) }),
     layout: regionWithJoints(side.layout, (joint) => ({ ...joint, atMm: joint.atMm * ratio })),
   };
 }

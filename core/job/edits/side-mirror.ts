@@ -31,7 +31,7 @@ export function sideMirror(
   });
 }
 
-type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' | 'noFilmAreas'>;
+type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' | 'noFilmAreas' | 'guides'>;
 
 function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
   return {
@@ -52,6 +52,13 @@ function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideC
       id: fresh('o'),
       rect: rectMirrored(area.rect, axis),
     })),
+    ...(from.guides && {
+      guides: from.guides.map((line) => ({
+        ...line,
+        id: fresh('g'),
+        atMm: line.direction === 'vertical' ? axis - line.atMm : line.atMm,
+      })),
+    }),
   };
 }
 

@@ -1,12 +1,14 @@
 /** The inspector of what is chosen on the canvas. */
 import type { Job } from '../../../core/job/schema.ts';
 import { layouts } from '../../state/open-job.ts';
-import { selection } from '../bench-state.ts';
+import { selection, tool } from '../bench-state.ts';
+import { DistanceInspector } from './distance-inspector.tsx';
 import { ItemInspector } from './item-inspector.tsx';
 import { PanelInspector } from './panel-inspector.tsx';
 import { SeamInspector } from './seam-inspector.tsx';
 
 export function ChosenInspector({ job }: { readonly job: Job }) {
+  if (tool.value === 'distance') return <DistanceInspector job={job} />;
   const chosen = selection.value;
   const layout =
     chosen.kind === 'none' ? undefined : layouts.value.find(({ side }) => side.id === chosen.sideId);

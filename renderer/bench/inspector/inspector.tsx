@@ -26,6 +26,9 @@ effect(() => {
   else if (kind === 'side') openTab.value = 'side';
 });
 effect(() => {
+  if (tool.value === 'distance') openTab.value = 'chosen';
+});
+effect(() => {
   if (measures.value.length > 0 || tool.value === 'measure') openTab.value = 'artwork';
 });
 

@@ -1,9 +1,16 @@
 /** A body line, no-seam area, difficult ground or no-film area, with exact figures. */
-import { type ItemList, itemRemove, itemSet, type SideItems } from '../../../core/job/edits/edits.ts';
+import {
+  type ItemList,
+  itemRemove,
+  itemSet,
+  type SideItems,
+  sideItems,
+} from '../../../core/job/edits/edits.ts';
 import { rectAlong } from '../../../core/job/region.ts';
 import {
   type BodyLine,
   BodyLineKind,
+  type GuideLine,
   type Job,
   type NoFilmArea,
   NoFilmKind,
@@ -19,6 +26,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
+import { LineRepeatFields } from './line-repeat-fields.tsx';
 
 interface ChosenItem {
   readonly list: ItemList;
@@ -36,11 +44,12 @@ const TITLES: Readonly<Record<ItemList, string>> = {
   noSeamAreas: 'No-seam area',
   ground: 'Difficult ground',
   noFilmAreas: 'No-film area',
+  guides: 'Guide line',
 };
 
 export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
   const { list, itemId } = chosen;
-  const item = side[list].find(({ id }) => id === itemId);
+  const item = sideItems(side, list).find(({ id }) => id === itemId);
   if (!item) return null;
   const set = <L extends ItemList>(of: L, change: Partial<Omit<SideItems[L], 'id'>>): string | undefined =>
     editJob(
@@ -50,7 +59,17 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
     )?.message;
   return (
     <Section title={TITLES[list]}>
-      <TextField label="Name" value={item.name} onChange={(name) => set(list, { name })} />
+      {'name' in item && (
+        <TextField label="Name" value={item.name} onChange={(name) => set(list, { name })} />
+      )}
+      {list === 'guides' && (
+        <>
+          <DirectionAndPlace job={job} line={item as GuideLine} set={(change) => set('guides', change)} />
+          <p class="quiet">
+            Seams and areas snap to it. It is kept with the job and never printed, on no sheet either.
+          </p>
+        </>
+      )}
       {list === 'bodyLines' && (
         <LineFields
           job={job}
@@ -146,18 +165,7 @@ function LineFields({ job, side, line, set }: LineFieldsProps) {
         options={worded(BodyLineKind.options)}
         onChange={(kind) => void set({ kind })}
       />
-      <Choice
-        label="Direction"
-        value={line.direction}
-        options={worded(SeamDirection.options)}
-        onChange={(direction) => void set({ direction })}
-      />
-      <LengthField
-        label={isUpright ? 'From the left of the side' : 'From the top of the side'}
-        mm={line.atMm}
-        unit={job.displayUnit}
-        onChange={(atMm) => set({ atMm })}
-      />
+      <DirectionAndPlace job={job} line={line} set={set} />
       <label class="check">
         <input
           type="checkbox"
@@ -187,6 +195,32 @@ function LineFields({ job, side, line, set }: LineFieldsProps) {
           />
         </div>
       )}
+      <LineRepeatFields key={line.id} job={job} side={side} line={line} />
+    </>
+  );
+}
+
+interface DirectionAndPlaceProps {
+  readonly job: Pick<Job, 'displayUnit'>;
+  readonly line: Omit<GuideLine, 'id'>;
+  set(change: Partial<Omit<GuideLine, 'id'>>): string | undefined;
+}
+
+function DirectionAndPlace({ job, line, set }: DirectionAndPlaceProps) {
+  return (
+    <>
+      <Choice
+        label="Direction"
+        value={line.direction}
+        options={worded(SeamDirection.options)}
+        onChange={(direction) => void set({ direction })}
+      />
+      <LengthField
+        label={line.direction === 'vertical' ? 'From the left of the side' : 'From the top of the side'}
+        mm={line.atMm}
+        unit={job.displayUnit}
+        onChange={(atMm) => set({ atMm })}
+      />
     </>
   );
 }

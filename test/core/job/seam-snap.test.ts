@@ -49,6 +49,14 @@ describe('snapping a seam', () => {
     expect(snap('j3', 891)).toMatchObject({ atMm: 905, target: { lineId: 'belt' } });
   });
 
+  it('SN1 draws it to a guide line before a body line that is nearer', () => {
+    const guided = { ...side, guides: [{ id: 'g1', direction: 'vertical' as const, atMm: 1325 }] };
+    const seam = seamInSplit(guided.layout, outline, 'j1')!;
+    const request = snapRequestOfSeam(seam, { atMm: 1308, reachMm: 30, stepMm: 10 });
+    expect(seamSnap(guided, request)).toEqual({ atMm: 1325, target: { kind: 'guide' } });
+    expect(seamSnap(guided, { ...request, direction: 'horizontal' }).target).not.toEqual({ kind: 'guide' });
+  });
+
   it('SN2 draws it to an equal division where no body line is near', () => {
     expect(snap('j1', 2030)).toEqual({ atMm: 6130 / 3, target: { kind: 'equal-division', nth: 1, of: 3 } });
     expect(snap('j3', 1130)).toEqual({ atMm: 1135, target: { kind: 'equal-division', nth: 1, of: 2 } });

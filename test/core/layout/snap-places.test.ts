@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { seamMove } from '../../../core/job/edits/edits.ts';
 import { printerPrintWidth } from '../../../core/layout/panel-fit.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { rollFilledPlaces, wordSpacePlaces } from '../../../core/layout/snap-places.ts';
+import { pictureEdgePlaces, rollFilledPlaces, wordSpacePlaces } from '../../../core/layout/snap-places.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 describe('film that fills the roll', () => {
@@ -18,6 +18,20 @@ describe('film that fills the roll', () => {
       const films = moved.ok ? jobLayout(moved.value)[0]!.panels.map(({ film }) => film.width) : [];
       expect(films).toContain(width);
     }
+  });
+});
+
+describe('edges of pictures', () => {
+  it('draw a seam that runs beside the picture', () => {
+    const pictures = [{ x: 120, y: 340, width: 560, height: 210 }];
+    const at = (direction: 'vertical' | 'horizontal', start: number, end: number) =>
+      pictureEdgePlaces(pictures, direction, { start, end });
+    expect(at('vertical', 0, 2000)).toEqual([
+      { atMm: 120, target: { kind: 'picture-edge' } },
+      { atMm: 680, target: { kind: 'picture-edge' } },
+    ]);
+    expect(at('horizontal', 0, 2000).map(({ atMm }) => atMm)).toEqual([340, 550]);
+    expect(at('vertical', 550, 2000)).toEqual([]);
   });
 });
 

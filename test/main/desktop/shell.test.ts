@@ -42,7 +42,7 @@ describe('Electron’s security checklist (electronjs.org, tutorial/security)', 
     expect(windowPreferences('preload.cjs')).not.toHaveProperty('enableBlinkFeatures');
   });
 
-  it('item 5: every permission is denied', () => {
+  it('item 5: every permission is denied but the one to copy a figure', () => {
     const handlers: Record<string, (...args: never[]) => unknown> = {};
     const keep = (name: string) => (handler: unknown) => {
       handlers[name] = handler as (...args: never[]) => unknown;
@@ -55,7 +55,10 @@ describe('Electron’s security checklist (electronjs.org, tutorial/security)', 
     const decide = vi.fn();
     (handlers.request as (...args: unknown[]) => void)({}, 'geolocation', decide);
     expect(decide).toHaveBeenCalledExactlyOnceWith(false);
-    expect(handlers.check!()).toBe(false);
+    const isAllowed = handlers.check as (...args: unknown[]) => boolean;
+    expect(isAllowed({}, 'geolocation')).toBe(false);
+    expect(isAllowed({}, 'clipboard-read')).toBe(false);
+    expect(isAllowed({}, 'clipboard-sanitized-write')).toBe(true);
     expect(handlers.device!()).toBe(false);
   });
 

@@ -1,0 +1,69 @@
+/** Repeating a body line at even distances: rivet rows and posts come in dozens. */
+import { lengthText } from '../../measure/length-text.ts';
+import { resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import { rectAcross } from '../region.ts';
+import type { BodyLine, Job } from '../schema.ts';
+import { type EditResult, editProblem, sideEdited } from './edit.ts';
+
+interface LineRepetition {
+  readonly sideId: string;
+  readonly itemId: string;
+  /** From one line to the next; below 0 toward the left or the top edge. */
+  readonly everyMm: Mm;
+  /** How many lines are added. */
+  readonly times: number;
+}
+
+const MOST_TIMES = 200;
+
+/** Adds `times` lines like the one given, each `everyMm` from the one before. None lies beyond the side. */
+export function bodyLineRepeat(job: Job, { sideId, itemId, everyMm, times }: LineRepetition): EditResult {
+  return sideEdited(job, sideId, ({ side, outline, fresh }) => {
+    const line = side.bodyLines.find(({ id }) => id === itemId);
+    if (!line) {
+      return editProblem(
+        'item-unknown',
+        `Side ${side.code} has no body line “${itemId}”.`,
+        'Select a body line of this side.',
+      );
+    }
+    if (everyMm === 0 || !Number.isInteger(times) || times < 1 || times > MOST_TIMES) {
+      return editProblem(
+        'repeat-impossible',
+        'A body line is repeated at a distance, a whole number of times.',
+        `Type a distance above 0 and a number from 1 to ${MOST_TIMES}.`,
+      );
+    }
+    const { start, end } = rectAcross(outline, line.direction);
+    const room = everyMm > 0 ? end - line.atMm : line.atMm - start;
+    const most = Math.max(0, Math.floor(room / Math.abs(everyMm)));
+    if (times > most) {
+      const length = lengthText(Math.abs(everyMm), job.displayUnit);
+      return editProblem(
+        'repeat-impossible',
+        most === 0
+          ? `The next line, ${length} on, would lie beyond the edge of the side.`
+          : `Only ${most} ${most === 1 ? 'line fits' : 'lines fit'} before the edge of the side, ${length} apart.`,
+        'Type a smaller number, a shorter distance or the other direction.',
+      );
+    }
+    const named = nameCounter(line.name);
+    const added = Array.from(
+      { length: times },
+      (_, index): BodyLine => ({
+        ...line,
+        id: fresh('b'),
+        name: named(index + 1),
+        atMm: line.atMm + everyMm * (index + 1),
+      }),
+    );
+    return resultOk({ ...side, bodyLines: [...side.bodyLines, ...added] });
+  });
+}
+
+/** `Post 3` goes on as `Post 4`, `Rivet row` as `Rivet row 2`. */
+function nameCounter(name: string): (by: number) => string {
+  const [, words = name, number = '1'] = /^(.*?)\s+(\d{1,4})$/.exec(name) ?? [];
+  return (by) => `${words} ${Number(number) + by}`;
+}

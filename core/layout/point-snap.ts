@@ -1,0 +1,89 @@
+/** What a point on a side is drawn to while somebody measures or drops a guide line: lines that are there already. */
+import type { SeamDirection } from '../job/schema.ts';
+import type { SnapTarget } from '../job/seam-snap.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { Interval } from '../measure/interval.ts';
+import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { SideLayout } from './side-layout.ts';
+
+/** A straight line on a side, and what it is. Without a span it runs over the whole side and beyond. */
+export interface SnapLine {
+  readonly direction: SeamDirection;
+  readonly atMm: Mm;
+  readonly span?: Interval;
+  readonly target: SnapTarget;
+}
+
+export interface SnappedPoint {
+  readonly point: Point<'finished'>;
+  /** What holds it across and up and down; nothing where it is free. */
+  readonly targets: readonly SnapTarget[];
+}
+
+/** Edges of the side, guide lines, seams, body lines, edges of areas and of the pictures given. */
+export function sideSnapLines(
+  { side, outline, seams }: Pick<SideLayout, 'side' | 'outline' | 'seams'>,
+  pictures: readonly Rect<'finished'>[],
+): readonly SnapLine[] {
+  const areas = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground];
+  return [
+    ...edgeLines(outline, { kind: 'side-edge' }).map(({ span: _, ...line }) => line),
+    ...(side.guides ?? []).map(
+      ({ direction, atMm }): SnapLine => ({ direction, atMm, target: { kind: 'guide' } }),
+    ),
+    ...seams.map(
+      ({ direction, at, span }): SnapLine => ({ direction, atMm: at, span, target: { kind: 'seam' } }),
+    ),
+    ...side.bodyLines.map(
+      ({ id, name, direction, atMm, extent }): SnapLine => ({
+        direction,
+        atMm,
+        ...(extent && { span: { start: extent.fromMm, end: extent.toMm } }),
+        target: { kind: 'body-line', lineId: id, name },
+      }),
+    ),
+    ...areas.flatMap(({ rect, name }) =>
+      edgeLines(rectFromStored<'finished'>(rect), { kind: 'area-edge', name }),
+    ),
+    ...pictures.flatMap((picture) => edgeLines(picture, { kind: 'picture-edge' })),
+  ];
+}
+
+function edgeLines(rect: Rect<'finished'>, target: SnapTarget): readonly SnapLine[] {
+  const [across, down] = [rectHorizontal(rect), rectVertical(rect)];
+  return [
+    { direction: 'vertical', atMm: across.start, span: down, target },
+    { direction: 'vertical', atMm: across.end, span: down, target },
+    { direction: 'horizontal', atMm: down.start, span: across, target },
+    { direction: 'horizontal', atMm: down.end, span: across, target },
+  ];
+}
+
+/** Draws a point to the nearest upright and the nearest level line within reach, each for itself. */
+export function pointSnap(lines: readonly SnapLine[], at: Point<'finished'>, reachMm: Mm): SnappedPoint {
+  const upright = nearestLine(lines, 'vertical', { across: at.x, along: at.y }, reachMm);
+  const level = nearestLine(lines, 'horizontal', { across: at.y, along: at.x }, reachMm);
+  return {
+    point: { x: upright?.atMm ?? at.x, y: level?.atMm ?? at.y },
+    targets: [upright, level].flatMap((line) => line?.target ?? []),
+  };
+}
+
+/** The nearest line of a direction, of lines at one place the first. */
+export function nearestLine(
+  lines: readonly SnapLine[],
+  direction: SeamDirection,
+  { across, along }: { readonly across: Mm; readonly along: Mm },
+  reachMm: Mm,
+): SnapLine | undefined {
+  const away = ({ atMm }: SnapLine) => Math.abs(atMm - across);
+  return lines
+    .filter(
+      (line) =>
+        line.direction === direction &&
+        away(line) <= reachMm &&
+        (!line.span || (along >= line.span.start - reachMm && along <= line.span.end + reachMm)),
+    )
+    .toSorted((a, b) => away(a) - away(b))[0];
+}

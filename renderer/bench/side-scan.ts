@@ -1,0 +1,19 @@
+/** What the artwork was seen to hold on a side; nothing until it has been looked through. */
+import { sideLettering } from '../../core/checks/side-lettering.ts';
+import { sidePictures } from '../../core/checks/side-pictures.ts';
+import type { Side } from '../../core/job/schema.ts';
+import type { Lettering } from '../../core/lettering/lettering.ts';
+import type { Rect } from '../../core/measure/rect.ts';
+import { artworkFacts, job } from '../state/open-job.ts';
+
+const scanOf = (side: Side) => artworkFacts.value?.scan?.pages.find(({ number }) => number === side.page);
+
+export function letteringOf(side: Side): readonly Lettering[] {
+  const [current, page] = [job.value, scanOf(side)];
+  return current && page ? sideLettering(current, side, page) : [];
+}
+
+export function picturesOf(side: Side): readonly Rect<'finished'>[] {
+  const [current, page] = [job.value, scanOf(side)];
+  return current && page ? sidePictures(current, side, page) : [];
+}
