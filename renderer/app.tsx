@@ -156,7 +156,7 @@ function Header({ here }: { readonly here: Route }) {
               </a>
             ))}
           </nav>
-          <div class="header-job">
+          <div class="header-job" title={current && `${current.number} ${current.name}, ${current.customer}`}>
             <strong>{current?.number}</strong> <span>{current?.name}</span>{' '}
             <span class="quiet">{current?.customer}</span>
           </div>

@@ -100,10 +100,13 @@ function ToolButton({ id, name, caption }: ToolButtonProps) {
       }}
     >
       <Icon name={id satisfies IconName} />
-      <span class="tool-name">{name}</span>
+      <span class={WAYS.has(name) ? 'tool-name is-way' : 'tool-name'}>{name}</span>
     </button>
   );
 }
+
+/** Where there is less room these go by their signs first: the two differ by the way of a line. */
+const WAYS: ReadonlySet<string> = new Set(['vertical', 'horizontal']);
 
 function HistoryButtons() {
   const history = jobHistory.value;

@@ -129,7 +129,7 @@ describeInBrowser('artwork on the bench', () => {
     await page.getByRole('button', { name: 'The whole page is a side' }).click();
     await page.getByRole('button', { name: 'LH Left side' }).click();
     await page.locator('.bench-area').focus();
-    await page.keyboard.press('m');
+    await page.keyboard.press('Shift+M');
     await clickBench(page, 200, 700);
     await clickBench(page, 2700, 706);
     const across = inspector().getByRole('group', { name: 'Measure 1' });

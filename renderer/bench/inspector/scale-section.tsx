@@ -39,7 +39,7 @@ export function ScaleSection({ job }: { readonly job: Job }) {
           takeTool('measure');
           focusCanvas();
         }}
-        title="Click two points, then type the tape's distance (M)"
+        title="Click two points, then type the tape's distance (Shift+M)"
       >
         Measure between two points
       </Button>
