@@ -49,6 +49,11 @@ export const OUTPUT_VERBS = {
     request: z.strictObject({ outputId: z.number().int().positive(), record: ProductionRecord }),
     reply: OutputSummary,
   },
+  /** Saves the ticket of an output with what was entered of it; an earlier one of that name gives way. */
+  'output:ticket': {
+    request: z.strictObject({ outputId: z.number().int().positive(), folder: token }),
+    reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
+  },
   'output:reprint': {
     request: z.strictObject({
       outputId: z.number().int().positive(),

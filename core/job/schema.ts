@@ -393,6 +393,7 @@ export type OutputSize = z.infer<typeof OutputSize>;
 export type Output = z.infer<typeof Output>;
 export type SheetSettings = z.infer<typeof SheetSettings>;
 export type MapPage = z.infer<typeof MapPage>;
+export type LabelGeometry = z.infer<typeof LabelGeometry>;
 export type CheckInFigure = z.infer<typeof CheckInFigure>;
 export type Acknowledgement = z.infer<typeof Acknowledgement>;
 export type ShopLimits = z.infer<typeof ShopLimits>;

@@ -189,16 +189,32 @@ function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
   return roll.leadInMm + roll.tailMm;
 }
 
+/** The same with the clock of a job whose last panel came off the printer at that minute. */
+export const productionFromOffPrinter = (production: JobProduction, offPrinter: string): JobProduction => ({
+  ...production,
+  clock: clockFromPrintEnd(production.settings, production.estimates, production.coverage, offPrinter),
+});
+
 function productionClock(
   settings: ProductionSettings,
   estimates: JobEstimates,
-  { worst }: CoverageInUse,
+  coverage: CoverageInUse,
 ): JobProduction['clock'] {
-  const { printStart, promised, workingHours, ink, restHours, transportHours } = settings;
+  const { printStart, workingHours } = settings;
   if (printStart === undefined) return undefined;
   const printEnd = localFromMinutes(
     workEnd(minutesFromLocal(printStart), estimates.printTime.value, workingHours),
   );
+  return clockFromPrintEnd(settings, estimates, coverage, printEnd);
+}
+
+function clockFromPrintEnd(
+  settings: ProductionSettings,
+  estimates: JobEstimates,
+  { worst }: CoverageInUse,
+  printEnd: string,
+): NonNullable<JobProduction['clock']> {
+  const { promised, workingHours, ink, restHours, transportHours } = settings;
   const clock = dryingClock(
     {
       ink,

@@ -23,17 +23,30 @@ const HALF_HOUR = 30;
 export const momentText = (local: string): string =>
   localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR);
 
+interface MaterialKnown {
+  /** Of a reprint: what the first output was made with. */
+  readonly first: ProductionRecord | undefined;
+  /** What was entered of this output. */
+  readonly record: ProductionRecord | undefined;
+  readonly isReprint: boolean;
+}
+
 /** Film and laminate as chosen from the shelf, or else as the job names them; lot and roll numbers are filled in by hand. */
-export function materialRows(job: Job, settings: ProductionSettings, first: ProductionRecord = {}): Cell[][] {
-  const row = (use: string, material: Film | undefined, entered: string | undefined): Cell[] => [
+export function materialRows(
+  job: Job,
+  settings: ProductionSettings,
+  { first, record = {}, isReprint }: MaterialKnown,
+): Cell[][] {
+  const row = (use: string, material: Film | undefined, field: 'filmLot' | 'laminateLot'): Cell[] => [
     { text: use, style: styleOf('bold', 3.5) },
     { text: material ? material.name : 'none' },
     { text: material ? [FILM_KIND_NAMES[material.kind], material.finish].filter(Boolean).join(', ') : '' },
-    { text: entered ?? material?.lotNumber ?? '' },
+    { text: (isReprint ? first : record)?.[field] ?? material?.lotNumber ?? '' },
+    ...(isReprint ? [{ text: record[field] ?? '' }] : []),
   ];
   return [
-    row('Film', settings.film ?? job.film, first.filmLot),
-    row('Laminate', settings.laminate ?? job.laminate, first.laminateLot),
+    row('Film', settings.film ?? job.film, 'filmLot'),
+    row('Laminate', settings.laminate ?? job.laminate, 'laminateLot'),
   ];
 }
 

@@ -22,6 +22,8 @@ export interface PrintingFacts {
 }
 
 export interface OperatorKnown {
+  /** Of this output, as far as somebody entered it. */
+  readonly record?: ProductionRecord | undefined;
   /** Absent where the artwork was not looked through. */
   readonly facts?: PrintingFacts | undefined;
   /** Of a reprint: what the first output was made with. */
@@ -36,7 +38,7 @@ export function operatorBlock(
   context: SheetContext,
   layouts: readonly SideLayout[],
   production: JobProduction,
-  { facts, first = {} }: OperatorKnown,
+  { facts, first = {}, record = {} }: OperatorKnown,
 ): FlowBlock {
   const reprint = context.output?.reprint;
   const asked = askedOf(context.job, production, facts);
@@ -46,7 +48,7 @@ export function operatorBlock(
       { text: index === 0 ? name : '' },
       { text },
       ...(reprint ? [{ text: index === 0 ? (first[field] ?? '') : '' }] : []),
-      { text: '' },
+      { text: index === 0 ? (record[field] ?? '') : '' },
     ]);
   });
   const files: Cell[] = [{ text: 'Files' }, { text: filesText(context.job, layouts, production) }];

@@ -11,9 +11,12 @@ import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import type { Mm } from '../measure/units.ts';
+import type { ProductionRecord } from '../output/production-record.ts';
+import { offPrinterTime } from '../output/record-fields.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
-import type { JobProduction } from '../production/job-production.ts';
+import { type JobProduction, productionFromOffPrinter } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
+import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
 import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { colorStripBlocks } from './color-strip-block.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
@@ -69,13 +72,16 @@ export function ticket(
     textMm: TEXT_MM,
   };
   const context = sheetContext(job, options.fonts, size, options);
+  const record = options.operator?.record ?? {};
+  const offPrinter = offPrinterTime(record);
+  const printed = offPrinter === undefined ? production : productionFromOffPrinter(production, offPrinter);
   const rolls = rollsOnPlan(production);
   const title = `Ticket · ${job.number} · ${panelsText(context, layouts)}`;
   const ways = SPACINGS.map((spacing) => () => {
     const spaced = spacedContext(context, spacing);
     const blocks = ticketBlocks(spaced, layouts, production, options);
     const pagesAt = (oneTo?: number) =>
-      ticketPages(spaced, production, title, planPlaced(spaced, blocks, rolls, oneTo));
+      ticketPages(spaced, printed, record, title, planPlaced(spaced, blocks, rolls, oneTo));
     return rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(spaced, rolls), pagesAt);
   });
   return sheetsWithTexts(context, TICKET, fewestPages(ways));
@@ -130,11 +136,12 @@ function planPlaced(
 function ticketPages(
   context: SheetContext,
   production: JobProduction,
+  record: ProductionRecord,
   title: string,
   blocks: readonly FlowBlock[],
 ): FilledPages {
   const body = bodyRect(context.size);
-  const first: PageDraft = { head: { title }, items: bandItems(context, production, body) };
+  const first: PageDraft = { head: { title }, items: bandItems(context, production, record, body) };
   const free = firstColumns(context, first);
   const columns = columnPages(context, title, free.length, { page: first, columns: free });
   return pagesFilled(context, blocks, columns);
@@ -147,21 +154,28 @@ function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {
   });
 }
 
+interface BandCell {
+  readonly caption: string;
+  readonly text: string;
+  readonly share: number;
+}
+
 /**
  * What must not be missed: the factor for the RIP in white on black, its scale with the feed compensation, and how long
- * prints dry, counted from a time that is written in by hand: a planned minute is not when the last panel came off.
+ * prints dry, counted from a time that is entered, or written in by hand: a planned minute is not when the last panel came off.
  */
 function bandItems(
   context: SheetContext,
   production: JobProduction,
+  record: ProductionRecord,
   body: { x: Mm; y: Mm; width: Mm },
 ): Item[] {
   const { job, fonts } = context;
-  const { clock, rules, settings, coverage } = production;
+  const { clock, rules } = production;
   const size = job.output.size;
   const factor = size.kind === 'reduction' ? `ENLARGE ×${size.factor} IN THE RIP` : 'PRINT AT 100 %';
   const feed = rules.feedCompensationPercent;
-  const cells: readonly { caption: string; text: string; share: number }[] = [
+  const cells: readonly BandCell[] = [
     {
       caption: isStripJob(job) ? 'Size of the strip files' : 'Size of the panel files',
       text: factor,
@@ -172,14 +186,9 @@ function bandItems(
       text: `100 × ${feed === 0 ? '100' : (100 + feed).toFixed(2)} %`,
       share: 0.2,
     },
-    { caption: 'Last panel off printer', text: '', share: 0.18 },
+    ...dryingCells(production, record),
     {
-      caption: settings.laminate ? 'Laminate, from then' : 'Dry, from then',
-      text: `+ ${dryingHours(settings.ink, coverage.worst?.percent, DEFAULT_DRYING_RULES)} h`,
-      share: 0.12,
-    },
-    {
-      caption: 'Install, planned from',
+      caption: offPrinterTime(record) ? 'Install from' : 'Install, planned from',
       text: clock ? momentText(clock.install) : 'print start not set',
       share: 0.16,
     },
@@ -219,6 +228,29 @@ function bandItems(
         : []),
     ];
   });
+}
+
+/** When the last panel came off, and when it is dry: by the minute that was entered, or else to be counted from it by hand. */
+function dryingCells({ settings, coverage }: JobProduction, record: ProductionRecord): BandCell[] {
+  const hours = dryingHours(settings.ink, coverage.worst?.percent, DEFAULT_DRYING_RULES);
+  const dry = settings.laminate ? 'Laminate' : 'Dry';
+  const came = offPrinterTime(record);
+  const off = { caption: 'Last panel off printer', share: 0.15 };
+  if (came === undefined) {
+    return [
+      { ...off, text: record.offPrinter ?? '' },
+      { caption: `${dry}, from then`, text: `+ ${hours} h`, share: 0.15 },
+    ];
+  }
+  const minutes = minutesFromLocal(came);
+  return [
+    { ...off, text: localTimeText(minutes) },
+    {
+      caption: `${dry} from (+ ${hours} h)`,
+      text: localTimeText(minutes + hours * MINUTES_PER_HOUR),
+      share: 0.15,
+    },
+  ];
 }
 
 interface TicketBlocks {
@@ -360,7 +392,7 @@ function estimatesBlock(
 function materialBlock(
   context: SheetContext,
   { settings }: JobProduction,
-  { first }: OperatorKnown,
+  { first, record }: OperatorKnown,
 ): FlowBlock {
   const reprint = context.output?.reprint;
   const lot = 'Lot number, roll number';
@@ -381,7 +413,7 @@ function materialBlock(
           { head: 'Kind', share: 0.25 },
           { head: lot, share: 0.25 },
         ],
-    materialRows(context.job, settings, first),
+    materialRows(context.job, settings, { first, record, isReprint: reprint !== undefined }),
   );
 }
 

@@ -98,11 +98,20 @@ export const reprintCommand =
       return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
     });
 
+interface RecordOptions extends ProductionRecord {
+  /** Folder for the ticket with what was entered. */
+  readonly ticket?: string;
+  readonly password?: string;
+}
+
+const savingTicket = () => import('../services/save-ticket-again.ts');
+
 /** Keeps what an output was really made with; fields that are not named stay as they were. */
 export const recordCommand =
-  (outputId: number, fields: ProductionRecord) =>
-  async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async ({ archive: { outputs } }) => {
+  (outputId: number, { ticket, password, ...fields }: RecordOptions) =>
+  async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (parts) => {
+      const { outputs } = parts.archive;
       const output = await outputs.find(outputId);
       if (!output.ok) return output;
       const record = recordTidied({ ...output.value.record, ...fields });
@@ -111,9 +120,20 @@ export const recordCommand =
       const rows = RECORD_FIELDS.flatMap(([field, name]) =>
         record[field] === undefined ? [] : [[name, printable(record[field])]],
       );
-      terminal.printResult({ output: outputId, record }, [
+      const saved =
+        ticket === undefined
+          ? undefined
+          : await (await savingTicket()).saveTicketAgain(
+              parts,
+              { outputId, to: ticket },
+              () => password,
+              tools,
+            );
+      if (saved && !saved.ok) return saved;
+      terminal.printResult({ output: outputId, record, ...(saved && { ticket: saved.value.path }) }, [
         rows.length > 0 ? `Output ${outputId} was made with:` : `Nothing is entered of Output ${outputId}.`,
         ...tableLines(rows),
+        ...(saved ? [...saved.value.remarks, `Written: ${printable(saved.value.path)}`] : []),
       ]);
       return resultOk('done');
     });

@@ -292,7 +292,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     async () => (await historyCommands()).recordCommand,
   ).argument('<output>', 'number of the output, see history', count);
   for (const [field, name] of RECORD_FIELDS)
-    record.option(`--${recordOption(field)} <text>`, name.toLowerCase());
+    record.option(
+      `--${recordOption(field)} <text>`,
+      field === 'offPrinter' ? 'last panel off printer, such as "2026-11-20 13:00"' : name.toLowerCase(),
+    );
+  withPassword(
+    record.option('--ticket <folder>', 'also save the ticket, with what was entered, to this folder'),
+  );
   withPassword(
     add(
       'verify',

@@ -20,6 +20,7 @@ import { previewSheet } from './preview-sheet.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
 import { saveSheet } from './save-sheet.ts';
+import { saveTicketAgain } from './save-ticket-again.ts';
 import type { ServiceParts } from './service-parts.ts';
 import { jobsByFilm, rollPlanName, shareRolls, writeRollPlan } from './share-rolls.ts';
 import { storedJob, storedJobs } from './stored-job.ts';
@@ -209,6 +210,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'output:record': async ({ outputId, record }) => {
       const kept = await archive.outputs.keepRecord(outputId, recordTidied(record));
       return kept.ok ? resultOk(outputSummary(kept.value)) : kept;
+    },
+    'output:ticket': async ({ outputId, folder }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      if (!target.ok) return target;
+      const saved = await saveTicketAgain(parts, { outputId, to: target.value }, passwordOf, context);
+      if (!saved.ok) return saved;
+      return resultOk({ fileName: saved.value.fileName, remarks: [...saved.value.remarks] });
     },
     'output:reprint': async ({ folder, ...order }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);

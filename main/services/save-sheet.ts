@@ -5,8 +5,8 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { DrawnKind } from '../../core/output/sheet-kind.ts';
 import { writeOwnDocument } from '../files/own-document.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
-import { artworkOfJob } from './artwork-in-vault.ts';
 import type { ServiceParts } from './service-parts.ts';
+import { sheetRequest } from './sheet-request.ts';
 
 interface SheetToSave {
   readonly job: Job;
@@ -20,11 +20,9 @@ export async function saveSheet(
   { job, kind, to }: SheetToSave,
   tools: TaskTools,
 ): Promise<Result<ContractReply<'sheet:save'>>> {
-  const { archive, work } = parts;
-  const artwork = await artworkOfJob(parts, job);
-  if (!artwork.ok) return artwork;
-  const request = { job, artwork: artwork.value, kinds: [kind], archiveFolder: archive.folder };
-  const drawn = await work.run('sheets', request, tools);
+  const request = await sheetRequest(parts, job, kind);
+  if (!request.ok) return request;
+  const drawn = await parts.work.run('sheets', request.value, tools);
   if (!drawn.ok) return drawn;
   const { name: fileName, bytes } = drawn.value.sheets[0]!;
   const written = await writeOwnDocument(join(to, fileName), bytes);

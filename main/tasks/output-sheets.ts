@@ -69,6 +69,8 @@ export interface SheetsRequest {
   readonly panelIds?: ReadonlySet<string>;
   /** Which output the sheets go with; absent where they go with none. */
   readonly output?: OutputMark;
+  /** What was entered of the output. */
+  readonly record?: ProductionRecord | undefined;
   /** Of a reprint: what the first output was made with. */
   readonly firstRecord?: ProductionRecord | undefined;
   /** Of a reprint: what is printed before its panels. */
@@ -120,7 +122,7 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false, output, firstRecord, strip, logo }: SheetsRequest,
+  { state, panelIds, isReprint = false, output, record, firstRecord, strip, logo }: SheetsRequest,
   pictures: SidePictures,
   fonts: FontLibrary,
 ): readonly Sheet[] {
@@ -149,7 +151,7 @@ function drawnSheets(
         ? productionWithStrip(job, produced, strip, measured)
         : jobProduction(job, produced, measured);
       const scan = state.artwork?.scan;
-      const operator = { facts: scan && printingFacts(job, scan), first: firstRecord };
+      const operator = { facts: scan && printingFacts(job, scan), first: firstRecord, record };
       const findings = jobFindings({ ...state, production }, panelIds);
       return ticket(job, produced, production, { ...common, findings, operator });
     }
@@ -196,6 +198,7 @@ function sheetDigest(
     panelIds,
     isReprint = false,
     output,
+    record,
     firstRecord,
     strip,
   }: SheetsRequest,
@@ -209,6 +212,7 @@ function sheetDigest(
   if (panelIds) parts.push(...[...panelIds].toSorted());
   if (output) parts.push(JSON.stringify(output));
   if (strip) parts.push(JSON.stringify([strip.panel.id, strip.printed]));
+  if (record) parts.push(`record ${JSON.stringify(record)}`);
   if (firstRecord) parts.push(JSON.stringify(firstRecord));
   if (!artwork) parts.push('without artwork');
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));

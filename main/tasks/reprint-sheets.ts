@@ -70,7 +70,7 @@ export async function writeReprintSheets(
 }
 
 /** What the papers of a reprint show: the job as it is made again, with the panels as they were written. */
-async function stateOfReprint(
+export async function stateOfReprint(
   job: Job,
   { panels }: Manifest,
   artwork: OpenedArtwork | undefined,

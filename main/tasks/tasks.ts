@@ -34,6 +34,7 @@ import type { ReprintRequest, StagedReprint } from './reprint.ts';
 import type { SeamPlanRequest } from './seam-plan.ts';
 import type { SharedPlanRequest } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
+import type { TicketAgain, TicketAgainRequest } from './ticket-again.ts';
 
 /** Where what was worked out of an artwork is kept. */
 interface Keeping {
@@ -228,6 +229,11 @@ export const TASKS = {
     const wanted = { jobFolder, sheets, output, logo, ...(panelIds && { panelIds: new Set(panelIds) }) };
     const { stageJobOutput } = await import('./job-output.ts');
     return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
+  },
+
+  async ticketAgain(request: TicketAgainRequest, tools: TaskTools): Promise<Result<TicketAgain>> {
+    const { ticketAgain } = await import('./ticket-again.ts');
+    return await ticketAgain(request, tools);
   },
 
   async reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<StagedReprint>> {

@@ -4,14 +4,14 @@ import type { ContractReply } from '../../core/contract/contract.ts';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
-import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
+import { offPrinterTime, RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
-import { TextField } from '../parts/field.tsx';
+import { Field, TextField } from '../parts/field.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { showProblem } from '../state/notices.ts';
+import { showDone, showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
@@ -110,21 +110,63 @@ function RecordForm({ output, onKept }: RecordFormProps) {
     if (!kept.ok) return showProblem(kept.problem);
     await onKept();
   };
+  const saveTicket = async () => {
+    const folder = await ask('folder:choose', { title: 'Folder for the ticket' });
+    if (!folder.ok) return showProblem(folder.problem);
+    if (!folder.value) return;
+    const request = { outputId: output.id, folder: folder.value.token };
+    const saved = await work.run('output:ticket', request, 'Drawing the ticket', output.id);
+    if (!saved.ok) return showProblem(saved.problem);
+    showDone([`${saved.value.fileName} is in ${folder.value.name}.`, ...saved.value.remarks].join(' '));
+  };
   return (
     <details class="production-record">
       <summary>{output.record ? 'Made with, as entered' : 'Enter what it was made with'}</summary>
       <div class="fields">
         {RECORD_FIELDS.map(([field, name]) => (
-          <TextField
+          <RecordTextField
             key={field}
             label={name}
+            isTime={field === 'offPrinter'}
             value={record[field] ?? ''}
             onChange={(value) => setRecord((before) => ({ ...before, [field]: value }))}
           />
         ))}
       </div>
       <Button onClick={keep}>Keep with Output {output.id}</Button>
+      {output.record && (
+        <Button title="Its drying clock starts when the last panel came off the printer" onClick={saveTicket}>
+          Save the ticket with what was entered
+        </Button>
+      )}
     </details>
+  );
+}
+
+interface RecordTextFieldProps {
+  readonly label: string;
+  /** Whether it takes a date and a time; what is no such thing stays a text. */
+  readonly isTime: boolean;
+  readonly value: string;
+  onChange(value: string): void;
+}
+
+function RecordTextField({ label, isTime, value, onChange }: RecordTextFieldProps) {
+  const time = offPrinterTime({ offPrinter: value });
+  if (!isTime || (value !== '' && time === undefined))
+    return <TextField label={label} value={value} onChange={onChange} />;
+  return (
+    <Field label={label}>
+      {(ids) => (
+        <input
+          class="input"
+          type="datetime-local"
+          value={time ?? ''}
+          onChange={(event) => onChange(event.currentTarget.value.slice(0, 16).replace('T', ' '))}
+          {...ids}
+        />
+      )}
+    </Field>
   );
 }
 

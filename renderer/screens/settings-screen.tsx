@@ -1,6 +1,5 @@
 /** The shop: what new jobs begin with. Jobs that exist keep theirs and say where they differ. */
 import { jobEmpty } from '../../core/job/defaults.ts';
-import type { Output } from '../../core/job/schema.ts';
 import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
 import { ArtworkLimitFields } from '../bench/inspector/artwork-limits.tsx';
 import {
@@ -29,6 +28,7 @@ import {
   shopChanged,
   UnitsAndSides,
 } from './shop-fields.tsx';
+import { ShopSheets } from './shop-sheets.tsx';
 
 export function SettingsScreen() {
   const shop = shopProfile.value;
@@ -85,7 +85,7 @@ export function SettingsScreen() {
             }
           />
         </Section>
-        <SheetSizes shop={shop} set={set} />
+        <ShopSheets shop={shop} set={set} />
         {shop.printers.map((printer, at) => (
           <PrinterFields key={printer.name} shop={shop} set={set} printer={printer} at={at} />
         ))}
@@ -170,46 +170,6 @@ function PrinterFields({
           Remove {printer.name}
         </Button>
       )}
-    </Section>
-  );
-}
-
-const PAPERS: readonly { readonly value: Output['mapSheet']; readonly label: string }[] = [
-  { value: 'Letter', label: 'Letter, 8 1/2 × 11 in' },
-  { value: 'Tabloid', label: 'Tabloid, 11 × 17 in' },
-  { value: 'A4', label: 'A4' },
-  { value: 'A3', label: 'A3' },
-];
-const AS_THE_MAP = 'as-map';
-const SIZED_SHEETS = [
-  { kind: 'ticket', label: 'Ticket' },
-  { kind: 'packing-list', label: 'Packing list' },
-  { kind: 'check-in', label: 'Check-in sheet' },
-] as const;
-
-function SheetSizes({ shop, set }: ShopFieldsProps) {
-  const sizes = shop.sheets?.sizes ?? {};
-  return (
-    <Section title="Sheets">
-      <SelectField
-        label="Install map"
-        value={shop.output.mapSheet}
-        options={PAPERS}
-        onChange={(mapSheet) => void set({ output: { ...shop.output, mapSheet } })}
-      />
-      {SIZED_SHEETS.map(({ kind, label }) => (
-        <SelectField
-          key={kind}
-          label={label}
-          value={sizes[kind] ?? AS_THE_MAP}
-          options={[{ value: AS_THE_MAP, label: 'As the install map' }, ...PAPERS]}
-          onChange={(paper) => {
-            const { [kind]: _, ...others } = sizes;
-            const changed = paper === AS_THE_MAP ? others : { ...others, [kind]: paper };
-            void set({ sheets: { ...shop.sheets, sizes: changed } });
-          }}
-        />
-      ))}
     </Section>
   );
 }

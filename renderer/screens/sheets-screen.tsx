@@ -2,12 +2,14 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { type JobChange, jobSet } from '../../core/job/edits/edits.ts';
-import { type Job, MapPage, type Output, type SheetSettings } from '../../core/job/schema.ts';
+import type { Job, Output, SheetSettings } from '../../core/job/schema.ts';
 import { type PaperKind, sheetPaper } from '../../core/job/sheet-paper.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
+import { LabelSheetForm } from '../parts/label-sheet-form.tsx';
+import { MapPageChoice } from '../parts/map-page-choice.tsx';
 import { PicturePane } from '../parts/picture-pane.tsx';
 import { printPages } from '../parts/print-pages.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
@@ -121,7 +123,16 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
           </Button>
         ))}
       </div>
-      {(kind === 'map' || kind === 'map-lines') && <MapPages job={job} />}
+      {(kind === 'map' || kind === 'map-lines') && (
+        <MapPageChoice sheets={job.sheets} onChange={(label, change) => setSheets(label, change)} />
+      )}
+      {kind === 'labels' && (
+        <LabelSheetForm
+          labels={job.sheets?.labels}
+          unit={job.displayUnit}
+          onChange={(labels) => setSheets('Select the label sheet', { labels })}
+        />
+      )}
       {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
       <PicturePane
         name={`${kind} ${page} ${edition}`}
@@ -135,6 +146,17 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
       />
     </div>
   );
+}
+
+/** What is undefined is taken away. */
+function setSheets(
+  label: string,
+  change: { [K in keyof SheetSettings]: SheetSettings[K] | undefined },
+): void {
+  editJob(label, (now) => {
+    const sheets = Object.entries({ ...now.sheets, ...change }).filter(([, value]) => value !== undefined);
+    return jobSet(now, { change: { sheets: Object.fromEntries(sheets) } });
+  });
 }
 
 const ownPaper = (kind: DrawnKind): PaperKind | undefined =>
@@ -151,53 +173,4 @@ function paperChange({ sheets, output }: Job, kind: DrawnKind, paper: Paper): Jo
   return own
     ? { sheets: { ...sheets, sizes: { ...sheets?.sizes, [own]: paper } } }
     : { output: { ...output, mapSheet: paper } };
-}
-
-const PAGE_NAMES: Readonly<Record<MapPage, string>> = {
-  crew: 'Page one',
-  sides: 'Sides',
-  heat: 'Heat plan',
-  wall: 'Wall overview',
-  cautions: 'Cautions and sizes',
-};
-
-const CARD_NAMES = {
-  'many-panels': 'Cards above 12 panels',
-  always: 'Cards always',
-  never: 'No cards',
-} as const;
-
-/** Whoever wants less paper ticks off kinds of page. */
-function MapPages({ job }: { readonly job: Job }) {
-  const chosen = job.sheets?.mapPages ?? MapPage.options;
-  const cards = job.sheets?.panelCards ?? 'many-panels';
-  const set = (label: string, change: SheetSettings) => {
-    editJob(label, (now) => jobSet(now, { change: { sheets: { ...now.sheets, ...change } } }));
-  };
-  return (
-    <div class="toolbar" role="toolbar" aria-label="Pages of the install map">
-      {MapPage.options.map((page) => (
-        <Button
-          key={page}
-          isPressed={chosen.includes(page)}
-          onClick={() => {
-            const mapPages = MapPage.options.filter((each) => (each === page) !== chosen.includes(each));
-            set('Select pages of the map', { mapPages });
-          }}
-        >
-          {PAGE_NAMES[page]}
-        </Button>
-      ))}
-      <span class="toolbar-gap" />
-      {(['many-panels', 'always', 'never'] as const).map((choice) => (
-        <Button
-          key={choice}
-          isPressed={cards === choice}
-          onClick={() => set('Select panel cards', { panelCards: choice })}
-        >
-          {CARD_NAMES[choice]}
-        </Button>
-      ))}
-    </div>
-  );
 }

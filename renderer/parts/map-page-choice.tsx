@@ -1,0 +1,53 @@
+import { MapPage, type SheetSettings } from '../../core/job/schema.ts';
+import { Button } from './button.tsx';
+
+const PAGE_NAMES: Readonly<Record<MapPage, string>> = {
+  crew: 'Page one',
+  sides: 'Sides',
+  heat: 'Heat plan',
+  wall: 'Wall overview',
+  cautions: 'Cautions and sizes',
+};
+
+const CARD_NAMES = {
+  'many-panels': 'Cards above 12 panels',
+  always: 'Cards always',
+  never: 'No cards',
+} as const;
+
+interface MapPageChoiceProps {
+  readonly sheets: SheetSettings | undefined;
+  onChange(label: string, change: Pick<SheetSettings, 'mapPages' | 'panelCards'>): void;
+}
+
+/** Whoever wants less paper ticks off kinds of page, for one job or for the shop. */
+export function MapPageChoice({ sheets, onChange }: MapPageChoiceProps) {
+  const chosen = sheets?.mapPages ?? MapPage.options;
+  const cards = sheets?.panelCards ?? 'many-panels';
+  return (
+    <div class="toolbar" role="toolbar" aria-label="Pages of the install map">
+      {MapPage.options.map((page) => (
+        <Button
+          key={page}
+          isPressed={chosen.includes(page)}
+          onClick={() => {
+            const mapPages = MapPage.options.filter((each) => (each === page) !== chosen.includes(each));
+            onChange('Select pages of the map', { mapPages });
+          }}
+        >
+          {PAGE_NAMES[page]}
+        </Button>
+      ))}
+      <span class="toolbar-gap" />
+      {(['many-panels', 'always', 'never'] as const).map((choice) => (
+        <Button
+          key={choice}
+          isPressed={cards === choice}
+          onClick={() => onChange('Select panel cards', { panelCards: choice })}
+        >
+          {CARD_NAMES[choice]}
+        </Button>
+      ))}
+    </div>
+  );
+}
