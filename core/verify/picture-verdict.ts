@@ -17,16 +17,17 @@ export interface StructureWord {
 /** Every so many panels are drawn by the second renderer without any doubt, so that one mistake cannot hide in all. */
 const EACH = 5;
 
-/** Whether the second renderer is to draw a panel: the `index`-th of `count`, from 0. */
-export function isSecondLookNeeded(
+/** Why the second renderer is to draw a panel, the `index`-th of `count`, from 0: there is doubt, or it is one of every five. */
+export function secondLookReason(
   first: Look,
   { hasFaults, isComplete }: StructureWord,
   index: number,
   count: number,
-): boolean {
-  if (hasFaults) return first === undefined || first.fault !== undefined;
-  const isDrawnAnyway = index % EACH === EACH - 1 || (count < EACH && index === count - 1);
-  return first === undefined || first.fault !== undefined || !isComplete || isDrawnAnyway;
+): 'doubt' | 'sample' | undefined {
+  if (first === undefined || first.fault !== undefined) return 'doubt';
+  if (hasFaults) return undefined;
+  if (!isComplete) return 'doubt';
+  return index % EACH === EACH - 1 || (count < EACH && index === count - 1) ? 'sample' : undefined;
 }
 
 /** The fault that pictures show; `second` is undefined also where nobody asked for it. */

@@ -81,3 +81,29 @@ export function pixelWindowsUnion(a: PixelWindow, b: PixelWindow): PixelWindow {
     height: Math.max(a.y + a.height, b.y + b.height) - y,
   };
 }
+
+export const holdsWindow = (outer: PixelWindow, inner: PixelWindow): boolean => {
+  const { x, y, width, height } = pixelWindowsUnion(outer, inner);
+  return x === outer.x && y === outer.y && width === outer.width && height === outer.height;
+};
+
+/** Windows in which all of these lie: two are made one where that adds no pixels to speak of. */
+export function windowsApart(windows: readonly PixelWindow[]): PixelWindow[] {
+  const apart: PixelWindow[] = [];
+  for (let window of windows) {
+    for (let at = 0; at < apart.length; at++) {
+      const union = pixelWindowsUnion(window, apart[at]!);
+      if (pixelCount(union) > MERGED_SLACK * (pixelCount(window) + pixelCount(apart[at]!))) continue;
+      window = union;
+      apart.splice(at, 1);
+      at = -1;
+    }
+    apart.push(window);
+  }
+  return apart;
+}
+
+/** A picture more costs about as much as a tenth more of pixels. */
+const MERGED_SLACK = 1.1;
+
+export const pixelCount = ({ width, height }: PixelWindow): number => width * height;

@@ -1,7 +1,7 @@
 /** Which panels can be held against one picture of the artwork: drawing the page once for all of them saves most of a verification. */
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
-import { type PixelWindow, pixelWindowsUnion, type SideGrid } from './side-grid.ts';
+import { type PixelWindow, pixelCount, pixelWindowsUnion, type SideGrid } from './side-grid.ts';
 
 export interface SourceGroup {
   readonly panels: readonly ManifestPanel[];
@@ -26,7 +26,7 @@ export function sourceGroups(
     const index = groups.findIndex(
       (group) =>
         pagePlace(group.panels[0]!) === pagePlace(panel) &&
-        pixels(pixelWindowsUnion(group.window, window)) <= maxPixels,
+        pixelCount(pixelWindowsUnion(group.window, window)) <= maxPixels,
     );
     const group = groups[index];
     if (group === undefined) groups.push({ panels: [panel], window });
@@ -43,5 +43,3 @@ function pagePlace({ source: { page, box, windowDrawnMm }, scale, printedBox }: 
   // Adding nothing makes -0 a 0.
   return [page, box, scale, ...[x, y].map((mm) => Number(mm.toFixed(PLACE_DIGITS)) + 0)].join(' ');
 }
-
-const pixels = ({ width, height }: PixelWindow): number => width * height;

@@ -25,6 +25,8 @@ const BGRA = 4;
 /** No flag: annotations are not artwork, so FPDF_ANNOT stays off. */
 const RENDER_FLAGS = 0;
 const WHITE = 0xffffffff;
+/** The uppermost byte of a pixel, in the order of bytes that WebAssembly has. */
+const OPAQUE = 0xff000000;
 const MATRIX_BYTES = 24;
 const RECT_BYTES = 16;
 const READ_BYTES = 1 << 24;
@@ -166,14 +168,12 @@ export class PdfiumDocument {
     const from = m.FPDFBitmap_GetBuffer(bitmap);
     const stride = m.FPDFBitmap_GetStride(bitmap);
     const rgba = new Uint8Array(width * height * 4);
-    for (let y = 0; y < height; y++) {
-      const row = m.pdfium.HEAPU8.subarray(from + y * stride, from + y * stride + width * 4);
-      const to = y * width * 4;
-      for (let i = 0; i < row.length; i += 4) {
-        rgba[to + i] = row[i + 2]!;
-        rgba[to + i + 1] = row[i + 1]!;
-        rgba[to + i + 2] = row[i]!;
-        rgba[to + i + 3] = 255;
+    const pixels = new Uint32Array(rgba.buffer);
+    for (let y = 0, to = 0; y < height; y++) {
+      const row = new Uint32Array(m.pdfium.HEAPU8.buffer, from + y * stride, width);
+      for (let x = 0; x < width; x++, to++) {
+        const bgr = row[x]!;
+        pixels[to] = OPAQUE | ((bgr & 0xff) << 16) | (bgr & 0xff00) | ((bgr >>> 16) & 0xff);
       }
     }
     return rgba;

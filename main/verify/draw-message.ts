@@ -20,7 +20,8 @@ export interface DrawRequest {
   readonly renderer: Renderer;
   readonly path: string;
   readonly password?: string;
-  /** A panel is drawn from a copy where its artwork is, so that both are as sharp. */
+  /** A panel is drawn from a copy where its artwork is, so that both are as sharp; its artwork is drawn first. */
+  readonly isPanel: boolean;
   readonly artworkBytes: number;
   /** Numbered from 1. */
   readonly page: number;
@@ -28,7 +29,7 @@ export interface DrawRequest {
   readonly size: PixelSize;
   /** Points for a unit of the page. */
   readonly userUnit: number;
-  /** Pixels along the longer edge of the page at this scale. */
+  /** Pixels along the longer edge of the page, at this scale or at one of which a copy serves both. */
   readonly longestPx: number;
 }
 
@@ -44,3 +45,8 @@ export type DrawReply =
   | { readonly id: number; readonly rgba: Uint8Array }
   /** Why there is no picture. */
   | { readonly id: number; readonly trouble: string };
+
+/** From a process a picture comes in a file: a pipe would take it apart and copy it several times. */
+export type DrawChildReply =
+  | Exclude<DrawReply, { readonly rgba: Uint8Array }>
+  | { readonly id: number; readonly rgbaPath: string };

@@ -1,10 +1,12 @@
 /** How the drawing process is started, and heard. */
 import { type ChildProcess, fork } from 'node:child_process';
+import { readFileSync, rmSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { endThread } from '../files/thread-end.ts';
-import { type DrawMessage, type DrawReply, FILES_END } from './draw-message.ts';
+import { type DrawChildReply, type DrawMessage, type DrawReply, FILES_END } from './draw-message.ts';
 
 export interface DrawPort {
   readonly pid?: number | undefined;
@@ -38,6 +40,8 @@ const SPARE_BYTES = 400 * 2 ** 20;
 
 interface DrawChild {
   readonly child: ChildProcess;
+  /** Where it lays its pictures. */
+  readonly folder: string;
   cpuSeconds: number;
   residentBytes: number;
 }
@@ -51,7 +55,7 @@ export function drawingProcess(): DrawPort {
     pid: child.pid,
     usedCpuSeconds: drawing.cpuSeconds,
     post: (message) => void child.send(message, () => undefined),
-    onReply: (listener) => void child.on('message', listener),
+    onReply: (listener) => void child.on('message', (reply: DrawChildReply) => listener(withPicture(reply))),
     onExit(listener) {
       child.once('exit', (code, signal) => listener(signal ?? `exit code ${code}`));
       child.once('error', (error) => listener(error.message));
@@ -61,8 +65,21 @@ export function drawingProcess(): DrawPort {
   };
 }
 
+function withPicture(reply: DrawChildReply): DrawReply {
+  if (!('rgbaPath' in reply)) return reply;
+  const { id, rgbaPath } = reply;
+  try {
+    const rgba = readFileSync(rgbaPath);
+    rmSync(rgbaPath);
+    return { id, rgba };
+  } catch (error) {
+    return { id, trouble: (error as Error).message };
+  }
+}
+
 function startChild(): DrawChild {
-  const child = fork(fileURLToPath(moduleBeside(import.meta.url, './draw-child')), [], {
+  const folder = makeScratchFolder('drawings');
+  const child = fork(fileURLToPath(moduleBeside(import.meta.url, './draw-child')), [folder], {
     serialization: 'advanced',
     execArgv: [HEAP_LIMIT],
     // What renderers print of broken pages is for nobody.
@@ -70,13 +87,14 @@ function startChild(): DrawChild {
   });
   child.unref();
   child.channel?.unref();
-  const started: DrawChild = { child, cpuSeconds: 0, residentBytes: 0 };
-  listenToBeat(started);
+  const started: DrawChild = { child, folder, cpuSeconds: 0, residentBytes: 0 };
+  listenToChild(started);
   return started;
 }
 
-function listenToBeat(drawing: DrawChild): void {
-  drawing.child.on('message', (reply: DrawReply) => {
+function listenToChild(drawing: DrawChild): void {
+  drawing.child.on('exit', () => rmSync(drawing.folder, { recursive: true, force: true }));
+  drawing.child.on('message', (reply: DrawChildReply) => {
     if ('cpuSeconds' in reply) Object.assign(drawing, reply);
   });
   drawing.child.on('error', () => undefined);
@@ -86,7 +104,7 @@ function keepSpare(drawing: DrawChild): void {
   const { child } = drawing;
   if (spare || !child.connected || drawing.residentBytes > SPARE_BYTES) return void child.kill('SIGKILL');
   for (const event of ['message', 'exit', 'error']) child.removeAllListeners(event);
-  listenToBeat(drawing);
+  listenToChild(drawing);
   child.send(FILES_END, () => undefined);
   const timer = setTimeout(() => {
     spare = undefined;

@@ -117,10 +117,11 @@ export class DrawProcess {
     running.port.onReply((reply) => {
       if ('cpuSeconds' in reply) running.cpuSeconds = reply.cpuSeconds;
       else if (reply.id === running.waiting?.id) {
-        if ('trouble' in reply) running.isSound = false;
-        running.waiting.settle(
-          'rgba' in reply ? { ok: true, rgba: reply.rgba } : { ok: false, trouble: reply.trouble },
-        );
+        if ('rgba' in reply) running.waiting.settle({ ok: true, rgba: reply.rgba });
+        else {
+          running.isSound = false;
+          running.waiting.settle({ ok: false, trouble: reply.trouble });
+        }
       }
     });
     running.port.onExit((how) => {

@@ -13,11 +13,13 @@ import { quickFlate } from '../render/reduced-copies.ts';
 import type { DrawRequest, Renderer } from './draw-message.ts';
 import { PdfjsDocument } from './pdfjs-document.ts';
 
+/** A smaller file is drawn as quickly as it is copied. */
+const SMALL_BYTES = 2.5e5;
 /**
- * A smaller file is drawn as quickly as it is copied, and takes little memory. pdf.js unpacks pictures in script, and
- * draws none that is wider than 32,767 pixels.
+ * A larger one takes much memory where it is drawn itself. pdf.js unpacks pictures in script, and draws none that is wider than
+ * 32,767 pixels.
  */
-const LARGE_BYTES: Readonly<Record<Renderer, number>> = { pdfium: 24e6, pdfjs: 2.5e5 };
+const LARGE_BYTES: Readonly<Record<Renderer, number>> = { pdfium: 24e6, pdfjs: SMALL_BYTES };
 /** A file of which no small copy can be made is drawn itself, up to here: a renderer holds all of it, and its pictures. */
 const MAX_WHOLE_BYTES = 256e6;
 /**
@@ -33,6 +35,10 @@ const COPY = {
   maxBytes: 256e6,
   maxContentBytes: 128e6,
 } as const;
+/** What can be drawn itself is copied where that makes pictures smaller, and little has to be read for it besides. */
+const QUICKER = { ...COPY, maxContentBytes: 1e6, isOfPictures: true } as const;
+/** Copies together, for the second renderer: what the artwork of a side and its panels take. */
+const MAX_KEPT_BYTES = 96e6;
 
 interface DrawnFile {
   readonly key: string;
@@ -44,7 +50,9 @@ interface DrawnFile {
 export class DrawnFiles {
   /** The artwork of a side stays open while its panels are drawn: one file for each renderer. */
   readonly #open = new Map<Renderer, DrawnFile[]>();
-  #copy: { readonly key: string; readonly bytes: Uint8Array | undefined } | undefined;
+  readonly #copies = new Map<string, Copy>();
+  /** Whether PDFium draws the artwork of the side from a copy. */
+  #isArtworkCopied = false;
   /** Pages of the artwork share pictures. */
   #copied: CopiedFile | undefined;
 
@@ -57,16 +65,16 @@ export class DrawnFiles {
   async close(): Promise<void> {
     for (const files of this.#open.values()) for (const file of files) await file.close();
     this.#open.clear();
-    this.#copy = undefined;
+    this.#copies.clear();
     this.#copied = undefined;
   }
 
   async #opened(request: DrawRequest): Promise<DrawnFile> {
-    const { renderer, path, page, longestPx, artworkBytes } = request;
+    const { renderer, path, page, longestPx, isPanel, artworkBytes } = request;
     const sizeBytes = statSync(path).size;
-    const isLarge = Math.max(sizeBytes, artworkBytes) > LARGE_BYTES[renderer];
-    const copied = isLarge ? await this.#reduced(request) : undefined;
+    const copied = await this.#copyFor(request, Math.max(sizeBytes, artworkBytes));
     if (sizeBytes > MAX_WHOLE_BYTES && !copied) throw new Error('it is too large to be drawn whole');
+    if (renderer === 'pdfium' && !isPanel) this.#isArtworkCopied = copied !== undefined;
     const key = copied ? `${path} ${page} ${longestPx}` : path;
     const kept = this.#open.get(renderer) ?? [];
     const known = kept.find((file) => file.key === key);
@@ -78,10 +86,21 @@ export class DrawnFiles {
     return file;
   }
 
-  async #reduced({ path, password, page, longestPx }: DrawRequest): Promise<Uint8Array | undefined> {
+  async #copyFor(request: DrawRequest, bytes: number): Promise<Uint8Array | undefined> {
+    const { renderer, isPanel } = request;
+    if (bytes > LARGE_BYTES[renderer]) return await this.#copy(request, COPY);
+    if (bytes <= SMALL_BYTES || (isPanel && !this.#isArtworkCopied)) return undefined;
+    return await this.#copy(request, QUICKER);
+  }
+
+  async #copy(
+    { path, password, page, longestPx }: DrawRequest,
+    detail: Copy['detail'],
+  ): Promise<Uint8Array | undefined> {
     const key = `${path} ${page} ${longestPx}`;
-    if (this.#copy?.key === key) return this.#copy.bytes;
-    this.#copy = undefined;
+    const known = this.#copies.get(key);
+    // Where none was to be had quickly, one may be needed.
+    if (known && (known.bytes || known.detail === detail)) return known.bytes;
     const file = await this.#fileToCopy(path, password);
     if (!file) return undefined;
     const output = new MemoryOutput();
@@ -90,9 +109,20 @@ export class DrawnFiles {
       images: file.images,
       pause: async () => void (await setImmediate()),
     };
-    const written = await writeReducedPage(file.artwork, { page, longestPx, ...COPY }, output, tools);
-    this.#copy = { key, bytes: written.ok ? bytesJoined(output.parts) : undefined };
-    return this.#copy.bytes;
+    const written = await writeReducedPage(file.artwork, { page, longestPx, ...detail }, output, tools);
+    const bytes = written.ok ? bytesJoined(output.parts) : undefined;
+    this.#keep(key, { detail, bytes });
+    return bytes;
+  }
+
+  #keep(key: string, copy: Copy): void {
+    this.#copies.set(key, copy);
+    let total = [...this.#copies.values()].reduce((sum, { bytes }) => sum + (bytes?.length ?? 0), 0);
+    for (const [oldest, { bytes }] of this.#copies) {
+      if (total <= MAX_KEPT_BYTES || oldest === key) return;
+      this.#copies.delete(oldest);
+      total -= bytes?.length ?? 0;
+    }
   }
 
   async #fileToCopy(path: string, password: string | undefined): Promise<CopiedFile | undefined> {
@@ -105,6 +135,12 @@ export class DrawnFiles {
     if (artwork.value.pages.length > 1) this.#copied = file;
     return file;
   }
+}
+
+interface Copy {
+  readonly detail: typeof COPY | typeof QUICKER;
+  /** Undefined where it could not be made, or gained nothing. */
+  readonly bytes: Uint8Array | undefined;
 }
 
 interface CopiedFile {

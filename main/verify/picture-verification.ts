@@ -4,8 +4,8 @@ import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { panelPictureCompared } from '../../core/verify/panel-picture.ts';
 import { comparisonKept, differencePicture } from '../../core/verify/picture-comparison.ts';
-import { isSecondLookNeeded, type Look, pictureVerdict } from '../../core/verify/picture-verdict.ts';
-import { type PixelWindow, pixelWindowsUnion } from '../../core/verify/side-grid.ts';
+import { type Look, pictureVerdict, secondLookReason } from '../../core/verify/picture-verdict.ts';
+import { holdsWindow, type PixelWindow, SideGrid, windowsApart } from '../../core/verify/side-grid.ts';
 import type { SourceGroup } from '../../core/verify/source-group.ts';
 import type { VerificationPicture } from '../../core/verify/verification-picture.ts';
 import type { PanelVerification, VerificationFault } from '../../core/verify/verification-report.ts';
@@ -13,6 +13,7 @@ import { writeFileAtomically } from '../files/atomic-write.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { Renderer } from './draw-message.ts';
+import type { DrawOutcome } from './draw-process.ts';
 import { faultOf } from './panel-reading.ts';
 import { type DrawingTools, drawPanel, drawSource } from './window-drawing.ts';
 
@@ -49,16 +50,24 @@ export async function verifyPictures(
 ): Promise<ReadonlyMap<ManifestPanel, DrawnPanel>> {
   const present = panels.flatMap((panel) => toDraw.get(panel) ?? []);
   const first = await lookedAt('pdfium', present, window, tools, onBegin);
-  const doubted = present.filter((item) =>
-    isSecondLookNeeded(first.get(item)!.look, item, item.index, item.count),
-  );
-  // The artwork is drawn once for all of them: to draw a part takes a renderer as long as to draw all.
-  const second = await lookedAt('pdfjs', doubted, undefined, tools);
+  const reasonOf = (item: PanelToDraw) =>
+    secondLookReason(first.get(item)!.look, item, item.index, item.count);
+  const samples = present.filter((item) => reasonOf(item) === 'sample');
+  const coarseTools = { ...tools, grid: sampleGrid(tools.grid), copyGrid: tools.grid };
+  const coarse = await lookedAt('pdfjs', samples, undefined, coarseTools);
+  const doubted = present.filter((item) => reasonOf(item) === 'doubt' || coarse.get(item)?.look?.fault);
+  const second = new Map([...coarse, ...(await lookedAt('pdfjs', doubted, undefined, tools))]);
   const drawn = new Map<ManifestPanel, DrawnPanel>();
   for (const item of present)
     drawn.set(item.panel, await panelDrawn(item, first.get(item)!, second.get(item), tools));
   return drawn;
 }
+
+/**
+ * Where nothing is doubted, half the resolution does: a shift of one finished millimeter is a quarter of a pixel at six pixels
+ * an inch, and a twentieth of one is told. The second renderer takes as long as it has pixels to draw.
+ */
+const sampleGrid = ({ ppi }: SideGrid): SideGrid => new SideGrid(ppi / 2);
 
 /** A panel and the artwork as one renderer draws them. */
 interface LookAt {
@@ -67,6 +76,12 @@ interface LookAt {
   readonly picture?: VerificationPicture;
   /** Why there is no look. */
   readonly trouble?: string;
+}
+
+/** A part of the artwork. */
+interface Source {
+  readonly window: PixelWindow;
+  readonly drawn: DrawOutcome;
 }
 
 async function lookedAt(
@@ -80,13 +95,16 @@ async function lookedAt(
   const windowOf = ({ panel }: PanelToDraw) => tools.grid.around(rectFromStored(panel.printedBox));
   const [any] = panels;
   if (!any) return looks;
-  const window = around ?? panels.map(windowOf).reduce(pixelWindowsUnion);
-  const original = await drawSource(renderer, any.panel, window, tools);
-  const source = original.ok ? { window, rgba: original.rgba } : undefined;
+  // All of the artwork before any panel, because its file is open and its copy made then.
+  const sources: Source[] = [];
+  for (const window of around ? [around] : windowsApart(panels.map(windowOf)))
+    sources.push({ window, drawn: await drawSource(renderer, any.panel, window, tools) });
   for (const item of panels) {
     const { panel, userUnit, isComplete, hasFaults } = item;
     onBegin(panel.label);
     const own = windowOf(item);
+    const { window, drawn: original } = sources.find((each) => holdsWindow(each.window, own))!;
+    const source = original.ok ? { window, rgba: original.rgba } : undefined;
     // Where there is nothing to compare with, the panel need not be drawn.
     const drawn = original.ok
       ? await drawPanel(renderer, panel, userUnit, own, tools.folder, tools)

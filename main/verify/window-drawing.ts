@@ -12,6 +12,8 @@ export interface DrawingTools {
   readonly drawing: DrawProcess;
   readonly artwork: OpenedArtwork;
   readonly grid: SideGrid;
+  /** The grid that copies of files are made for, where that is another one. */
+  readonly copyGrid?: SideGrid;
   readonly signal: AbortSignal;
 }
 
@@ -20,7 +22,7 @@ export async function drawSource(
   renderer: Renderer,
   { source, scale, printedBox }: ManifestPanel,
   window: PixelWindow,
-  { drawing, grid, signal, artwork: { artwork, path, password, reference } }: DrawingTools,
+  { drawing, grid, copyGrid = grid, signal, artwork: { artwork, path, password, reference } }: DrawingTools,
 ): Promise<DrawOutcome> {
   const { page, box, windowDrawnMm } = source;
   const found = pageWithSpace(artwork, page, box);
@@ -34,6 +36,7 @@ export async function drawSource(
       renderer,
       path,
       ...(password !== undefined && { password }),
+      isPanel: false,
       artworkBytes: reference.sizeBytes,
       page,
       placement: {
@@ -43,7 +46,7 @@ export async function drawSource(
       },
       size: window,
       userUnit: geometry.userUnit,
-      longestPx: Math.ceil(Math.max(crop.width, crop.height) * pixelsPerMm),
+      longestPx: Math.ceil((Math.max(crop.width, crop.height) * scale) / copyGrid.mmPerPixel),
     },
     signal,
   );
@@ -56,12 +59,13 @@ export async function drawPanel(
   userUnit: number,
   window: PixelWindow,
   folder: string,
-  { drawing, grid, signal, artwork }: DrawingTools,
+  { drawing, grid, copyGrid = grid, signal, artwork }: DrawingTools,
 ): Promise<DrawOutcome> {
   return await drawing.picture(
     {
       renderer,
       path: join(folder, ...file.split(posix.sep)),
+      isPanel: true,
       artworkBytes: artwork.reference.sizeBytes,
       page: 1,
       placement: {
@@ -71,7 +75,7 @@ export async function drawPanel(
       },
       size: window,
       userUnit,
-      longestPx: Math.ceil(Math.max(filmBox.widthMm, filmBox.heightMm) / grid.mmPerPixel),
+      longestPx: Math.ceil(Math.max(filmBox.widthMm, filmBox.heightMm) / copyGrid.mmPerPixel),
     },
     signal,
   );

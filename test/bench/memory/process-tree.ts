@@ -1,6 +1,7 @@
 /** A process and all that it started, as the system counts them. On other systems than Linux every figure is 0. */
 import { spawn } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
+import { keepCompiledCode } from '../../../main/files/compile-cache.ts';
 
 const LOOK_MS = 50;
 const TICKS_PER_SECOND = 100;
@@ -12,8 +13,9 @@ export interface Worked {
   readonly peakMB: number;
 }
 
-/** Runs a part of a benchmark in a process of its own, so that nothing of one is counted to another. */
+/** Runs a part of a benchmark in a process of its own, so that nothing of one is counted to another. Compiled code is kept, as the command line does. */
 export async function worked(program: string, args: readonly string[]): Promise<Worked> {
+  keepCompiledCode();
   const child = spawn(process.execPath, [program, ...args], { stdio: ['ignore', 'pipe', 'inherit'] });
   let text = '';
   child.stdout.setEncoding('utf8').on('data', (part: string) => {

@@ -8,7 +8,7 @@ import { setTimeout } from 'node:timers/promises';
 import { manifestFromJson } from '../../../core/output/manifest-json.ts';
 import { openArtwork, scanArtwork } from '../../../main/artwork/artwork-file.ts';
 import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
-import { jobState } from '../../../main/job/job-state.ts';
+import { jobKnown, jobState } from '../../../main/job/job-state.ts';
 import { PdfiumDocument, startPdfium } from '../../../main/render/pdfium.ts';
 import { stageJobOutput } from '../../../main/tasks/job-output.ts';
 import { verifyWrittenFiles } from '../../../main/verify/output-verification.ts';
@@ -33,8 +33,8 @@ function fail(): never {
 }
 
 async function cut(): Promise<void> {
-  const { state, artwork } = await opened();
-  const ready = { ...state, blocking: [] };
+  const { job, artwork } = await opened();
+  const ready = { ...jobState(job, await scanArtwork(artwork)), blocking: [] };
   const staged = resultValue(
     await stageJobOutput(
       { state: ready, artwork, jobFolder: folder, sheets: [], output: { number: 1 } },
@@ -45,7 +45,9 @@ async function cut(): Promise<void> {
 }
 
 async function verify(): Promise<void> {
-  const { state, artwork } = await opened();
+  const { job, artwork } = await opened();
+  // As a task does it: a verification plans no rolls.
+  const state = jobKnown(job, artwork);
   const manifest = resultValue(
     manifestFromJson(readFileSync(join(output, 'manifest.json'), 'utf8'), 'there'),
   );
@@ -75,5 +77,5 @@ async function opened() {
   const job = isBookmobile
     ? { ...(await readDemoJob(DEMO_JOBS.bookmobile)), artwork: reference }
     : twelvePanels(reference);
-  return { artwork, state: jobState(job, part.startsWith('cut') ? await scanArtwork(artwork) : artwork) };
+  return { artwork, job };
 }

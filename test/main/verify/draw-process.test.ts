@@ -27,6 +27,7 @@ const request = (renderer: Renderer, over: Partial<DrawRequest> = {}): DrawReque
   size: { width: 60, height: 40 },
   userUnit: 1,
   longestPx: 120,
+  isPanel: true,
   artworkBytes: 0,
   ...over,
 });
