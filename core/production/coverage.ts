@@ -2,19 +2,13 @@ import type { Finding } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
-/** One ink's plate: a byte per pixel, 0 for no ink and 255 for full ink, row by row from the top. */
-export interface InkPlane {
-  readonly name: string;
-  readonly samples: Uint8Array | Uint8ClampedArray;
-}
-
-/** A raster of plates at finished size. Spot plates are counted if they are among the planes. */
+/** The inks of a side at finished size: of each pixel the sum of all its inks, each from 0 to 255, row by row from the top. */
 export interface InkRaster {
   readonly width: number;
   readonly height: number;
   /** Pixels per inch at finished size. */
   readonly ppi: number;
-  readonly planes: readonly InkPlane[];
+  readonly totals: Uint16Array;
 }
 
 /**
@@ -29,7 +23,6 @@ export interface Coverage {
   readonly worstAt: { readonly xMm: Mm; readonly yMm: Mm };
   /** Area of the window as it was measured: whole pixels, 15 mm² or a little more. */
   readonly windowMm2: number;
-  readonly planes: readonly { readonly name: string; readonly meanPercent: number }[];
 }
 
 /** Whole pixels of a raster. */
@@ -42,15 +35,12 @@ export interface RasterWindow {
 
 /** A part of a raster, which must lie within it. */
 export function rasterPart(raster: InkRaster, { x, y, width, height }: RasterWindow): InkRaster {
-  const planes = raster.planes.map(({ name, samples }) => {
-    const part = new Uint8Array(width * height);
-    for (let row = 0; row < height; row += 1) {
-      const from = (y + row) * raster.width + x;
-      part.set(samples.subarray(from, from + width), row * width);
-    }
-    return { name, samples: part };
-  });
-  return { width, height, ppi: raster.ppi, planes };
+  const totals = new Uint16Array(width * height);
+  for (let row = 0; row < height; row += 1) {
+    const from = (y + row) * raster.width + x;
+    totals.set(raster.totals.subarray(from, from + width), row * width);
+  }
+  return { width, height, ppi: raster.ppi, totals };
 }
 
 /** Second hand: a coverage limit is judged over 15 mm². */
@@ -58,52 +48,38 @@ export const COVERAGE_WINDOW_MM2 = 15;
 
 const FULL_INK = 255;
 
-/** Measures a raster. Throws a RangeError where a plane's size does not agree with the raster's. */
+/** Measures a raster. Throws a RangeError where its size is not that of its totals. */
 export function coverageOfRaster(raster: InkRaster): Coverage {
-  const { width, height, ppi, planes } = raster;
+  const { width, height, ppi, totals } = raster;
   if (!(Number.isInteger(width) && Number.isInteger(height) && width > 0 && height > 0 && ppi > 0)) {
     throw new RangeError(`A raster of ${width} × ${height} pixels at ${ppi} ppi has no coverage.`);
   }
-  for (const plane of planes) {
-    if (plane.samples.length !== width * height) {
-      throw new RangeError(`Plane ${plane.name} has ${plane.samples.length} samples, not ${width * height}.`);
-    }
-  }
+  if (totals.length !== width * height)
+    throw new RangeError(`The raster has ${totals.length} pixels, not ${width * height}.`);
   const pixelMm = MM_PER_INCH / ppi;
   const side = Math.max(1, Math.ceil(Math.sqrt(COVERAGE_WINDOW_MM2) / pixelMm));
   const across = Math.min(side, width);
   const down = Math.min(side, height);
-  const totals = new Uint32Array(width * height);
-  const means = planes.map(({ name, samples }) => ({
-    name,
-    meanPercent: percentOf(addedSum(samples, totals), samples.length),
-  }));
   const worst = worstWindow(totals, width, across, down);
   return {
-    meanPercent: means.reduce((sum, plane) => sum + plane.meanPercent, 0),
+    meanPercent: percentOf(sumOf(totals), totals.length),
     worstPercent: percentOf(worst.sum, across * down),
     worstAt: { xMm: worst.x * pixelMm, yMm: worst.y * pixelMm },
     windowMm2: across * down * pixelMm ** 2,
-    planes: means,
   };
 }
 
 const percentOf = (sum: number, samples: number): number => (100 * sum) / (FULL_INK * samples);
 
-/** Adds each sample to the total of its pixel, and returns the sum of all. */
-function addedSum(samples: InkPlane['samples'], totals: Uint32Array): number {
+function sumOf(totals: Uint16Array): number {
   let sum = 0;
-  for (let at = 0; at < samples.length; at += 1) {
-    const sample = samples[at]!;
-    totals[at]! += sample;
-    sum += sample;
-  }
+  for (let at = 0; at < totals.length; at += 1) sum += totals[at]!;
   return sum;
 }
 
 /** Slides the window over every position with one sum per column, so that memory stays one row whatever the height. */
 function worstWindow(
-  totals: Uint32Array,
+  totals: Uint16Array,
   width: number,
   across: number,
   down: number,

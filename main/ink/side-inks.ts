@@ -51,18 +51,15 @@ export async function sideInks(
     Picture,
   ];
   const { width, height } = three;
-  const plane = (name: string, { rgba }: { readonly rgba: Uint8Array }, channel: number) => {
-    const samples = new Uint8Array(width * height);
-    for (let at = 0, from = channel; at < samples.length; at += 1, from += 4) samples[at] = 255 - rgba[from]!;
-    return { name, samples };
-  };
-  const planes = [
-    plane('cyan', three, 0),
-    plane('magenta', three, 1),
-    plane('yellow', three, 2),
-    plane('black', black, 0),
-  ];
-  return { ok: true, raster: { width, height, ppi: side.ppi, planes } };
+  return { ok: true, raster: { width, height, ppi: side.ppi, totals: inkTotals(three.rgba, black.rgba) } };
+}
+
+/** Both show what the paper keeps of its white. */
+function inkTotals(three: Uint8Array, black: Uint8Array): Uint16Array {
+  const totals = new Uint16Array(three.length / 4);
+  for (let at = 0, from = 0; at < totals.length; at += 1, from += 4)
+    totals[at] = 4 * 255 - three[from]! - three[from + 1]! - three[from + 2]! - black[from]!;
+  return totals;
 }
 
 /** Content is packed; pictures, which are unpacked, leave nothing for other threads to do. */

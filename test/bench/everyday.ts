@@ -1,5 +1,5 @@
 /**
- * What a shop waits for every day: `npm run -s bench everyday`. The last line is JSON. CPU is that of all processes that a
+ * What a shop waits for every day: `npm run -s bench everyday [-- FIGURE…]`. The last line is JSON. CPU is that of all processes that a
  * piece of work starts, and every ratio is one within this run; memory is the largest sum over those processes.
  *
  * `helpOverNode`: the help of the command line beside a program that does nothing. `checkAgain`: a second check of the
@@ -25,19 +25,32 @@ const WORK = join(import.meta.dirname, 'everyday/work.ts');
 const STARTS = 20;
 const TICKS_PER_SECOND = 100;
 
-export async function run(): Promise<void> {
+export async function run(wanted: readonly string[]): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-'));
   const part = (name: string) => mkdtempSync(join(folder, `${name}-`));
   try {
-    const figures = {
-      helpOverNode: rounded(helpOverNode()),
-      checkAgain: rounded(checkAgain(part('check'))),
-      ...(await overDrawing(part('bus'))),
-      planPeakMB1GB: await planPeakMB1GB(part('plan')),
-      cutPeakMB1GB: await cutPeakMB1GB(part('cut')),
-      verifyPeakMB1GB: await verifyPeakMB1GB(part('verify')),
-      openAgainSecondsVector: rounded(openAgainSecondsVector()),
+    const bus = part('bus');
+    let drawing: Promise<number> | undefined;
+    const overDrawing = async (work: () => Promise<number>): Promise<number> => {
+      drawing ??= bookmobileDrawing(bus);
+      const drawn = await drawing;
+      return (await work()) / drawn;
     };
+    const measures: Readonly<Record<string, () => number | Promise<number>>> = {
+      helpOverNode,
+      checkAgain: () => checkAgain(part('check')),
+      verifyOverDrawing: () => overDrawing(() => bookmobileVerification(bus)),
+      inkOverDrawing: () => overDrawing(() => partCpuSeconds('ink')),
+      sheetsOverDrawing: () => overDrawing(() => partCpuSeconds('sheets')),
+      planPeakMB1GB: () => planPeakMB1GB(part('plan')),
+      cutPeakMB1GB: () => cutPeakMB1GB(part('cut')),
+      verifyPeakMB1GB: () => verifyPeakMB1GB(part('verify')),
+      openAgainSecondsVector,
+    };
+    const figures: Record<string, number> = {};
+    for (const [name, measure] of Object.entries(measures)) {
+      if (wanted.length === 0 || wanted.includes(name)) figures[name] = rounded(await measure());
+    }
     console.log(JSON.stringify(figures));
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -81,27 +94,16 @@ function endedCpuSeconds(): number {
   return (Number(fields[13]) + Number(fields[14])) / TICKS_PER_SECOND;
 }
 
-async function overDrawing(folder: string) {
-  const drawing = await bookmobileDrawing(folder);
-  const verification = await bookmobileVerification(folder);
-  const [ink, sheets] = [await partCpuSeconds('ink'), await partCpuSeconds('sheets')];
-  console.log(`Ink of the bookmobile: ${ink.toFixed(1)} s of CPU; its sheets ${sheets.toFixed(1)} s`);
-  return {
-    verifyOverDrawing: rounded(verification / drawing),
-    inkOverDrawing: rounded(ink / drawing),
-    sheetsOverDrawing: rounded(sheets / drawing),
-  };
-}
-
-async function partCpuSeconds(...part: readonly string[]): Promise<number> {
-  const { cpuSeconds } = (await worked(WORK, part)).told;
-  return cpuSeconds!;
+async function partCpuSeconds(part: 'ink' | 'sheets'): Promise<number> {
+  const cpuSeconds = (await worked(WORK, [part])).told.cpuSeconds!;
+  console.log(`The ${part} of the bookmobile: ${cpuSeconds.toFixed(1)} s of CPU`);
+  return cpuSeconds;
 }
 
 async function verifyPeakMB1GB(folder: string): Promise<number> {
   const path = join(folder, 'art.pdf');
   flateArt(path, ART_1_GB);
-  return Math.round(await verifyPeakMB(path, folder));
+  return await verifyPeakMB(path, folder);
 }
 
 const rounded = (value: number): number => Math.round(value * 100) / 100;
