@@ -3,7 +3,7 @@
  * each can be overridden with a note that prints on the ticket.
  */
 
-import { lengthText } from '../measure/length-text.ts';
+import { decimalText, lengthText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import type { Override, PairingCode } from '../shop/override.ts';
 import {
@@ -26,7 +26,7 @@ export interface PairingOrder {
   readonly promisedYears: number | undefined;
   /** Finish as ordered; empty where any will do. */
   readonly orderedFinish: string;
-  /** Stretch that the hardest place needs, in percent, where somebody measured or estimated it. */
+  /** Stretch of the hardest place whose depth is known, in percent, once film is fed in there. */
   readonly stretchPercent?: number;
   /** What lengths are given in; mm where absent. */
   readonly unit?: 'mm' | 'in';
@@ -165,12 +165,12 @@ function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }:
       ),
     );
   }
-  if (stretchPercent !== undefined && stretchPercent > film.stretchLimitPercent) {
+  if (stretchPercent !== undefined && stretchPercent > film.stretchLimitPercent + 1e-6) {
     findings.push(
       pairingFinding(
         'pair-stretch',
         'stop',
-        `The job makes film ${stretchPercent} % longer than unstretched; ${film.name} may become ${film.stretchLimitPercent} % longer.`,
+        `The job makes film ${decimalText(Math.ceil(stretchPercent * 10 - 1e-6) / 10, 1)} % longer than unstretched, with all film fed in that its panels have to spare; ${film.name} may become ${film.stretchLimitPercent} % longer.`,
         'Put a relief seam there, or select a film that stretches further.',
       ),
     );

@@ -16,11 +16,12 @@ import { costCardSchema } from '../shop/cost-card.ts';
 import { DateOrder } from '../shop/date-order.ts';
 import { ProductionDefaults, ProductionSettings } from '../shop/production-settings.ts';
 import { SideCode, SideNames } from '../shop/side-names.ts';
+import { GroundDepth } from '../vehicle/ground-depth.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'b5b64b030fd4cd12';
+export const JOB_SCHEMA = '81d7bd4284c2e667';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -124,7 +125,14 @@ export const GuideLine = z.strictObject({ id, direction: SeamDirection, atMm: po
 export const NoSeamArea = z.strictObject({ id, name, rect: rectangle });
 
 /** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
-export const Ground = z.strictObject({ id, name, kind: z.enum(['recess', 'curve']), rect: rectangle });
+export const Ground = z.strictObject({
+  id,
+  name,
+  kind: z.enum(['recess', 'curve']),
+  rect: rectangle,
+  /** Absent where nobody has measured it. */
+  depth: GroundDepth.optional(),
+});
 
 /** What a no-film area is; the cautions on the map depend on it. */
 export const NoFilmKind = z.enum([

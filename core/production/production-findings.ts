@@ -3,6 +3,7 @@ import type { Finding, Place } from '../findings/finding.ts';
 import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
+import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
@@ -36,8 +37,12 @@ function materialFindings(job: Job, layouts: readonly SideLayout[], settings: Pr
   const { film, laminate, orderedFinish, promisedYears, overrides } = settings;
   if (!film) return kindPairingFindings(job.film, job.laminate, overrides);
   const hasDifficultGround = layouts.some(({ side }) => side.ground.length > 0);
+  const stretches = layouts.flatMap((layout) => groundStretches(layout, stretchLimits(job)));
+  const order = { film, laminate, hasDifficultGround, promisedYears, orderedFinish, unit: job.displayUnit };
   return pairingFindings(
-    { film, laminate, hasDifficultGround, promisedYears, orderedFinish, unit: job.displayUnit },
+    stretches.length === 0
+      ? order
+      : { ...order, stretchPercent: Math.max(...stretches.map((stretch) => stretch.leastStretchPercent)) },
     overrides,
   );
 }

@@ -4,6 +4,7 @@ import { rectAlong, regionsPlaced } from '../job/region.ts';
 import type { Job, Joint, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { groundSurfaceRatio } from '../layout/ground-stretch.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
 import type { Mm } from '../measure/units.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
@@ -39,7 +40,12 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     })),
     noSeamAreas: side.noSeamAreas.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
     lettering: [],
-    ground: side.ground.map(({ id, kind, rect }) => ({ id, kind, rect: rectFromStored(rect) })),
+    ground: side.ground.map((ground) => ({
+      id: ground.id,
+      kind: ground.kind,
+      rect: rectFromStored(ground.rect),
+      surfaceRatio: groundSurfaceRatio(ground),
+    })),
     noFilmAreas: side.noFilmAreas.map(({ id, rect, clearanceMm }) => ({
       id,
       rect: rectFromStored(rect),

@@ -39,6 +39,8 @@ export interface PlanArea {
 /** Where laying a seam is slow. */
 export interface Ground extends PlanArea {
   readonly kind: 'recess' | 'curve';
+  /** Surface ÷ drawn area, 1 or more, where its depth is known. */
+  readonly surfaceRatio?: number;
 }
 
 /** A no-film area, with the width of the frame round it along which no seam may run: film lifts there first. */

@@ -75,11 +75,17 @@ export function sideInstall(
   };
 }
 
-/** The side's surface without its no-film areas. */
+/** The side's surface without its no-film areas, and with what recesses and curves have more than their drawing. */
 function coveredSquareMeters(side: PlanSide): number {
   const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
   const open = side.noFilmAreas.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
-  return (side.width * side.height - rectsUnionArea(open)) / 1e6;
+  const deeper = side.ground.reduce((sum, { rect, surfaceRatio = 1 }) => {
+    const shown = rectIntersection(rect, outline);
+    if (!shown || surfaceRatio === 1) return sum;
+    const bare = rectsUnionArea(open.flatMap((area) => rectIntersection(area, shown) ?? []));
+    return sum + (shown.width * shown.height - bare) * (surfaceRatio - 1);
+  }, 0);
+  return (side.width * side.height - rectsUnionArea(open) + deeper) / 1e6;
 }
 
 /** Of a side of a job as it is laid out now. */

@@ -122,6 +122,12 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'seam-crosses-no-film-area': ['seam that crosses a no-film area', 'seams that cross no-film areas'],
   'seam-near-no-film-area': ['seam beside a no-film area', 'seams beside no-film areas'],
   'seam-through-difficult-ground': ['seam on difficult ground', 'seams on difficult ground'],
+  'ground-depth-off': ['depth that does not fit its area', 'depths that do not fit their areas'],
+  'ground-feed': ['panel to feed into a recess or curve', 'panels to feed into a recess or curve'],
+  'ground-feed-short': [
+    'panel with too little film for a recess or curve',
+    'panels with too little film for a recess or curve',
+  ],
   'seam-near-body-line': ['seam beside a body line', 'seams beside body lines'],
   'lap-zero': ['overlap seam without overlap', 'overlap seams without overlap'],
   'lap-narrow': ['overlap seam under the least overlap', 'overlap seams under the least overlap'],

@@ -5,6 +5,7 @@ import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './artwork-findings.ts';
 import { CHECK_IN_OFF, checkInFindings } from './check-in-findings.ts';
 import { type FindingFacts, sideContext } from './finding-context.ts';
+import { groundFindings } from './ground-findings.ts';
 import { jointFindings } from './joint-findings.ts';
 import { noFilmAreaFindings } from './no-film-area-findings.ts';
 import { outputFindings } from './output-findings.ts';
@@ -24,6 +25,7 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
     ...panelFindings(context),
     ...jointFindings(context),
     ...seamPlaceFindings(context),
+    ...groundFindings(context),
     ...noFilmAreaFindings(context),
   ]);
 }

@@ -8,6 +8,7 @@ import type { Mm } from '../../measure/units.ts';
 import { BodyLine, Ground, type Job, NoFilmArea, type Side, type StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { itemAdd, type SideItems } from './edits.ts';
+import { groundMirrored, rectMirrored } from './side-mirror.ts';
 
 export const SavedLayout = z.strictObject({
   name: z.string().min(1).max(200),
@@ -68,7 +69,7 @@ function withoutId<T extends { readonly id: string }>({ id: _, ...item }: T): Om
 function mirrored({ bodyLines, ground, noFilmAreas }: Items, widthMm: Mm): Items {
   const area = <T extends { readonly rect: StoredRect }>(item: T): T => ({
     ...item,
-    rect: { ...item.rect, xMm: widthMm - item.rect.xMm - item.rect.widthMm },
+    rect: rectMirrored(item.rect, widthMm),
   });
   return {
     bodyLines: bodyLines.map((line) => {
@@ -77,7 +78,7 @@ function mirrored({ bodyLines, ground, noFilmAreas }: Items, widthMm: Mm): Items
       const { fromMm, toMm } = line.extent;
       return { ...line, extent: { fromMm: widthMm - toMm, toMm: widthMm - fromMm } };
     }),
-    ground: ground.map(area),
+    ground: ground.map((item) => groundMirrored(item, widthMm)),
     noFilmAreas: noFilmAreas.map(area),
   };
 }

@@ -1,7 +1,8 @@
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import { shapeMirrored } from '../../vehicle/ground-depth.ts';
 import type { FreshId } from '../fresh-id.ts';
-import type { BodyLine, Job, Joint, Region, Side, StoredRect } from '../schema.ts';
+import type { BodyLine, Ground, Job, Joint, Region, Side, StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
 
@@ -42,11 +43,7 @@ function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideC
       id: fresh('k'),
       rect: rectMirrored(area.rect, axis),
     })),
-    ground: from.ground.map((area) => ({
-      ...area,
-      id: fresh('h'),
-      rect: rectMirrored(area.rect, axis),
-    })),
+    ground: from.ground.map((area) => ({ ...groundMirrored(area, axis), id: fresh('h') })),
     noFilmAreas: from.noFilmAreas.map((area) => ({
       ...area,
       id: fresh('o'),
@@ -62,7 +59,17 @@ function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideC
   };
 }
 
-const rectMirrored = (rect: StoredRect, axis: Mm): StoredRect => ({
+/** A profile along the width is read from the other end. */
+export const groundMirrored = <T extends Omit<Ground, 'id'>>(ground: T, axis: Mm): T => ({
+  ...ground,
+  rect: rectMirrored(ground.rect, axis),
+  ...(ground.depth &&
+    ground.depth.along !== 'height' && {
+      depth: { ...ground.depth, shape: shapeMirrored(ground.depth.shape, ground.rect.widthMm) },
+    }),
+});
+
+export const rectMirrored = (rect: StoredRect, axis: Mm): StoredRect => ({
   ...rect,
   xMm: axis - rect.xMm - rect.widthMm,
 });

@@ -10,6 +10,7 @@ import { rectAlong } from '../../../core/job/region.ts';
 import {
   type BodyLine,
   BodyLineKind,
+  type Ground,
   type GuideLine,
   type Job,
   type NoFilmArea,
@@ -26,6 +27,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
+import { GroundFields } from './ground-fields.tsx';
 import { LineRepeatFields } from './line-repeat-fields.tsx';
 
 interface ChosenItem {
@@ -85,16 +87,8 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
           set={(change) => set('noFilmAreas', change)}
         />
       )}
-      {list === 'ground' && 'kind' in item && (
-        <Choice
-          label="Kind"
-          value={item.kind as 'recess' | 'curve'}
-          options={[
-            { value: 'recess', label: 'Recess' },
-            { value: 'curve', label: 'Compound curve' },
-          ]}
-          onChange={(kind) => void set('ground', { kind })}
-        />
+      {list === 'ground' && (
+        <GroundFields job={job} ground={item as Ground} set={(change) => set('ground', change)} />
       )}
       {'rect' in item && (
         <RectFields job={job} rect={item.rect} set={(rect) => set(list as 'noSeamAreas', { rect })} />

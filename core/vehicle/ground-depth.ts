@@ -1,0 +1,123 @@
+/**
+ * How deep a recess or a curve is, and how long its surface is. A drawing shows the projection; film has to cover the
+ * surface, which is longer:
+ *
+ *     drawn     ├──────────── length ────────────┤
+ *               ├flank┤                    ├flank┤
+ *     surface   ╲                                ╱    ┬
+ *                ╲                              ╱     │ depth
+ *                 ╲____________________________╱      ┴
+ *
+ * A flat bottom of 400 mm between flanks 30 mm wide and 40 mm deep is 460 mm long on the drawing, 500 mm on the vehicle.
+ */
+import { z } from 'zod';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+
+const MAX_DEPTH_MM = 5_000;
+const MAX_POINTS = 500;
+const depthMm = z.number().positive().max(MAX_DEPTH_MM);
+
+/** One row of a measured profile: so far from the left or upper edge of the area, so deep. */
+export const ProfilePoint = z.strictObject({
+  atMm: z.number().nonnegative().max(100_000),
+  depthMm: z.number().min(-MAX_DEPTH_MM).max(MAX_DEPTH_MM),
+});
+export type ProfilePoint = z.infer<typeof ProfilePoint>;
+
+export const DepthShape = z.discriminatedUnion('kind', [
+  /** A flat bottom between two sloping flanks of the same width, measured on the drawing. */
+  z.strictObject({ kind: z.literal('flat-bottom'), depthMm, flankMm: z.number().nonnegative().max(100_000) }),
+  /** Part of a circle over the whole length of the area. */
+  z.strictObject({ kind: z.literal('arc'), depthMm }),
+  /** Straight from point to point; flat from the edge of the area to the first and after the last. */
+  z.strictObject({ kind: z.literal('profile'), points: z.array(ProfilePoint).min(2).max(MAX_POINTS) }),
+]);
+export type DepthShape = z.infer<typeof DepthShape>;
+
+export const GroundDepth = z.strictObject({
+  /** Measures of the area along which the surface goes in and out. */
+  along: z.enum(['width', 'height', 'both']),
+  shape: DepthShape,
+});
+export type GroundDepth = z.infer<typeof GroundDepth>;
+
+/** Why a shape does not fit into an area of that length, in one sentence; undefined where it does. */
+export function depthProblem(shape: DepthShape, lengthMm: Mm, shown: (mm: Mm) => string): string | undefined {
+  if (shape.kind === 'flat-bottom') {
+    return 2 * shape.flankMm > lengthMm + LENGTH_TOLERANCE_MM
+      ? `Two flanks of ${shown(shape.flankMm)} are wider than its ${shown(lengthMm)}.`
+      : undefined;
+  }
+  if (shape.kind === 'arc') {
+    return shape.depthMm > lengthMm / 2 + LENGTH_TOLERANCE_MM
+      ? `An arc over ${shown(lengthMm)} is at most ${shown(lengthMm / 2)} deep; ${shown(shape.depthMm)} was entered.`
+      : undefined;
+  }
+  const last = shape.points.at(-1)!;
+  if (last.atMm > lengthMm + LENGTH_TOLERANCE_MM)
+    return `Its profile ends at ${shown(last.atMm)}, beyond its ${shown(lengthMm)}.`;
+  const back = shape.points.findIndex(({ atMm }, index) => index > 0 && atMm < shape.points[index - 1]!.atMm);
+  return back < 0
+    ? undefined
+    : `Its profile goes back from ${shown(shape.points[back - 1]!.atMm)} to ${shown(shape.points[back]!.atMm)}.`;
+}
+
+/**
+ * Length of the surface over a part of an area that is `lengthMm` long on the drawing, in mm. The shape must fit
+ * (`depthProblem`). Arc of radius r over a chord c: `2 r asin(c / 2r)`.
+ */
+export function developedLength(
+  shape: DepthShape,
+  lengthMm: Mm,
+  part: Interval = { start: 0, end: lengthMm },
+): Mm {
+  if (shape.kind === 'arc') return arcLength(shape.depthMm, lengthMm, part);
+  const points =
+    shape.kind === 'profile' ? shape.points : flatBottomPoints(shape.depthMm, shape.flankMm, lengthMm);
+  let length = part.end - part.start;
+  for (const [index, to] of points.entries()) {
+    const from = points[index - 1];
+    if (!from) continue;
+    const rise = to.depthMm - from.depthMm;
+    const run = to.atMm - from.atMm;
+    if (run <= LENGTH_TOLERANCE_MM) {
+      // An upright flank counts with the part that holds it; one on a border counts once, with what follows.
+      if (from.atMm >= part.start - LENGTH_TOLERANCE_MM && isBefore(from.atMm, part.end, lengthMm))
+        length += Math.abs(rise);
+      continue;
+    }
+    const shared = intervalIntersection({ start: from.atMm, end: to.atMm }, part);
+    if (shared) length += (shared.end - shared.start) * (Math.hypot(rise, run) / run - 1);
+  }
+  return length;
+}
+
+/** The shape as seen from the other end of its length. */
+export const shapeMirrored = (shape: DepthShape, lengthMm: Mm): DepthShape =>
+  shape.kind === 'profile'
+    ? {
+        ...shape,
+        points: shape.points.map(({ atMm, depthMm }) => ({ atMm: lengthMm - atMm, depthMm })).toReversed(),
+      }
+    : shape;
+
+const isBefore = (at: Mm, end: Mm, lengthMm: Mm): boolean =>
+  at < end - LENGTH_TOLERANCE_MM ||
+  (at <= end + LENGTH_TOLERANCE_MM && end >= lengthMm - LENGTH_TOLERANCE_MM);
+
+const flatBottomPoints = (depth: Mm, flank: Mm, length: Mm): readonly ProfilePoint[] => [
+  { atMm: 0, depthMm: 0 },
+  { atMm: flank, depthMm: depth },
+  { atMm: length - flank, depthMm: depth },
+  { atMm: length, depthMm: 0 },
+];
+
+function arcLength(depth: Mm, chord: Mm, part: Interval): Mm {
+  const radius = (chord ** 2 / 4 + depth ** 2) / (2 * depth);
+  const angle = (at: Mm) => Math.asin(Math.min(1, Math.max(-1, (at - chord / 2) / radius)));
+  return radius * (angle(part.end) - angle(part.start));
+}
+
+/** How much longer a surface is than its drawing, in percent: what film must stretch where none is fed in. */
+export const stretchPercent = (developedMm: Mm, drawnMm: Mm): number => 100 * (developedMm / drawnMm - 1);
