@@ -11,10 +11,7 @@ import type { Panel, PanelEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** Where the film is not on the shelf; see `stretchLimitPercent` there. Common practice, no source. */
-export const DEFAULT_STRETCH_LIMIT_PERCENT = 15;
-/** From here on film is set with heat where it was stretched. Film makers' pages, second hand. */
-export const POST_HEAT_STRETCH_PERCENT = 10;
-
+const DEFAULT_STRETCH_LIMIT_PERCENT = 15;
 export type GroundMeasure = 'width' | 'height';
 
 /** A panel over one measure of a recess or a curve. */

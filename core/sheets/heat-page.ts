@@ -1,9 +1,11 @@
 import { BLACK, type Item, PAPER, type PolygonItem } from '../drawing/drawing.ts';
 import type { Ground } from '../job/schema.ts';
+import { type GroundStretch, groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { decimalText } from '../measure/length-text.ts';
 import { EDGES, type Rect } from '../measure/rect.ts';
-import type { Mm } from '../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { boldStyle, type Cell, type ListEntry, listBlock, tableBlock } from './blocks.ts';
 import { BLANK, heatSentence, stretchSentence } from './cautions.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
@@ -202,20 +204,34 @@ const GROUND_ACTS: Readonly<Record<Ground['kind'], string>> = {
   curve: 'warm, lay without pulling, post-heat all of it',
 };
 
-/** Recesses and curves: where they are, with a blank for the stretch that the crew measures there. */
+/** Recesses and curves: where they are, and their stretch, with a blank for the crew's own measure where no depth is known. */
 function groundTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const unit = context.job.displayUnit;
-  const rows = layouts.flatMap((layout) =>
-    layout.side.ground.map((ground): Cell[] => [
-      { text: layout.side.code, style: boldStyle(context) },
-      { text: `${ground.name} (${ground.kind})` },
-      {
-        text: `${noFilmPlace(layout, ground, unit)}, ${sheetSize({ width: ground.rect.widthMm, height: ground.rect.heightMm }, unit)}`,
-      },
-      { text: GROUND_ACTS[ground.kind], style: boldStyle(context) },
-      { text: `${BLANK} %` },
-    ]),
-  );
+  const limits = stretchLimits(context.job);
+  const rows = layouts.flatMap((layout) => {
+    const stretches = groundStretches(layout, limits);
+    return layout.side.ground.map((ground): Cell[] => {
+      const here = stretches.filter((stretch) => stretch.ground === ground);
+      const feeds = here
+        .filter(({ feedMm }) => feedMm > LENGTH_TOLERANCE_MM)
+        .map(({ panel, feedMm, measure }) => `${panel.label} ${sheetLength(feedMm, unit)} (${measure})`);
+      return [
+        { text: layout.side.code, style: boldStyle(context) },
+        { text: `${ground.name} (${ground.kind})` },
+        {
+          text: `${noFilmPlace(layout, ground, unit)}, ${sheetSize({ width: ground.rect.widthMm, height: ground.rect.heightMm }, unit)}`,
+        },
+        {
+          text: [
+            GROUND_ACTS[ground.kind],
+            ...(feeds.length > 0 ? [`feed in at least ${feeds.join(', ')}`] : []),
+          ].join('; '),
+          style: boldStyle(context),
+        },
+        { text: here.length === 0 ? `${BLANK} %` : `${stretchText(here)} %` },
+      ];
+    });
+  });
   if (rows.length === 0) return [];
   return [
     tableBlock(
@@ -226,9 +242,15 @@ function groundTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
         { head: 'What', share: 0.2 },
         { head: 'From the end, up, size', share: 0.27 },
         { head: 'Do', share: 0.28 },
-        { head: 'Stretch', share: 0.16 },
+        { head: 'Stretch, none fed in', share: 0.16 },
       ],
       rows,
     ),
   ];
 }
+
+/** The most that any panel stretches there if none is fed in, never below the true figure. */
+const stretchText = (stretches: readonly GroundStretch[]): string => {
+  const most = Math.max(...stretches.map(({ stretchPercent }) => stretchPercent));
+  return decimalText(Math.ceil(most * 10 - 1e-6) / 10, 1);
+};

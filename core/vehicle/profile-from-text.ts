@@ -2,10 +2,10 @@ import { type LengthUnit, lengthFromText } from '../measure/length-from-text.ts'
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { ProfilePoint } from './ground-depth.ts';
 
-const REMEDY = 'Write one row a line: a distance and a depth, parted by a semicolon or a tab.';
+const REMEDY = 'Write one row a line: a distance and a depth, separated by a semicolon or a tab.';
 
 /**
- * Reads a measured profile as it is typed or pasted from a sheet: a row a line, distance and depth parted by a semicolon
+ * Reads a measured profile as it is typed or pasted from a sheet: a row a line, distance and depth separated by a semicolon
  * or a tab, lengths in `unit` where they name none. Empty lines are passed over.
  */
 export function profileFromText(text: string, unit: LengthUnit): Result<ProfilePoint[]> {
@@ -14,9 +14,7 @@ export function profileFromText(text: string, unit: LengthUnit): Result<ProfileP
     if (row.trim() === '') continue;
     const cells = row.split(/[;\t]/);
     if (cells.length !== 2)
-      return profileProblem(
-        `Row ${index + 1} has ${cells.length} ${cells.length === 1 ? 'figure' : 'figures'} instead of 2.`,
-      );
+      return profileProblem(`Row ${index + 1} needs 2 figures and has ${cells.length}.`);
     const lengths: number[] = [];
     for (const cell of cells) {
       const length = lengthFromText(cell, unit);

@@ -181,6 +181,32 @@ describeInBrowser('the bench', () => {
     expect((await side()).bodyLines).toEqual([]);
   });
 
+  it('takes the depth of a recess, as figures and as a profile, and says what it means for the film', async () => {
+    await page.getByRole('button', { name: 'Area, ground' }).click();
+    await dragBench(page, [1800, 800], [2300, 1100]);
+    await inspector().getByLabel('Depth').selectOption({ label: 'Flat bottom, two flanks' });
+    const fill = async (label: string, text: string) => {
+      const field = inspector().getByLabel(label, { exact: true }).last();
+      await field.fill(text);
+      await field.blur();
+    };
+    await fill('Depth', '80 mm');
+    await fill('Width of each flank', '60 mm');
+    await inspector()
+      .getByText('Surface along its width: 580 mm where the drawing has 500 mm, 16 % longer.')
+      .waitFor();
+    await awaitSaved(page);
+    expect((await side()).ground[0]!.depth).toEqual({
+      along: 'width',
+      shape: { kind: 'flat-bottom', depthMm: 80, flankMm: 60 },
+    });
+    await inspector().getByLabel('Depth', { exact: true }).first().selectOption({ label: 'Measured profile' });
+    await fill('Profile', '0; 0\n30; 40\n470; forty');
+    await inspector().getByText('Row 3: “forty” is not a length.').waitFor();
+    await fill('Profile', '0; 0\n30; 40\n470; 40\n500; 0');
+    await inspector().getByText('540 mm where the drawing has 500 mm, 8 % longer').waitFor();
+  });
+
   it('draws a seam to a body line first', async () => {
     await page.getByRole('button', { name: 'Body line, vertical' }).click();
     await clickBench(page, 1725, 900);

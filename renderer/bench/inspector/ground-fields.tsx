@@ -165,7 +165,7 @@ function ProfileField({ unit, points, edge, set }: ProfileFieldProps) {
     <Field
       label="Profile"
       problem={problem}
-      hint={`One row a line: distance from the ${edge} edge of the area, then depth, parted by a semicolon or a tab.`}
+      hint={`One row a line: distance from the ${edge} edge of the area, then depth, separated by a semicolon or a tab.`}
     >
       {(ids) => <textarea class="input" rows={6} {...handlers} {...ids} />}
     </Field>

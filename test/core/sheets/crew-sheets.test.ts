@@ -159,6 +159,17 @@ describeWithTools(['pdftotext'], 'sheets for the crew, read by an outside tool',
         kind: 'recess' as const,
         rect: { xMm: 4100, yMm: 1200, widthMm: 730, heightMm: 310 },
       },
+      {
+        id: 'g2',
+        name: 'Slot',
+        kind: 'recess' as const,
+        rect: { xMm: 5100, yMm: 1150, widthMm: 120, heightMm: 200 },
+        // Two flanks of 75 × 100 mm are 250 mm long: 25 % more than 200, of which the film takes 15.
+        depth: {
+          along: 'height' as const,
+          shape: { kind: 'flat-bottom' as const, depthMm: 75, flankMm: 100 },
+        },
+      },
     ];
     const heated = {
       ...job,
@@ -171,6 +182,9 @@ describeWithTools(['pdftotext'], 'sheets for the crew, read by an outside tool',
     expect(text).toContain('Step panel (recess)');
     expect(text).toContain('2370 rear, 790 up');
     expect(text).toMatch(/730 × .*310/);
+    expect(text).toMatch(/feed in .*LH-\d\d 20 \(height\)/);
+    expect(text).toContain('25 %');
+    expect(text).toContain('________ %');
     expect(text).toContain('left 20, right 15');
     for (const bleed of [40, 55, 60, 50]) expect(text).toContain(` ${bleed} post-heat what you tuck`);
     expect(text).toContain('A gap of 30 mm is 15 %.');

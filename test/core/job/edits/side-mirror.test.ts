@@ -31,7 +31,23 @@ const left = sideSample({
   ],
   noSeamAreas: [{ id: 'k1', name: 'Name', rect: { xMm: 3000, yMm: 300, widthMm: 1700, heightMm: 410 } }],
   ground: [
-    { id: 'h1', name: 'Recess', kind: 'recess', rect: { xMm: 5200, yMm: 1100, widthMm: 130, heightMm: 170 } },
+    {
+      id: 'h1',
+      name: 'Recess',
+      kind: 'recess',
+      rect: { xMm: 5200, yMm: 1100, widthMm: 130, heightMm: 170 },
+      depth: {
+        along: 'width',
+        shape: {
+          kind: 'profile',
+          points: [
+            { atMm: 10, depthMm: 0 },
+            { atMm: 25, depthMm: 40 },
+            { atMm: 130, depthMm: 7 },
+          ],
+        },
+      },
+    },
   ],
   noFilmAreas: [
     {
@@ -84,6 +100,13 @@ describe('mirroring a side onto the opposite one', () => {
     expect(side.bodyLines[1]).toMatchObject({ name: 'Door gap', atMm: 4880 });
     expect(side.noSeamAreas[0]!.rect).toEqual({ xMm: 1490, yMm: 300, widthMm: 1700, heightMm: 410 });
     expect(side.ground[0]!.rect).toEqual({ xMm: 860, yMm: 1100, widthMm: 130, heightMm: 170 });
+    expect(side.ground[0]!.depth!.shape).toMatchObject({
+      points: [
+        { atMm: 0, depthMm: 7 },
+        { atMm: 105, depthMm: 40 },
+        { atMm: 120, depthMm: 0 },
+      ],
+    });
     expect(side.noFilmAreas[0]!.rect).toEqual({ xMm: 5110, yMm: 230, widthMm: 870, heightMm: 560 });
   });
 
