@@ -200,7 +200,10 @@ describeInBrowser('the bench', () => {
       along: 'width',
       shape: { kind: 'flat-bottom', depthMm: 80, flankMm: 60 },
     });
-    await inspector().getByLabel('Depth', { exact: true }).first().selectOption({ label: 'Measured profile' });
+    await inspector()
+      .getByLabel('Depth', { exact: true })
+      .first()
+      .selectOption({ label: 'Measured profile' });
     await fill('Profile', '0; 0\n30; 40\n470; forty');
     await inspector().getByText('Row 3: “forty” is not a length.').waitFor();
     await fill('Profile', '0; 0\n30; 40\n470; 40\n500; 0');

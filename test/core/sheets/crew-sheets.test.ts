@@ -187,7 +187,8 @@ describeWithTools(['pdftotext'], 'sheets for the crew, read by an outside tool',
     expect(text).toContain('________ %');
     expect(text).toContain('left 20, right 15');
     for (const bleed of [40, 55, 60, 50]) expect(text).toContain(` ${bleed} post-heat what you tuck`);
-    expect(text).toContain('A gap of 30 mm is 15 %.');
+    expect(text).toContain('A gap of 30 mm is');
+    expect(text).toContain(' 15 %.');
     expect(text).toContain('Wash no sooner than ________ after installing');
     const arrows = sheets[0]!.items.filter(({ tag }) => tag === 'pressing');
     // Two for each lying panel (roof, mid-front, skirt; mid-rear), one for each upright one.
