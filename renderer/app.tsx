@@ -14,6 +14,7 @@ import { NewTabDialog } from './screens/new-tab-dialog.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
 import { PanelView } from './screens/panel-view.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
+import { RecentJobsDialog } from './screens/recent-jobs.tsx';
 import { SettingsScreen } from './screens/settings-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
@@ -22,6 +23,7 @@ import {
   isCleaningOpen,
   isKeysSheetOpen,
   isNewTabOpen,
+  isRecentOpen,
   openNewTab,
   showKeysSheet,
   viewedPanelId,
@@ -66,6 +68,7 @@ export function App() {
         <Screen here={here} />
       </main>
       {isKeysSheetOpen.value && <KeysSheet />}
+      {isRecentOpen.value && <RecentJobsDialog />}
       {isNewTabOpen.value && <NewTabDialog />}
       {isCleaningOpen.value && <CleanVaultDialog />}
       {job.value && viewedPanelId.value !== undefined && <PanelView job={job.value} />}
@@ -95,6 +98,7 @@ function Screen({ here }: { readonly here: Route }) {
     case 'output':
       return <OutputScreen key={here.jobId} job={job.value} />;
     case 'history':
+    case 'reprint':
       return <HistoryScreen key={here.jobId} job={job.value} />;
   }
 }
@@ -156,6 +160,9 @@ function Header({ here }: { readonly here: Route }) {
               </a>
             ))}
           </nav>
+          <Button onClick={() => showScreen({ screen: 'jobs' })} title="Close this job and go to all jobs">
+            Close
+          </Button>
           <div class="header-job" title={current && `${current.number} ${current.name}, ${current.customer}`}>
             <strong>{current?.number}</strong> <span>{current?.name}</span>{' '}
             <span class="quiet">{current?.customer}</span>

@@ -15,9 +15,13 @@ export const OutputFile = z.strictObject({
 export type OutputFile = z.infer<typeof OutputFile>;
 
 export const OutputSummary = z.strictObject({
+  /** Of all outputs of the archive; what to ask by. */
   id: z.number().int().positive(),
+  /** What people call it: the outputs of a job count from 1. */
+  number: z.number().int().positive(),
   kind: z.enum(['output', 'reprint']),
-  reprintOf: z.number().int().optional(),
+  /** The number of the output whose panels are made again. */
+  reprintOf: z.number().int().positive().optional(),
   reason: z.string(),
   at: z.string(),
   programVersion: z.string(),

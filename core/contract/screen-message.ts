@@ -10,6 +10,8 @@ export const MENU_KEYS = {
   'job-new': ['Ctrl+N'],
   'job-import': [],
   'jobs-show': ['Ctrl+O'],
+  'recent-show': ['Ctrl+Shift+O'],
+  'job-close': [],
   'output-show': ['Ctrl+P'],
   undo: ['Ctrl+Z'],
   redo: ['Ctrl+Y', 'Ctrl+Shift+Z'],

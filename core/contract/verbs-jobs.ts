@@ -1,6 +1,7 @@
 /** Jobs in the archive, what the shop keeps for its next job, and files that the user chooses. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
+import { JOB_PROGRESS } from '../output/job-progress.ts';
 import { Chosen, Deletion, id, Picture, token, type Verb } from './parts.ts';
 import { ShopItem, ShopItemKind, ShopItems } from './shop-items.ts';
 
@@ -14,8 +15,23 @@ export const JobSummary = z.strictObject({
   createdAt: z.string(),
   updatedAt: z.string(),
   outputCount: z.number().int().nonnegative(),
+  /** How far it is; it follows from its outputs. */
+  progress: z.enum(JOB_PROGRESS),
+  /** The day that the shop entered. */
+  installedOn: z.iso.date().nullable(),
+  /** Out of the usual list since then. */
+  archivedAt: z.string().nullable(),
 });
 export type JobSummary = z.infer<typeof JobSummary>;
+
+export const JOB_ORDERS = ['number', 'name', 'customer', 'unitNumber', 'updatedAt', 'progress'] as const;
+/** Of equal ones the later save comes last, or first where the order is descending. */
+export const JobOrder = z.strictObject({ by: z.enum(JOB_ORDERS), isDescending: z.boolean() });
+export type JobOrder = z.infer<typeof JobOrder>;
+
+/** Jobs of the usual list, those that were archived, or both. */
+export const ArchiveChoice = z.enum(['active', 'archived', 'all']);
+export type ArchiveChoice = z.infer<typeof ArchiveChoice>;
 
 const OpenedJob = z.strictObject({
   job: Job,
@@ -61,12 +77,19 @@ export const JOB_VERBS = {
       customer: z.string().optional(),
       changedFrom: z.iso.date().optional(),
       changedTo: z.iso.date().optional(),
+      progress: z.enum(JOB_PROGRESS).optional(),
+      /** Absent: all. */
+      archive: ArchiveChoice.optional(),
+      /** Absent: by the last change, the latest first. */
+      order: JobOrder.optional(),
       limit: z.number().int().min(1).max(1000).optional(),
       offset: z.number().int().nonnegative().optional(),
     }),
     /** `total`: of all jobs that the request leaves, of which the reply holds `limit` from `offset` on. */
     reply: z.strictObject({ jobs: z.array(JobSummary), total: z.number().int().nonnegative() }),
   },
+  /** Those that were opened last in a window, the latest first. */
+  'job:recent': { request: z.strictObject({}), reply: z.array(JobSummary) },
   /** `takeOver` edits a job that another window holds; that window may only read it from then on. */
   'job:open': {
     request: z.strictObject({ id, takeOver: z.boolean().optional() }),
@@ -78,6 +101,10 @@ export const JOB_VERBS = {
   },
   /** The screens have left the job: its lock is given up. */
   'job:close': { request: z.strictObject({ id }), reply: z.strictObject({}) },
+  /** Takes a job out of the usual list, or back into it; nothing of it is changed. */
+  'job:archive': { request: z.strictObject({ id, isArchived: z.boolean() }), reply: JobSummary },
+  /** The day on which its panels were installed; null removes it. A day that has not come yet is refused. */
+  'job:installed': { request: z.strictObject({ id, on: z.iso.date().nullable() }), reply: JobSummary },
   'job:duplicate': { request: z.strictObject({ id, number: z.string().min(1) }), reply: JobSummary },
   /** Puts the demo job and its artwork into the archive, or finds the one already there. */
   'job:demo': { request: z.strictObject({}), reply: JobSummary },

@@ -22,3 +22,7 @@ export const jobNameFromFile = (fileName: string): string =>
     .replace(/\.pdf$/i, '')
     .replaceAll(/[_\s]+/g, ' ')
     .trim() || 'Artwork';
+
+/** A text that sorts as people count: `BM-9` comes before `BM-10`, whatever the capitals. */
+export const jobNumberOrder = (number: string): string =>
+  jobNumberKey(number).replaceAll(/\d+/g, (digits) => digits.replace(/^0+(?=\d)/, '').padStart(12, '0'));

@@ -7,7 +7,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 export type NextStep =
   | { readonly kind: 'import' | 'sides' | 'layouts' | 'write' }
   | { readonly kind: 'stops' | 'warnings'; readonly count: number }
-  | { readonly kind: 'verify' | 'refused' | 'print'; readonly outputId: number };
+  | { readonly kind: 'verify' | 'refused' | 'print'; readonly output: number };
 
 export interface StateOfJob {
   readonly job: Job;
@@ -15,7 +15,7 @@ export interface StateOfJob {
   /** Stops, and warnings that nobody has acknowledged. */
   readonly blocking: readonly Pick<Finding, 'severity'>[];
   /** The latest output of the job as it is now; absent where there is none, or where the job was edited since. */
-  readonly output?: { readonly id: number; readonly verification: { readonly state: string } };
+  readonly output?: { readonly number: number; readonly verification: { readonly state: string } };
 }
 
 /** Undefined where nothing is left to do. */
@@ -40,9 +40,9 @@ export function nextStep({ job, layouts, blocking, output }: StateOfJob): NextSt
   return { kind: 'write' };
 }
 
-function stepAfterOutput({ id, verification }: NonNullable<StateOfJob['output']>): NextStep {
-  if (verification.state === 'verified') return { kind: 'print', outputId: id };
-  return { kind: verification.state === 'failed' ? 'refused' : 'verify', outputId: id };
+function stepAfterOutput({ number, verification }: NonNullable<StateOfJob['output']>): NextStep {
+  if (verification.state === 'verified') return { kind: 'print', output: number };
+  return { kind: verification.state === 'failed' ? 'refused' : 'verify', output: number };
 }
 
 /** One imperative: what a button says that leads there. */
@@ -61,10 +61,10 @@ export function nextStepText(step: NextStep): string {
     case 'write':
       return 'Write the output';
     case 'verify':
-      return `Verify Output ${step.outputId}`;
+      return `Verify Output ${step.output}`;
     case 'refused':
-      return `Look at the verification of Output ${step.outputId}`;
+      return `Look at the verification of Output ${step.output}`;
     case 'print':
-      return `Print Output ${step.outputId}`;
+      return `Print Output ${step.output}`;
   }
 }

@@ -1,109 +1,157 @@
 /**
- * The list of jobs as SQLite has it. Its beginning is read from the newest job on and no further; for places further down the
- * row numbers of all jobs that a filter leaves are looked up, from indexes alone, and kept until something is written: whoever
- * moves through the list is then answered at once, wherever in it.
+ * The list of jobs as SQLite has it. Row numbers of the jobs that a filter leaves, in the order asked for, are looked up
+ * from indexes alone, and kept until something is written: whoever moves through the list is then answered at once, wherever
+ * in it. Only the rows of one page are read from the table, which is as large as all documents.
  */
 import type Database from 'better-sqlite3';
-import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
+import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import type { JobFilter, JobPage } from './port.ts';
 import { SearchWords } from './search.ts';
 
 const DEFAULT_LIMIT = 200;
+const NEWEST_FIRST: JobOrder = { by: 'updatedAt', isDescending: true };
 
 /** The columns as a JobSummary names them: SQLite holds them to their types, so that a row is one. */
 export const SUMMARY = `jobs.id, number, name, customer, unit_number AS unitNumber, revision, created_at AS createdAt,
-  updated_at AS updatedAt, (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS outputCount`;
+  updated_at AS updatedAt, (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS outputCount, progress,
+  installed_on AS installedOn, archived_at AS archivedAt`;
 
-/** A statement for the row numbers of the jobs that a filter leaves. */
-interface Filtered {
-  readonly sql: string;
-  readonly values: Readonly<Record<string, string>>;
-}
+/** Row numbers of all jobs in each order; a later save breaks a tie. Each is answered by an index. */
+const ORDERS: Readonly<Record<Exclude<JobOrder['by'], 'updatedAt'>, string>> = {
+  number: 'SELECT row_id FROM jobs ORDER BY number_order',
+  name: 'SELECT row_id FROM jobs ORDER BY name COLLATE NOCASE',
+  customer: 'SELECT row_id FROM jobs ORDER BY customer COLLATE NOCASE',
+  unitNumber: 'SELECT row_id FROM jobs ORDER BY unit_number COLLATE NOCASE',
+  progress: `SELECT row_id FROM jobs INDEXED BY jobs_by_update
+    ORDER BY CASE progress ${JOB_PROGRESS.map((name, place) => `WHEN '${name}' THEN ${place}`).join(' ')} END, row_id`,
+};
 
 /** Each call belongs in one transaction. */
 export class JobList {
   readonly #db: Database.Database;
   readonly #searchWords: SearchWords;
-  #found: { readonly of: string; readonly total: number; rowIds?: Float64Array } | undefined;
+  /** Of one state of the database: row numbers by the statement and values, or the order, that found them. */
+  #kept: { readonly of: string; readonly rowIds: Map<string, Float64Array> } = { of: '', rowIds: new Map() };
 
   constructor(db: Database.Database) {
     this.#db = db;
     this.#searchWords = new SearchWords(db);
   }
 
-  jobs(filter: JobFilter): JobSummary[] {
-    const filtered = this.#filtered(filter);
-    return filtered ? this.#begin(filtered, filter) : [];
-  }
-
   page(filter: JobFilter): JobPage {
-    const filtered = this.#filtered(filter);
-    if (!filtered) return { jobs: [], total: 0 };
-    const found = this.#kept(filtered);
     const { limit = DEFAULT_LIMIT, offset = 0 } = filter;
-    if (offset === 0) return { jobs: this.#begin(filtered, filter), total: found.total };
-    found.rowIds ??= this.#rowIds(filtered);
-    const jobs = this.#db
-      .prepare<[string], JobSummary>(
-        `SELECT ${SUMMARY} FROM jobs WHERE row_id IN (SELECT value FROM json_each(?)) ORDER BY row_id DESC`,
-      )
-      .all(JSON.stringify([...found.rowIds.subarray(offset, offset + limit)]));
-    return { jobs, total: found.total };
+    const found = this.#found(filter);
+    return { jobs: this.#summaries(found.subarray(offset, offset + limit)), total: found.length };
   }
 
-  /** The index of words, like the table itself, is read from its newest row on. */
-  #begin({ sql, values }: Filtered, { limit = DEFAULT_LIMIT, offset = 0 }: JobFilter): JobSummary[] {
-    return this.#db
-      .prepare<[Record<string, string | number>], JobSummary>(
-        `SELECT ${SUMMARY} FROM (${sql} ORDER BY rowid DESC LIMIT @limit OFFSET @offset) AS found
-           JOIN jobs ON jobs.row_id = found.row_id ORDER BY found.row_id DESC`,
+  #summaries(rowIds: Float64Array): JobSummary[] {
+    const place = new Map([...rowIds].map((rowId, index) => [rowId, index]));
+    const jobs: JobSummary[] = [];
+    const rows = this.#db
+      .prepare<[string], JobSummary & { rowId: number }>(
+        `SELECT ${SUMMARY}, row_id AS rowId FROM jobs WHERE row_id IN (SELECT value FROM json_each(?))`,
       )
-      .all({ ...values, limit, offset });
+      .all(JSON.stringify([...rowIds]));
+    for (const { rowId, ...job } of rows) jobs[place.get(rowId)!] = job;
+    return jobs;
   }
 
-  #kept({ sql, values }: Filtered) {
+  /** All that the filter leaves, in its order. */
+  #found({ text, order = NEWEST_FIRST, ...conditions }: JobFilter): Float64Array {
+    this.#dropWhenWritten();
+    const expression = text === undefined || text.trim() === '' ? '' : this.#searchWords.expression(text);
+    if (expression === undefined) return new Float64Array();
+    const { where, values } = conditionsOf(conditions);
+    return this.#keptOr(JSON.stringify([expression, where, values, order]), () => {
+      const met =
+        where === '' && expression !== ''
+          ? undefined
+          : this.#rowIds(`SELECT row_id FROM jobs${where}`, values);
+      const matching =
+        expression === ''
+          ? undefined
+          : this.#rowIds('SELECT rowid FROM job_words WHERE job_words MATCH @expression', { expression });
+      const left = matching && met ? among(matching, met) : (matching ?? met)!;
+      if (order.by === 'updatedAt') return order.isDescending ? left.toReversed() : left;
+      const all = this.#rowIds(ORDERS[order.by], {}, { isSorted: false });
+      const sorted = left.length === all.length ? all : among(all, left);
+      return order.isDescending ? sorted.toReversed() : sorted;
+    });
+  }
+
+  /** By number, as jobs were saved, or as the statement orders them. Without an order in SQL an index answers. */
+  #rowIds(
+    sql: string,
+    values: Readonly<Record<string, string>>,
+    { isSorted = true }: { readonly isSorted?: boolean } = {},
+  ): Float64Array {
+    return this.#keptOr(JSON.stringify([sql, values]), () => {
+      const found = Float64Array.from(this.#db.prepare<[typeof values], number>(sql).pluck().all(values));
+      return isSorted ? found.sort() : found;
+    });
+  }
+
+  #keptOr(key: string, find: () => Float64Array): Float64Array {
+    const { rowIds } = this.#kept;
+    const known = rowIds.get(key);
+    if (known) return known;
+    const found = find();
+    if (rowIds.size >= MOST_KEPT) rowIds.delete(rowIds.keys().next().value!);
+    rowIds.set(key, found);
+    return found;
+  }
+
+  #dropWhenWritten(): void {
     // Counted are the changes of other connections and of this one.
-    const state = [
+    const of = JSON.stringify([
       this.#db.pragma('data_version', { simple: true }),
       this.#db.prepare('SELECT total_changes()').pluck().get(),
-    ];
-    const of = JSON.stringify([values, sql, state]);
-    if (this.#found?.of === of) return this.#found;
-    const count = this.#db.prepare<[typeof values], number>(`SELECT count(*) FROM (${sql})`).pluck();
-    this.#found = { of, total: count.get(values)! };
-    return this.#found;
+    ]);
+    if (this.#kept.of !== of) this.#kept = { of, rowIds: new Map() };
   }
+}
 
-  /** Newest first. Without an order in SQL, so that an index answers: the table is as large as all documents. */
-  #rowIds({ sql, values }: Filtered): Float64Array {
-    const found = this.#db.prepare<[typeof values], number>(sql).pluck().all(values);
-    return Float64Array.from(found).sort().reverse();
-  }
+/** Of a hundred thousand jobs each takes less than a megabyte. */
+const MOST_KEPT = 12;
 
-  /** Undefined where there is nothing to search for. */
-  #filtered({ text, customer, changedFrom, changedTo }: JobFilter): Filtered | undefined {
-    const conditions: string[] = [];
-    const values: Record<string, string> = {};
-    if (customer !== undefined) {
-      conditions.push('customer = @customer');
-      values.customer = customer;
-    }
-    if (changedFrom !== undefined) {
-      conditions.push('updated_at >= @changedFrom');
-      values.changedFrom = changedFrom;
-    }
-    if (changedTo !== undefined) {
-      // A bare date means the whole day: '2026-03-09' < '2026-03-09T10:00' < '2026-03-09\u{10FFFF}'.
-      conditions.push('updated_at <= @changedTo');
-      values.changedTo = `${changedTo}\u{10FFFF}`;
-    }
-    const where = conditions.length > 0 ? ` WHERE ${conditions.join(' AND ')}` : '';
-    const jobs = `SELECT row_id FROM jobs${where}`;
-    if (text === undefined || text.trim() === '') return { sql: jobs, values };
-    const expression = this.#searchWords.expression(text);
-    if (expression === undefined) return undefined;
-    values.expression = expression;
-    const among = where === '' ? '' : ` AND rowid IN (${jobs})`;
-    return { sql: `SELECT rowid AS row_id FROM job_words WHERE job_words MATCH @expression${among}`, values };
+function among(rowIds: Float64Array, others: Float64Array): Float64Array {
+  const set = new Set(others);
+  return rowIds.filter((rowId) => set.has(rowId));
+}
+
+interface Conditions {
+  readonly where: string;
+  readonly values: Readonly<Record<string, string>>;
+}
+
+function conditionsOf({
+  customer,
+  changedFrom,
+  changedTo,
+  progress,
+  archive = 'all',
+}: Omit<JobFilter, 'text' | 'order'>): Conditions {
+  const conditions: string[] = [];
+  const values: Record<string, string> = {};
+  if (customer !== undefined) {
+    conditions.push('customer = @customer');
+    values.customer = customer;
   }
+  if (changedFrom !== undefined) {
+    conditions.push('updated_at >= @changedFrom');
+    values.changedFrom = changedFrom;
+  }
+  if (changedTo !== undefined) {
+    // A bare date means the whole day: '2026-03-09' < '2026-03-09T10:00' < '2026-03-09\u{10FFFF}'.
+    conditions.push('updated_at <= @changedTo');
+    values.changedTo = `${changedTo}\u{10FFFF}`;
+  }
+  if (progress !== undefined) {
+    conditions.push('progress = @progress');
+    values.progress = progress;
+  }
+  if (archive !== 'all') conditions.push(`archived_at IS ${archive === 'archived' ? 'NOT ' : ''}NULL`);
+  const where = conditions.length > 0 ? ` INDEXED BY jobs_by_update WHERE ${conditions.join(' AND ')}` : '';
+  return { where, values };
 }

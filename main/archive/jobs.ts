@@ -1,9 +1,10 @@
 import type Database from 'better-sqlite3';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
-import { jobNumberKey } from '../../core/job/job-number.ts';
+import { jobNumberKey, jobNumberOrder } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { JobList, SUMMARY } from './job-list.ts';
+import { refreshProgress } from './job-progress.ts';
 import type { ListThread } from './list-thread.ts';
 import {
   type ArchiveProblem,
@@ -40,6 +41,8 @@ export class SqliteJobs implements Jobs {
       id: job.id,
       number: job.number,
       numberKey: jobNumberKey(job.number),
+      numberOrder: jobNumberOrder(job.number),
+      panelLabels: JSON.stringify(panelLabels),
       name: job.name,
       customer: job.customer,
       unitNumber: job.vehicle.unitNumber,
@@ -61,13 +64,14 @@ export class SqliteJobs implements Jobs {
       const saved = db
         .prepare<[typeof row], { rowId: number }>(
           `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, document, artwork_sha256, revision,
-             is_from_file, created_at, updated_at)
+             is_from_file, created_at, updated_at, number_order, panel_labels)
            VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @document, @artworkSha256, 1,
-             @isFromFile, @now, @now)
+             @isFromFile, @now, @now, @numberOrder, @panelLabels)
            ON CONFLICT (id) DO UPDATE SET
              number = @number, number_key = @numberKey, name = @name, customer = @customer, unit_number = @unitNumber,
              document = @document, artwork_sha256 = @artworkSha256, revision = revision + 1,
-             is_from_file = @isFromFile, updated_at = @now,
+             is_from_file = @isFromFile, updated_at = @now, number_order = @numberOrder,
+             panel_labels = @panelLabels,
              row_id = (SELECT max(row_id) + 1 FROM jobs)
            RETURNING row_id AS rowId`,
         )
@@ -76,9 +80,8 @@ export class SqliteJobs implements Jobs {
         saved.rowId,
         jobWords(job, panelLabels),
       );
-      return resultOk(
-        db.prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`).get(job.id)!,
-      );
+      refreshProgress(db, job.id);
+      return resultOk(summaryOf(db, job.id)!);
     });
   }
 
@@ -89,7 +92,7 @@ export class SqliteJobs implements Jobs {
   }
 
   async list(filter: JobFilter = {}): Promise<JobSummary[]> {
-    return await this.#store.read(() => this.#list.jobs(filter));
+    return await this.#store.read(() => this.#list.page(filter).jobs);
   }
 
   async page(filter: JobFilter): Promise<JobPage> {
@@ -113,7 +116,46 @@ export class SqliteJobs implements Jobs {
   async withNumber(number: string): Promise<JobSummary | undefined> {
     return await this.#store.read((db) => jobOfNumber(db, number));
   }
+
+  async noteOpened(id: string, at: string): Promise<void> {
+    await this.#store.write((db) => {
+      db.prepare(
+        `INSERT INTO job_openings (job_id, at) SELECT id, ? FROM jobs WHERE id = ?
+         ON CONFLICT (job_id) DO UPDATE SET at = excluded.at`,
+      ).run(at, id);
+    });
+  }
+
+  async recent(limit: number): Promise<JobSummary[]> {
+    return await this.#store.read((db) =>
+      db
+        .prepare<[number], JobSummary>(
+          `SELECT ${SUMMARY} FROM job_openings JOIN jobs ON jobs.id = job_id ORDER BY at DESC, jobs.id LIMIT ?`,
+        )
+        .all(limit),
+    );
+  }
+
+  async archive(id: string, at: string | undefined): Promise<Result<JobSummary, ArchiveProblem>> {
+    return await this.#change(id, 'UPDATE jobs SET archived_at = ? WHERE id = ?', at);
+  }
+
+  async keepInstalled(id: string, on: string | undefined): Promise<Result<JobSummary, ArchiveProblem>> {
+    return await this.#change(id, 'UPDATE jobs SET installed_on = ? WHERE id = ?', on);
+  }
+
+  async #change(id: string, sql: string, value: string | undefined) {
+    return await this.#store.write((db): Result<JobSummary, ArchiveProblem> => {
+      db.prepare(sql).run(value ?? null, id);
+      refreshProgress(db, id);
+      const job = summaryOf(db, id);
+      return job ? resultOk(job) : resultProblem(jobUnknown(id));
+    });
+  }
 }
+
+const summaryOf = (db: Database.Database, id: string): JobSummary | undefined =>
+  db.prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`).get(id);
 
 const jobOfNumber = (db: Database.Database, number: string): JobSummary | undefined =>
   db

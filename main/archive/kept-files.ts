@@ -8,10 +8,13 @@ export const keptFiles = (db: Database.Database): KeptFile[] =>
       `SELECT sha256, min(name) AS name FROM (
          SELECT sha256, name FROM output_files
          UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
-         UNION ALL SELECT artwork_sha256, 'artwork of output ' || id FROM outputs
+         UNION ALL SELECT outputs.artwork_sha256, 'artwork of Output ' || outputs.number || ' of job ' || jobs.number
+           FROM outputs JOIN jobs ON jobs.id = outputs.job_id
+         UNION ALL SELECT sha256, 'photo ' || file_name || ' of ' || panel_label || ' of job ' || number
+           FROM note_photos JOIN panel_notes ON panel_notes.id = note_id JOIN jobs ON jobs.id = job_id
          UNION ALL SELECT panel.value ->> 'differencePictureSha256',
-             'verification of ' || (panel.value ->> 'label') || ' in output ' || output_id
-           FROM verifications, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel
+             'verification of ' || (panel.value ->> 'label') || ' in Output ' || outputs.number || ' of job ' || jobs.number
+           FROM verifications JOIN outputs ON outputs.id = output_id JOIN jobs ON jobs.id = job_id, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel
            WHERE panel.value ->> 'differencePictureSha256' IS NOT NULL
        ) GROUP BY sha256 ORDER BY sha256`,
     )

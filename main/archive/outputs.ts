@@ -1,15 +1,19 @@
 import type Database from 'better-sqlite3';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
+import { jobNumberKey } from '../../core/job/job-number.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
+import { refreshProgress } from './job-progress.ts';
+import { jobUnknown } from './jobs.ts';
 import type { ArchivedOutput, ArchiveProblem, NewOutput, Outputs } from './port.ts';
 import type { Store } from './store.ts';
 
 /** The columns as an output names them: SQLite holds them to their types, so that a row is one. */
-const OUTPUT = `id, job_id AS jobId, kind, reprint_of AS reprintOf, reason, at, program_version AS programVersion,
+const OUTPUT = `id, job_id AS jobId, number, kind,
+  (SELECT first.number FROM outputs AS first WHERE first.id = outputs.reprint_of) AS reprintOf, reason, at, program_version AS programVersion,
   document, artwork_sha256 AS artworkSha256, folder`;
 
 interface OutputRow extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf' | 'record'> {
@@ -28,36 +32,46 @@ export class SqliteOutputs implements Outputs {
     this.#store = store;
   }
 
-  async reserveNumber(atLeast: number): Promise<number> {
-    return await this.#store.write((db) => nextNumber(db, atLeast));
+  async reserveNumber(jobId: string, atLeast: number): Promise<number> {
+    return await this.#store.write((db) => nextNumber(db, jobId, atLeast));
   }
 
-  async releaseNumber(number: number): Promise<void> {
+  async releaseNumber(jobId: string, number: number): Promise<void> {
     await this.#store.write((db) => {
-      db.prepare('UPDATE output_numbers SET last = last - 1 WHERE last = ?').run(number);
+      db.prepare('UPDATE output_numbers SET last = last - 1 WHERE job_id = ? AND last = ?').run(
+        jobId,
+        number,
+      );
     });
   }
 
-  async keep({ files, id: reserved, ...output }: NewOutput): Promise<ArchivedOutput> {
+  async keep({ files, number: reserved, ...output }: NewOutput): Promise<ArchivedOutput> {
     return await this.#store.write((db) => {
-      const id = reserved ?? nextNumber(db, 1);
-      db.prepare(
-        `INSERT INTO outputs (id, job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
-           VALUES (@id, @jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
-      ).run({ reprintOf: null, ...output, id });
+      const number = reserved ?? nextNumber(db, output.jobId, 1);
+      const { lastInsertRowid } = db
+        .prepare(
+          `INSERT INTO outputs (job_id, number, kind, reprint_of, reason, at, program_version, document,
+             artwork_sha256, folder)
+           VALUES (@jobId, @number, @kind,
+             (SELECT id FROM outputs WHERE job_id = @jobId AND number = @reprintOf), @reason, @at,
+             @programVersion, @document, @artworkSha256, @folder)`,
+        )
+        .run({ reprintOf: null, ...output, number });
+      const id = Number(lastInsertRowid);
       const insert = db.prepare(
         `INSERT INTO output_files (output_id, name, kind, sha256, size_bytes, panel_id, panel_label)
          VALUES (@id, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
       );
       for (const file of files) insert.run({ panelId: null, panelLabel: null, ...file, id });
-      return { ...output, id, files: [...files], verification: NOT_VERIFIED };
+      refreshProgress(db, output.jobId);
+      return { ...output, id, number, files: [...files], verification: NOT_VERIFIED };
     });
   }
 
   async list(jobId: string): Promise<ArchivedOutput[]> {
     return await this.#store.read((db) =>
       db
-        .prepare<[string], OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE job_id = ? ORDER BY id`)
+        .prepare<[string], OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE job_id = ? ORDER BY number`)
         .all(jobId)
         .map((row) => outputFromRow(db, row)),
     );
@@ -66,7 +80,26 @@ export class SqliteOutputs implements Outputs {
   async find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>> {
     return await this.#store.read((db) => {
       const row = db.prepare<[number], OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE id = ?`).get(id);
-      return row ? resultOk(outputFromRow(db, row)) : resultProblem(outputUnknown(id));
+      return row
+        ? resultOk(outputFromRow(db, row))
+        : resultProblem(outputUnknown('The archive no longer has this output.'));
+    });
+  }
+
+  async findNumbered(job: string, number: number): Promise<Result<ArchivedOutput, ArchiveProblem>> {
+    return await this.#store.read((db) => {
+      const found = db
+        .prepare<[string, string, string], { id: string; number: string }>(
+          'SELECT id, number FROM jobs WHERE id = ? OR number_key = ? ORDER BY id = ? DESC',
+        )
+        .get(job, jobNumberKey(job), job);
+      if (!found) return resultProblem(jobUnknown(job));
+      const row = db
+        .prepare<[string, number], OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE job_id = ? AND number = ?`)
+        .get(found.id, number);
+      return row
+        ? resultOk(outputFromRow(db, row))
+        : resultProblem(outputUnknown(`Job ${found.number} has no Output ${number}.`));
     });
   }
 
@@ -84,6 +117,7 @@ export class SqliteOutputs implements Outputs {
         'UPDATE output_files SET sha256 = @sha256, size_bytes = @sizeBytes WHERE output_id = @id AND name = @name',
       );
       for (const { name, sha256, sizeBytes } of sheets) update.run({ id, name, sha256, sizeBytes });
+      refreshProgress(db, jobOf(db, id));
     });
   }
 
@@ -95,6 +129,7 @@ export class SqliteOutputs implements Outputs {
         `INSERT INTO output_records (output_id, record) VALUES (?, ?)
          ON CONFLICT (output_id) DO UPDATE SET record = excluded.record`,
       ).run(id, JSON.stringify(record));
+      refreshProgress(db, known.value.jobId);
     });
     return resultOk({ ...known.value, record });
   }
@@ -111,14 +146,17 @@ export class SqliteOutputs implements Outputs {
   }
 }
 
-const nextNumber = (db: Database.Database, atLeast: number): number =>
+const nextNumber = (db: Database.Database, jobId: string, atLeast: number): number =>
   db
-    .prepare<[number], number>(
-      `INSERT INTO output_numbers (id, last) VALUES (1, ?)
-       ON CONFLICT (id) DO UPDATE SET last = max(last + 1, excluded.last) RETURNING last`,
+    .prepare<[string, number], number>(
+      `INSERT INTO output_numbers (job_id, last) VALUES (?, ?)
+       ON CONFLICT (job_id) DO UPDATE SET last = max(last + 1, excluded.last) RETURNING last`,
     )
     .pluck()
-    .get(atLeast)!;
+    .get(jobId, atLeast)!;
+
+const jobOf = (db: Database.Database, outputId: number): string =>
+  db.prepare<[number], string>('SELECT job_id FROM outputs WHERE id = ?').pluck().get(outputId)!;
 
 function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow): ArchivedOutput {
   const files = db
@@ -151,8 +189,8 @@ function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow):
   };
 }
 
-const outputUnknown = (id: number): ArchiveProblem => ({
+const outputUnknown = (message: string): ArchiveProblem => ({
   code: 'output-unknown',
-  message: `The archive has no output ${id}.`,
+  message,
   remedy: 'Select an output that the job’s history lists.',
 });

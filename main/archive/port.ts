@@ -18,9 +18,10 @@
 import type { OutputFile, OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
-import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import type { ArchiveChoice, JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import type { JobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
@@ -53,6 +54,11 @@ export interface JobFilter {
   /** Last change, ISO date or date-time, inclusive. */
   readonly changedFrom?: string | undefined;
   readonly changedTo?: string | undefined;
+  readonly progress?: JobProgress | undefined;
+  /** Absent: all. */
+  readonly archive?: ArchiveChoice | undefined;
+  /** Absent: by the last save, the latest first. */
+  readonly order?: JobOrder | undefined;
   readonly limit?: number | undefined;
   readonly offset?: number | undefined;
 }
@@ -83,7 +89,6 @@ export interface Jobs {
   /** Whether a job from a file may be saved over what the archive has; see `fromFile`. */
   tryFile(job: Job): Promise<Result<void, ArchiveProblem>>;
   save(job: Job, save: JobSave): Promise<Result<JobSummary, ArchiveProblem>>;
-  /** By last save, newest first. */
   list(filter?: JobFilter): Promise<JobSummary[]>;
   /** The same, with how many there are in all. */
   page(filter: JobFilter): Promise<JobPage>;
@@ -91,6 +96,14 @@ export interface Jobs {
   find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>>;
   /** The job that has a number: there is never more than one. */
   withNumber(number: string): Promise<JobSummary | undefined>;
+  /** Keeps that a window has opened a job. */
+  noteOpened(id: string, at: string): Promise<void>;
+  /** Those that were opened last, the latest first. */
+  recent(limit: number): Promise<JobSummary[]>;
+  /** Takes a job out of the usual list, or back into it where `at` is undefined. */
+  archive(id: string, at: string | undefined): Promise<Result<JobSummary, ArchiveProblem>>;
+  /** Keeps the day on which its panels were installed, or removes it. */
+  keepInstalled(id: string, on: string | undefined): Promise<Result<JobSummary, ArchiveProblem>>;
 }
 
 /** An output as the archive keeps it: what the screens see of it, and what it was made from. */
@@ -101,22 +114,25 @@ export interface ArchivedOutput extends OutputSummary {
   readonly artworkSha256: string;
 }
 
-export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 'files' | 'record'> {
-  /** A number that was reserved for it; the next one where absent. */
-  readonly id?: number;
+export interface NewOutput
+  extends Omit<ArchivedOutput, 'id' | 'number' | 'verification' | 'files' | 'record'> {
+  /** A number that was reserved for it; the next one of its job where absent. */
+  readonly number?: number;
   readonly files: readonly OutputFile[];
 }
 
 export interface Outputs {
-  /** The next number of an output, `atLeast` or higher; nobody else gets it. */
-  reserveNumber(atLeast: number): Promise<number>;
-  /** Gives back the last number, where nobody got a later one meanwhile. */
-  releaseNumber(number: number): Promise<void>;
+  /** The next number of an output of a job, `atLeast` or higher; nobody else gets it. */
+  reserveNumber(jobId: string, atLeast: number): Promise<number>;
+  /** Gives back the last number of a job, where nobody got a later one meanwhile. */
+  releaseNumber(jobId: string, number: number): Promise<void>;
   /** Its files must be in the vault already: an output that the archive lists has all of them. */
   keep(output: NewOutput): Promise<ArchivedOutput>;
   /** Those of a job, oldest first. */
   list(jobId: string): Promise<ArchivedOutput[]>;
   find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
+  /** The output of a job by the number that people call it by; the job by its id or number. */
+  findNumbered(job: string, number: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
   /** Keeps what the verification of an output came to, in the place of an earlier one, and the sheets that say so. */
   keepVerification(
     id: number,

@@ -33,9 +33,29 @@ const VERSION_1 = `
     -- Whether the last save came from a job file, and not from a window.
     is_from_file   INTEGER NOT NULL CHECK (is_from_file IN (0, 1)),
     created_at     TEXT NOT NULL,
-    updated_at     TEXT NOT NULL
+    updated_at     TEXT NOT NULL,
+    -- Its number with its figures padded, so that BM-9 comes before BM-10; see jobNumberOrder.
+    number_order   TEXT NOT NULL,
+    -- Labels of its panels as saved last.
+    panel_labels   TEXT NOT NULL CHECK (json_valid(panel_labels)),
+    -- How far the job is: worked out from its outputs whenever one of these changes, see refreshProgress.
+    progress       TEXT NOT NULL DEFAULT 'planned'
+      CHECK (progress IN ('planned', 'written', 'verified', 'printed', 'installed')),
+    installed_on   TEXT,
+    archived_at    TEXT
   ) STRICT;
-  CREATE INDEX jobs_by_update ON jobs (updated_at DESC, row_id DESC);
+  -- Holds all that filters ask for, so that none of them reads the documents; the others hold the orders of the list.
+  CREATE INDEX jobs_by_update ON jobs (updated_at DESC, row_id DESC, archived_at, progress, customer);
+  CREATE INDEX jobs_by_number ON jobs (number_order);
+  CREATE INDEX jobs_by_name ON jobs (name COLLATE NOCASE);
+  CREATE INDEX jobs_by_customer ON jobs (customer COLLATE NOCASE);
+  CREATE INDEX jobs_by_unit_number ON jobs (unit_number COLLATE NOCASE);
+
+  -- When a job was last opened in a window.
+  CREATE TABLE job_openings (
+    job_id TEXT PRIMARY KEY REFERENCES jobs (id) ON DELETE RESTRICT,
+    at     TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
 
   -- The words of each job under its row number, read from the newest on: a search stops at the jobs that are shown,
   -- however many others match.
@@ -47,6 +67,8 @@ const VERSION_1 = `
   CREATE TABLE outputs (
     id              INTEGER PRIMARY KEY,
     job_id          TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
+    -- What people call it: the outputs of each job count from 1.
+    number          INTEGER NOT NULL,
     kind            TEXT NOT NULL CHECK (kind IN ('output', 'reprint')),
     reprint_of      INTEGER REFERENCES outputs (id) ON DELETE RESTRICT,
     reason          TEXT NOT NULL,
@@ -55,15 +77,15 @@ const VERSION_1 = `
     document        TEXT NOT NULL CHECK (json_valid(document)),
     artwork_sha256  TEXT NOT NULL,
     folder          TEXT NOT NULL,
-    CHECK ((kind = 'reprint') = (reprint_of IS NOT NULL))
+    CHECK ((kind = 'reprint') = (reprint_of IS NOT NULL)),
+    UNIQUE (job_id, number)
   ) STRICT;
-  CREATE INDEX outputs_by_job ON outputs (job_id, id);
 
-  -- The last number that an output was given: it names a folder before the output is kept.
+  -- The last number that an output of a job was given: it names a folder before output and job are kept.
   CREATE TABLE output_numbers (
-    id   INTEGER PRIMARY KEY CHECK (id = 1),
-    last INTEGER NOT NULL
-  ) STRICT;
+    job_id TEXT PRIMARY KEY,
+    last   INTEGER NOT NULL
+  ) STRICT, WITHOUT ROWID;
 
   CREATE TABLE output_files (
     output_id   INTEGER NOT NULL REFERENCES outputs (id) ON DELETE RESTRICT,
@@ -90,6 +112,30 @@ const VERSION_1 = `
     output_id INTEGER PRIMARY KEY REFERENCES outputs (id) ON DELETE RESTRICT,
     record    TEXT NOT NULL CHECK (json_valid(record))
   ) STRICT;
+
+  -- What the shop noted at a panel. The label is that of the day: a note outlives a panel that a new layout has no more.
+  CREATE TABLE panel_notes (
+    id          TEXT PRIMARY KEY,
+    job_id      TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
+    panel_id    TEXT NOT NULL,
+    panel_label TEXT NOT NULL,
+    text        TEXT NOT NULL,
+    written_by  TEXT NOT NULL,
+    at          TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX panel_notes_by_job ON panel_notes (job_id, at);
+
+  CREATE TABLE note_photos (
+    note_id    TEXT NOT NULL REFERENCES panel_notes (id) ON DELETE RESTRICT,
+    place      INTEGER NOT NULL,
+    sha256     TEXT NOT NULL,
+    file_name  TEXT NOT NULL,
+    media_type TEXT NOT NULL CHECK (media_type IN ('image/jpeg', 'image/png', 'image/webp')),
+    width_px   INTEGER NOT NULL,
+    height_px  INTEGER NOT NULL,
+    size_bytes INTEGER NOT NULL,
+    PRIMARY KEY (note_id, place)
+  ) STRICT, WITHOUT ROWID;
 
   -- The shop's profile and what else it keeps for its next job, of any kind that the program knows.
   CREATE TABLE shop_items (

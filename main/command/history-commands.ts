@@ -9,35 +9,6 @@ import { printable, tableLines, verificationLines } from './terminal.ts';
 const reprinting = () => import('../services/reprint-panels.ts');
 const verifying = () => import('../services/verify-output.ts');
 
-interface ListOptions {
-  readonly search?: string;
-  readonly from?: string;
-  readonly until?: string;
-  readonly limit: number;
-}
-
-export const listCommand =
-  (options: ListOptions) =>
-  async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async ({ archive }) => {
-      const jobs = await archive.jobs.list({
-        limit: options.limit,
-        ...(options.search !== undefined && { text: options.search }),
-        ...(options.from !== undefined && { changedFrom: options.from }),
-        ...(options.until !== undefined && { changedTo: options.until }),
-      });
-      const rows = jobs.map((job) => [
-        job.number,
-        job.customer,
-        job.unitNumber,
-        job.name,
-        job.updatedAt.slice(0, 10),
-        `${job.outputCount} ${job.outputCount === 1 ? 'output' : 'outputs'}`,
-      ]);
-      terminal.printResult(jobs, rows.length > 0 ? tableLines(rows) : ['No job found.']);
-      return resultOk('done');
-    });
-
 const VERIFICATION_WORDS = {
   'not-verified': 'not verified',
   verified: 'verified',
@@ -52,7 +23,7 @@ export const historyCommand =
       if (!job.ok) return job;
       const outputs = await archive.outputs.list(job.value.id);
       const rows = outputs.map((output) => [
-        `Output ${output.id}`,
+        `Output ${output.number}`,
         output.at.slice(0, 16).replace('T', ' '),
         output.kind === 'reprint' ? `reprint of Output ${output.reprintOf}` : '',
         output.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
@@ -76,22 +47,24 @@ interface ReprintOptions {
 }
 
 export const reprintCommand =
-  (outputId: number, { to, ...options }: ReprintOptions) =>
+  (job: string, number: number, { to, ...options }: ReprintOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
+      const first = await parts.archive.outputs.findNumbered(job, number);
+      if (!first.ok) return first;
       const { reprintPanels } = await reprinting();
       const { panels: panelLabels, reason, sheets, colorStrip: hasColorStrip, password } = options;
-      const order = { outputId, panelLabels, reason, to, sheets, hasColorStrip };
+      const order = { outputId: first.value.id, panelLabels, reason, to, sheets, hasColorStrip };
       const reprint = await reprintPanels(parts, order, () => password, tools);
       if (!reprint.ok) return reprint;
       const { folder, kept, differences, remarks, verification } = reprint.value;
-      const written = `${panelLabels.join(', ')} written to ${folder} as Output ${kept.id}`;
+      const written = `${panelLabels.join(', ')} written to ${folder} as Output ${kept.number}`;
       terminal.printResult(
-        { folder, output: kept.id, files: kept.files, differences, remarks, verification },
+        { folder, output: kept.number, files: kept.files, differences, remarks, verification },
         [
           ...differences,
           ...remarks,
-          differences.length === 0 ? `${written}, byte-identical to Output ${outputId}.` : `${written}.`,
+          differences.length === 0 ? `${written}, byte-identical to Output ${number}.` : `${written}.`,
           ...verificationLines(verification),
         ],
       );
@@ -108,14 +81,14 @@ const savingTicket = () => import('../services/save-ticket-again.ts');
 
 /** Keeps what an output was really made with; fields that are not named stay as they were. */
 export const recordCommand =
-  (outputId: number, { ticket, password, ...fields }: RecordOptions) =>
+  (job: string, number: number, { ticket, password, ...fields }: RecordOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
       const { outputs } = parts.archive;
-      const output = await outputs.find(outputId);
+      const output = await outputs.findNumbered(job, number);
       if (!output.ok) return output;
       const record = recordTidied({ ...output.value.record, ...fields });
-      const kept = await outputs.keepRecord(outputId, record);
+      const kept = await outputs.keepRecord(output.value.id, record);
       if (!kept.ok) return kept;
       const rows = RECORD_FIELDS.flatMap(([field, name]) =>
         record[field] === undefined ? [] : [[name, printable(record[field])]],
@@ -125,13 +98,13 @@ export const recordCommand =
           ? undefined
           : await (await savingTicket()).saveTicketAgain(
               parts,
-              { outputId, to: ticket },
+              { outputId: output.value.id, to: ticket },
               () => password,
               tools,
             );
       if (saved && !saved.ok) return saved;
-      terminal.printResult({ output: outputId, record, ...(saved && { ticket: saved.value.path }) }, [
-        rows.length > 0 ? `Output ${outputId} was made with:` : `Nothing is entered of Output ${outputId}.`,
+      terminal.printResult({ output: number, record, ...(saved && { ticket: saved.value.path }) }, [
+        rows.length > 0 ? `Output ${number} was made with:` : `Nothing is entered of Output ${number}.`,
         ...tableLines(rows),
         ...(saved ? [...saved.value.remarks, `Written: ${printable(saved.value.path)}`] : []),
       ]);
@@ -140,19 +113,20 @@ export const recordCommand =
 
 /** Verifies the files of a past output where they lie, as often as anybody doubts them. */
 export const verifyCommand =
-  (outputId: number, { password }: { readonly password?: string }) =>
+  (job: string, number: number, { password }: { readonly password?: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
+      const { outputs } = parts.archive;
+      const output = await outputs.findNumbered(job, number);
+      if (!output.ok) return output;
+      const { id } = output.value;
       const { verifyOutput } = await verifying();
-      const verified = await verifyOutput(parts, outputId, () => password, tools);
+      const verified = await verifyOutput(parts, id, () => password, tools);
       if (!verified.ok) return verified;
       const { verification, remarks } = verified.value;
-      const { outputs } = parts.archive;
-      const output = await outputs.find(outputId);
-      if (!output.ok) return output;
-      const report = await outputs.verificationReport(outputId);
-      terminal.printResult({ output: outputId, verification, remarks, report }, [
-        `Output ${outputId} in ${printable(output.value.folder)}:`,
+      const report = await outputs.verificationReport(id);
+      terminal.printResult({ output: number, verification, remarks, report }, [
+        `Output ${number} in ${printable(output.value.folder)}:`,
         ...verificationLines(verification),
         ...remarks.map(printable),
       ]);

@@ -124,14 +124,14 @@ async function cutAndKeep(
     return resultOk('blocked');
   }
   const { folder, kept, manifest, findings, remarks, verification } = written.value;
-  terminal.printResult({ folder, output: kept?.id, manifest, findings, remarks, verification }, [
+  terminal.printResult({ folder, output: kept?.number, manifest, findings, remarks, verification }, [
     ...findingGroupLines(
       job,
       jobLayout(job),
       findings.filter(({ severity }) => severity === 'warn'),
     ),
     ...remarks.map(printable),
-    `${countedFiles(manifest)} of job ${printable(job.number)} written to ${folder}${kept ? `, kept as Output ${kept.id}` : ''}.`,
+    `${countedFiles(manifest)} of job ${printable(job.number)} written to ${folder}${kept ? `, kept as Output ${kept.number}` : ''}.`,
     ...verificationLines(verification),
   ]);
   return resultOk(verification.state === 'failed' ? 'blocked' : 'done');

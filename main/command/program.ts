@@ -3,6 +3,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from 'commander
 import { sentence } from '../../core/findings/layout/finding-context.ts';
 import { PAGE_BOXES } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
+import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SHEET_KINDS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
@@ -12,6 +13,7 @@ import { errorSentence } from '../files/standard-streams.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
+import { JOB_SORTS } from './job-sort.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 /** A command loads what it needs when it runs: `--help` needs none of it. */
@@ -23,6 +25,7 @@ const importJobCommands = () => import('./import-job-command.ts');
 const beginCommands = () => import('./begin-command.ts');
 const historyCommands = () => import('./history-commands.ts');
 const inkCommands = () => import('./ink-command.ts');
+const jobListCommands = () => import('./job-list-commands.ts');
 const jobCommands = () => import('./job-commands.ts');
 const reportCommands = () => import('./report-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
@@ -260,12 +263,31 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   add(
     'jobs',
     'list the jobs of the archive, last changed first',
-    async () => (await historyCommands()).listCommand,
+    async () => (await jobListCommands()).listCommand,
   )
+    .addOption(new Option('--state <state>', 'only jobs that are so far').choices(JOB_PROGRESS))
+    .option('--archived', 'only jobs that were archived', false)
+    .option('--all', 'archived jobs too', false)
+    .addOption(new Option('--sort <column>', 'by this column').choices(JOB_SORTS).default('changed'))
     .option('--search <words>', 'only jobs in which every word begins some word')
     .option('--from <date>', 'changed on this day or later', isoDate)
     .option('--until <date>', 'changed on this day or earlier', isoDate)
     .option('--limit <count>', 'at most so many', count, 50);
+  add(
+    'archive-job',
+    'take a job out of the usual list; nothing of it is lost',
+    async () => (await jobListCommands()).archiveJobCommand,
+  )
+    .argument('<job>', 'number or id of the job')
+    .option('--undo', 'put it back into the list', false);
+  add(
+    'installed',
+    'enter the day on which the panels of a job were installed',
+    async () => (await jobListCommands()).installedCommand,
+  )
+    .argument('<job>', 'number or id of the job')
+    .option('--on <date>', 'that day; today where not given', isoDate)
+    .option('--undo', 'remove the day that was entered', false);
   add('history', 'list the outputs of a job', async () => (await historyCommands()).historyCommand).argument(
     '<job>',
     'number or id of the job',
@@ -276,6 +298,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'write selected panels of a past output again',
       async () => (await historyCommands()).reprintCommand,
     )
+      .argument('<job>', 'number or id of the job')
       .argument('<output>', 'number of the output, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
       .requiredOption('--reason <text>', 'why, for the archive')
@@ -290,7 +313,9 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     'record',
     'enter what a past output was really made with, for whoever prints its panels again',
     async () => (await historyCommands()).recordCommand,
-  ).argument('<output>', 'number of the output, see history', count);
+  )
+    .argument('<job>', 'number or id of the job')
+    .argument('<output>', 'number of the output, see history', count);
   for (const [field, name] of RECORD_FIELDS)
     record.option(
       `--${recordOption(field)} <text>`,
@@ -304,7 +329,9 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'verify',
       'compare the panels of a past output with its artwork again, where they lie',
       async () => (await historyCommands()).verifyCommand,
-    ).argument('<output>', 'number of the output, see history', count),
+    )
+      .argument('<job>', 'number or id of the job')
+      .argument('<output>', 'number of the output, see history', count),
   );
   withYes(
     add(

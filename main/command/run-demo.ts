@@ -13,7 +13,7 @@ import type { CommandHost } from './program.ts';
 
 setUpStandardStreams(process, { files: EXIT.files, bug: EXIT.internal });
 keepCompiledCode();
-const { DEMO_JOBS } = await import('../job/demo-jobs.ts');
+const { DEMO_JOBS, readDemoJob } = await import('../job/demo-jobs.ts');
 const { runCommand } = await import('./program.ts');
 const { verificationLines } = await import('./terminal.ts');
 
@@ -52,7 +52,7 @@ async function cutDemo(name: DemoName): Promise<string> {
   const {
     folder,
     manifest,
-    output: outputId,
+    output: outputNumber,
     verification,
   } = (await run(['--json', 'cut', jobFile, '--to', OUTPUT])) as {
     folder: string;
@@ -67,7 +67,7 @@ async function cutDemo(name: DemoName): Promise<string> {
   const seconds = ((performance.now() - started) / 1000).toFixed(1);
   console.log(`  ${manifest.panels.map(({ label }) => label).join('  ')}`);
   console.log(
-    `  ${manifest.panels.length} panels, map and manifest in ${within}, archived as Output ${outputId}, ${seconds} s`,
+    `  ${manifest.panels.length} panels, map and manifest in ${within}, archived as Output ${outputNumber}, ${seconds} s`,
   );
   for (const line of verificationLines(verification)) console.log(`  ${line}`);
   console.log();
@@ -78,6 +78,7 @@ async function reprintDemo(): Promise<void> {
   const { folder, differences, files } = (await run([
     '--json',
     'reprint',
+    (await readDemoJob(DEMO_JOBS.bookmobile)).number,
     '1',
     '--panels',
     'DS-04',

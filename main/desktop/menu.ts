@@ -30,9 +30,11 @@ export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuIte
       submenu: [
         item('New job', 'job-new'),
         item('All jobs', 'jobs-show'),
+        item('Recent jobs…', 'recent-show'),
         item('Import a job file…', 'job-import'),
         { type: 'separator' },
         item('Output', 'output-show'),
+        item('Close the job', 'job-close'),
         { type: 'separator' },
         isMac ? { role: 'close' } : { role: 'quit' },
       ],

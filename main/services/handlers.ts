@@ -6,7 +6,7 @@ import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
-import type { ArchivedOutput } from '../archive/port.ts';
+import { type ArchivedOutput, tryArchive } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { backUpInto, checkArchive } from './archive-care.ts';
@@ -15,6 +15,7 @@ import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './dele
 import { addDemoJob } from './demo-job.ts';
 import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
+import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
 import { previewSheet } from './preview-sheet.ts';
 import { reprintPanels } from './reprint-panels.ts';
@@ -28,6 +29,9 @@ import { suggestLayouts } from './suggest-layouts.ts';
 import { verificationPicture } from './verification-picture.ts';
 import { verifyOutput } from './verify-output.ts';
 import { writeOutput } from './write-output.ts';
+
+/** As many as a person looks through at a glance. */
+const MOST_RECENT = 8;
 
 export function serviceHandlers(parts: ServiceParts): Handlers {
   const { archive, chosen, dialogs, locks, pictures, planning, previews, work, now } = parts;
@@ -44,11 +48,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       }),
 
     'job:list': async (filter) => resultOk(await archive.jobs.page(filter)),
+    'job:recent': async () => resultOk(await archive.jobs.recent(MOST_RECENT)),
     'job:open': async ({ id, takeOver }, { clientId }) => {
       const opened = await storedJob(archive, id);
       if (!opened.ok) return opened;
       if (archive.isReadOnly) return resultOk({ ...opened.value, lockedBy: 'read-only-archive' });
       if (takeOver) locks.takeOver(id, clientId);
+      await tryArchive(async () => resultOk(await archive.jobs.noteOpened(id, now())));
       const holder = locks.take(id, clientId);
       return resultOk({ ...opened.value, ...(holder !== undefined && { lockedBy: 'another-window' }) });
     },
@@ -63,6 +69,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       locks.release(id, clientId);
       return resultOk({});
     },
+    'job:archive': async ({ id, isArchived }) =>
+      await archive.jobs.archive(id, isArchived ? now() : undefined),
+    'job:installed': async ({ id, on }) => await keepInstalled(parts, id, on ?? undefined),
     'job:duplicate': async ({ id, number }) => {
       const source = await storedJob(archive, id);
       if (!source.ok) return source;

@@ -8,12 +8,12 @@ import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 /** As it was written: what lies in the folder may have been changed. */
 export async function readKeptManifest(
   vault: Vault,
-  { id, files }: ArchivedOutput,
+  { number, files }: ArchivedOutput,
 ): Promise<Result<Manifest>> {
   const original = files.find(({ kind }) => kind === 'manifest');
   if (!original || (await vault.state(original.sha256)) !== 'sound') {
-    return resultProblem(vaultIncomplete(`The manifest of output ${id} is not whole in the archive.`));
+    return resultProblem(vaultIncomplete(`The manifest of Output ${number} is not whole in the archive.`));
   }
   const text = await readFile(await vault.path(original.sha256), 'utf8');
-  return manifestFromJson(text, `of output ${id}`);
+  return manifestFromJson(text, `of Output ${number}`);
 }

@@ -6,7 +6,7 @@ import { keptNowhere } from './keep-output.ts';
 
 /** An output in its folder. */
 export type Placed<T extends { readonly staged: string }> = Omit<T, 'staged'> & {
-  /** The output is known by it, in the archive and by the name of its folder. */
+  /** The output of its job is known by it, in the archive and by the name of its folder. */
   readonly number: number;
   readonly folder: string;
 };
@@ -18,16 +18,17 @@ export type Placed<T extends { readonly staged: string }> = Omit<T, 'staged'> & 
  */
 export async function writeNumbered<T extends { readonly staged: string }, P extends Problem>(
   archive: Archive | undefined,
+  jobId: string,
   jobFolder: string,
   reprint: OutputMark['reprint'],
   stage: (output: OutputMark) => Promise<Result<T, P>>,
 ): Promise<Result<Placed<T>, P | Problem>> {
   const atLeast = await nextNumber(jobFolder, 'output');
   if (!atLeast.ok) return atLeast;
-  const reserved = await reservedNumber(archive, atLeast.value);
+  const reserved = await reservedNumber(archive, jobId, atLeast.value);
   const output: OutputMark = { number: reserved.number, ...(reprint && { reprint }) };
   const release = async () => {
-    if (!reserved.failure) await archive?.outputs.releaseNumber(output.number).catch(ignoreFailure);
+    if (!reserved.failure) await archive?.outputs.releaseNumber(jobId, output.number).catch(ignoreFailure);
   };
   const staged = await stage(output).catch(async (error: unknown) => {
     await release();
@@ -50,11 +51,12 @@ export async function writeNumbered<T extends { readonly staged: string }, P ext
 
 async function reservedNumber(
   archive: Archive | undefined,
+  jobId: string,
   atLeast: number,
 ): Promise<{ readonly number: number; readonly failure?: ArchiveFailure }> {
   if (!archive) return { number: atLeast };
   try {
-    return { number: await archive.outputs.reserveNumber(atLeast) };
+    return { number: await archive.outputs.reserveNumber(jobId, atLeast) };
   } catch (error) {
     if (!(error instanceof ArchiveFailure)) throw error;
     return { number: atLeast, failure: error };

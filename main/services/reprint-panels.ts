@@ -45,7 +45,7 @@ export async function reprintPanels(
 ): Promise<Result<WrittenReprint>> {
   const first = await archive.outputs.find(outputId);
   if (!first.ok) return first;
-  const { jobId, document, artworkSha256, programVersion } = first.value;
+  const { jobId, number: firstNumber, document, artworkSha256, programVersion } = first.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const files = filesOfPanels(first.value, panelLabels);
@@ -78,17 +78,17 @@ export async function reprintPanels(
     ...(first.value.record && { firstRecord: first.value.record }),
   };
   const at = now();
-  const reprint = { of: outputId, reason, date: localDate(at) };
-  const again = await writeNumbered(archive, jobFolder.value, reprint, (output) =>
+  const reprint = { of: firstNumber, reason, date: localDate(at) };
+  const again = await writeNumbered(archive, jobId, jobFolder.value, reprint, (output) =>
     work.run('reprint', { ...request, output }, tools),
   );
   if (!again.ok) return again;
   const { number, folder } = again.value;
   const kept = await keepOutput(archive, {
-    id: number,
+    number,
     jobId,
     kind: 'reprint',
-    reprintOf: outputId,
+    reprintOf: firstNumber,
     reason,
     at,
     document,
@@ -98,7 +98,7 @@ export async function reprintPanels(
   });
   if (!kept.ok) return kept;
   const panelIds = files.value.flatMap(({ panelId }) => panelId ?? []);
-  const written = { ...again.value, job: job.value, artwork, panelIds };
+  const written = { ...again.value, id: kept.value.id, job: job.value, artwork, panelIds };
   const verified = await verifyWritten({ archive, work }, written, tools);
   const remarks = [...again.value.remarks, ...verified.remarks];
   const { verification, files: changed } = verified;
@@ -118,7 +118,7 @@ function localDate(at: string): string {
   return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
 }
 
-function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[]): Result<OutputFile[]> {
+function filesOfPanels({ number, files }: ArchivedOutput, labels: readonly string[]): Result<OutputFile[]> {
   const panels = files.filter(({ kind }) => kind === 'panel');
   const chosen: OutputFile[] = [];
   for (const label of new Set(labels)) {
@@ -126,7 +126,7 @@ function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[])
     if (!file) {
       return resultProblem({
         code: 'panel-unknown',
-        message: `Output ${id} wrote no panel ${label}.`,
+        message: `Output ${number} wrote no panel ${label}.`,
         remedy: `Select from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
       });
     }

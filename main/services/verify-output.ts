@@ -34,7 +34,7 @@ export async function verifyOutput(
 ): Promise<Result<VerifiedOutput>> {
   const output = await archive.outputs.find(outputId);
   if (!output.ok) return output;
-  const { document, artworkSha256, folder, files } = output.value;
+  const { number, document, artworkSha256, folder, files } = output.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, output.value);
@@ -46,7 +46,8 @@ export async function verifyOutput(
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   const panelIds = files.flatMap((file) => file.panelId ?? []);
   const written = {
-    number: outputId,
+    id: outputId,
+    number,
     folder,
     manifest: manifest.value,
     files,
@@ -60,7 +61,7 @@ export async function verifyOutput(
   return resultOk({ verification, remarks });
 }
 
-async function manifestUnchanged({ id, folder, files }: ArchivedOutput): Promise<Result<void>> {
+async function manifestUnchanged({ number, folder, files }: ArchivedOutput): Promise<Result<void>> {
   const kept = files.find(({ kind }) => kind === 'manifest');
   const path = join(folder, MANIFEST_NAME);
   return await tryFiles(path, async () => {
@@ -68,7 +69,7 @@ async function manifestUnchanged({ id, folder, files }: ArchivedOutput): Promise
     const found = await readFile(path, 'utf8').catch(ignoreAbsence);
     return found === undefined || hashesOfWords(found).includes(kept?.sha256)
       ? resultOk(undefined)
-      : resultProblem(manifestChanged(id, path));
+      : resultProblem(manifestChanged(number, path));
   });
 }
 
@@ -83,8 +84,8 @@ function ignoreAbsence(error: unknown): undefined {
   return undefined;
 }
 
-const manifestChanged = (id: number, path: string): Problem => ({
+const manifestChanged = (number: number, path: string): Problem => ({
   code: 'file-changed',
-  message: `${path} is not the manifest that Output ${id} was written with.`,
-  remedy: `Reprint the panels of Output ${id} from the archive, or write the output again.`,
+  message: `${path} is not the manifest that Output ${number} was written with.`,
+  remedy: `Reprint the panels of Output ${number} from the archive, or write the output again.`,
 });

@@ -34,7 +34,7 @@ export async function verifyWritten(
   const result = await verificationOf(parts, written, tools);
   if (result.ok) return await keepVerdict(parts, written, result.value, tools);
   const verification = notVerified(result.problem);
-  await parts.archive?.outputs.keepVerification(written.number, verification);
+  if (written.id !== undefined) await parts.archive?.outputs.keepVerification(written.id, verification);
   return { verification, files: written.files, remarks: [] };
 }
 
@@ -59,7 +59,7 @@ export async function keepVerdict(
   report: VerificationReport,
   tools: TaskTools,
 ): Promise<VerifiedFiles> {
-  const { number, folder, manifest } = written;
+  const { id, number, folder, manifest } = written;
   const verification = outputVerificationFromReport(report);
   const isGood = verification.state === 'verified';
   const sheets = await stampSheets(archive, written, verification.state);
@@ -67,7 +67,7 @@ export async function keepVerdict(
   if (!isGood) remarks.push(...(await sheets.write()));
   if (archive) {
     await keepPictures(archive, folder, report);
-    await archive.outputs.keepVerification(number, verification, report, sheets.files);
+    if (id !== undefined) await archive.outputs.keepVerification(id, verification, report, sheets.files);
   }
   if (isGood) {
     remarks.push(...(await sheets.write()));

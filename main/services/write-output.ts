@@ -63,7 +63,7 @@ export async function writeOutput(
   if (!jobFolder.ok) return jobFolder;
   const logo = archive && (await shopLogo(archive));
   const request = { job, artwork, jobFolder: jobFolder.value, sheets, logo, ...(panelIds && { panelIds }) };
-  const placed = await writeNumbered(archive, jobFolder.value, undefined, (output) =>
+  const placed = await writeNumbered(archive, job.id, jobFolder.value, undefined, (output) =>
     work.run('output', { ...request, output, ...(archive && { archiveFolder: archive.folder }) }, tools),
   );
   if (!placed.ok) return placed;
@@ -71,7 +71,13 @@ export async function writeOutput(
   const kept = archive && (await keepWritten({ archive, now }, order, job, output));
   if (kept && !kept.ok) return kept;
   if (!order.isVerified) return resultOk({ ...output, kept: kept?.value, verification: NOT_VERIFIED });
-  const files = { ...output, job, artwork: resultOk(artwork), panelIds };
+  const files = {
+    ...output,
+    ...(kept && { id: kept.value.id }),
+    job,
+    artwork: resultOk(artwork),
+    panelIds,
+  };
   const { verification, ...verified } = await verifyWritten({ archive, work }, files, tools);
   return resultOk({
     ...output,
@@ -102,7 +108,7 @@ async function keepWritten(
     if (!saved.ok) return saved;
   }
   return await keepOutput(archive, {
-    id: number,
+    number,
     jobId: job.id,
     kind: 'output',
     reason: '',

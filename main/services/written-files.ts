@@ -6,6 +6,8 @@ import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 
 /** The files of an output where they lie, to be verified. */
 export interface Written {
+  /** In the archive; absent where it keeps none. */
+  readonly id?: number;
   readonly number: number;
   readonly folder: string;
   readonly manifest: Manifest;

@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact';
 interface ButtonProps {
   readonly children: ComponentChildren;
   /** Not needed where the button submits its form. */
-  onClick?(): void | Promise<void>;
+  onClick?(button: HTMLButtonElement): void | Promise<void>;
   readonly isSubmit?: boolean;
   readonly isPrimary?: boolean;
   readonly isDisabled?: boolean;
@@ -13,6 +13,8 @@ interface ButtonProps {
   readonly title?: string;
   /** Read out in place of what it shows, where that is only a sign. */
   readonly spoken?: string;
+  /** It opens a menu. */
+  readonly hasMenu?: boolean;
 }
 
 export function Button({
@@ -24,6 +26,7 @@ export function Button({
   isSubmit,
   title,
   spoken,
+  hasMenu,
 }: ButtonProps) {
   return (
     <button
@@ -33,7 +36,8 @@ export function Button({
       {...(isPressed !== undefined && { 'aria-pressed': isPressed })}
       {...(title !== undefined && { title })}
       {...(spoken !== undefined && { 'aria-label': spoken })}
-      onClick={() => void onClick?.()}
+      {...(hasMenu && { 'aria-haspopup': 'menu' as const })}
+      onClick={(event) => void onClick?.(event.currentTarget)}
     >
       {children}
     </button>

@@ -19,13 +19,12 @@ export function SharedJobPicker({ chosenIds }: { readonly chosenIds: readonly st
   const [picked, setPicked] = useState('');
   useEffect(() => {
     const abort = new AbortController();
-    void ask('job:list', { text, limit: MOST_OFFERED + MOST_SHARED_JOBS }, { signal: abort.signal }).then(
-      (answer) => {
-        if (abort.signal.aborted) return;
-        if (answer.ok) setFound(answer.value.jobs);
-        else showProblem(answer.problem);
-      },
-    );
+    const request = { text, archive: 'active', limit: MOST_OFFERED + MOST_SHARED_JOBS } as const;
+    void ask('job:list', request, { signal: abort.signal }).then((answer) => {
+      if (abort.signal.aborted) return;
+      if (answer.ok) setFound(answer.value.jobs);
+      else showProblem(answer.problem);
+    });
     return () => abort.abort();
   }, [text]);
   const free = found.filter(({ id }) => !chosenIds.includes(id)).slice(0, MOST_OFFERED);

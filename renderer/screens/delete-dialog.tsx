@@ -71,12 +71,18 @@ function DeletionQuestion({ title, find, remove, nothing, onClose, children }: Q
         Written panels and sheets outside the archive stay. A file that came in within the last hour stays for
         now.
       </p>
-      <div class="dialog-actions">
+      <form
+        class="dialog-actions"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void confirm();
+        }}
+      >
         <Button onClick={onClose}>Cancel</Button>
-        <Button isPrimary isDisabled={found === undefined || isNothing} onClick={confirm}>
+        <Button isPrimary isSubmit isDisabled={found === undefined || isNothing}>
           Delete
         </Button>
-      </div>
+      </form>
     </Dialog>
   );
 }

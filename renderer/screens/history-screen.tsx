@@ -70,7 +70,7 @@ function OutputSection({
     <section class="past-output">
       <div class="output-head">
         <h2>
-          Output {output.id}
+          Output {output.number}
           {output.kind === 'reprint' && `, reprint of Output ${output.reprintOf}`}
         </h2>
         <time dateTime={output.at}>{output.at.slice(0, 16).replace('T', ' ')}</time>
@@ -133,7 +133,7 @@ function RecordForm({ output, onKept }: RecordFormProps) {
           />
         ))}
       </div>
-      <Button onClick={keep}>Keep with Output {output.id}</Button>
+      <Button onClick={keep}>Keep with Output {output.number}</Button>
       {output.record && (
         <Button title="Its drying clock starts when the last panel came off the printer" onClick={saveTicket}>
           Save the ticket with what was entered
@@ -267,7 +267,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
         <div role="status">
           {result.differences.length === 0 ? (
             <p>
-              Byte-identical to Output {output.id}. Written to {result.output.folder}.
+              Byte-identical to Output {output.number}. Written to {result.output.folder}.
             </p>
           ) : (
             result.differences.map((difference) => <p key={difference}>{difference}</p>)

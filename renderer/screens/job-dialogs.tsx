@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
-import { TextField } from '../parts/field.tsx';
+import { Field, TextField } from '../parts/field.tsx';
 import { createJob, type JobSummary, readJobList } from '../state/job-list.ts';
 import { showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
@@ -90,4 +90,51 @@ export function DuplicateDialog({ source, onClose }: { readonly source: JobSumma
       </form>
     </Dialog>
   );
+}
+
+/** The last thing that happens to a job, and the only state of it that somebody enters. */
+export function InstalledDialog({ job, onClose }: { readonly job: JobSummary; onClose(): void }) {
+  const [day, setDay] = useState(job.installedOn ?? localToday());
+  const keep = async (on: string | null) => {
+    const kept = await ask('job:installed', { id: job.id, on });
+    if (!kept.ok) return showProblem(kept.problem);
+    onClose();
+    await readJobList();
+  };
+  return (
+    <Dialog title={`Installed: ${job.number}`} onClose={onClose}>
+      <form
+        class="form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (day !== '') void keep(day);
+        }}
+      >
+        <Field label="Day on which the last panel was installed">
+          {(ids) => (
+            <input
+              class="input"
+              type="date"
+              value={day}
+              onInput={(event) => setDay(event.currentTarget.value)}
+              {...ids}
+            />
+          )}
+        </Field>
+        <div class="dialog-actions">
+          <Button onClick={onClose}>Cancel</Button>
+          {job.installedOn !== null && <Button onClick={() => keep(null)}>Not installed</Button>}
+          <Button isPrimary isSubmit isDisabled={day === ''}>
+            Keep
+          </Button>
+        </div>
+      </form>
+    </Dialog>
+  );
+}
+
+function localToday(): string {
+  const now = new Date();
+  const two = (value: number) => String(value).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }

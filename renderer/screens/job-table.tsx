@@ -4,23 +4,39 @@
  */
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
+import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
+import { JOB_PROGRESS_NAMES } from '../../core/output/job-progress.ts';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
+import { dateText } from '../../core/shop/date-order.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
+import { Menu, type MenuItem } from '../parts/menu.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { type ListView, rowByKey, rowWindow, topWithRow } from '../parts/row-window.ts';
-import { chosenJobIds, filter, type JobList, type JobSummary, jobAt, wantJobs } from '../state/job-list.ts';
+import {
+  archiveJob,
+  chosenJobIds,
+  filter,
+  type JobList,
+  type JobSummary,
+  jobAt,
+  jobOrder,
+  sortJobs,
+  wantJobs,
+} from '../state/job-list.ts';
 import { addressFromRoute, showScreen } from '../state/route.ts';
+import { shopProfile } from '../state/shop.ts';
 
 /** Until a row was measured. */
 const ROW_PX = 68;
 /** Whoever scrolls past a job needs no picture of it. */
 const PICTURE_DELAY_MS = 120;
 
-interface JobActs {
+export interface JobActs {
   onDuplicate(job: JobSummary): void;
   onExport(job: JobSummary): void;
   onDelete(job: JobSummary): void;
+  onInstalled(job: JobSummary): void;
 }
 
 /** A control of a row: where a key that moves through the list comes to. */
@@ -38,6 +54,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   const [scrolled, setScrolled] = useState({ topPx: 0, heightPx: 600, rowPx: ROW_PX });
   const view: ListView = { ...scrolled, count: total };
   const { first, end } = rowWindow(view);
+  const [menu, setMenu] = useState<OpenMenu>();
   const focused = useRef<FocusPlace>({ row: 0, cell: 0, control: 0 });
   /** A row may still be on its way. */
   const isFocusOwed = useRef(false);
@@ -64,7 +81,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   useLayoutEffect(() => {
     frame.current!.scrollTop = 0;
     look();
-  }, [filter.value]);
+  }, [filter.value, jobOrder.value]);
 
   const payFocus = () => {
     const control = isFocusOwed.current ? controlAt(frame.current!, focused.current) : undefined;
@@ -78,11 +95,24 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     payFocus();
   });
 
-  const openRow = ({ target }: Event) => {
+  const jobOfRow = (target: EventTarget | null): JobSummary | undefined => {
     const row = target instanceof HTMLElement ? target.closest<HTMLTableRowElement>('tr.jobs-row') : null;
-    const job = row?.ariaRowIndex ? jobAt(list, Number(row.ariaRowIndex) - rowIndexOf(0)) : undefined;
+    return row?.ariaRowIndex ? jobAt(list, Number(row.ariaRowIndex) - rowIndexOf(0)) : undefined;
+  };
+  const openRow = ({ target }: Event) => {
+    const job = jobOfRow(target);
     // A button or link of the row does what it says.
     if (job && !(target as HTMLElement).closest('a, button')) showScreen({ screen: 'bench', jobId: job.id });
+  };
+
+  const openMenu = (event: MouseEvent) => {
+    const job = jobOfRow(event.target);
+    if (!job) return;
+    event.preventDefault();
+    const { bottom, left } = (event.target as HTMLElement).getBoundingClientRect();
+    // The key of the keyboard for it tells no place.
+    const isByKey = event.clientX === 0 && event.clientY === 0;
+    setMenu({ job, at: isByKey ? { xPx: left, yPx: bottom } : { xPx: event.clientX, yPx: event.clientY } });
   };
 
   const moveByKey = (event: KeyboardEvent) => {
@@ -107,6 +137,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
       onScroll={look}
       onKeyDown={moveByKey}
       onDblClick={openRow}
+      onContextMenu={openMenu}
       onFocusIn={({ target }) => {
         focused.current = focusPlace(frame.current, target) ?? focused.current;
       }}
@@ -124,11 +155,12 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
             <th>
               <span class="screen-reader-only">Picture</span>
             </th>
-            <th>Number</th>
-            <th>Job</th>
-            <th>Customer</th>
-            <th>Vehicle</th>
-            <th>Last change</th>
+            <SortedHead by="number">Number</SortedHead>
+            <SortedHead by="name">Job</SortedHead>
+            <SortedHead by="customer">Customer</SortedHead>
+            <SortedHead by="unitNumber">Vehicle</SortedHead>
+            <SortedHead by="progress">State</SortedHead>
+            <SortedHead by="updatedAt">Last change</SortedHead>
             <th class="number">Outputs</th>
             <th>
               <span class="screen-reader-only">Actions</span>
@@ -137,12 +169,66 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
         </thead>
         <tbody>
           {Array.from({ length: end - first }, (_, i) => (
-            <JobRow key={first + i} row={first + i} job={jobAt(list, first + i)} {...acts} />
+            <JobRow key={first + i} row={first + i} job={jobAt(list, first + i)} onMenu={setMenu} />
           ))}
         </tbody>
       </table>
       <div style={{ height: `${(total - end) * scrolled.rowPx}px` }} />
+      {menu && (
+        <Menu
+          label={`Job ${menu.job.number}`}
+          items={jobMenu(menu.job, acts)}
+          at={menu.at}
+          onClose={() => setMenu(undefined)}
+        />
+      )}
     </div>
+  );
+}
+
+interface OpenMenu {
+  readonly job: JobSummary;
+  readonly at: { readonly xPx: number; readonly yPx: number };
+}
+
+function jobMenu(job: JobSummary, { onDuplicate, onExport, onDelete, onInstalled }: JobActs): MenuItem[] {
+  const go = (screen: 'bench' | 'reprint') => () => showScreen({ screen, jobId: job.id });
+  const isArchived = job.archivedAt !== null;
+  return [
+    { label: 'Open', run: go('bench') },
+    ...(job.outputCount > 0 ? [{ label: 'Reprint panels…', run: go('reprint') }] : []),
+    { label: 'Enter the day installed…', run: () => onInstalled(job) },
+    { label: 'Duplicate…', run: () => onDuplicate(job) },
+    { label: 'Export as a file…', run: () => onExport(job) },
+    {
+      label: isArchived ? 'Put back into the list' : 'Archive',
+      run: () => archiveJob(job, !isArchived),
+    },
+    { label: 'Delete…', run: () => onDelete(job) },
+  ];
+}
+
+interface SortedHeadProps {
+  readonly by: JobOrder['by'];
+  readonly children: string;
+}
+
+function SortedHead({ by, children }: SortedHeadProps) {
+  const { by: current, isDescending } = jobOrder.value;
+  const isSorted = current === by;
+  const order = isDescending ? 'descending' : 'ascending';
+  return (
+    <th {...(isSorted && { 'aria-sort': order })}>
+      <button
+        type="button"
+        class="sort"
+        title={`Sort by ${children.toLowerCase()}`}
+        onClick={() => sortJobs(by)}
+      >
+        {children}
+        <span aria-hidden="true">{isSorted ? (isDescending ? ' ▼' : ' ▲') : ''}</span>
+      </button>
+    </th>
   );
 }
 
@@ -180,12 +266,16 @@ function controlAt(frame: HTMLElement, { row, cell, control }: FocusPlace): HTML
 function JobRow({
   row,
   job,
-  ...acts
-}: { readonly row: number; readonly job: JobSummary | undefined } & JobActs) {
+  onMenu,
+}: {
+  readonly row: number;
+  readonly job: JobSummary | undefined;
+  onMenu(menu: OpenMenu): void;
+}) {
   if (!job) {
     return (
       <tr class="jobs-row" aria-rowindex={rowIndexOf(row)}>
-        <td colSpan={9} class="quiet">
+        <td colSpan={10} class="quiet">
           Reading the archive…
         </td>
       </tr>
@@ -223,6 +313,17 @@ function JobRow({
         <div class="jobs-text">{job.unitNumber}</div>
       </td>
       <td>
+        {JOB_PROGRESS_NAMES[job.progress]}
+        {job.installedOn !== null && (
+          <>
+            {' '}
+            <time class="quiet" dateTime={job.installedOn}>
+              {dateText(job.installedOn, shopProfile.value.dateOrder)}
+            </time>
+          </>
+        )}
+      </td>
+      <td>
         <time dateTime={job.updatedAt}>{job.updatedAt.slice(0, 16).replace('T', ' ')}</time>
       </td>
       <td class="number">
@@ -238,14 +339,16 @@ function JobRow({
         )}
       </td>
       <td class="jobs-actions">
-        <Button onClick={() => acts.onDuplicate(job)} title={`Duplicate ${job.number}`}>
-          Duplicate
-        </Button>
-        <Button onClick={() => acts.onExport(job)} title={`Export ${job.number} as one file`}>
-          Export
-        </Button>
-        <Button onClick={() => acts.onDelete(job)} title={`Delete ${job.number} from the archive`}>
-          Delete
+        <Button
+          title={`What can be done with ${job.number}`}
+          spoken={`Actions of ${job.number}`}
+          hasMenu
+          onClick={(button) => {
+            const { left, bottom } = button.getBoundingClientRect();
+            onMenu({ job, at: { xPx: left, yPx: bottom } });
+          }}
+        >
+          Actions
         </Button>
       </td>
     </tr>

@@ -1,10 +1,12 @@
 /** All jobs of the archive: search, filter, open, duplicate, export, import, begin. */
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { JOB_PROGRESS, JOB_PROGRESS_NAMES } from '../../core/output/job-progress.ts';
 import { artworkProgress, cancelArtwork } from '../bench/artwork-import.ts';
 import { ask, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { JobSearchField } from '../parts/job-search-field.tsx';
+import { SelectField } from '../parts/select-field.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
 import { beginWithChosenArtwork, beginWithDroppedArtwork } from '../start/new-from-artwork.ts';
@@ -13,22 +15,26 @@ import {
   changeFilter,
   chosenJobIds,
   filter,
+  isFiltered,
   type JobSummary,
   jobList,
   readJobList,
+  viewAllJobs,
 } from '../state/job-list.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 import { shopItems } from '../state/shop.ts';
 import { DeleteJobDialog } from './delete-dialog.tsx';
 import { ImportDialog } from './import-dialog.tsx';
-import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
+import { DuplicateDialog, InstalledDialog, NewJobDialog } from './job-dialogs.tsx';
 import { chooseAndImport, importOfferedFile, importQuestion, jobWork } from './job-import.ts';
-import { JobTable } from './job-table.tsx';
+import { type JobActs, JobTable } from './job-table.tsx';
+import { RecentJobs } from './recent-jobs.tsx';
 
 export function JobsScreen() {
   const [duplicating, setDuplicating] = useState<JobSummary>();
   const [deleting, setDeleting] = useState<JobSummary>();
+  const [installed, setInstalled] = useState<JobSummary>();
   const bundleInput = useRef<HTMLInputElement>(null);
   useEffect(() => void readJobList(), []);
 
@@ -75,8 +81,9 @@ export function JobsScreen() {
       </div>
       {artworkProgress.value && <WorkProgress progress={artworkProgress.value} onCancel={cancelArtwork} />}
       {jobWork.progress.value && <WorkProgress progress={jobWork.progress.value} onCancel={jobWork.cancel} />}
+      <RecentJobs />
       <Filters />
-      <ListedJobs onDuplicate={setDuplicating} onDelete={setDeleting} />
+      <ListedJobs onDuplicate={setDuplicating} onDelete={setDeleting} onInstalled={setInstalled} />
       {shopItems.value.sharedRolls.length > 0 && (
         <section class="jobs-shared" aria-labelledby="jobs-shared-head">
           <h2 id="jobs-shared-head">Shared nestings</h2>
@@ -86,6 +93,7 @@ export function JobsScreen() {
       {isNewJobOpen.value && <NewJobDialog onClose={closeNewJob} />}
       {importQuestion.value && <ImportDialog question={importQuestion.value} />}
       {duplicating && <DuplicateDialog source={duplicating} onClose={() => setDuplicating(undefined)} />}
+      {installed && <InstalledDialog job={installed} onClose={() => setInstalled(undefined)} />}
       {deleting && <DeleteJobDialog job={deleting} onClose={() => setDeleting(undefined)} />}
     </div>
   );
@@ -128,7 +136,7 @@ function SharedRollsButtons() {
 }
 
 function Filters() {
-  const { text, from, until } = filter.value;
+  const { text, from, until, progress, isArchived } = filter.value;
   return (
     <search class="jobs-filters">
       <JobSearchField text={text} onInput={(typed) => changeFilter({ text: typed })} />
@@ -154,6 +162,23 @@ function Filters() {
           />
         )}
       </Field>
+      <SelectField
+        label="State"
+        value={progress}
+        options={[
+          { value: '', label: 'Any' },
+          ...JOB_PROGRESS.map((value) => ({ value, label: JOB_PROGRESS_NAMES[value] })),
+        ]}
+        onChange={(chosen) => changeFilter({ progress: chosen })}
+      />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={isArchived}
+          onChange={(event) => changeFilter({ isArchived: event.currentTarget.checked })}
+        />
+        Archived jobs
+      </label>
     </search>
   );
 }
@@ -167,7 +192,7 @@ function JobCount({ total }: { readonly total: number }) {
   );
 }
 
-function ListedJobs(acts: { onDuplicate(job: JobSummary): void; onDelete(job: JobSummary): void }) {
+function ListedJobs(acts: Omit<JobActs, 'onExport'>) {
   const list = jobList.value;
   if (!list) return <p class="waiting">Reading the archive…</p>;
   if (list.total === 0) return <NoJobs />;
@@ -180,12 +205,15 @@ function ListedJobs(acts: { onDuplicate(job: JobSummary): void; onDelete(job: Jo
 }
 
 function NoJobs() {
-  const isFiltered = Object.values(filter.value).some((value) => value !== '');
-  if (isFiltered) {
+  if (isFiltered.value) {
     return (
       <div class="empty">
-        <p>No job matches. Every word you type must begin a word of the job.</p>
-        <Button onClick={() => changeFilter({ text: '', from: '', until: '' })}>View all jobs</Button>
+        <p>
+          {filter.value.text === ''
+            ? 'No job is in this state.'
+            : 'No job matches. Every word you type must begin a word of the job.'}
+        </p>
+        <Button onClick={viewAllJobs}>View all jobs</Button>
       </div>
     );
   }

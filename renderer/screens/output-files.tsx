@@ -36,23 +36,24 @@ export function OutputFiles({ output }: { readonly output: OutputSummary }) {
           </li>
         ))}
       </ul>
-      {viewed && <FileView outputId={output.id} file={viewed} onClose={() => setViewed(undefined)} />}
+      {viewed && <FileView output={output} file={viewed} onClose={() => setViewed(undefined)} />}
     </>
   );
 }
 
 interface FileViewProps {
-  readonly outputId: number;
+  readonly output: OutputSummary;
   readonly file: File;
   onClose(): void;
 }
 
 /** The first page of a file, as large as wanted. */
-function FileView({ outputId, file, onClose }: FileViewProps) {
+function FileView({ output, file, onClose }: FileViewProps) {
   const [size, setSize] = useState({ width: 100, height: 100 });
   const name = file.panelLabel ?? file.name;
   const draw = async (widthPx: number, signal: AbortSignal): Promise<Result<PictureBytes, Problem>> => {
-    const answer = await ask('output:picture', { outputId, name: file.name, page: 1, widthPx }, { signal });
+    const request = { outputId: output.id, name: file.name, page: 1, widthPx };
+    const answer = await ask('output:picture', request, { signal });
     if (!answer.ok) return answer;
     if (!answer.value) return { ok: false, problem: noPicture(name) };
     const { widthPx: width, heightPx: height } = answer.value;
@@ -60,13 +61,13 @@ function FileView({ outputId, file, onClose }: FileViewProps) {
     return { ok: true, value: answer.value };
   };
   return (
-    <Dialog title={`${name} of Output ${outputId}`} isLarge onClose={onClose}>
+    <Dialog title={`${name} of Output ${output.number}`} isLarge onClose={onClose}>
       <div class="panel-view-head">
         <p>{file.name}</p>
         <Button onClick={onClose}>Close</Button>
       </div>
       <PicturePane
-        name={`${outputId} ${file.name}`}
+        name={`${output.id} ${file.name}`}
         label={`First page of ${name}`}
         widthMm={size.width}
         heightMm={size.height}

@@ -161,7 +161,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
       >
         {output ? (
           <>
-            <h2>Output {output.id}</h2>
+            <h2>Output {output.number}</h2>
             <p>
               In {output.folder}.{' '}
               <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>

@@ -7,7 +7,7 @@ import { host } from '../client/client.ts';
 import type { Command } from '../commands/command.ts';
 import { planCommands } from '../layouts/plan-commands.ts';
 import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
-import { openCleaning, openNewJob, showKeysSheet } from '../state/dialogs.ts';
+import { openCleaning, openNewJob, openRecentJobs, showKeysSheet } from '../state/dialogs.ts';
 import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -50,6 +50,23 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
       showScreen({ screen: 'jobs' });
       focusSearch();
     },
+  },
+  {
+    id: 'recent-show',
+    label: 'Open a recent job',
+    group: 'Program',
+    keys: MENU_KEYS['recent-show'],
+    isWhileTyping: true,
+    isEnabled: always,
+    run: openRecentJobs,
+  },
+  {
+    id: 'job-close',
+    label: 'Close the job',
+    group: 'Job',
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: () => showScreen({ screen: 'jobs' }),
   },
   {
     id: 'shop-show',

@@ -27,6 +27,17 @@ export function closeNewTab(): void {
   isNewTabOpen.value = false;
 }
 
+/** Lists the jobs that were opened last. */
+export const isRecentOpen = signal(false);
+
+export function openRecentJobs(): void {
+  isRecentOpen.value = true;
+}
+
+export function closeRecentJobs(): void {
+  isRecentOpen.value = false;
+}
+
 /** Asks whether to delete the files that no job names. */
 export const isCleaningOpen = signal(false);
 

@@ -2,21 +2,45 @@
  * The jobs of the archive as the list shows them: searched as the person types, and read where the list is looked at. An
  * archive may hold a hundred thousand.
  */
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
+import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
+import type { JobProgress } from '../../core/output/job-progress.ts';
 import { ask } from '../client/client.ts';
-import { showProblem } from './notices.ts';
+import { showDone, showProblem } from './notices.ts';
 import { shopProfile } from './shop.ts';
 
 type JobPage = Extract<Awaited<ReturnType<typeof askJobs>>, { ok: true }>['value'];
 export type JobSummary = JobPage['jobs'][number];
 
-export const filter = signal<{ text: string; from: string; until: string }>({
-  text: '',
-  from: '',
-  until: '',
-});
+export interface JobListFilter {
+  readonly text: string;
+  readonly from: string;
+  readonly until: string;
+  /** Empty: however far they are. */
+  readonly progress: JobProgress | '';
+  readonly isArchived: boolean;
+}
+
+const NO_FILTER: JobListFilter = { text: '', from: '', until: '', progress: '', isArchived: false };
+export const filter = signal<JobListFilter>(NO_FILTER);
+
+export const isFiltered = computed(() =>
+  Object.entries(NO_FILTER).some(([key, value]) => filter.value[key as keyof JobListFilter] !== value),
+);
+
+/** How the list is sorted. */
+export const jobOrder = signal<JobOrder>({ by: 'updatedAt', isDescending: true });
+
+/** Sorts by a column; by the one that it is sorted by already, the other way round. */
+export function sortJobs(by: JobOrder['by']): void {
+  const now = jobOrder.value;
+  // Of days people look for the latest first, of names for the beginning of the alphabet.
+  const isDescending = now.by === by ? !now.isDescending : by === 'updatedAt';
+  jobOrder.value = { by, isDescending };
+  void readJobList();
+}
 
 export interface JobList {
   /** Of all jobs that the filter leaves. */
@@ -59,11 +83,13 @@ export function wantJobs(first: number, end: number): void {
   void readWanted();
 }
 
-export function changeFilter(change: Partial<typeof filter.value>): void {
+export function changeFilter(change: Partial<JobListFilter>): void {
   filter.value = { ...filter.value, ...change };
   wanted = { first: 0, end: 1 };
   void readJobList();
 }
+
+export const viewAllJobs = (): void => changeFilter(NO_FILTER);
 
 /** One question at a time, so that a list that flies by asks for where it stops. */
 async function readWanted(): Promise<void> {
@@ -111,13 +137,16 @@ function keepPages(first: number, count: number, { jobs, total }: JobPage): void
 }
 
 async function askJobs(offset: number, limit: number) {
-  const { text, from, until } = filter.value;
+  const { text, from, until, progress, isArchived } = filter.value;
   return await ask('job:list', {
     text,
     offset,
     limit,
     ...(from !== '' && { changedFrom: from }),
     ...(until !== '' && { changedTo: until }),
+    ...(progress !== '' && { progress }),
+    archive: isArchived ? 'archived' : 'active',
+    order: jobOrder.value,
   });
 }
 
@@ -133,6 +162,14 @@ export async function findJobsOf(customer: string): Promise<Result<string[], Pro
     ids.push(...jobs.map(({ id }) => id));
     if (jobs.length === 0 || ids.length >= total) return { ok: true, value: ids };
   }
+}
+
+/** Takes a job out of the usual list, or back into it. */
+export async function archiveJob({ id, number }: JobSummary, isArchived: boolean): Promise<void> {
+  const done = await ask('job:archive', { id, isArchived });
+  if (!done.ok) return showProblem(done.problem);
+  showDone(isArchived ? `Job ${number} is archived.` : `Job ${number} is in the list again.`);
+  await readJobList();
 }
 
 /** Creates a job and returns its id; undefined where it could not be saved. */

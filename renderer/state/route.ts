@@ -10,14 +10,17 @@ export type Route =
   | { readonly screen: 'production'; readonly jobId: string }
   | { readonly screen: 'output'; readonly jobId: string }
   | { readonly screen: 'history'; readonly jobId: string }
+  | { readonly screen: 'reprint'; readonly jobId: string; readonly output?: number }
   | { readonly screen: 'sheets'; readonly jobId: string };
 
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
 export function routeFromAddress(hash: string): Route {
   const [screen, ...more] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
-  const [jobId] = more;
+  const [jobId, output] = more;
   const ofJob = JOB_SCREENS.find((name) => name === screen);
+  if (jobId && screen === 'reprint')
+    return { screen, jobId, ...(/^[1-9]\d{0,8}$/.test(output ?? '') && { output: Number(output) }) };
   if (jobId && ofJob) return { screen: ofJob, jobId };
   if (screen === 'shared-rolls') return { screen, jobIds: [...new Set(more.filter((id) => id !== ''))] };
   return { screen: screen === 'shop' ? screen : 'jobs' };
@@ -27,7 +30,9 @@ export function addressFromRoute(route: Route): string {
   if (route.screen === 'shared-rolls') {
     return ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
   }
-  return 'jobId' in route ? `#/${route.screen}/${encodeURIComponent(route.jobId)}` : `#/${route.screen}`;
+  if (!('jobId' in route)) return `#/${route.screen}`;
+  const address = `#/${route.screen}/${encodeURIComponent(route.jobId)}`;
+  return route.screen === 'reprint' && route.output !== undefined ? `${address}/${route.output}` : address;
 }
 
 export const route = signal<Route>(routeFromAddress(location.hash));

@@ -13,6 +13,7 @@ import {
   archivedJob,
   awaitSaved,
   axeViolations,
+  chooseJobAct,
   dragBench,
   openJobOn,
   startWorkstation,
@@ -98,7 +99,7 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByLabel('Changed from').fill('2031-01-01');
     await page.getByText(/No job matches/).waitFor();
     await page.getByLabel('Changed from').fill('');
-    await page.getByRole('button', { name: 'Duplicate' }).click();
+    await chooseJobAct(page, 'SJ-7', 'Duplicate…');
     await page.getByLabel('Number of the new job').fill('SJ-8');
     await page.getByRole('dialog').getByRole('button', { name: 'Duplicate' }).click();
     await page.getByText('SJ-8').first().waitFor();
@@ -201,14 +202,13 @@ describeInBrowser('from the bench to the archive', () => {
     const page = await station.window({ bypassCSP: true });
     const numbers = async () => (await jobs.list()).map(({ number }) => number);
     const question = page.getByRole('dialog');
-    const row = (number: string) => page.getByRole('row').filter({ hasText: number });
 
-    await row('SJ-8').getByRole('button', { name: 'Delete' }).click();
+    await chooseJobAct(page, 'SJ-8', 'Delete…');
     await question.getByText('This deletes for good: 1 job.').waitFor();
     expect(await axeViolations(page)).toEqual([]);
     await question.getByRole('button', { name: 'Cancel' }).click();
     expect(await numbers()).toEqual(['BR-1', 'SJ-8', 'SJ-7']);
-    await row('SJ-8').getByRole('button', { name: 'Delete' }).click();
+    await chooseJobAct(page, 'SJ-8', 'Delete…');
     await question.getByRole('radio', { name: 'All jobs of Alder County Library' }).check();
     await question.getByText('This deletes for good: 2 jobs.').waitFor();
     await question.getByRole('button', { name: 'Delete' }).click();
@@ -227,7 +227,7 @@ describeInBrowser('from the bench to the archive', () => {
 
     // The artwork goes with the last job that names it.
     await utimes(await vault.path(hashes[1]!), 1, 1);
-    await row('BR-1').getByRole('button', { name: 'Delete' }).click();
+    await chooseJobAct(page, 'BR-1', 'Delete…');
     await question.getByText(/^This deletes for good: 1 job and 1 file \(/).waitFor();
     await question.getByRole('button', { name: 'Delete' }).click();
     await page.getByText(/^Deleted: 1 job and 1 file \(/).waitFor();
@@ -273,7 +273,7 @@ describeInBrowser('from the bench to the archive', () => {
   it('takes a job to another machine as one file, artwork included', async () => {
     await station.smallJobAdded();
     const page = await station.window();
-    await page.getByRole('button', { name: 'Export' }).click();
+    await chooseJobAct(page, 'SJ-7', 'Export as a file…');
     await page
       .getByText(/\.pwjob/)
       .first()

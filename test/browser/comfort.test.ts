@@ -6,6 +6,7 @@ import {
   archivedJob,
   awaitSaved,
   axeViolations,
+  chooseJobAct,
   clickBench,
   openJobOn,
   passFrames,
@@ -84,7 +85,7 @@ describeInBrowser('the screens for everybody', () => {
       const look = async (where: string) => {
         for (const violation of await axeViolations(page)) found.push(`${where}: ${violation}`);
       };
-      await page.getByRole('button', { name: 'Duplicate' }).click();
+      await chooseJobAct(page, 'SJ-7', 'Duplicate…');
       await look('duplicate');
       await page.getByRole('button', { name: 'Cancel' }).click();
       await page.getByLabel(/^Search customer/).fill('zeppelin');

@@ -76,12 +76,20 @@ describeInBrowser('every screen', () => {
         await keepPicture(page, name, stop);
       };
       await look('jobs');
-      for (const button of [/^New job$/, /^Duplicate$/, /^Delete$/]) {
-        const opener = page.getByRole('button', { name: button }).first();
-        if (!(await opener.count())) continue;
-        await opener.click();
+      await page.getByRole('button', { name: 'New job', exact: true }).click();
+      await page.getByRole('dialog').waitFor();
+      await look('jobs, New job');
+      await page.keyboard.press('Escape');
+      const actions = page.getByRole('button', { name: /^Actions of/ }).first();
+      await actions.click();
+      await page.getByRole('menu').waitFor();
+      await look('jobs, actions');
+      await page.keyboard.press('Escape');
+      for (const act of ['Duplicate…', 'Enter the day installed…', 'Delete…']) {
+        await actions.click();
+        await page.getByRole('menuitem', { name: act }).click();
         await page.getByRole('dialog').waitFor();
-        await look(`jobs, ${button.source.replace(/\W/g, '')}`);
+        await look(`jobs, ${act.replace('…', '')}`);
         await page.keyboard.press('Escape');
       }
       await page.keyboard.press('F1');

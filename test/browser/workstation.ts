@@ -172,6 +172,12 @@ export async function startWorkstation(at?: string, isFirstStart = false): Promi
 }
 
 /** Opens a job from the list. */
+/** An act on a job in the list, by the menu of its row. */
+export async function chooseJobAct(page: Page, number: string, act: string): Promise<void> {
+  await page.getByRole('button', { name: `Actions of ${number}`, exact: true }).click();
+  await page.getByRole('menuitem', { name: act }).click();
+}
+
 export async function openJobOn(page: Page, number: string): Promise<void> {
   await page.getByRole('link', { name: number, exact: true }).first().click();
   await page.locator('.bench').waitFor();

@@ -58,7 +58,7 @@ async function archiveTrouble(places: Places, durable: Durable): Promise<string[
       ...report.absent.map(({ name }) => `missing from the vault: ${name}`),
       ...report.damaged.map(({ name }) => `damaged in the vault: ${name}`),
       ...(await Promise.all([...durable.jobs].map(([id, count]) => jobTrouble(archive, id, count)))).flat(),
-      ...(await Promise.all([...durable.outputs].map((id) => outputTrouble(archive, id)))).flat(),
+      ...(await Promise.all([...durable.outputs].map((number) => outputTrouble(archive, number)))).flat(),
       ...strangersInArchive(places.archive),
     ];
   } finally {
@@ -66,8 +66,8 @@ async function archiveTrouble(places: Places, durable: Durable): Promise<string[
   }
 }
 
-async function outputTrouble(archive: Archive, id: number): Promise<string[]> {
-  return (await archive.outputs.find(id)).ok ? [] : [`output ${id} is lost`];
+async function outputTrouble(archive: Archive, number: number): Promise<string[]> {
+  return (await archive.outputs.findNumbered('output', number)).ok ? [] : [`Output ${number} is lost`];
 }
 
 async function jobTrouble(archive: Archive, id: string, count: number): Promise<string[]> {

@@ -126,7 +126,17 @@ export const SCENARIOS = {
       const folder = join(places.out, `again-${count % FOLDERS_KEPT}`);
       const done = await command(
         places,
-        ...['reprint', '1', '--panels', labels, '--reason', `${count}`, '--to', folder],
+        ...[
+          'reprint',
+          countedJob('output', 0).number,
+          '1',
+          '--panels',
+          labels,
+          '--reason',
+          `${count}`,
+          '--to',
+          folder,
+        ],
         // The one sheet that says whether its output is verified.
         ...['--sheets', 'packing-list'],
       );

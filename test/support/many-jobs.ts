@@ -1,6 +1,6 @@
 import Database from 'better-sqlite3';
 import { jobToJson } from '../../core/job/job-json.ts';
-import { jobNumberKey } from '../../core/job/job-number.ts';
+import { jobNumberKey, jobNumberOrder } from '../../core/job/job-number.ts';
 import { randomFrom } from './random.ts';
 import { smallJob } from './small-job.ts';
 
@@ -29,13 +29,13 @@ export function addManyJobs(path: string, jobs: number): void {
   const base = smallJob();
   const job = db.prepare(
     `INSERT INTO jobs (row_id, id, number, number_key, name, customer, unit_number, document, revision, is_from_file,
-       created_at, updated_at)
-     VALUES (?, ?, ?, ?, ?, ?, ?, ?, 1, 0, ?, ?)`,
+       created_at, updated_at, number_order, panel_labels)
+     VALUES (?, ?, ?, ?, ?, ?, ?, ?, 1, 0, ?, ?, ?, '[]')`,
   );
   const text = db.prepare('INSERT INTO job_words (rowid, words) VALUES (?, ?)');
   const outputs = db.prepare(
-    `INSERT INTO outputs (job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
-     VALUES (?, 'output', '', ?, '0.1.0', '{}', ?, 'out')`,
+    `INSERT INTO outputs (job_id, number, kind, reason, at, program_version, document, artwork_sha256, folder)
+     VALUES (?, 1, 'output', '', ?, '0.1.0', '{}', ?, 'out')`,
   );
   db.transaction(() => {
     for (let n = 1; n <= jobs; n++) {
@@ -62,6 +62,7 @@ export function addManyJobs(path: string, jobs: number): void {
         jobToJson(one),
         at,
         at,
+        jobNumberOrder(one.number),
       );
       text.run(n, [one.number, one.name, customer, unit, notes, labels].join('\n'));
       if (n % 10 < 3) outputs.run(one.id, at, 'a'.repeat(64));

@@ -30,7 +30,7 @@ describe('what comes next', () => {
     expect(textOf({ blocking: [{ severity: 'warn' }, { severity: 'stop' }] })).toBe('Resolve 1 stop');
     expect(textOf({ blocking: [{ severity: 'warn' }, { severity: 'warn' }] })).toBe('Look at 2 warnings');
     expect(textOf({})).toBe('Write the output');
-    const output = (state: string) => ({ id: 4, verification: { state } });
+    const output = (state: string) => ({ number: 4, verification: { state } });
     expect(textOf({ output: output('not-verified') })).toBe('Verify Output 4');
     expect(textOf({ output: output('failed') })).toBe('Look at the verification of Output 4');
     expect(textOf({ output: output('verified') })).toBe('Print Output 4');

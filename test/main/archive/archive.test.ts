@@ -163,14 +163,14 @@ describe('output history', () => {
     const reprint = await archive.outputs.keep({
       ...run(job),
       kind: 'reprint',
-      reprintOf: first.id,
+      reprintOf: first.number,
       reason: 'scratched',
     });
     expect(await archive.outputs.list(job.id)).toEqual([first, reprint]);
     const verification = { state: 'not-verified', sentences: [] };
     expect(await archive.outputs.find(first.id)).toEqual({
       ok: true,
-      value: { ...run(job), id: first.id, verification },
+      value: { ...run(job), id: first.id, number: 1, verification },
     });
     expect((await archive.jobs.list())[0]?.outputCount).toBe(2);
   });
@@ -193,12 +193,39 @@ describe('output history', () => {
   });
 
   it('RP4 gives the last number back, and no other', async () => {
-    const first = await archive.outputs.reserveNumber(1);
-    const second = await archive.outputs.reserveNumber(1);
-    await archive.outputs.releaseNumber(first);
-    expect(await archive.outputs.reserveNumber(1)).toBe(second + 1);
-    await archive.outputs.releaseNumber(second + 1);
-    expect(await archive.outputs.reserveNumber(1)).toBe(second + 1);
+    const first = await archive.outputs.reserveNumber('a', 1);
+    const second = await archive.outputs.reserveNumber('a', 1);
+    await archive.outputs.releaseNumber('a', first);
+    expect(await archive.outputs.reserveNumber('a', 1)).toBe(second + 1);
+    await archive.outputs.releaseNumber('a', second + 1);
+    expect(await archive.outputs.reserveNumber('a', 1)).toBe(second + 1);
+  });
+
+  it('RP4 counts the outputs of each job from 1', async () => {
+    const [one, other] = [jobOf('BM-117'), jobOf('OT-204')];
+    for (const job of [one, other, one, other, one]) {
+      await save(job, (await archive.jobs.find(job.id)).ok ? 1 : 0);
+      await archive.outputs.keep(run(job));
+    }
+    const again = await archive.outputs.keep({
+      ...run(other),
+      kind: 'reprint',
+      reprintOf: 2,
+      reason: 'torn',
+    });
+    expect(again).toMatchObject({ number: 3, reprintOf: 2 });
+    const numbers = async ({ id }: Job) => (await archive.outputs.list(id)).map(({ number }) => number);
+    expect(await numbers(one)).toEqual([1, 2, 3]);
+    expect(await numbers(other)).toEqual([1, 2, 3]);
+    expect(await archive.outputs.reserveNumber(one.id, 7)).toBe(7);
+    expect(await archive.outputs.reserveNumber(other.id, 1)).toBe(4);
+    const found = await archive.outputs.findNumbered('ot-204 ', 3);
+    expect(found.ok && found.value).toMatchObject({ id: again.id, jobId: other.id, reprintOf: 2 });
+    for (const unknown of [
+      await archive.outputs.findNumbered('OT-204', 9),
+      await archive.outputs.findNumbered('OT-205', 1),
+    ])
+      expect(unknown.ok).toBe(false);
   });
 
   it('PF12 keeps what the verification of a run came to, the latest only', async () => {

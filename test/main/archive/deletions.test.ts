@@ -51,7 +51,7 @@ async function keepJob(id: string, customer: string, art: string): Promise<void>
   };
   const first = await archive.outputs.keep(output);
   await archive.outputs.keepVerification(first.id, { state: 'verified', sentences: [] });
-  await archive.outputs.keep({ ...output, kind: 'reprint', reprintOf: first.id, reason: 'scratched' });
+  await archive.outputs.keep({ ...output, kind: 'reprint', reprintOf: first.number, reason: 'scratched' });
 }
 
 const numbers = async () => (await archive.jobs.list()).map(({ number }) => number).toSorted();

@@ -58,6 +58,62 @@ describe.each([
     expect(await archive.jobs.page({ text: 'zeppelin' })).toEqual({ jobs: [], total: 0 });
   });
 
+  it.each(['number', 'name', 'customer', 'unitNumber', 'updatedAt', 'progress'] as const)(
+    'sorts by %s, both ways, what a filter leaves and wherever it is read',
+    async (by) => {
+      const filter = { text: 'bookmobile', changedFrom: '2018-01-01' };
+      const up = await archive.jobs.page({ ...filter, order: { by, isDescending: false }, limit: 1000 });
+      const down = await archive.jobs.page({ ...filter, order: { by, isDescending: true }, limit: 1000 });
+      expect(down.jobs).toEqual(up.jobs.toReversed());
+      // The row numbers of these jobs are those of their numbers.
+      const place = (number: string) => Number(number.slice(3));
+      const sorted = up.jobs.toSorted((a, b) =>
+        by === 'number' || by === 'updatedAt' || a[by].toLowerCase() === b[by].toLowerCase()
+          ? place(a.number) - place(b.number)
+          : a[by].toLowerCase() < b[by].toLowerCase()
+            ? -1
+            : 1,
+      );
+      expect(up.jobs.map(({ number }) => number)).toEqual(sorted.map(({ number }) => number));
+      const part = await archive.jobs.page({
+        ...filter,
+        order: { by, isDescending: false },
+        offset: 11,
+        limit: 5,
+      });
+      expect(part).toEqual({ jobs: up.jobs.slice(11, 16), total: up.total });
+    },
+  );
+
+  it('leaves archived jobs out where asked, and counts them elsewhere', async () => {
+    await archive.jobs.archive('id-499', '2026-03-09T00:00:00Z');
+    await archive.jobs.archive('id-7', '2026-03-10T00:00:00Z');
+    expect(await archive.jobs.page({ archive: 'active', limit: 2 })).toMatchObject({
+      jobs: [{ number: 'BM-500' }, { number: 'BM-498' }],
+      total: JOBS - 2,
+    });
+    expect(await numbers({ archive: 'archived' })).toEqual(['BM-499', 'BM-7']);
+    expect((await archive.jobs.page({})).total).toBe(JOBS);
+    expect(await numbers({ archive: 'archived', text: 'bm-7' })).toEqual(['BM-7']);
+    await archive.jobs.archive('id-7', undefined);
+    expect(await numbers({ archive: 'archived' })).toEqual(['BM-499']);
+    expect(await archive.jobs.archive('nobody', undefined)).toMatchObject({
+      ok: false,
+      problem: { code: 'job-unknown' },
+    });
+  });
+
+  it('JP1 finds jobs by how far they are, as soon as they are', async () => {
+    await archive.jobs.keepInstalled('id-250', '2026-03-09');
+    await archive.jobs.keepInstalled('id-17', '2026-03-01');
+    expect(await numbers({ progress: 'installed' })).toEqual(['BM-250', 'BM-17']);
+    expect((await archive.jobs.page({ progress: 'planned' })).total).toBe(JOBS - 2);
+    await archive.jobs.keepInstalled('id-250', undefined);
+    expect(await numbers({ progress: 'installed' })).toEqual(['BM-17']);
+    const [last] = await archive.jobs.list({ order: { by: 'progress', isDescending: true }, limit: 1 });
+    expect(last).toMatchObject({ number: 'BM-17', progress: 'installed', installedOn: '2026-03-01' });
+  });
+
   it('knows what has been saved a moment ago, here or by another program', async () => {
     expect(await numbers({ limit: 1 })).toEqual(['BM-500']);
     const save = { panelLabels: ['ZZ-77'], now: '2026-03-09T00:00:00Z' };

@@ -153,7 +153,17 @@ describe('the job from end to end', () => {
     const original = readFileSync(inOutput(1, 'panels', 'SJ-7_LH-02.pdf'));
     const reprint = () =>
       run(
-        ...['reprint', '1', '--panels', 'LH-02', '--reason', 'scratched in the depot', '--to', at('out')],
+        ...[
+          'reprint',
+          'SJ-7',
+          '1',
+          '--panels',
+          'LH-02',
+          '--reason',
+          'scratched in the depot',
+          '--to',
+          at('out'),
+        ],
         ...NO_SHEETS,
       );
     const again = await reprint();
@@ -171,18 +181,20 @@ describe('the job from end to end', () => {
 
   it('TK17 keeps what the operator enters of an output, field by field, and a reprint shows it', async () => {
     await cut(...NO_SHEETS);
-    expect((await run('record', '1', '--film-lot', 'F-2291 roll 3', '--printer', 'North wall')).code).toBe(0);
-    const entered = await run('record', '1', '--media-profile', 'Cast matte 6 pass');
+    expect(
+      (await run('record', 'SJ-7', '1', '--film-lot', 'F-2291 roll 3', '--printer', 'North wall')).code,
+    ).toBe(0);
+    const entered = await run('record', 'SJ-7', '1', '--media-profile', 'Cast matte 6 pass');
     expect(entered.out).toMatch(
       /Printer +North wall\n.*Media profile +Cast matte 6 pass\n.*Film lot, roll +F-2291/s,
     );
-    const cleared = await run('--json', 'record', '1', '--printer', '');
+    const cleared = await run('--json', 'record', 'SJ-7', '1', '--printer', '');
     expect(cleared.json()).toEqual({
       output: 1,
       record: { filmLot: 'F-2291 roll 3', mediaProfile: 'Cast matte 6 pass' },
     });
     const args = ['--panels', 'LH-02', '--reason', 'torn', '--to', at('out'), '--sheets', 'ticket'];
-    expect((await run('reprint', '1', ...args)).code).toBe(EXIT.done);
+    expect((await run('reprint', 'SJ-7', '1', ...args)).code).toBe(EXIT.done);
     const path = inOutput(2, 'SJ-7_ticket.pdf');
     const document = await getDocument({ data: new Uint8Array(readFileSync(path)) }).promise;
     const { items } = await (await document.getPage(1)).getTextContent();
@@ -196,7 +208,7 @@ describe('the job from end to end', () => {
     await cut(...NO_SHEETS);
     const hash = sha256Hex(readFileSync(artwork));
     const reprint = (...more: string[]) =>
-      run('reprint', '1', '--panels', 'LH-02', '--reason', 'torn', '--to', at('out'), ...more);
+      run('reprint', 'SJ-7', '1', '--panels', 'LH-02', '--reason', 'torn', '--to', at('out'), ...more);
     const written = await reprint();
     expect(written.code).toBe(EXIT.done);
     expect(files(inOutput(2))).toEqual(
@@ -437,8 +449,8 @@ describe('bad input gets one sentence and leaves nothing', () => {
     await cut(...NO_SHEETS);
     rmSync(at('out'), { recursive: true });
     const reprint = (id: string, panel: string) =>
-      run('reprint', id, '--panels', panel, '--reason', 'r', '--to', at('out'));
-    expectPlainFailure(await reprint('7', 'LH-01'), EXIT.archive, /no output 7/);
+      run('reprint', 'SJ-7', id, '--panels', panel, '--reason', 'r', '--to', at('out'));
+    expectPlainFailure(await reprint('7', 'LH-01'), EXIT.archive, /no Output 7/);
     expectPlainFailure(await reprint('1', 'LH-08'), EXIT.archive, /no panel LH-08.*LH-01, LH-02/);
     expectPlainFailure(await run('history', 'XX'), EXIT.archive, /no job XX/);
   });
@@ -447,7 +459,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
     [['cut'], /Required option|Missing required argument/],
     [['frobnicate'], /Unknown command/],
     [['jobs', '--from', 'yesterday'], /2026-03-09/],
-    [['reprint', 'one', '--panels', 'A', '--reason', 'r', '--to', 'x'], /whole number/],
+    [['reprint', 'SJ-7', 'one', '--panels', 'A', '--reason', 'r', '--to', 'x'], /whole number/],
     [['inspect', 'x.pdf', '--box', 'poster'], /Allowed choices/],
   ])('a wrong command line: %j', async (args, words) => {
     const ran = await run(...args);

@@ -120,7 +120,19 @@ describe('a run printed strip by strip', () => {
     expect(some.strips).toBeUndefined();
     await cutOnly(stripJob());
     const again = await run(
-      ...['reprint', '2', '--panels', 'LH-01', '--reason', 'torn', '--to', at('out'), '--sheets', 'none'],
+      ...[
+        'reprint',
+        'SJ-7',
+        '2',
+        '--panels',
+        'LH-01',
+        '--reason',
+        'torn',
+        '--to',
+        at('out'),
+        '--sheets',
+        'none',
+      ],
     );
     outputs += 1;
     expect(again.code).toBe(EXIT.done);
