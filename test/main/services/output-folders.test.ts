@@ -95,7 +95,7 @@ describe('an output', () => {
     // Nine released panels vanished once when one of them was written again.
     expect((await unverified(smallJob(), '--panels', 'LH-02')).code).toBe(EXIT.done);
     const again = await run(
-      ...['--json', 'reprint', '1', '--panels', 'LH-01', '--reason', 'torn', '--to', to, '--sheets', 'none'],
+      ...['--json', 'reprint', 'SJ-7', '1', '--panels', 'LH-01', '--reason', 'torn', '--to', to, '--sheets', 'none'],
     );
     expect(again.code).toBe(EXIT.done);
     expect(state('out', 'SJ-7', 'output-1')).toEqual(before);
@@ -108,7 +108,7 @@ describe('an output', () => {
       expect.stringMatching(/^output-3_REPRINT-of-1_\d{4}-\d\d-\d\d_torn$/),
     ]);
     expect(isAbsolute((JSON.parse(again.out) as { folder: string }).folder)).toBe(true);
-    expect((await run('verify', '1')).code).toBe(EXIT.done);
+    expect((await run('verify', 'SJ-7', '1')).code).toBe(EXIT.done);
   });
 
   it('takes the next number where a folder of its own is there already, whoever made it', async () => {
@@ -186,7 +186,7 @@ describe('the folder current', () => {
   it('takes panels of the same layout one by one, once they are verified', async () => {
     expect((await unverified(smallJob())).code).toBe(EXIT.done);
     expect(existsSync(at('out', 'SJ-7', 'current'))).toBe(false);
-    expect((await run('verify', '1')).out).toContain(`Print from ${at('out', 'SJ-7', 'current')}.`);
+    expect((await run('verify', 'SJ-7', '1')).out).toContain(`Print from ${at('out', 'SJ-7', 'current')}.`);
     expect(currentPanels()).toEqual(['LH-01 of 1', 'LH-02 of 1']);
     // The bytes are the same; the manifest says which output they are of.
     expect((await reprint(1, 'LH-02')).code).toBe(EXIT.done);
@@ -225,10 +225,10 @@ describe('the folder current', () => {
     await cut(smallJob({}, split(1200)));
     await cut(smallJob({}, split(1200)), '--panels', 'LH-02');
     const before = state('out', 'SJ-7', 'current');
-    const other = await run('verify', '1');
+    const other = await run('verify', 'SJ-7', '1');
     expect(other.code).toBe(EXIT.done);
     expect(other.out).toMatch(/current was left as it is: it holds panels of a later output/);
-    expect((await run('verify', '2')).code).toBe(EXIT.done);
+    expect((await run('verify', 'SJ-7', '2')).code).toBe(EXIT.done);
     expect(state('out', 'SJ-7', 'current')).toEqual(before);
     expect(currentPanels()).toEqual(['LH-01 of 2', 'LH-02 of 3']);
   });
@@ -248,7 +248,7 @@ describe('the folder current', () => {
     await unverified(smallJob({}, split(1200)));
     const panel = at('out', 'SJ-7', 'output-2', 'panels', 'SJ-7_LH-01.pdf');
     writeFileSync(panel, readFileSync(panel).subarray(0, 900));
-    expect((await run('verify', '2')).code).toBe(EXIT.blocked);
+    expect((await run('verify', 'SJ-7', '2')).code).toBe(EXIT.blocked);
     expect(state('out', 'SJ-7', 'current')).toEqual(before);
   });
 
@@ -269,7 +269,7 @@ describe('the folder current', () => {
     expect(stopped.out).toMatch(/current was left as it is: .* did not write panels.SJ-7_LH-02\.pdf/);
     expect(state('out', 'SJ-7', 'current')).toEqual(before);
     rmSync(at('out', 'SJ-7', 'current', 'panels', 'SJ-7_LH-02.pdf'));
-    expect((await run('verify', '3')).code).toBe(EXIT.done);
+    expect((await run('verify', 'SJ-7', '3')).code).toBe(EXIT.done);
     expect(currentPanels()).toEqual(['LH-01 of 3', 'LH-02 of 3']);
     expect(readFileSync(at('out', 'SJ-7', 'current', 'readme.txt'), 'utf8')).toBe('for the night shift');
   });
@@ -333,12 +333,12 @@ describe('the sheets of an output', () => {
     await unverified(smallJob(), '--sheets', 'packing-list,table');
     expect([await word(1), await keptWord(1)]).toEqual(['NOT VERIFIED', 'NOT VERIFIED']);
     const before = state('out', 'SJ-7', 'output-1');
-    expect((await run('verify', '1')).code).toBe(EXIT.done);
+    expect((await run('verify', 'SJ-7', '1')).code).toBe(EXIT.done);
     expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
     const panel = at('out', 'SJ-7', 'output-1', 'panels', 'SJ-7_LH-01.pdf');
     const bytes = readFileSync(panel);
     writeFileSync(panel, bytes.subarray(0, 900));
-    expect((await run('verify', '1')).code).toBe(EXIT.blocked);
+    expect((await run('verify', 'SJ-7', '1')).code).toBe(EXIT.blocked);
     expect([await word(1), await keptWord(1)]).toEqual(['NOT RELEASED', 'NOT RELEASED']);
     const manifest = at('out', 'SJ-7', 'output-1', 'manifest.json');
     expect(JSON.parse(readFileSync(manifest, 'utf8'))).toMatchObject({
@@ -346,7 +346,7 @@ describe('the sheets of an output', () => {
       output: { number: 1 },
     });
     writeFileSync(panel, bytes);
-    expect((await run('verify', '1')).code).toBe(EXIT.done);
+    expect((await run('verify', 'SJ-7', '1')).code).toBe(EXIT.done);
     expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
     const { 'SJ-7_packing-list.pdf': _, 'manifest.json': __, ...others } = before;
     expect(state('out', 'SJ-7', 'output-1')).toMatchObject(others);
@@ -359,12 +359,12 @@ describe('the sheets of an output', () => {
   it('get their word in the folder where the vault has lost them, and none where both have', async () => {
     await unverified(smallJob(), '--sheets', 'packing-list');
     rmSync(await keptPath(1));
-    expect((await run('verify', '1')).code).toBe(EXIT.done);
+    expect((await run('verify', 'SJ-7', '1')).code).toBe(EXIT.done);
     expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
     rmSync(await keptPath(1));
     const sheet = at('out', 'SJ-7', 'output-1', 'SJ-7_packing-list.pdf');
     writeFileSync(sheet, 'with notes in pencil');
-    const verified = await run('verify', '1');
+    const verified = await run('verify', 'SJ-7', '1');
     expect(verified.out).toMatch(/packing-list\.pdf was changed by somebody, so it does not say VERIFIED\./);
     expect(readFileSync(sheet, 'utf8')).toBe('with notes in pencil');
   });
@@ -374,7 +374,7 @@ describe('the sheets of an output', () => {
     const sheet = at('out', 'SJ-7', 'output-1', 'SJ-7_packing-list.pdf');
     writeFileSync(sheet, 'with notes in pencil');
     rmSync(at('out', 'SJ-7', 'output-1', 'SJ-7_labels.pdf'));
-    const verified = await run('verify', '1');
+    const verified = await run('verify', 'SJ-7', '1');
     expect(verified.code).toBe(EXIT.done);
     expect(verified.out).toMatch(/packing-list\.pdf was changed by somebody, so it does not say VERIFIED\./);
     expect(readFileSync(sheet, 'utf8')).toBe('with notes in pencil');
@@ -390,7 +390,7 @@ it('a verdict is one on the files that were written: another manifest in the fol
   for (const name of Object.keys(state('out', 'SJ-7', 'output-2'))) {
     writeFileSync(join(first!, name), readFileSync(join(second!, name)));
   }
-  const refused = await run('verify', '1');
+  const refused = await run('verify', 'SJ-7', '1');
   expect(refused.code).toBe(EXIT.files);
   expect(refused.err).toMatch(/output-1.manifest\.json is not the manifest that Output 1 was written with/);
   expect((await run('history', 'SJ-7')).out).toMatch(/Output 1 .*not verified/);
