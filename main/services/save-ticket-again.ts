@@ -21,7 +21,7 @@ export async function saveTicketAgain(
 > {
   const found = await archive.outputs.find(outputId);
   if (!found.ok) return found;
-  const { document, artworkSha256, record = {}, reprintOf, verification } = found.value;
+  const { jobId, document, artworkSha256, record = {}, reprintOf, verification } = found.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, found.value);
@@ -29,7 +29,7 @@ export async function saveTicketAgain(
   const reference = { ...job.value.artwork!, sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   if (!artwork.ok) return artwork;
-  const first = reprintOf === undefined ? undefined : await archive.outputs.find(reprintOf);
+  const first = reprintOf === undefined ? undefined : await archive.outputs.findNumbered(jobId, reprintOf);
   const request = {
     job: job.value,
     artwork: artwork.value,

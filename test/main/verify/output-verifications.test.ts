@@ -64,11 +64,11 @@ describe('on the command line', () => {
 
   it('PF12 verifies a past run again where it lies: 0 while it is whole, 1 once it was tampered with', async () => {
     await run(CUT());
-    const whole = await run(['verify', '1']);
+    const whole = await run(['verify', 'SJ-7', '1']);
     expect(whole.code).toBe(EXIT.done);
     expect(whole.out).toContain('Verified, released for production.');
     await paintPanelOver();
-    const tampered = await run(['--json', 'verify', '1']);
+    const tampered = await run(['--json', 'verify', 'SJ-7', '1']);
     expect(tampered.code).toBe(EXIT.blocked);
     const { report } = JSON.parse(tampered.out) as { report: { faults: { code: string }[] } };
     expect(report.faults.map(({ code }) => code)).toEqual(
@@ -76,10 +76,10 @@ describe('on the command line', () => {
     );
     // What was found is kept, also where no verification can be made any more.
     rmSync(at('out'), { recursive: true });
-    const gone = await run(['verify', '1']);
+    const gone = await run(['verify', 'SJ-7', '1']);
     expect(gone.code).toBe(EXIT.input);
     expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
-    expect((await run(['verify', '2'])).code).toBe(EXIT.archive);
+    expect((await run(['verify', 'SJ-7', '2'])).code).toBe(EXIT.archive);
   });
 });
 
