@@ -22,6 +22,8 @@ export interface TableColumn {
 export interface Cell {
   readonly text: string;
   readonly style?: TextStyle;
+  /** The rows that follow belong under this one: it does not stand alone at the foot of a column. */
+  readonly isGroupHead?: boolean;
   /** An empty box to tick instead of text. */
   readonly isTickBox?: boolean;
 }
@@ -65,6 +67,7 @@ export function tableBlock(
       ...rowsKept(
         rows.map((cells) => ({
           ...row(cells, 'line', `${title}, ${cells[0]?.text ?? ''}`),
+          ...(cells.some(({ isGroupHead }) => isGroupHead) && { keepsNext: true }),
           repeated: head,
         })),
       ),

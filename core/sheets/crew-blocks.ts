@@ -6,6 +6,7 @@ import { checkInDimensions, checkInName } from '../layout/check-in.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import { coverageInUse, type MeasuredCoverage } from '../production/job-coverage.ts';
 import { boldStyle, type Cell, type ListEntry, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
@@ -18,6 +19,9 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { noFilmPlace, sideKeys } from './side-keys.ts';
 
+/** A table narrower than this leaves out what stands elsewhere on the page. */
+const NARROW_MM: Mm = 160;
+const NAME_COLUMN = 3;
 const STRONG = styleOf('bold', 5.6);
 const FIGURE = styleOf('bold', 4.9);
 const entry = (text: string): ListEntry => ({ mark: '•', text });
@@ -55,9 +59,10 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
     ];
   });
   const all = times.all ? `, ${times.all.hours} h in all` : '';
-  return tableBlock(
+  const title = `Sides in install order${all}, sizes in ${UNIT_NAME[job.displayUnit]}`;
+  const wide = tableBlock(
     context,
-    `Sides in install order${all}, sizes in ${UNIT_NAME[job.displayUnit]}`,
+    title,
     [
       { head: '', share: 0.05 },
       { head: 'Install', share: 0.11, anchor: 'middle' },
@@ -70,6 +75,22 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
     ],
     rows,
   );
+  // The pictures above have the names, too.
+  const narrow = tableBlock(
+    context,
+    title,
+    [
+      { head: '', share: 0.06 },
+      { head: 'Install', share: 0.13, anchor: 'middle' },
+      { head: 'Side', share: 0.15 },
+      { head: 'Panels', share: 0.14, anchor: 'middle' },
+      { head: 'People', share: 0.14, anchor: 'middle' },
+      { head: 'Hours*', share: 0.13, anchor: 'end' },
+      { head: 'Finished size', share: 0.25, anchor: 'end' },
+    ],
+    rows.map((row) => row.filter((_, index) => index !== NAME_COLUMN)),
+  );
+  return (widthMm) => (widthMm < NARROW_MM ? narrow : wide)(widthMm);
 }
 
 /** Three to five figures a side: the vehicle is as drawn, or nobody peels. */
@@ -88,11 +109,11 @@ export function tapeTable(context: SheetContext, layouts: readonly SideLayout[])
     context,
     `Tape this before you peel, in ${UNIT_NAME[unit]}: stop and call where one is off by more`,
     [
-      { head: 'Side', share: 0.09 },
-      { head: 'From, to', share: 0.47 },
-      { head: 'Drawn', share: 0.16, anchor: 'end' },
-      { head: 'Measured', share: 0.18 },
-      { head: '±', share: 0.1, anchor: 'end' },
+      { head: 'Side', share: 0.11 },
+      { head: 'From, to', share: 0.45 },
+      { head: 'Drawn', share: 0.19, anchor: 'end' },
+      { head: 'Measured', share: 0.17 },
+      { head: '±', share: 0.08, anchor: 'end' },
     ],
     rows,
   );
@@ -155,26 +176,30 @@ function filmEntries(
   ].map(entry);
 }
 
-/** Where no film may be, on all sides; each side says how much to keep clear. */
+/** Where no film may be, on all sides, by what is done there; each side says how much to keep clear. */
 function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
-  const rows = layouts.flatMap((layout) =>
-    sideKeys(layout).noFilmAreas.map(({ key, noFilmArea }): Cell[] => [
-      { text: layout.side.code, style: boldStyle(context) },
+  const areas = layouts.flatMap((layout) =>
+    sideKeys(layout).noFilmAreas.map((area) => ({ ...area, layout })),
+  );
+  const byAct = Map.groupBy(areas, ({ noFilmArea }) => NO_FILM_ACTS[noFilmArea.kind].act);
+  const bold = boldStyle(context);
+  const rows = [...byAct].flatMap(([act, ofAct]): Cell[][] => [
+    [{ text: '' }, { text: act, style: bold, isGroupHead: true }],
+    ...ofAct.map(({ layout, key, noFilmArea }): Cell[] => [
+      { text: layout.side.code, style: bold },
       { text: `${key} ${noFilmArea.name}` },
-      { text: NO_FILM_ACTS[noFilmArea.kind].act, style: boldStyle(context) },
       { text: noFilmPlace(layout, noFilmArea, context.job.displayUnit) },
     ]),
-  );
+  ]);
   if (rows.length === 0) return [];
   return [
     tableBlock(
       context,
       `No film here, in ${UNIT_NAME[context.job.displayUnit]}`,
       [
-        { head: 'Side', share: 0.09 },
-        { head: 'What', share: 0.34 },
-        { head: 'Do', share: 0.27 },
-        { head: 'From the end, up', share: 0.3 },
+        { head: 'Side', share: 0.12 },
+        { head: 'What', share: 0.48 },
+        { head: 'From the end, up', share: 0.4 },
       ],
       rows,
     ),

@@ -2,7 +2,7 @@ import type { RasterPicture } from '../drawing/drawing.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { MeasuredCoverage } from '../production/job-coverage.ts';
-import { columnPages, columnsOf } from './column-pages.ts';
+import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { crewBlocks, timeText } from './crew-blocks.ts';
 import {
   blocksTakenAlong,
@@ -10,6 +10,7 @@ import {
   fewestPages,
   pagesFilled,
   SPACINGS,
+  smallTextContext,
   spacedContext,
   TAKEN_ALONG,
 } from './fewest-pages.ts';
@@ -22,7 +23,8 @@ import { tileItems, tilesInRoom } from './side-tiles.ts';
 
 /** Shares of the body that the pictures may take, the rest is for the lists: small pictures where that saves a page. */
 const PICTURE_SHARES: readonly number[] = [0.5, 0.26];
-const COLUMNS = 2;
+/** Two columns of tables, or on a large sheet three of smaller text where that saves a page. */
+const COLUMNS: readonly number[] = [2, 3];
 
 export type SidePictures = (layout: SideLayout) => RasterPicture | undefined;
 
@@ -34,13 +36,17 @@ export function crewPages(
   times: InstallTimes,
   measured: MeasuredCoverage | undefined,
 ): readonly PageDraft[] {
+  const counts = isTwoColumns(bodyRect(context.size)) ? COLUMNS : COLUMNS.slice(0, 1);
   const waysWith = (takenAlong: number) =>
-    PICTURE_SHARES.flatMap((share) =>
-      SPACINGS.map((spacing) => () => {
-        const spaced = spacedContext(context, spacing);
-        const blocks = blocksTakenAlong(crewBlocks(spaced, layouts, times, measured), takenAlong);
-        return crewPagesWith(spaced, layouts, artworkOf, times, share, blocks);
-      }),
+    counts.flatMap((count) =>
+      PICTURE_SHARES.flatMap((share) =>
+        SPACINGS.map((spacing) => () => {
+          const sized = count === COLUMNS[0] ? context : smallTextContext(context);
+          const spaced = spacedContext(sized, spacing);
+          const blocks = blocksTakenAlong(crewBlocks(spaced, layouts, times, measured), takenAlong);
+          return crewPagesWith(spaced, layouts, artworkOf, times, { share, count }, blocks);
+        }),
+      ),
     );
   return fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
 }
@@ -50,11 +56,11 @@ function crewPagesWith(
   layouts: readonly SideLayout[],
   artworkOf: SidePictures,
   times: InstallTimes,
-  picturesShare: number,
+  { share, count }: { readonly share: number; readonly count: number },
   blocks: readonly FlowBlock[],
 ): FilledPages {
   const body = bodyRect(context.size);
-  const room: Rect = { ...body, height: body.height * picturesShare };
+  const room: Rect = { ...body, height: body.height * share };
   const { oneTo, tiles } = tilesInRoom(layouts, room);
   const head: PageHead = { title: vehicleTitle(context, layouts), scale: scaleDesignation(oneTo) };
   const first: PageDraft = {
@@ -66,8 +72,8 @@ function crewPagesWith(
     }),
   };
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 4;
-  const free = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, COLUMNS);
-  const columns = columnPages(context, head.title, COLUMNS, { page: first, columns: free });
+  const free = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, count);
+  const columns = columnPages(context, head.title, count, { page: first, columns: free });
   return pagesFilled(context, blocks, columns);
 }
 

@@ -1,3 +1,4 @@
+import type { Mm } from '../measure/units.ts';
 import type { ColumnPages } from './column-pages.ts';
 import { BLOCK_GAP_MM, blockInNewColumn, type FlowBlock, flowed } from './flow.ts';
 import type { PageDraft } from './page-frame.ts';
@@ -10,6 +11,21 @@ export const spacedContext = (context: SheetContext, spacing: number): SheetCont
   ...context,
   spacing,
 });
+
+/** The text of the small sheets, on a larger one that it saves a page. */
+const SMALL_TEXT_MM: Mm = 3.5;
+
+export const smallTextContext = (context: SheetContext): SheetContext => ({
+  ...context,
+  size: { ...context.size, textMm: Math.min(context.size.textMm, SMALL_TEXT_MM) },
+});
+
+/** The context as it is, more closely set, and with small text where the sheet has a larger one: best first. */
+export function closerContexts(context: SheetContext): readonly SheetContext[] {
+  const small = smallTextContext(context);
+  const texts = small.size.textMm < context.size.textMm ? [context, small] : [context];
+  return texts.flatMap((text) => SPACINGS.map((spacing) => spacedContext(text, spacing)));
+}
 
 /** Space above a block. */
 const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);

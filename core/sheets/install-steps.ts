@@ -15,7 +15,7 @@ import type { Mm } from '../measure/units.ts';
 import { panelPeople } from '../shop/cost-card.ts';
 import { boldStyle, type StepEntry } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { sheetLength } from './sheet-length.ts';
+import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 import { type SideKeys, seamFarText, seamFromLine, seamNearText } from './side-keys.ts';
 
 /** How an edge that is seen is trimmed on the vehicle. */
@@ -136,7 +136,10 @@ function seamSteps(
   const set = `Set the ${edge} edge on ${key}: ${near}${fromLine ? `, ${fromLine}` : ''}.${far ? ` Check ${far}.` : ''}`;
   switch (at.lies) {
     case 'over':
-      return [set, `${trimStep(edge, key, at.trim)} ${length(edgeFinishedOverlap(at))} stays covered.`];
+      return [
+        set,
+        `${trimStep(edge, key, at.trim)} ${coveredText(edgeFinishedOverlap(at), job.displayUnit)}`,
+      ];
     case 'under':
       return [
         at.allowanceMm > 0
@@ -149,6 +152,9 @@ function seamSteps(
       return [`Wrap ${length(at.allowanceMm)} of the ${edge} edge into the gap at ${key}.`];
   }
 }
+
+const coveredText = (mm: Mm, unit: DisplayUnit): string =>
+  mm === 0 ? 'Nothing stays covered.' : `${sheetLength(mm, unit)} stays covered.`;
 
 function trimStep(edge: Edge, key: string, trim: EdgeTrim): string {
   if (trim === 'none') return `The ${edge} edge ends on ${key}.`;

@@ -10,6 +10,8 @@ import { type SidePictureParts, sideBands, sidePicture } from './side-picture.ts
 /** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
 const READABLE_CAP_MM: Mm = 3.5;
 const LABELS: LabelWay = { sizeMm: 5, isFlat: false };
+/** Between two standard scales a side often needs half the pages. */
+const PART_SCALES: readonly number[] = [...REDUCTION_SCALES, 25].toSorted((a, b) => a - b);
 /** More parts than this help nobody. */
 const MAX_PARTS = 16;
 /** Room of the small map: below the picture, or in the corner beside it. */
@@ -34,8 +36,9 @@ const PART_WAYS: readonly PartWay[] = [
  * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
  * larger scale, one page each, cut along seams, with a small map that shows which part it is.
  */
-export function partPages(parts: SidePictureParts, wholeOneTo: number, name: string): PageDraft[] {
+export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraft[] {
   const { context, layout } = parts;
+  const { code, name, front } = layout.side;
   const capAt = (oneTo: number) =>
     Math.min(
       ...layout.panels.map(({ number, net }) =>
@@ -45,7 +48,7 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
   if (layout.panels.length < 2 || capAt(wholeOneTo) >= READABLE_CAP_MM) return [];
 
   const body = bodyRect(context.size);
-  const larger = REDUCTION_SCALES.filter((scale) => scale < wholeOneTo).toReversed();
+  const larger = PART_SCALES.filter((scale) => scale < wholeOneTo).toReversed();
   const found = larger
     .map((oneTo) => {
       const ways = PART_WAYS.map((way) => ({ oneTo, way, frames: framesOf(parts, body, oneTo, way) }));
@@ -55,9 +58,10 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
   const chosen = found.find(({ oneTo }) => capAt(oneTo) >= READABLE_CAP_MM) ?? found.at(-1);
   if (!chosen) return [];
   const { oneTo, frames, way } = chosen;
-  const travel = layout.side.front === 'none' ? {} : { travel: layout.side.front };
+  const travel = front === 'none' ? {} : { travel: front };
   return frames.map((frame, index) => {
-    const title = `${name} · part ${index + 1} of ${frames.length}`;
+    // A head that is cut short still says which part it is.
+    const title = `${code} · part ${index + 1} of ${frames.length} · ${name}`;
     const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
     const below = way.isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
     const room = { width: body.width - taken, height: body.height - below };

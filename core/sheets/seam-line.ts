@@ -92,5 +92,6 @@ function leaveWords(laps: readonly Seam[], unit: DisplayUnit): string {
   const [least, most] = [Math.min(...kept), Math.max(...kept)];
   const text = sheetLengthWithUnit(most, unit);
   const from = sheetLength(least, unit);
+  if (most === 0) return 'nothing stays covered';
   return from === sheetLength(most, unit) ? `leave ${text} covered` : `leave ${from} to ${text} covered`;
 }

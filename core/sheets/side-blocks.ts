@@ -28,10 +28,9 @@ import {
   meetingText,
   noFilmAlong,
   type SideKeys,
-  seamFarText,
   seamFromLine,
   seamMeetings,
-  seamNearText,
+  seamTableText,
   sideKeys,
 } from './side-keys.ts';
 
@@ -102,13 +101,13 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
 function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
   if (keys.noFilmAreas.length === 0) return [];
   const unit = context.job.displayUnit;
+  const details = noFilmDetails(keys);
   const rows = keys.noFilmAreas.map(({ key, noFilmArea }): Cell[] => {
     const { rect, clearanceMm, kind, name } = noFilmArea;
-    const { act, detail } = NO_FILM_ACTS[kind];
     return [
       { text: key, style: styleOf('bold', 4.4) },
       { text: name },
-      { text: detail ? `${act}: ${detail}` : act, style: boldStyle(context) },
+      { text: NO_FILM_ACTS[kind].act, style: boldStyle(context) },
       { text: noFilmAlong(layout, noFilmArea, unit) },
       { text: sheetLength(layout.outline.height - rect.yMm - rect.heightMm, unit) },
       { text: sheetSize({ width: rect.widthMm, height: rect.heightMm }, unit) },
@@ -120,17 +119,26 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
       context,
       `No film here, in ${UNIT_NAME[unit]}`,
       [
-        { head: '', share: 0.07 },
-        { head: 'What', share: 0.15 },
-        { head: 'Do', share: 0.23 },
+        { head: '', share: 0.06 },
+        { head: 'What', share: 0.22 },
+        { head: 'Do', share: 0.22 },
         { head: 'From', share: 0.15 },
-        { head: 'From bottom', share: 0.15, anchor: 'end' },
-        { head: 'Width × height', share: 0.16, anchor: 'end' },
-        { head: 'Keep clear', share: 0.09, anchor: 'end' },
+        { head: 'From bottom', share: 0.09, anchor: 'end' },
+        { head: 'Width × height', share: 0.18, anchor: 'end' },
+        { head: 'Keep clear', share: 0.08, anchor: 'end' },
       ],
       rows,
     ),
+    ...(details.length > 0 ? [listBlock(context, 'Where no film is, mind', details)] : []),
   ];
+}
+
+/** `X1, X2: film on glass only where the order says so`: once for all areas of which it is true. */
+function noFilmDetails({ noFilmAreas }: SideKeys): { mark: string; text: string }[] {
+  const byDetail = Map.groupBy(noFilmAreas, ({ noFilmArea }) => NO_FILM_ACTS[noFilmArea.kind].detail);
+  return [...byDetail].flatMap(([detail, areas]) =>
+    detail === undefined ? [] : [{ mark: areas.map(({ key }) => key).join(', '), text: detail }],
+  );
 }
 
 function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
@@ -163,11 +171,14 @@ function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): F
   const unit = job.displayUnit;
   const rows = keys.seams.map(({ key, seam }): Cell[] => {
     const meetings = seamMeetings(layout, seam).map((meeting) => meetingText(seam, meeting));
-    const checks = [seamFarText(layout, seam, unit), seamFromLine(layout, keys, seam, unit)];
+    const checks = [seamTableText(layout, seam, unit, 'far'), seamFromLine(layout, keys, seam, unit)];
     return [
       { text: key, style: styleOf('bold', 4.4) },
       { text: meetings.join(', '), style: boldStyle(context) },
-      { text: seamNearText(layout, seam, unit), style: styleOf('bold', context.size.textMm * 1.2) },
+      {
+        text: seamTableText(layout, seam, unit, 'near') ?? '',
+        style: styleOf('bold', context.size.textMm * 1.2),
+      },
       { text: checks.filter(Boolean).join('; ') },
       { text: overlapText(context, seam) },
       { text: shiftText(context, seam) },
@@ -178,11 +189,11 @@ function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): F
     `Seams, in ${UNIT_NAME[unit]}: where the edge that you see goes`,
     [
       { head: 'Seam', share: 0.08 },
-      { head: 'Which on which', share: 0.16 },
-      { head: 'Set the tape to', share: 0.24 },
-      { head: 'Check', share: 0.2 },
-      { head: 'Overlap printed / trim-off / finished', share: 0.19 },
-      { head: 'May move', share: 0.13 },
+      { head: 'Which on which', share: 0.2 },
+      { head: 'Set the tape to', share: 0.22 },
+      { head: 'Check', share: 0.21 },
+      { head: 'Overlap printed / trim-off / finished', share: 0.17 },
+      { head: 'May move', share: 0.12 },
     ],
     rows,
   );

@@ -76,6 +76,17 @@ export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): 
   return far && datumText(layout, far, unit);
 }
 
+/** `320 from rear`, as a table has it: near or far; undefined where that edge is not there. */
+export function seamTableText(
+  layout: SideLayout,
+  seam: Seam,
+  unit: DisplayUnit,
+  which: 'near' | 'far',
+): string | undefined {
+  const datum = seamDatums(layout, seam, unit)[which];
+  return datum && `${sheetLength(datum.distanceMm, unit)} from ${endName(datum.edge, layout.side)}`;
+}
+
 /**
  * As short as it stands beside a picture: `320`, `from rear`; `940↓` from the top edge and `420↑` from the bottom edge,
  * for width is scarce there.

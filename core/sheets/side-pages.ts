@@ -7,11 +7,10 @@ import { COLUMN_GAP_MM, columnPages, columnsOf, isTwoColumns } from './column-pa
 import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
 import {
   blocksTakenAlong,
+  closerContexts,
   type FilledPages,
   fewestPages,
   pagesFilled,
-  SPACINGS,
-  spacedContext,
   TAKEN_ALONG,
 } from './fewest-pages.ts';
 import type { Column } from './flow.ts';
@@ -92,13 +91,12 @@ export function sidePages(
   const drawn = fits.map((fit) => ({ fit, picture: pictureDrawn(whole, fit) }));
   const waysWith = (takenAlong: number) =>
     drawn.flatMap(({ fit, picture }) =>
-      SPACINGS.map((spacing) => () => {
-        const spaced = { ...whole, context: spacedContext(context, spacing) };
-        return tablePages(spaced, fit, picture(), hasCrewPage, takenAlong);
-      }),
+      closerContexts(context).map(
+        (closer) => () => tablePages({ ...whole, context: closer }, fit, picture(), hasCrewPage, takenAlong),
+      ),
     );
   const [first, ...rest] = fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
-  return [first!, ...partPages(whole, fits[0]!.oneTo, sideName(layout)), ...rest];
+  return [first!, ...partPages(whole, fits[0]!.oneTo), ...rest];
 }
 
 interface DrawnPicture {
@@ -145,14 +143,21 @@ function tablePages(
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
   const legendWidth = isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
-  const legendY = body.y + picture.heightMm + 1.5;
+  // Beside a short seam its turned text may run on below the picture.
+  const textEnds = picture.items.map((item) =>
+    item.kind === 'text' && item.tag.startsWith('seam text') ? item.at.y : 0,
+  );
+  const legendY = Math.max(body.y + picture.heightMm, ...textEnds) + 1.5;
   first.items.push(...picture.items, ...legendItems(context, body.x + 1, legendY, legendWidth - 1));
 
   const columnCount = isTwoColumns(body) ? 2 : 1;
   const below = legendY + LEGEND_MM;
   const roomBelow = body.y + body.height - below;
   const free: readonly Column[] = isNarrow
-    ? [besideColumn(first, body, Math.max(picture.widthMm, legendWidth))]
+    ? [
+        besideColumn(first, body, Math.max(picture.widthMm, legendWidth)),
+        ...(roomBelow >= MIN_TABLES_MM ? columnsOf(first, body.x, below, legendWidth, roomBelow, 1) : []),
+      ]
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];

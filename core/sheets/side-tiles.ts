@@ -48,6 +48,9 @@ export function tilesFillingRoom(layouts: readonly SideLayout[], room: Rect): Pl
   return { oneTo: fits, tiles: tilesPlaced(layouts, room, fits, captionMm) ?? [] };
 }
 
+/** How far the line of a seam may reach beyond the picture that it ends on. */
+const SEAM_END_MM: Mm = 0.6;
+
 /** Undefined where they do not fit. */
 function tilesPlaced(
   layouts: readonly SideLayout[],
@@ -56,14 +59,14 @@ function tilesPlaced(
   captionMm: Mm,
 ): SideTile[] | undefined {
   const tiles: SideTile[] = [];
-  // Lines of seams are a little wider than the picture that they end on.
-  const right = room.x + room.width - 0.6;
-  let [x, y, rowHeight] = [room.x, room.y, 0];
+  const left = room.x + SEAM_END_MM;
+  const right = room.x + room.width - SEAM_END_MM;
+  let [x, y, rowHeight] = [left, room.y, 0];
   for (const layout of layouts) {
     const width = Math.max(MIN_TILE_MM, layout.outline.width / oneTo);
     const height = captionMm + layout.outline.height / oneTo;
-    if (x > room.x && x + width > right) {
-      [x, y, rowHeight] = [room.x, y + rowHeight + TILE_GAP_MM, 0];
+    if (x > left && x + width > right) {
+      [x, y, rowHeight] = [left, y + rowHeight + TILE_GAP_MM, 0];
     }
     if (x + width > right || y + height > room.y + room.height) return undefined;
     tiles.push({ layout, rect: { x, y, width, height }, captionMm });

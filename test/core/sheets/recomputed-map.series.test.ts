@@ -151,6 +151,8 @@ function ends(side: Side, edge: Edge): string {
 interface Tape {
   readonly near: string;
   readonly far: string | undefined;
+  /** Both as the table has them: `320 from rear`. */
+  readonly table: readonly (string | undefined)[];
   readonly line: ((by: 'key' | 'name') => string) | undefined;
 }
 
@@ -180,6 +182,9 @@ function tapeOf(job: Job, side: Side, seam: OwnSeam): Tape {
   return {
     near: words(there[0] ?? sorted[0]!),
     far: far && words(far),
+    table: [there[0] ?? sorted[0]!, far].map(
+      (datum) => datum && `${read(datum[1], unit)} from ${ends(side, datum[0])}`,
+    ),
     line:
       nearest &&
       ((by) => {
@@ -220,7 +225,7 @@ function stepOf(job: Job, side: Side, seam: OwnSeam, edge: Edge): string {
   if (kind === 'gap') return `Wrap ${read(own, unit)} of the ${edge} edge into the gap at ${seam.key}.`;
   if (kind === 'butt') return set;
   if ((top === 'first') === isFirst) {
-    return `${set} Trim the ${edge} edge on ${seam.key}, over cutting tape. ${read(other, unit)} stays covered.`;
+    return `${set} Trim the ${edge} edge on ${seam.key}, over cutting tape. ${other === 0 ? 'Nothing' : read(other, unit)} stays covered.`;
   }
   return own > 0
     ? `Leave ${read(own, unit)} past ${seam.key} at the ${edge}: `
@@ -274,7 +279,8 @@ describeWithTools(['pdftotext'], 'the install map worked out again', () => {
         );
         expectSaid(`· 1 side · ${own.length === 1 ? '1 panel' : `${own.length} panels`}`);
         for (const seam of seams) {
-          const { near, far, line } = tapeOf(job, side, seam);
+          const { table, line } = tapeOf(job, side, seam);
+          const [near, far] = table;
           const checks = [far, line?.('key')].filter(Boolean).join('; ');
           expectSaid([near, checks, overlapOf(job, seam)].filter(Boolean).join(' '));
         }
@@ -285,9 +291,13 @@ describeWithTools(['pdftotext'], 'the install map worked out again', () => {
           const along = `${read(Math.min(rect.xMm, fromRight), unit)} ${ends(side, edge)}`;
           const up = read(height - rect.yMm - rect.heightMm, unit);
           const area = `${read(rect.widthMm, unit)} × ${read(rect.heightMm, unit)}`;
-          const doing = detail ? `${act}: ${detail}` : act;
-          expectSaid(`X${index + 1} ${name} ${doing} ${along} ${up} ${area} ${read(clearanceMm, unit)}`);
-          expectSaid(`X${index + 1} ${name} ${act} ${along}, ${up} up`);
+          expectSaid(`X${index + 1} ${name} ${act} ${along} ${up} ${area} ${read(clearanceMm, unit)}`);
+          expect(text).toMatch(
+            new RegExp(
+              ` ${act} (QS X\\d Part [ABC] [^A-Z]+ up )*QS X${index + 1} ${name} ${along}, ${up} up `,
+            ),
+          );
+          if (detail) expect(text).toMatch(new RegExp(`X${index + 1}(, X\\d)* ${detail} `));
         }
         for (const panel of own) {
           const { label, order } = panels.find(({ id }) => id === panel.id)!;
