@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os';
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
+import { licensesPlugin } from './.ci/package-licenses.ts';
 
 const SERIES = 'test/**/*.series.test.ts';
 /** Pure code and the screens' own logic: these leave nothing behind, so that their files can share a process. */
@@ -20,7 +21,7 @@ export default defineConfig(({ mode }) => {
   return {
     root: 'renderer',
     base: './',
-    plugins: [preact({ devToolsEnabled: false })],
+    plugins: [preact({ devToolsEnabled: false }), licensesPlugin(import.meta.dirname)],
     build: {
       outDir: '../dist/screens',
       emptyOutDir: true,

@@ -1,6 +1,12 @@
 /** The frame: who and what at the top, the screen below, messages at the edge. */
 import { useEffect } from 'preact/hooks';
 import { host } from './client/client.ts';
+import { AboutScreen } from './help/about-screen.tsx';
+import { FirstStepsPage } from './help/first-steps-page.tsx';
+import { FirstStepsStrip } from './help/first-steps-strip.tsx';
+import { GlossaryScreen } from './help/glossary-screen.tsx';
+import { HelpDialog } from './help/help-dialog.tsx';
+import { WhatIsNew } from './help/what-is-new.tsx';
 import { Button } from './parts/button.tsx';
 import { Notices } from './parts/notices.tsx';
 import { ArtworkPassword } from './screens/artwork-password.tsx';
@@ -21,11 +27,12 @@ import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { NextStepButton } from './start/next-step.tsx';
 import {
   isCleaningOpen,
+  isHelpOpen,
   isKeysSheetOpen,
   isNewTabOpen,
   isRecentOpen,
+  openHelp,
   openNewTab,
-  showKeysSheet,
   viewedPanelId,
 } from './state/dialogs.ts';
 import { followNoticesOf } from './state/notices.ts';
@@ -64,11 +71,14 @@ export function App() {
       </a>
       <Header here={here} />
       <ArtworkPassword />
+      <FirstStepsStrip />
       <main id="screen" class="screen" tabIndex={-1}>
         <Screen here={here} />
       </main>
       {isKeysSheetOpen.value && <KeysSheet />}
       {isRecentOpen.value && <RecentJobsDialog />}
+      {isHelpOpen.value && <HelpDialog />}
+      <WhatIsNew />
       {isNewTabOpen.value && <NewTabDialog />}
       {isCleaningOpen.value && <CleanVaultDialog />}
       {job.value && viewedPanelId.value !== undefined && <PanelView job={job.value} />}
@@ -80,6 +90,9 @@ export function App() {
 function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'jobs') return isFirstStart.value ? <FirstStart /> : <JobsScreen />;
   if (here.screen === 'shop') return <SettingsScreen />;
+  if (here.screen === 'first-steps') return <FirstStepsPage />;
+  if (here.screen === 'about') return <AboutScreen />;
+  if (here.screen === 'glossary') return <GlossaryScreen term={here.term} />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) {
     return (
@@ -188,8 +201,8 @@ function Header({ here }: { readonly here: Route }) {
           New tab
         </Button>
       )}
-      <Button onClick={() => showKeysSheet()} title="Shortcuts (F1)">
-        Shortcuts
+      <Button onClick={openHelp} title="Help for this screen (F1)">
+        Help
       </Button>
     </header>
   );

@@ -26,7 +26,11 @@ export const MENU_KEYS = {
   'archive-back-up': [],
   'archive-check': [],
   'archive-clean': [],
-  'keys-show': ['F1'],
+  'help-show': ['F1'],
+  'first-steps-show': [],
+  'glossary-show': [],
+  'about-show': [],
+  'keys-show': ['Shift+F1'],
 } as const satisfies Readonly<Record<string, readonly string[]>>;
 export type MenuCommand = keyof typeof MENU_KEYS;
 

@@ -79,7 +79,15 @@ export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuIte
     { role: 'windowMenu' },
     {
       role: 'help',
-      submenu: [item('Shortcuts', 'keys-show'), { label: 'Open the log folder', click: acts.openLogFolder }],
+      submenu: [
+        item('Help for this screen', 'help-show'),
+        item('Shortcuts', 'keys-show'),
+        item('First steps', 'first-steps-show'),
+        item('Glossary', 'glossary-show'),
+        { type: 'separator' },
+        { label: 'Open the log folder', click: acts.openLogFolder },
+        item('Version, what is new, licenses', 'about-show'),
+      ],
     },
   ];
 }

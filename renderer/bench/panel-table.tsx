@@ -7,6 +7,7 @@ import { panelFit } from '../../core/layout/panel-fit.ts';
 import { shopTrims } from '../../core/layout/shop-trims.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { Term, TermText } from '../parts/term.tsx';
 import { viewPanel } from '../state/dialogs.ts';
 import { findings } from '../state/job-findings.ts';
 import { layouts } from '../state/open-job.ts';
@@ -28,28 +29,36 @@ export function PanelTable({ job }: { readonly job: Job }) {
     <table class="table panel-table">
       <thead>
         <tr>
-          <th scope="col">Panel</th>
-          <th scope="col" class="number">
-            Order
-          </th>
-          <th scope="col">Side</th>
-          <th scope="col" class="number">
-            Finished
+          <th scope="col">
+            <TermText>Panel</TermText>
           </th>
           <th scope="col" class="number">
-            Printed
+            <Term id="install-order">Order</Term>
+          </th>
+          <th scope="col">
+            <TermText>Side</TermText>
           </th>
           <th scope="col" class="number">
-            Film
+            <TermText>Visible size</TermText>
           </th>
           <th scope="col" class="number">
-            Across the roll
+            <TermText>Printed size</TermText>
           </th>
           <th scope="col" class="number">
-            Width left
+            <TermText>Size on roll</TermText>
           </th>
-          <th scope="col">Trim in shop</th>
-          <th scope="col">Findings</th>
+          <th scope="col" class="number">
+            <TermText>Across the roll</TermText>
+          </th>
+          <th scope="col" class="number">
+            <TermText>Width left</TermText>
+          </th>
+          <th scope="col">
+            <TermText>Trim in shop</TermText>
+          </th>
+          <th scope="col">
+            <TermText>Findings</TermText>
+          </th>
         </tr>
       </thead>
       <tbody>

@@ -7,6 +7,7 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { Button } from '../parts/button.tsx';
 import type { SideArtwork } from '../parts/side-artwork.ts';
+import { TermText } from '../parts/term.tsx';
 import { isReadOnly, pageExtents } from '../state/open-job.ts';
 import type { CardPath } from './card-fields.ts';
 import { figureRows, isBestOf, rowsToShow } from './figure-rows.ts';
@@ -74,7 +75,7 @@ export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }
                     {row.name} <span title="an estimate">≈</span>
                   </button>
                 ) : (
-                  row.name
+                  <TermText>{row.name}</TermText>
                 )}
               </th>
               {plans.map((plan) => (
@@ -90,7 +91,9 @@ export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }
             </tr>
           ))}
           <tr>
-            <th scope="row">Panel files</th>
+            <th scope="row">
+              <TermText>Panel files</TermText>
+            </th>
             {plans.map((plan) => (
               <td key={plan.id} {...marked(plan)}>
                 {outputSizeText(plan.outputSize)}
@@ -100,7 +103,9 @@ export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }
             ))}
           </tr>
           <tr>
-            <th scope="row">Limits broken</th>
+            <th scope="row">
+              <TermText>Limits broken</TermText>
+            </th>
             {plans.map((plan) => (
               <td key={plan.id} {...marked(plan)}>
                 <Broken

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
+import { TermSign } from './term.tsx';
 import { useTyped } from './typed-text.ts';
 
 interface FieldProps {
@@ -23,7 +24,10 @@ export function Field({ label, problem, hint, children }: FieldProps) {
   );
   return (
     <div class="field">
-      <label for={id}>{label}</label>
+      <span class="label-line">
+        <label for={id}>{label}</label>
+        <TermSign label={label} />
+      </span>
       {children({
         id,
         ...(described.length > 0 && { 'aria-describedby': described.join(' ') }),

@@ -10,12 +10,14 @@ import {
 import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
 import { findingsAcknowledge, findingsUnacknowledge } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { termOfFinding } from '../../core/words/finding-terms.ts';
 import { goToFinding } from '../state/finding-way.ts';
 import { editJob, isReadOnly, job, layouts } from '../state/open-job.ts';
 import { route } from '../state/route.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
 import { LetteringActions } from './lettering-actions.tsx';
+import { Term } from './term.tsx';
 
 interface FindingListProps {
   readonly findings: readonly Finding[];
@@ -63,11 +65,13 @@ interface GroupItemProps {
 function GroupItem({ group, current, onGo }: GroupItemProps) {
   const { severity, isAcknowledged, findings, title, remedy } = group;
   const [only] = findings.length === 1 ? findings : [];
+  const term = termOfFinding(findings[0]!.code);
   return (
     <li class={`finding ${severity}`}>
       <div>
         <p>
           <strong>{isAcknowledged ? 'Acknowledged' : WORDS[severity]}</strong> {title}
+          {term && <Term id={term} />}
         </p>
         <p class="quiet">{remedy}</p>
         {only && current && <Answer finding={only} current={current} />}

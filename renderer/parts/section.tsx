@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { TermText } from './term.tsx';
 
 /** A heading with the fields under it. */
 export function Section({
@@ -10,7 +11,9 @@ export function Section({
 }) {
   return (
     <section class="fields">
-      <h2>{title}</h2>
+      <h2>
+        <TermText>{title}</TermText>
+      </h2>
       {children}
     </section>
   );
@@ -22,7 +25,9 @@ export function Facts({ rows }: { readonly rows: readonly (readonly [string, str
     <dl class="facts">
       {rows.map(([word, figure]) => (
         <div key={word} class="facts-row">
-          <dt>{word}</dt>
+          <dt>
+            <TermText>{word}</TermText>
+          </dt>
           <dd>{figure}</dd>
         </div>
       ))}

@@ -222,9 +222,10 @@ function NoJobs() {
       <h2>No jobs yet</h2>
       <p>
         A job holds one vehicle: its artwork PDF, its sides, where the seams go, and all that was ever printed
-        of it. Drop an artwork PDF here to begin one, or look at the demo: a library’s bookmobile, ready to
-        cut.
+        of it. Drop an artwork PDF here to begin one, or take the first steps with the demo job: a library’s
+        bookmobile, ready to cut.
       </p>
+      <Button onClick={() => showScreen({ screen: 'first-steps' })}>First steps, three minutes</Button>
     </div>
   );
 }

@@ -7,7 +7,7 @@ import { host } from '../client/client.ts';
 import type { Command } from '../commands/command.ts';
 import { planCommands } from '../layouts/plan-commands.ts';
 import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
-import { openCleaning, openNewJob, openRecentJobs, showKeysSheet } from '../state/dialogs.ts';
+import { openCleaning, openHelp, openNewJob, openRecentJobs, showKeysSheet } from '../state/dialogs.ts';
 import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -30,6 +30,39 @@ const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') 
 };
 
 export const PROGRAM_COMMANDS: readonly Command[] = [
+  {
+    id: 'help-show',
+    label: 'View help for this screen',
+    group: 'Program',
+    keys: MENU_KEYS['help-show'],
+    isWhileTyping: true,
+    isEnabled: always,
+    run: openHelp,
+  },
+  {
+    id: 'first-steps-show',
+    label: 'Go to the first steps',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'first-steps' }),
+  },
+  {
+    id: 'glossary-show',
+    label: 'Go to the glossary',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'glossary' }),
+  },
+  {
+    id: 'about-show',
+    label: 'Go to version, what is new and licenses',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'about' }),
+  },
   {
     id: 'keys-show',
     label: 'View the shortcuts',

@@ -16,6 +16,17 @@ export function showKeysSheet(): void {
   isKeysSheetOpen.value = true;
 }
 
+/** Help for the screen at hand. */
+export const isHelpOpen = signal(false);
+
+export function openHelp(): void {
+  isHelpOpen.value = true;
+}
+
+export function closeHelp(): void {
+  isHelpOpen.value = false;
+}
+
 /** In a browser: asks for one more tab. */
 export const isNewTabOpen = signal(false);
 

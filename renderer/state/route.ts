@@ -1,10 +1,14 @@
 /** Where in the program the person is. The address keeps it, so that reload and back work. */
 import { signal } from '@preact/signals';
+import { isTermId, type TermId } from '../../core/words/glossary.ts';
 import { isEntryAddress } from '../client/client.ts';
 
 export type Route =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'shop' }
+  | { readonly screen: 'first-steps' }
+  | { readonly screen: 'about' }
+  | { readonly screen: 'glossary'; readonly term?: TermId }
   | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[] }
   | { readonly screen: 'bench'; readonly jobId: string }
   | { readonly screen: 'production'; readonly jobId: string }
@@ -13,6 +17,7 @@ export type Route =
   | { readonly screen: 'reprint'; readonly jobId: string; readonly output?: number }
   | { readonly screen: 'sheets'; readonly jobId: string };
 
+const PLAIN_SCREENS = ['shop', 'first-steps', 'about'] as const;
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
 export function routeFromAddress(hash: string): Route {
@@ -23,13 +28,16 @@ export function routeFromAddress(hash: string): Route {
     return { screen, jobId, ...(/^[1-9]\d{0,8}$/.test(output ?? '') && { output: Number(output) }) };
   if (jobId && ofJob) return { screen: ofJob, jobId };
   if (screen === 'shared-rolls') return { screen, jobIds: [...new Set(more.filter((id) => id !== ''))] };
-  return { screen: screen === 'shop' ? screen : 'jobs' };
+  if (screen === 'glossary')
+    return { screen, ...(jobId !== undefined && isTermId(jobId) && { term: jobId }) };
+  return { screen: PLAIN_SCREENS.find((name) => name === screen) ?? 'jobs' };
 }
 
 export function addressFromRoute(route: Route): string {
   if (route.screen === 'shared-rolls') {
     return ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
   }
+  if (route.screen === 'glossary' && route.term) return `#/glossary/${route.term}`;
   if (!('jobId' in route)) return `#/${route.screen}`;
   const address = `#/${route.screen}/${encodeURIComponent(route.jobId)}`;
   return route.screen === 'reprint' && route.output !== undefined ? `${address}/${route.output}` : address;

@@ -14,6 +14,10 @@ const Settings = z.object({
   isNextStepShown: z.boolean().catch(true),
   /** Whether what lies under the pointer is enlarged while somebody measures or drags. */
   isLoupeShown: z.boolean().catch(true),
+  /** The version whose news were read; empty before the first start. */
+  seenVersion: z.string().catch(''),
+  /** The step of the first steps that is shown; absent: they are not under way. */
+  firstStep: z.number().int().nonnegative().optional().catch(undefined),
 });
 export type Settings = z.infer<typeof Settings>;
 

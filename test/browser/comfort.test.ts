@@ -57,7 +57,7 @@ describeInBrowser('the screens for everybody', () => {
       await look('bench, findings');
       await page.getByRole('button', { name: 'Artwork pages' }).click();
       await look('bench, page');
-      await page.getByRole('button', { name: 'Shortcuts' }).click();
+      await page.keyboard.press('Shift+F1');
       await look('keys');
       await page.keyboard.press('Escape');
       for (const screen of ['Sheets', 'Output']) {
@@ -159,7 +159,7 @@ describeInBrowser('the screens for everybody', () => {
       expect(await page.locator('.panel-table tbody tr').count()).toBe(2);
       await page.keyboard.press('Control+4');
       await page.getByRole('heading', { name: 'Output' }).waitFor();
-      await page.keyboard.press('F1');
+      await page.keyboard.press('Shift+F1');
       await page.getByRole('dialog', { name: 'Shortcuts' }).waitFor();
       await page.keyboard.press('Escape');
       await page.getByRole('dialog').waitFor({ state: 'detached' });
@@ -195,7 +195,7 @@ describeInBrowser('the screens for everybody', () => {
 
     it('keep light and dark where they were set', async () => {
       const page = await station.window({ colorScheme: 'light' });
-      await page.keyboard.press('F1');
+      await page.keyboard.press('Shift+F1');
       await page.getByRole('button', { name: 'Dark' }).click();
       await page.reload();
       await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
@@ -238,7 +238,7 @@ describeInBrowser('the screens for everybody', () => {
     it('show the keys of every command that has one, each key once where it counts', async () => {
       await shared.showJobs();
       const { page } = shared;
-      await page.keyboard.press('F1');
+      await page.keyboard.press('Shift+F1');
       const rows = await page.locator('.dialog tbody tr').allTextContents();
       expect(rows.length).toBeGreaterThan(40);
       expect(rows.some((row) => row.includes('Cut a panel with a vertical seam'))).toBe(true);

@@ -92,10 +92,20 @@ describeInBrowser('every screen', () => {
         await look(`jobs, ${act.replace('…', '')}`);
         await page.keyboard.press('Escape');
       }
-      await page.keyboard.press('F1');
-      await page.getByRole('dialog').waitFor();
-      await look('shortcuts');
-      await page.keyboard.press('Escape');
+      for (const [keys, stop] of [
+        ['Shift+F1', 'shortcuts'],
+        ['F1', 'help'],
+      ] as const) {
+        await page.keyboard.press(keys);
+        await page.getByRole('dialog').waitFor();
+        await look(stop);
+        await page.keyboard.press('Escape');
+      }
+      for (const screen of ['first-steps', 'glossary', 'about']) {
+        await page.evaluate(`location.hash = '#/${screen}'`);
+        await page.locator('.reading h1').waitFor();
+        await look(screen);
+      }
       for (const screen of SCREENS) {
         await page.evaluate(`location.hash = '#/${screen}/walk-${unit}'`);
         await page.locator('h1, .bench, [role=tablist], .sheet-picture').first().waitFor();

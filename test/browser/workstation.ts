@@ -88,7 +88,15 @@ function lentTasks(): () => TaskRunner {
   };
 }
 
-const SCREEN_SOURCES = ['core', 'renderer', 'assets', 'vite.config.ts'];
+const SCREEN_SOURCES = [
+  'core',
+  'renderer',
+  'assets',
+  'vite.config.ts',
+  'package.json',
+  'CHANGELOG.md',
+  '.ci/package-licenses.ts',
+];
 
 /** Builds the screens outside the process of the test: the bundler is native code. */
 export const screensBuilt = (): Promise<string> =>

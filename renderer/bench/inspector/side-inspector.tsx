@@ -131,7 +131,7 @@ function Totals({ job, side }: SideInspectorProps) {
   return (
     <Facts
       rows={[
-        ['Finished', sizeText(layout.outline, unit)],
+        ['Finished size', sizeText(layout.outline, unit)],
         ['Panels', String(totals.panelCount)],
         ['Covered', areaText(totals.coveredAreaMm2, unit)],
         ['Film', areaText(totals.filmAreaMm2, unit)],

@@ -1,0 +1,404 @@
+/**
+ * The words of the trade, each in a sentence or two. A term on a screen leads to its entry here; `labels` are the heads,
+ * labels and headings that do. Figures are common practice, no source: a shop sets its own.
+ */
+export interface GlossaryEntry {
+  readonly id: TermId;
+  readonly term: string;
+  /** The text, or one for each unit system where it has lengths. */
+  readonly text: string | { readonly mm: string; readonly in: string };
+  /** Entries that help to read this one. */
+  readonly see: readonly TermId[];
+  /** Labels on screens that lead here, beside the term itself. */
+  readonly labels: readonly string[];
+}
+
+export type TermId = keyof typeof TERMS;
+
+interface Written {
+  readonly term: string;
+  readonly text: GlossaryEntry['text'];
+  readonly see?: readonly string[];
+  readonly labels?: readonly string[];
+}
+
+const TERMS = {
+  acknowledgement: {
+    term: 'Acknowledgement',
+    text: 'A name and a note by which somebody answers for a warning. It is kept with the job and printed on the ticket, and can be removed again.',
+    see: ['finding'],
+  },
+  artwork: {
+    term: 'Artwork',
+    text: 'The flat PDF of the design that a job was begun with. It is kept unchanged, and nothing in it is converted.',
+    see: ['scale'],
+  },
+  bleed: {
+    term: 'Bleed',
+    text: {
+      mm: 'Printed image beyond the outer edge of a side, to be tucked or trimmed. Common: 50 to 100 mm.',
+      in: 'Printed image beyond the outer edge of a side, to be tucked or trimmed. Common: 2 to 4 in.',
+    },
+    see: ['border', 'overlap'],
+    labels: ['Bleed of a new side', 'Top bleed', 'Right bleed', 'Bottom bleed', 'Left bleed'],
+  },
+  'body-gap-seam': {
+    term: 'Body-gap seam',
+    text: 'A seam in a gap of the body, as at the edge of a door. Both panels run into the gap and neither lies on the other.',
+    see: ['seam', 'overlap-seam', 'butt-seam'],
+    labels: ['Kind of seam'],
+  },
+  'body-line': {
+    term: 'Body line',
+    text: 'A crease, a molding, a body gap or a row of rivets at a known place on a side. Seams hide in a gap, at a molding or beside a crease, and keep clear of rivets.',
+    see: ['seam'],
+    labels: ['Body lines', 'How it hides'],
+  },
+  border: {
+    term: 'Border',
+    text: {
+      mm: 'Unprinted film around the printed image for handling, labels and marks, about 30 mm wide. It is cut off before or while the panel is installed.',
+      in: 'Unprinted film around the printed image for handling, labels and marks, about 1 1/4 in wide. It is cut off before or while the panel is installed.',
+    },
+    see: ['size-on-roll', 'trimmed-size'],
+    labels: [
+      'Unprinted border around each panel',
+      'Unprinted border around each panel, for labels and marks',
+    ],
+  },
+  'butt-seam': {
+    term: 'Butt seam',
+    text: 'A seam where two panels meet edge to edge, without overlap. It shows least and forgives least.',
+    see: ['seam', 'overlap-seam'],
+  },
+  'cast-film': {
+    term: 'Cast film',
+    text: 'Film that is poured, not rolled, so that it stays where it is installed, on curves and rivets too. It takes cast laminate only.',
+    see: ['calendered-film', 'laminate'],
+  },
+  'calendered-film': {
+    term: 'Calendered film',
+    text: 'Film that is rolled thin. It costs less than cast film and shrinks more, which suits flat sides; polymeric kinds last longer than monomeric ones.',
+    see: ['cast-film'],
+  },
+  'check-in': {
+    term: 'Check-in sheet',
+    text: 'A sheet for the tape before there is artwork: the three to five dimensions of each side on which its layout depends. What the tape shows is entered in the job.',
+    see: ['finished-size'],
+    labels: ['Measured on the vehicle'],
+  },
+  'color-target': {
+    term: 'Color target',
+    text: 'A print by which color is judged at the press. What the customer approves is the customer proof.',
+    see: ['customer-proof'],
+  },
+  'customer-proof': {
+    term: 'Customer proof',
+    text: 'What the customer approves before anything is printed.',
+    see: ['color-target'],
+  },
+  'difficult-ground': {
+    term: 'Difficult ground',
+    text: 'A recess, a curve or a corrugation, where film has to stretch or takes longer to install. Seams there cost time and may lift.',
+    see: ['seam'],
+  },
+  'dot-reflective-tape': {
+    term: 'DOT reflective tape',
+    text: 'The red and white marking of trailers in the United States. Film over any part of it is not lawful, so artwork there gives a warning.',
+    see: ['no-film-area'],
+  },
+  'drying-time': {
+    term: 'Drying time',
+    text: 'The hours a print waits before it is laminated, counted from when its last panel came off the printer. Heavy ink waits longer; touch-dry is not dry.',
+    see: ['ink-coverage', 'laminate'],
+    labels: ['Drying clock', 'Ready to laminate'],
+  },
+  'feed-error': {
+    term: 'Feed error',
+    text: 'How much longer or shorter a print comes out than the file, because of how the printer feeds film. It is measured over a long print and made up for once, at the RIP or the printer.',
+    see: ['rip'],
+    labels: ['Length error of the feed, in %', 'Feed error over it'],
+  },
+  finding: {
+    term: 'Finding',
+    text: 'What a check says: what, where, and what to do. A stop blocks the output, a warning waits for an acknowledgement, a note informs.',
+    see: ['acknowledgement'],
+    labels: ['Findings', 'Limits broken'],
+  },
+  'finished-overlap': {
+    term: 'Finished overlap',
+    text: {
+      mm: 'How far two panels cover each other once the trim-off is cut: about 12 to 15 mm, and never less than 6 mm.',
+      in: 'How far two panels cover each other once the trim-off is cut: about 1/2 in, and never less than 1/4 in.',
+    },
+    see: ['printed-overlap', 'trim-off'],
+    labels: ['Finished overlap of a new seam'],
+  },
+  'finished-size': {
+    term: 'Finished size',
+    text: 'The size of a side on the vehicle, without bleed. Drawn size times scale is finished size.',
+    see: ['scale', 'bleed'],
+    labels: ['Finished width', 'Finished height'],
+  },
+  'front-arrow': {
+    term: 'FRONT and TOP',
+    text: 'The arrows on each panel border, label and sheet that say which edge is nearer to the front of the vehicle and which one is up.',
+    see: ['side'],
+    labels: ['Front of the vehicle is'],
+  },
+  'ink-coverage': {
+    term: 'Ink coverage',
+    text: 'How much of the film ink covers, all inks added: 100 % for each ink at its fullest. It decides the drying time, and is computed from the file, not measured at the press.',
+    see: ['drying-time'],
+    labels: ['Ink mean / worst', 'Ink and coverage'],
+  },
+  install: {
+    term: 'Install',
+    text: 'To put the film on the vehicle.',
+    see: ['install-order', 'install-map'],
+  },
+  'install-map': {
+    term: 'Install map',
+    text: 'The printed sheet that tells the crew which panel goes where, in what order, and over or under which neighbor.',
+    see: ['install-order'],
+    labels: ['Pages of the install map'],
+  },
+  'install-order': {
+    term: 'Install order',
+    text: 'The sequence of panels on the vehicle: rear before front and bottom before top, so that upper and forward edges lie on top and shed water and wind.',
+    see: ['install'],
+    labels: ['Panels are numbered'],
+  },
+  laminate: {
+    term: 'Laminate',
+    text: 'Clear film over the print that keeps it from scratches and sun. It is never of a lower grade than the film.',
+    see: ['cast-film', 'calendered-film'],
+  },
+  'lot-number': {
+    term: 'Lot number',
+    text: 'The maker’s number of one production of film. Color and handling differ between lots, so a side is printed from one.',
+    see: ['partial-roll'],
+  },
+  nesting: {
+    term: 'Nesting',
+    text: 'How panels are arranged on rolls, so that straight cuts part them and little film is wasted.',
+    see: ['roll-width', 'space'],
+    labels: ['With other jobs', 'Rolls'],
+  },
+  'no-film-area': {
+    term: 'No-film area',
+    text: 'Where no film may be: a handle, a lamp, a sensor, a window, a plate. The sheets say CUT OUT, CUT BACK TO SEAL or LEAVE BARE.',
+    see: ['no-seam-area'],
+    labels: ['No-film areas', 'Frame in which no seam should end'],
+  },
+  'no-seam-area': {
+    term: 'No-seam area',
+    text: 'Where no seam may be: lettering, a logo, a face. Film goes there as everywhere.',
+    see: ['no-film-area', 'seam'],
+    labels: ['No-seam areas', 'Lettering crossed'],
+  },
+  output: {
+    term: 'Output',
+    text: 'One writing of print files, with its panels, sheets and manifest, in a folder of its own. A reprint is an output too.',
+    see: ['verification', 'reprint'],
+    labels: ['Outputs'],
+  },
+  'overlap-seam': {
+    term: 'Overlap seam',
+    text: 'A seam where one panel lies on the other. The seam that the eye sees is the edge of the upper one.',
+    see: ['printed-overlap', 'trim-off', 'finished-overlap'],
+    labels: ['Overlap seams are trimmed', 'Trim the upper edge', 'On top'],
+  },
+  overlap: {
+    term: 'Overlap',
+    text: 'How far two panels cover each other at a seam. It has three figures: printed overlap, trim-off and finished overlap.',
+    see: ['printed-overlap', 'trim-off', 'finished-overlap'],
+    labels: ['Least overlap'],
+  },
+  override: {
+    term: 'Override',
+    text: 'A name and a reason by which somebody answers for film and laminate that the rules advise against. It is printed on the ticket.',
+    see: ['acknowledgement', 'laminate'],
+  },
+  panel: {
+    term: 'Panel',
+    text: 'One piece of film, printed in one piece and installed in one piece. Its number begins with the code of its side.',
+    see: ['panel-layout', 'side'],
+    labels: ['Panels', 'Panel files'],
+  },
+  'panel-layout': {
+    term: 'Panel layout',
+    text: 'How a side is divided into panels. A layout that is kept for the next vehicle of the type is a saved layout.',
+    see: ['panel', 'seam'],
+    labels: ['Saved layouts', 'Name of the saved layout'],
+  },
+  'partial-roll': {
+    term: 'Partial roll and remnant',
+    text: 'A partial roll is one from the shelf that was begun; a remnant is a loose piece. Both can be used in a nesting.',
+    see: ['nesting'],
+    labels: ['Rolls at hand'],
+  },
+  'perforated-window-film': {
+    term: 'Perforated window film',
+    text: 'Film with small holes for glass: printed from outside, clear to look through from inside. Law limits where it may go.',
+    see: ['no-film-area'],
+  },
+  'printed-overlap': {
+    term: 'Printed overlap',
+    text: {
+      mm: 'How far two panels cover each other as they are printed: about 25 mm, or 75 to 100 mm where the crew shifts panels. A part of it is the trim-off.',
+      in: 'How far two panels cover each other as they are printed: about 1 in, or 3 to 4 in where the crew shifts panels. A part of it is the trim-off.',
+    },
+    see: ['trim-off', 'finished-overlap'],
+    labels: ['Printed overlap of a new seam'],
+  },
+  'printed-size': {
+    term: 'Printed size',
+    text: 'What a panel prints: its visible size with bleed and with what it extends past its seams.',
+    see: ['visible-size', 'size-on-roll'],
+  },
+  reduction: {
+    term: 'Reduction and user units',
+    text: {
+      mm: 'A PDF page is at most 5,080 mm long. A longer panel is written smaller, and enlarged at the RIP by the factor in its file name, or in larger units (PDF 1.6).',
+      in: 'A PDF page is at most 200 in long. A longer panel is written smaller, and enlarged at the RIP by the factor in its file name, or in larger units (PDF 1.6).',
+    },
+    see: ['rip'],
+    labels: ['Size of the panel files', 'Enlarge in production by'],
+  },
+  reprint: {
+    term: 'Reprint',
+    text: 'Panels of an earlier output written again, byte for byte, with a reason. Sheets, labels and folder say that it is a reprint.',
+    see: ['output'],
+    labels: ['Reason, for the archive'],
+  },
+  rip: {
+    term: 'RIP',
+    text: 'The program at the printer that turns panel files into ink. It knows spot inks, overprint and the limit of ink for the film.',
+    see: ['spot-ink', 'overprint'],
+  },
+  'roll-width': {
+    term: 'Roll width',
+    text: {
+      mm: 'The true width of a roll: 1,371.6 mm for what is sold as 1.37 m, 1,524 mm for 1.52 m. The margins of the printer go off it.',
+      in: 'The true width of a roll, such as 54 or 60 in. The margins of the printer go off it.',
+    },
+    see: ['size-on-roll', 'nesting'],
+    labels: ['Roll widths', 'Across the roll', 'Width left'],
+  },
+  scale: {
+    term: 'Scale',
+    text: 'Finished size divided by drawn size. A drawing at 1:10 has scale 10.',
+    see: ['finished-size', 'artwork'],
+    labels: ['The drawing is 1 to'],
+  },
+  seam: {
+    term: 'Seam',
+    text: 'The line where two parts of a side meet: an overlap seam, a butt seam or a body-gap seam.',
+    see: ['overlap-seam', 'butt-seam', 'body-gap-seam'],
+    labels: ['Seams', 'Least panel width'],
+  },
+  side: {
+    term: 'Side',
+    text: 'One face of the vehicle: driver and passenger side (DS, PS), street and curb side of trailers and buses (SS, CS), or left and right (LH, RH) as the driver sees them facing forward; FRONT, REAR, ROOF, HOOD.',
+    see: ['front-arrow', 'finished-size'],
+    labels: ['Sides', 'Units and side names', 'Sides of a vehicle', 'Sides of a trailer or bus'],
+  },
+  'size-on-roll': {
+    term: 'Size on roll',
+    text: 'The whole piece of film of a panel: the printed image with its border.',
+    see: ['border', 'roll-width'],
+    labels: ['Film size', 'Longest panel, size on roll', 'Longest horizontal panel, size on roll'],
+  },
+  space: {
+    term: 'Space',
+    text: 'Clear film between panels on a roll, or between words in the artwork, where a seam crosses no letter.',
+    see: ['nesting', 'no-seam-area'],
+  },
+  'spot-ink': {
+    term: 'Spot ink',
+    text: 'An ink with a name of its own in the artwork, beside cyan, magenta, yellow and black. The RIP must know it, or prints another color for it.',
+    see: ['rip'],
+  },
+  overprint: {
+    term: 'Overprint',
+    text: 'Ink printed on top of other ink instead of in its place. Panels keep it; the picture on screen does not show it.',
+    see: ['rip'],
+  },
+  ticket: {
+    term: 'Ticket',
+    text: 'The production sheet: film, laminate, nesting, drying time, warnings with who acknowledged them, and what was set at the printer.',
+    see: ['output', 'acknowledgement'],
+    labels: ['Note for the ticket'],
+  },
+  'trim-off': {
+    term: 'Trim-off',
+    text: 'What is cut off the upper panel at a seam, over cutting tape, in a gap or on an edge: printed overlap less finished overlap.',
+    see: ['printed-overlap', 'finished-overlap'],
+    labels: ['Trim in shop', 'Shop trims'],
+  },
+  'trimmed-size': {
+    term: 'Trimmed size',
+    text: 'The size of a panel in the hand once its border is off.',
+    see: ['border', 'visible-size'],
+  },
+  'unit-number': {
+    term: 'Unit number',
+    text: 'How a fleet names one of its vehicles.',
+    see: [],
+  },
+  verification: {
+    term: 'Verification',
+    text: 'Each written panel is read back and compared with the artwork, object by object and sample by sample, and drawn beside it. Only what is verified is released.',
+    see: ['output'],
+    labels: ['Verified'],
+  },
+  'visible-seam-penalty': {
+    term: 'Visible-seam penalty',
+    text: 'What the planner adds for a seam that everybody sees, to tell layouts apart. It is not cash.',
+    see: ['panel-layout'],
+    labels: ['Seams in open view'],
+  },
+  'visible-size': {
+    term: 'Visible size',
+    text: 'The size of a panel as it is seen when it is installed, without what lies under a neighbor.',
+    see: ['trimmed-size', 'printed-size', 'size-on-roll'],
+  },
+} as const satisfies Readonly<Record<string, Written>>;
+
+export const GLOSSARY: readonly GlossaryEntry[] = (Object.keys(TERMS) as TermId[])
+  .map((id) => {
+    const { term, text, see = [], labels = [] }: Written = TERMS[id];
+    return { id, term, text, see: see as readonly TermId[], labels };
+  })
+  .toSorted((a, b) => a.term.localeCompare(b.term, 'en-US'));
+
+const BY_ID = new Map(GLOSSARY.map((entry) => [entry.id, entry]));
+const BY_LABEL = new Map(
+  GLOSSARY.flatMap(({ id, term, labels }) =>
+    [term, ...labels].map((label) => [label.toLowerCase(), id] as const),
+  ),
+);
+
+export const glossaryEntry = (id: TermId): GlossaryEntry => BY_ID.get(id)!;
+
+export const isTermId = (id: string): id is TermId => BY_ID.has(id as TermId);
+
+/** The entry that a label, a head or a heading on a screen leads to; undefined where it needs none. */
+export const termOfLabel = (label: string): TermId | undefined => BY_LABEL.get(label.toLowerCase());
+
+export const glossaryText = ({ text }: GlossaryEntry, unit: 'mm' | 'in'): string =>
+  typeof text === 'string' ? text : text[unit];
+
+/** Entries with every word that was typed, those whose term has it first. */
+export function glossaryFound(typed: string, unit: 'mm' | 'in'): readonly GlossaryEntry[] {
+  const words = typed.toLowerCase().split(/\s+/).filter(Boolean);
+  const hasAll = (text: string) => words.every((word) => text.toLowerCase().includes(word));
+  const named = GLOSSARY.filter(({ term }) => hasAll(term));
+  return [
+    ...named,
+    ...GLOSSARY.filter(
+      (entry) => !named.includes(entry) && hasAll(`${entry.term} ${glossaryText(entry, unit)}`),
+    ),
+  ];
+}

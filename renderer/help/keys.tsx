@@ -1,0 +1,16 @@
+import { commandById, keysShown } from '../commands/command.ts';
+
+/** The first keys of each command, as they stand on the keyboard at hand. */
+export function Keys({ of }: { readonly of: readonly string[] }) {
+  const keys = of.flatMap((id) => commandById(id)?.keys?.[0] ?? []);
+  return (
+    <>
+      {keys.map((each) => (
+        <span key={each}>
+          {' '}
+          <kbd>{keysShown(each)}</kbd>
+        </span>
+      ))}
+    </>
+  );
+}

@@ -1,0 +1,175 @@
+/** Help for each screen in half a page. Keys are not written here: an act names its command, which knows them. */
+import type { Route } from '../state/route.ts';
+
+export interface ScreenHelp {
+  readonly title: string;
+  /** What the screen is for. */
+  readonly purpose: string;
+  /** What is done there, in order. */
+  readonly acts: readonly HelpAct[];
+  /** What comes after it. */
+  readonly next: string;
+}
+
+interface HelpAct {
+  readonly text: string;
+  /** Ids of commands whose keys do it. */
+  readonly commands?: readonly string[];
+}
+
+export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
+  jobs: {
+    title: 'Jobs',
+    purpose:
+      'Every job of the archive, one row each. A job holds one order: its vehicles, artwork, panel layouts and outputs.',
+    acts: [
+      {
+        text: 'Drop an artwork PDF on the list, or press Begin with artwork. Panelwright proposes sides, scale and panel layouts.',
+      },
+      { text: 'Begin a job without artwork and enter its number and customer.', commands: ['job-new'] },
+      {
+        text: 'Type words of a job in the search: number, customer, vehicle, panel.',
+        commands: ['jobs-show'],
+      },
+      { text: 'Open a job by its number, a double click on its row, or Enter.' },
+      { text: 'Tick jobs that print on the same film to nest them on shared rolls.' },
+    ],
+    next: 'The bench of the job, where sides and seams are set.',
+  },
+  bench: {
+    title: 'Bench',
+    purpose: 'The artwork at its finished size, with the seams that divide each side into panels.',
+    acts: [
+      {
+        text: 'On the artwork, check the scale and draw a side for each face of the vehicle.',
+        commands: ['tool-side', 'tool-measure'],
+      },
+      {
+        text: 'Draw what is on the vehicle: body lines, no-seam areas, no-film areas.',
+        commands: ['tool-line-vertical', 'tool-no-seam-area', 'tool-no-film-area'],
+      },
+      {
+        text: 'Suggest panel layouts and use one, or cut panels by hand.',
+        commands: ['plans-show', 'tool-seam-vertical', 'tool-seam-horizontal'],
+      },
+      {
+        text: 'Select a seam and move it; the arrow keys move it too.',
+        commands: ['tool-select', 'seam-next'],
+      },
+      { text: 'View a panel as it prints.', commands: ['panel-view'] },
+      { text: 'Read the findings; each leads to its place. Undo what went wrong.', commands: ['undo'] },
+    ],
+    next: 'Production, where panels are nested on rolls.',
+  },
+  production: {
+    title: 'Production',
+    purpose:
+      'How the panels are printed: on which film and laminate, where on the roll, and when they are dry.',
+    acts: [
+      { text: 'Select film and laminate, from the shelf of the shop or new.' },
+      { text: 'Look at the nesting. Drag a panel to move it, lock what must stay, and re-nest the rest.' },
+      {
+        text: 'Enter when printing begins and what was promised; the drying clock says when each step can start.',
+      },
+      {
+        text: 'Read the estimates of film, ink, time and cost. They are worked out from the figures of the shop.',
+      },
+    ],
+    next: 'The sheets, which carry all this to the floor.',
+  },
+  sheets: {
+    title: 'Sheets',
+    purpose:
+      'The papers of the job as they print: install map, ticket, labels, packing list and check-in sheet.',
+    acts: [
+      { text: 'Select a sheet and turn its pages.' },
+      { text: 'Enlarge it, print it or save it as a PDF.' },
+      { text: 'Tick the kinds of page that the shop wants, and select paper for each sheet.' },
+    ],
+    next: 'The output, which writes panels and sheets together.',
+  },
+  output: {
+    title: 'Output',
+    purpose:
+      'Writes the panel files and sheets into a folder of their own, and verifies each panel against the artwork.',
+    acts: [
+      {
+        text: 'Read what holds the output up. Mend what stops it; acknowledge warnings with your name and a note.',
+      },
+      { text: 'Select what to write: all panels or some, panel by panel or in strips.' },
+      { text: 'Select a folder and write. The files appear whole or not at all.' },
+      { text: 'Wait for the verification: only a verified output is released.' },
+    ],
+    next: 'Print from the folder named current. The history keeps every output.',
+  },
+  history: {
+    title: 'History',
+    purpose: 'Every output of the job: who wrote it, what it holds, and whether it was verified.',
+    acts: [
+      { text: 'Open an output and look at its files.' },
+      { text: 'Tick panels that were damaged, give the reason and reprint them, byte for byte.' },
+      { text: 'Enter what was really set at the printer, for the ticket of the next reprint.' },
+      { text: 'Verify an output again where it lies.' },
+    ],
+    next: 'Back to the list for the next job.',
+  },
+  reprint: {
+    title: 'Reprint',
+    purpose: 'Panels of an earlier output that were damaged, written again byte for byte.',
+    acts: [
+      { text: 'Select the panels, by their pictures.' },
+      { text: 'Enter the reason; it stands on each sheet and label of the reprint.' },
+      { text: 'Select a folder and write. The reprint is verified as every output is.' },
+    ],
+    next: 'The history, which keeps the reprint beside its output.',
+  },
+  'shared-rolls': {
+    title: 'Shared rolls',
+    purpose: 'Panels of several jobs on the same film, nested together to save film.',
+    acts: [
+      { text: 'Tick the jobs that belong together.' },
+      {
+        text: 'Drag panels, lock what must stay, and re-nest the rest. Steps can be undone.',
+        commands: ['undo', 'redo'],
+      },
+      { text: 'Keep the nesting in the archive, then write its sheet.' },
+    ],
+    next: 'The output of each job, which names its place on the shared rolls.',
+  },
+  shop: {
+    title: 'Shop',
+    purpose:
+      'What new jobs begin with: name, units, side names, printers, films, overlaps, bleed, limits, cost, hours.',
+    acts: [
+      { text: 'Set units and side names first; what you have not changed follows them.' },
+      { text: 'Enter printers with true roll widths, margins and the longest print.' },
+      { text: 'Enter overlaps, bleed and border as the shop works.' },
+      { text: 'Enter the cost card and the hours, for estimates and the drying clock.' },
+    ],
+    next: 'New jobs begin with it. A job that has other settings says where it differs.',
+  },
+  glossary: {
+    title: 'Glossary',
+    purpose: 'The words of the trade, each in a sentence or two.',
+    acts: [
+      { text: 'Type a word to search terms and their explanations.' },
+      { text: 'On other screens, a dotted line or a small question mark leads here.' },
+    ],
+    next: 'Back to where you came from, by the Back key of the browser or the list of jobs.',
+  },
+  'first-steps': {
+    title: 'First steps',
+    purpose: 'A job from artwork to panels in three minutes, with the demo job.',
+    acts: [
+      { text: 'Start. A strip above each screen says what to look at.' },
+      { text: 'Go on, back, or end it whenever you like. Nothing that you try can harm another job.' },
+    ],
+    next: 'A job of your own: Begin with artwork.',
+  },
+  about: {
+    title: 'About Panelwright',
+    purpose: 'Which version this is, what is new in it, and the licenses of what it is made of.',
+    acts: [{ text: 'Open a package to read its license.' }],
+    next: 'The list of jobs.',
+  },
+};
