@@ -20,6 +20,7 @@ import { render } from 'preact';
 import { App } from './app.tsx';
 import { enter, startHearing } from './client/client.ts';
 import { startCommands } from './commands/command.ts';
+import { followUnits } from './help/follow-units.ts';
 import { rememberFirstVersion } from './help/what-is-new.tsx';
 import { followQuietLines } from './layouts/plan-state.ts';
 import { closePopovers } from './parts/popover.ts';
@@ -53,6 +54,7 @@ if (refused) {
   followStart();
   closePopovers();
   rememberFirstVersion();
+  followUnits();
   startCommands(PROGRAM_COMMANDS);
   render(<App />, app);
   startHearing(obeyMain);

@@ -14,7 +14,7 @@ import { addressFromRoute } from '../state/route.ts';
 export function GlossaryScreen({ term }: { readonly term: TermId | undefined }) {
   const [typed, setTyped] = useState('');
   const sought = useRef<HTMLElement>(null);
-  const unit = glossaryUnit();
+  const unit = glossaryUnit.value;
   const entries = glossaryFound(typed, unit);
   useEffect(() => {
     sought.current?.scrollIntoView({ block: 'center' });

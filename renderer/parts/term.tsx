@@ -1,13 +1,11 @@
 /** The quiet way from a term on a screen to its entry in the glossary. */
+import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useId, useState } from 'preact/hooks';
 import { glossaryEntry, glossaryText, type TermId, termOfLabel } from '../../core/words/glossary.ts';
-import { job } from '../state/open-job.ts';
-import { addressFromRoute } from '../state/route.ts';
-import { shopProfile } from '../state/shop.ts';
 
 /** Units of the open job, else of the shop. */
-export const glossaryUnit = (): 'mm' | 'in' => job.value?.displayUnit ?? shopProfile.value.displayUnit;
+export const glossaryUnit = signal<'mm' | 'in'>('in');
 
 interface TermProps {
   readonly id: TermId;
@@ -40,8 +38,8 @@ export function Term({ id, children }: TermProps) {
         {isOpen && (
           <>
             <strong>{entry.term}</strong>
-            <p>{glossaryText(entry, glossaryUnit())}</p>
-            <a href={addressFromRoute({ screen: 'glossary', term: id })}>Open the glossary</a>
+            <p>{glossaryText(entry, glossaryUnit.value)}</p>
+            <a href={`#/glossary/${id}`}>Open the glossary</a>
           </>
         )}
       </div>
@@ -52,7 +50,7 @@ export function Term({ id, children }: TermProps) {
 /** A head of a table or a word beside a figure: itself the way to its entry, where it has one. */
 export function TermText({ children }: { readonly children: string }) {
   const id = termOfLabel(children);
-  return id ? <Term id={id}>{children}</Term> : <>{children}</>;
+  return id ? <Term id={id}>{children}</Term> : children;
 }
 
 /** The sign beside a label that has an entry. */
