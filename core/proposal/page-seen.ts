@@ -1,5 +1,5 @@
 /** What a proposal goes by: a page of an artwork, as far as it has been looked through. */
-import type { PageScan, ScannedLine } from '../checks/scan/schema.ts';
+import type { PageScan, ScannedLine, ScannedShapes } from '../checks/scan/schema.ts';
 import type { PageBox } from '../measure/page-box.ts';
 import type { Rect } from '../measure/rect.ts';
 
@@ -10,11 +10,13 @@ export interface PageSeen {
   /** The finished page where the file states one; absent where it says nothing of it, or has not been read yet. */
   readonly finished?: Rect<'drawn'>;
   readonly lettering: readonly ScannedLine[];
+  /** What looks like lettering in a picture of the page; none until that was looked at. */
+  readonly shapes?: readonly ScannedShapes[];
   /** Bounds of what is painted, white left out. */
   readonly painted: readonly Rect<'drawn'>[];
 }
 
-type SeenScan = Pick<PageScan, 'statedBoxes' | 'boxes' | 'lettering' | 'paint'>;
+type SeenScan = Pick<PageScan, 'statedBoxes' | 'boxes' | 'lettering' | 'shapes' | 'paint'>;
 
 export function pageSeen(
   page: { readonly number: number; readonly extent: Rect<'drawn'> },
@@ -26,6 +28,7 @@ export function pageSeen(
     ...page,
     ...(finished && { finished }),
     lettering: scan?.lettering ?? [],
+    ...(scan?.shapes && { shapes: scan.shapes }),
     painted: scan?.paint.areas.filter(({ isWhite }) => !isWhite).map(({ area }) => area) ?? [],
   };
 }

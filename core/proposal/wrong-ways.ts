@@ -2,6 +2,7 @@
 import type { ScannedLine } from '../checks/scan/schema.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import { type ContactKind, contactDifferences } from './contact-text.ts';
+import { mirroredLines } from './mirrored-shapes.ts';
 import type { PageSeen } from './page-seen.ts';
 import { type ScaleProposal, scaleText } from './scale-proposal.ts';
 import { frontEdgeSeen, linesOfSide, type SideProposal, type SideRole } from './side-proposal.ts';
@@ -10,6 +11,7 @@ export interface WrongWay {
   readonly code:
     | 'front-at-wrong-end'
     | 'lettering-mirrored'
+    | 'outlines-mirrored'
     | 'page-on-both-sides'
     | 'contact-differs'
     | 'scale-differs';
@@ -33,6 +35,7 @@ export function wrongWays(
     ...scaleDiffers(scale),
     ...sides.flatMap((side, index) => frontAtWrongEnd(side, lines[index]!)),
     ...sides.flatMap((side, index) => letteringMirrored(side, letters[index]!)),
+    ...outlinesMirrored(pages, sides),
     ...pageOnBothSides(pages, sides),
     ...contactsDiffer(sides, letters),
   ];
@@ -80,6 +83,26 @@ function letteringMirrored(side: NamedSide, letters: readonly ScannedLine[]): re
       message: `The lettering “${first.text}”${others} on page ${side.page} is mirrored: it reads backward on the ${inSentence(side.name)}.`,
       remedy:
         'Ask the designer for a page with lettering that reads forward. Film for the inside of glass is mirrored on purpose.',
+    },
+  ];
+}
+
+/** Which of both reads backward cannot be told without reading. */
+function outlinesMirrored(pages: readonly PageSeen[], sides: readonly NamedSide[]): readonly WrongWay[] {
+  const [left, right] = (['left', 'right'] as const).map((role) => sides.find((side) => side.role === role));
+  if (!left || !right) return [];
+  const [first, second] = [left, right].map(({ page, rect }) =>
+    (pages.find(({ number }) => number === page)?.shapes ?? []).filter(({ area }) => isOn(area, rect)),
+  );
+  const count = mirroredLines(first!, second!);
+  if (count === 0) return [];
+  const lines = count === 1 ? 'A line' : `${count} lines`;
+  return [
+    {
+      code: 'outlines-mirrored',
+      message: `${lines} of what looks like outlined lettering on page ${left.page} ${count === 1 ? 'stands' : 'stand'} mirrored on page ${right.page}: on one of both sides ${count === 1 ? 'it reads' : 'they read'} backward.`,
+      remedy:
+        'Look at the lettering of both sides, and ask the designer for a page on which it reads forward. Pictures may be mirrored.',
     },
   ];
 }

@@ -142,7 +142,7 @@ function Readout() {
 /** The last thing that was said, for the eye below the canvas and for screen readers. */
 export function Announcement() {
   return (
-    <p class="announcement" aria-live="polite">
+    <p class="announcement" aria-live="polite" title={announcement.value}>
       {announcement.value}
     </p>
   );

@@ -9,6 +9,8 @@ interface ButtonProps {
   readonly isDisabled?: boolean;
   /** For a button that stays down: a tool that is in hand, a switch that is on. */
   readonly isPressed?: boolean;
+  /** In a dialog: has the focus when that opens, so that Enter undoes nothing. */
+  readonly isSafe?: boolean;
   /** Shown on hover and read out; the keys, say. */
   readonly title?: string;
   /** Read out in place of what it shows, where that is only a sign. */
@@ -24,6 +26,7 @@ export function Button({
   isDisabled,
   isPressed,
   isSubmit,
+  isSafe,
   title,
   spoken,
   hasMenu,
@@ -34,6 +37,7 @@ export function Button({
       class={isPrimary ? 'button primary' : 'button'}
       disabled={isDisabled ?? false}
       {...(isPressed !== undefined && { 'aria-pressed': isPressed })}
+      {...(isSafe && { 'data-safe': true })}
       {...(title !== undefined && { title })}
       {...(spoken !== undefined && { 'aria-label': spoken })}
       {...(hasMenu && { 'aria-haspopup': 'menu' as const })}

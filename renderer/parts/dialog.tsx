@@ -9,12 +9,16 @@ interface DialogProps {
   onClose(): void;
 }
 
-/** A modal dialog; Escape closes it and the focus returns to where it was. */
+/**
+ * A modal dialog; Escape closes it and the focus returns to where it was. The focus goes to its safe button where it has
+ * one, else to the first field or button.
+ */
 export function Dialog({ title, children, isLarge = false, onClose }: DialogProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const id = useId();
   useEffect(() => {
     dialog.current?.showModal();
+    dialog.current?.querySelector<HTMLElement>('[data-safe]')?.focus();
   }, []);
   return (
     <dialog

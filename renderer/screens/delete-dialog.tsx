@@ -78,7 +78,9 @@ function DeletionQuestion({ title, find, remove, nothing, onClose, children }: Q
           void confirm();
         }}
       >
-        <Button onClick={onClose}>Cancel</Button>
+        <Button isSafe onClick={onClose}>
+          Cancel
+        </Button>
         <Button isPrimary isSubmit isDisabled={found === undefined || isNothing}>
           Delete
         </Button>

@@ -34,7 +34,7 @@ export function ImportDialog({ question: { meeting, answer } }: { readonly quest
         <div class="dialog-actions">
           <Button onClick={() => answer(undefined)}>Do not import</Button>
           <Button onClick={() => answer({ kind: 'replace' })}>Replace the job in the archive</Button>
-          <Button isPrimary isDisabled={number.trim() === ''} onClick={keepBoth}>
+          <Button isPrimary isSubmit isDisabled={number.trim() === ''}>
             Keep both
           </Button>
         </div>

@@ -20,7 +20,13 @@ export function NewTabDialog() {
       <p>This link works once, in a tab of this browser or another one on this machine.</p>
       <p>
         {address !== undefined && (
-          <a href={address} target="_blank" rel="noopener noreferrer" onClick={closeNewTab}>
+          <a
+            ref={(link) => link?.focus()}
+            href={address}
+            target="_blank"
+            rel="noopener noreferrer"
+            onClick={closeNewTab}
+          >
             Open another tab
           </a>
         )}

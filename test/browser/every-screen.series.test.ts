@@ -9,7 +9,9 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { Job } from '../../core/job/schema.ts';
 import { metricJob } from '../support/metric-job.ts';
 import { isLong } from '../support/series.ts';
+import { smallArtwork } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
+import { dropFile } from './drop-file.ts';
 import { pageFaults } from './page-faults.ts';
 import { axeViolations, passFrames, startWorkstation, type Workstation } from './workstation.ts';
 
@@ -24,7 +26,7 @@ const THEMES = ['light', 'dark'] as const;
 const UNITS = ['mm', 'in'] as const;
 const SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
-const WALK_MS = 240_000;
+const WALK_MS = 600_000;
 
 const walks = UNITS.flatMap((unit) =>
   THEMES.flatMap((theme) =>
@@ -73,6 +75,7 @@ describeInBrowser('every screen', () => {
         for (const fault of await pageFaults(page)) found.push(`${stop}: ${fault}`);
         if (isLong)
           for (const violation of await axeViolations(page, [theme])) found.push(`${stop}: ${violation}`);
+        await page.emulateMedia({ colorScheme: theme });
         await keepPicture(page, name, stop);
       };
       await look('jobs');
@@ -92,6 +95,7 @@ describeInBrowser('every screen', () => {
         await look(`jobs, ${act.replace('…', '')}`);
         await page.keyboard.press('Escape');
       }
+<<<<<<< HEAD
       for (const [keys, stop] of [
         ['Shift+F1', 'shortcuts'],
         ['F1', 'help'],
@@ -105,15 +109,29 @@ describeInBrowser('every screen', () => {
         await page.evaluate(`location.hash = '#/${screen}'`);
         await page.locator('.reading h1').waitFor();
         await look(screen);
+=======
+      await page.keyboard.press('F1');
+      await page.getByRole('dialog').waitFor();
+      await look('shortcuts');
+      await page.keyboard.press('Escape');
+      for (const address of ['shop', `shared-rolls/walk-${unit}`]) {
+        await page.evaluate(`location.hash = '#/${address}'`);
+        await page.locator('h1').waitFor();
+        await awaitQuiet(page);
+        await lookDown(page, look, address.split('/')[0]!);
+>>>>>>> 493274f (Tell outlined lettering that one side shows mirrored, and walk more screens)
       }
       for (const screen of SCREENS) {
         await page.evaluate(`location.hash = '#/${screen}/walk-${unit}'`);
         await page.locator('h1, .bench, [role=tablist], .sheet-picture').first().waitFor();
         if (screen === 'bench') await page.locator('.panel').first().waitFor({ state: 'attached' });
         if (screen === 'sheets') await page.locator('img.sheet-picture').first().waitFor({ timeout: 60_000 });
-        await page.locator('[aria-busy=true]').waitFor({ state: 'detached' });
-        await look(screen);
-        if (screen === 'bench') await lookAtLayouts(page, look);
+        await awaitQuiet(page);
+        await lookDown(page, look, screen);
+        if (screen === 'bench') {
+          await lookAtBench(page, look);
+          await lookAtLayouts(page, look);
+        }
         const tabs = page.getByRole('tab');
         for (let at = 0; at < (await tabs.count()); at += 1) {
           const tab = tabs.nth(at);
@@ -122,6 +140,7 @@ describeInBrowser('every screen', () => {
           await look(`${screen}, ${(await tab.textContent())?.trim()}`);
         }
       }
+      await lookAtImport(page, look);
       await page.context().close();
       expect([...new Set(found)]).toEqual([]);
     },
@@ -129,8 +148,62 @@ describeInBrowser('every screen', () => {
   );
 });
 
+type Look = (stop: string) => Promise<void>;
+
+async function awaitQuiet(page: Page): Promise<void> {
+  await page.locator('[aria-busy=true]').waitFor({ state: 'detached' });
+}
+
+/** As it opens, and at its end where it is longer than the window. */
+async function lookDown(page: Page, look: Look, stop: string): Promise<void> {
+  await look(stop);
+  const isLonger = await page.evaluate<boolean>(
+    "(() => { const at = document.querySelector('.screen > .page, .screen'); at?.scrollTo(0, at.scrollHeight); return (at?.scrollTop ?? 0) > 0; })()",
+  );
+  if (isLonger) await look(`${stop}, its end`);
+}
+
+/** What is selected, with its menu, and the tools that show something of their own. */
+async function lookAtBench(page: Page, look: Look): Promise<void> {
+  const keys = async (...pressed: string[]) => {
+    await page.keyboard.press('F6');
+    for (const key of pressed) await page.keyboard.press(key);
+  };
+  await keys('Enter');
+  await look('bench, panel');
+  await keys('Shift+F10');
+  await page.getByRole('menu').waitFor();
+  await look('bench, menu of a panel');
+  await page.keyboard.press('Escape');
+  await keys('w');
+  await page.locator('img.picture-pane-whole').first().waitFor({ timeout: 60_000 });
+  await look('bench, panel as it prints');
+  await page.keyboard.press('Escape');
+  await keys('s');
+  await look('bench, seam');
+  await keys('Escape', 'u', 'Enter');
+  await look('bench, guide line');
+  await keys('Delete', 'm', 'Enter');
+  await page.keyboard.type('300');
+  await page.keyboard.press('Tab');
+  await look('bench, distance');
+  await keys('Escape');
+  await page.locator('summary', { hasText: /^View$/ }).click();
+  await look('bench, view');
+  await page.keyboard.press('Escape');
+}
+
+/** A file that was dropped, and the layouts of all its sides. */
+async function lookAtImport(page: Page, look: Look): Promise<void> {
+  await page.evaluate("location.hash = '#/jobs'");
+  await dropFile(page, '.jobs', 'Outreach.pdf', await smallArtwork(2));
+  await page.locator('.start-head').waitFor({ timeout: 60_000 });
+  await awaitQuiet(page);
+  await lookDown(page, look, 'import');
+}
+
 /** The panel layouts that are suggested for the side, with what speaks for each. */
-async function lookAtLayouts(page: Page, look: (stop: string) => Promise<void>): Promise<void> {
+async function lookAtLayouts(page: Page, look: Look): Promise<void> {
   await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
   await page.locator('.plan-table').waitFor({ timeout: 120_000 });
   await look('layouts');

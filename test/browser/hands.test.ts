@@ -140,4 +140,36 @@ describeInBrowser('measuring, guide lines and repeated lines', () => {
     expect(await loupe.isVisible()).toBe(false);
     await page.evaluate("localStorage.removeItem('panelwright-settings')");
   });
+
+  it('fits the side to a window of another size until somebody zooms', async () => {
+    const zoom = async () => await page.getByLabel('Zoom', { exact: true }).textContent();
+    const usual = page.viewportSize()!;
+    const before = await zoom();
+    await page.setViewportSize({ ...usual, width: 1000 });
+    await passFrames(page);
+    const fitted = await zoom();
+    expect(fitted).not.toBe(before);
+    await page.keyboard.press('+');
+    await passFrames(page);
+    const chosen = await zoom();
+    await page.setViewportSize(usual);
+    await passFrames(page);
+    expect(await zoom()).toBe(chosen);
+    await page.keyboard.press('0');
+    await passFrames(page);
+    expect(await zoom()).toBe(before);
+  });
+
+  it('asks before it deletes with the safe answer in hand, and Escape says the same', async () => {
+    await shared.showJobs();
+    const row = page.locator('.jobs-row', { hasText: job.number }).first();
+    for (const key of ['Enter', 'Escape']) {
+      await row.getByRole('button', { name: 'Delete' }).click();
+      await page.getByRole('dialog').getByText('This deletes for good').waitFor();
+      expect(await page.evaluate('document.activeElement.textContent')).toBe('Cancel');
+      await page.keyboard.press(key);
+      await page.getByRole('dialog').waitFor({ state: 'detached' });
+    }
+    expect(await row.count()).toBe(1);
+  });
 });

@@ -63,9 +63,39 @@ window.pageFaults = (leastTargetPx) => {
       }
       const [box, frame] = [element.getBoundingClientRect(), at.getBoundingClientRect()];
       if (at.closest('.bench-area, [data-canvas]')) break;
+      const isShortened = style.textOverflow === 'ellipsis' && at.hasAttribute('title');
+      if (isShortened) break;
       if (box.right > frame.right + 1.5 || box.left < frame.left - 1.5)
         faults.add(`text runs out of ${named(at).slice(0, 40)}: ${named(element)}`);
       break;
+    }
+  }
+
+  /** Text of which something else takes the place: each of its lines, at both ends and in the middle. */
+  for (const element of within.querySelectorAll('*:not(svg *)')) {
+    if (!ownText(element) || !isSeen(element) || element.closest('.bench-area')) continue;
+    const frame = seenBox(element);
+    const range = document.createRange();
+    for (const node of element.childNodes) {
+      if (node.nodeType !== Node.TEXT_NODE || !node.textContent.trim()) continue;
+      range.selectNodeContents(node);
+      for (const { left, right, top, bottom } of [...range.getClientRects()].slice(0, 6)) {
+        const y = (top + bottom) / 2;
+        if (right - left < 8 || y < frame.top + 3 || y > frame.bottom - 3) continue;
+        for (const x of [left + 3, (left + right) / 2, right - 3]) {
+          if (x < frame.left || x > frame.right) continue;
+          const at = document.elementFromPoint(x, y);
+          if (
+            at &&
+            !element.closest('label')?.contains(at) &&
+            !at.contains(element) &&
+            !element.contains(at) &&
+            !isStuck(at) &&
+            !at.closest('.popover, [role=menu]')
+          )
+            faults.add(`text lies under ${named(at)}: ${named(element)}`);
+        }
+      }
     }
   }
 
@@ -86,7 +116,8 @@ window.pageFaults = (leastTargetPx) => {
         target.contains(at) ||
         at.closest('label')?.contains(control));
     // What scrolls may lie under what sticks: focus scrolls it clear.
-    if (!isHit && !isStuck(at)) faults.add(`is covered by ${at ? named(at) : 'nothing'}: ${named(control)}`);
+    if (!isHit && !isStuck(at) && !at?.closest('.popover, [role=menu]'))
+      faults.add(`is covered by ${at ? named(at) : 'nothing'}: ${named(control)}`);
 
     const box = target.getBoundingClientRect();
     const isInText = control.localName === 'a' && getComputedStyle(control).display === 'inline';

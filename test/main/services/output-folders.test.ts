@@ -95,7 +95,20 @@ describe('an output', () => {
     // Nine released panels vanished once when one of them was written again.
     expect((await unverified(smallJob(), '--panels', 'LH-02')).code).toBe(EXIT.done);
     const again = await run(
-      ...['--json', 'reprint', 'SJ-7', '1', '--panels', 'LH-01', '--reason', 'torn', '--to', to, '--sheets', 'none'],
+      ...[
+        '--json',
+        'reprint',
+        'SJ-7',
+        '1',
+        '--panels',
+        'LH-01',
+        '--reason',
+        'torn',
+        '--to',
+        to,
+        '--sheets',
+        'none',
+      ],
     );
     expect(again.code).toBe(EXIT.done);
     expect(state('out', 'SJ-7', 'output-1')).toEqual(before);

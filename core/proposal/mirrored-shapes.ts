@@ -1,0 +1,52 @@
+/** Lettering in outlines or pixels that one side shows as in a mirror: nobody reads it, but its strokes tell. */
+import type { ScannedShapes } from '../checks/scan/schema.ts';
+
+/**
+ * Fewer upright strokes stand alike by chance. On lines of outlined text this many and more matched their mirror image in
+ * all strokes, and themselves read backward in less than nine of ten.
+ */
+const LEAST_STROKES = 10;
+const ALIKE_SHARE = 0.95;
+const UNLIKE_SHARE = 0.75;
+/** How far a stroke may stand from its place, as a share of the line's length: pages are looked at in coarse pictures. */
+const REACH_SHARE = 0.008;
+/** How much two lines may differ in length ÷ height. */
+const SHAPE_SLACK = 0.08;
+
+/**
+ * How many lines of `first` are seen in `second` as in a mirror. None where any line is seen there as it is: artwork that
+ * was laid out for both sides has mirrored pictures and lettering that is not.
+ */
+export function mirroredLines(first: readonly ScannedShapes[], second: readonly ScannedShapes[]): number {
+  const [lines, others] = [first, second].map((shapes) =>
+    shapes.filter(({ isSure, strokes }) => isSure && strokes.length >= LEAST_STROKES),
+  );
+  let mirrored = 0;
+  for (const line of lines!) {
+    const places = strokePlaces(line);
+    const backward = places.map((at) => 1 - at);
+    let isMirrored = false;
+    for (const other of others!.filter((candidate) => isOfShape(line, candidate))) {
+      const there = strokePlaces(other);
+      const [asIs, inMirror] = [sharedShare(places, there), sharedShare(backward, there)];
+      if (asIs >= ALIKE_SHARE) return 0;
+      if (inMirror >= ALIKE_SHARE && asIs <= UNLIKE_SHARE) isMirrored = true;
+    }
+    if (isMirrored) mirrored += 1;
+  }
+  return mirrored;
+}
+
+const isOfShape = (a: ScannedShapes, b: ScannedShapes): boolean =>
+  Math.abs((a.area.width * b.area.height) / (a.area.height * b.area.width) - 1) <= SHAPE_SLACK;
+
+/** Middles of the strokes along the line, from 0 to 1. */
+const strokePlaces = ({ area, strokes }: ScannedShapes): readonly number[] =>
+  strokes.map(({ x, width }) => (x + width / 2 - area.x) / area.width);
+
+/** The share of strokes that stand in the other line too, of whichever line has fewer such. */
+function sharedShare(a: readonly number[], b: readonly number[]): number {
+  const share = (of: readonly number[], among: readonly number[]) =>
+    of.filter((at) => among.some((other) => Math.abs(at - other) <= REACH_SHARE)).length / of.length;
+  return Math.min(share(a, b), share(b, a));
+}
