@@ -2,7 +2,6 @@
 import { type Finding, finding, type Severity } from '../findings/finding.ts';
 import type { Problem } from '../measure/result.ts';
 import type { ArtworkPage } from '../pdf/document/artwork.ts';
-import { PDFX4_CLAIM } from './pdfx4-check.ts';
 
 export interface OpenedPages {
   /** Pages that can be used. */
@@ -64,18 +63,11 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'Compare the page with the customer proof: what was drawn after the fault may look otherwise in other programs.',
     );
   }
-  if (facts.pdfxClaim === PDFX4_CLAIM) {
-    say(
-      'pdfx-claim-checked',
-      'note',
-      'The artwork claims to be PDF/X-4; each panel or strip that still keeps the rules that are checked here claims it as well, and the manifest says which do and why others do not.',
-      'Nothing to do, unless your workflow asks for the claim.',
-    );
-  } else if (facts.pdfxClaim !== undefined) {
+  if (facts.pdfxClaim !== undefined) {
     say(
       'pdfx-claim-removed',
       'note',
-      `The artwork claims to be ${facts.pdfxClaim}; the panels do not claim it, because they are not checked against it.`,
+      `The artwork claims to be ${facts.pdfxClaim}; the panels do not, because nothing here can validate it. What they print is the same.`,
       'Nothing to do, unless your workflow asks for the claim.',
     );
   }

@@ -33,8 +33,6 @@ export interface DocumentTools {
   readonly sha256: Sha256;
   /** SHA-256 of the artwork, hexadecimal. */
   readonly artworkSha256: string;
-  /** Whether the panel claims PDF/X-4, as its artwork does. */
-  readonly keepsPdfxClaim?: boolean;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
@@ -46,11 +44,6 @@ export interface CutTools extends DocumentTools {
    * compare with.
    */
   readonly carries?: 'needed' | 'everything';
-  /**
-   * What a page of the artwork breaks of PDF/X-4, which the artwork claims; undefined where it claims nothing of the
-   * kind. Absent: no panel claims it.
-   */
-  pdfxBreaches?(page: number): Promise<readonly string[] | undefined>;
   /** What a crop must gain; `CROP_GAIN` by default. */
   readonly cropGain?: CropGain;
   /** Hears how many bytes of the artwork went by, every few milliseconds of work. It may wait, and may throw to stop. */
@@ -61,6 +54,6 @@ export interface CutPanel {
   /** Production enlarges by this factor: 1 unless a reduction was asked for. */
   readonly enlargeBy: number;
   readonly userUnit: number;
-  /** Sentences about pictures that were left whole although little of them shows, and about the claim to be PDF/X-4. */
+  /** Sentences about pictures that were left whole although little of them shows. */
   readonly notes: readonly string[];
 }

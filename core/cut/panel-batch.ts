@@ -11,7 +11,6 @@ import {
 } from '../pdf/content/page-content.ts';
 import type { StreamCut } from '../pdf/content/stream-record.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
-import { documentInfo } from '../pdf/document/page-facts.ts';
 import { ByteBuffer, type ByteSink } from '../pdf/file/byte-stream.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
 import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
@@ -23,7 +22,6 @@ import { cropInsertions } from './cropped-content.ts';
 import type { CutPanel, CutTools } from './cut-request.ts';
 import { CROP_GAIN, decodedNote, imageCropsPlanned, wholeNote } from './image-crops.ts';
 import { PanelDocument } from './panel-document.ts';
-import { type PdfxGrounds, pdfxClaim, pdfxProfileComponents } from './pdfx-claim.ts';
 import type { PreparedCut } from './prepared-cut.ts';
 
 interface Panel {
@@ -56,27 +54,18 @@ export async function cutPanelBatch(
         { file, flate: tools.flate, gain },
       )
     : { images: new Map(), notes: [] };
-  const grounds = await pdfxGrounds(artwork, cuts[0]!.cut.page, tools);
   const panels: Panel[] = [];
   for (const [index, prepared] of cuts.entries()) {
     const window = windows?.[index];
     const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
     const content = { page, window, crops: { panel: index, images } };
-    const claim = grounds && pdfxClaim(prepared, grounds);
-    const document = await PanelDocument.make(artwork, prepared, content, {
-      ...tools,
-      keepsPdfxClaim: claim?.isKept === true,
-    });
+    const document = await PanelDocument.make(artwork, prepared, content, tools);
     const writer = new PdfWriter(outputs[index]!, document.context, tools.flate, tools.pause);
     panels.push({
       prepared,
       document,
       writer,
-      notes: [
-        ...(planned.notes[index] ?? []),
-        ...(prepared.cut.marks?.notes ?? []),
-        ...(claim ? [claim.note] : []),
-      ],
+      notes: [...(planned.notes[index] ?? []), ...(prepared.cut.marks?.notes ?? [])],
     });
     await tools.pause?.();
   }
@@ -87,21 +76,6 @@ export async function cutPanelBatch(
     userUnit: plan.userUnit,
     notes,
   }));
-}
-
-/** Undefined where no panel of the page has a claim to keep or to lose. */
-async function pdfxGrounds(
-  { file }: Artwork,
-  page: number,
-  { pdfxBreaches }: CutTools,
-): Promise<PdfxGrounds | undefined> {
-  const breaches = await pdfxBreaches?.(page);
-  if (breaches === undefined) return undefined;
-  return {
-    breaches,
-    profileComponents: await pdfxProfileComponents(file),
-    trapped: await file.entry(await documentInfo(file), 'Trapped'),
-  };
 }
 
 async function pageAreas(

@@ -20,7 +20,6 @@ import { imageStandIn } from './image-stand-in.ts';
 import type { MarksPainter } from './marks/marks-painter.ts';
 import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
 import { fileIdentifier, writeInfo } from './panel-info.ts';
-import { nameLayers, pdfxMetadata } from './pdfx-claim.ts';
 import type { PreparedCut } from './prepared-cut.ts';
 
 const ART = PDFName.of('Art');
@@ -167,13 +166,6 @@ export class PanelDocument {
       marks ? `${marks.layer}/${marks.key}` : '',
     ]);
     const trapped = await file.entry(await documentInfo(file), 'Trapped');
-    if (tools.keepsPdfxClaim) {
-      nameLayers(properties);
-      root.set(
-        PDFName.of('Metadata'),
-        context.register(pdfxMetadata(context, cut.info, trapped, identifier)),
-      );
-    }
     this.#trailer = {
       Root: catalogRef,
       Info: writeInfo(context, cut.info, trapped),

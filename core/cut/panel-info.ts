@@ -14,8 +14,8 @@ export interface PanelInfo {
 }
 
 /**
- * The Info dictionary. Of the source's only `trapped` is carried over, or a RIP would trap trapped art again. PDF/X-1a
- * and X-3 are claimed here, and panels are not checked against them; X-4 is claimed in the XMP (pdfx-claim.ts).
+ * The Info dictionary. Of the source's only `trapped` is carried over, or a RIP would trap trapped art again. A claim to
+ * be PDF/X is not: nothing here can validate it.
  */
 export function writeInfo(context: PDFContext, info: PanelInfo, trapped: unknown): PDFRef {
   const date = PDFString.of(pdfDate(info.created));

@@ -12,7 +12,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '6795c9a176645569';
+export const MANIFEST_SCHEMA = '518f742820e6eab2';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -72,7 +72,6 @@ export const ManifestStrip = z.strictObject({
   lengthMm: z.number().positive(),
   /** Finished size ÷ size in the PDF. */
   enlargeBy: z.number().positive(),
-  notes: z.array(z.string()).default([]),
   panels: z.array(
     z.strictObject({
       label: z.string(),

@@ -31,7 +31,6 @@ export const VerificationFaultCode = z.enum([
   'art-changed',
   'samples-changed',
   'box-wrong',
-  'claim-broken',
   'file-damaged',
   'file-changed',
   'artwork-changed',

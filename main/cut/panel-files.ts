@@ -1,6 +1,5 @@
 /** Panels of a job cut into the files of an output. */
 import { setImmediate } from 'node:timers/promises';
-import { pdfx4PageBreaches } from '../../core/checks/pdfx4-page.ts';
 import { cutPanels } from '../../core/cut/cut.ts';
 import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
@@ -71,10 +70,7 @@ export async function cutPanelFiles(
       artwork,
       panels.map((panel) => panel.cut),
       files,
-      {
-        ...cutTools(artworkSha256, tools),
-        pdfxBreaches: (page) => pdfx4PageBreaches(artwork, page),
-      },
+      cutTools(artworkSha256, tools),
     );
     if (!cut.ok) {
       const label = cut.problem.cut === undefined ? undefined : panels[cut.problem.cut]!.label;

@@ -1,5 +1,4 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
-import { pdfx4PageBreaches } from '../../core/checks/pdfx4-page.ts';
 import { writeStrip } from '../../core/cut/strips/strip-document.ts';
 import { stripPage } from '../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';
@@ -17,14 +16,6 @@ export interface StripFile extends HashedSize {
   readonly strip: ManifestStrip;
 }
 
-/** What strips come from. */
-export interface StripOrigin {
-  /** Name and version of the program. */
-  readonly program: string;
-  /** Whether the artwork claims PDF/X-4. */
-  readonly isPdfxClaimed: boolean;
-}
-
 /** A panel as it has just been written. */
 export interface WrittenPanel {
   readonly panel: ManifestPanel;
@@ -39,7 +30,7 @@ export async function writeStripFiles(
   job: Job,
   strips: readonly JobStrip[],
   written: readonly WrittenPanel[],
-  origin: StripOrigin,
+  program: string,
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<StripFile[], Problem>> {
@@ -47,7 +38,7 @@ export async function writeStripFiles(
   const files: StripFile[] = [];
   for (const [done, strip] of strips.entries()) {
     tools.report(done, strips.length);
-    const file = await writeStripFile(job, strip, panels, origin, staged, tools);
+    const file = await writeStripFile(job, strip, panels, program, staged, tools);
     if (!file.ok) {
       return resultProblem({ ...file.problem, message: `Strip ${strip.number}: ${file.problem.message}` });
     }
@@ -60,7 +51,7 @@ async function writeStripFile(
   job: Job,
   { strip, roll, number, rollNumber, fileName }: JobStrip,
   panels: ReadonlyMap<string, WrittenPanel>,
-  { program, isPdfxClaimed }: StripOrigin,
+  program: string,
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<StripFile, Problem>> {
@@ -70,28 +61,14 @@ async function writeStripFile(
     const { panel, sha256 } = panels.get(placement.panelId)!;
     const pdf = await readPdfBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmBox;
-    const pdfxBreaches = isPdfxClaimed ? await pdfx4PageBreaches(pdf, 1) : undefined;
-    onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, placement, pdfxBreaches });
+    onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, placement });
   }
   const name = `${STRIPS_FOLDER}/${fileName}`;
   const file = await staged.beginFile(name);
   try {
     const title = `${job.number} strip ${number}, roll ${rollNumber}`;
     const info = { title, created: job.date, program };
-    const tryWriting = async (againstPdfx: readonly string[] | undefined) =>
-      await writeStrip(page, onStrip, info, file, {
-        ...cutTools(job.artwork!.sha256, tools),
-        againstPdfx,
-      });
-    let made = await tryWriting(isPdfxClaimed ? [] : undefined);
-    if (made.ok && made.value.pdfx?.isKept) {
-      // The claim is checked in what was written: one that is not true is taken back.
-      const breaches = await pdfx4PageBreaches(await readPdfBack(staged.stagedPath(name)), 1);
-      if (breaches === undefined || breaches.length > 0) {
-        await file.rewind(0);
-        made = await tryWriting(breaches ?? ['it is not stated']);
-      }
-    }
+    const made = await writeStrip(page, onStrip, info, file, cutTools(job.artwork!.sha256, tools));
     if (!made.ok) return made;
     const entry: ManifestStrip = {
       file: name,
@@ -101,7 +78,6 @@ async function writeStripFile(
       widthMm: page.filmWidthMm,
       lengthMm: page.filmHeightMm,
       enlargeBy: made.value.enlargeBy,
-      notes: made.value.pdfx ? [made.value.pdfx.note] : [],
       panels: page.placements.map(({ panelId, xMm, yMm, turned }) => {
         const { label, panelId: id } = panels.get(panelId)!.panel;
         return { label, panelId: id, xMm, yMm, turned };

@@ -1,6 +1,5 @@
 /** The strips of an output, where its job is printed strip by strip. */
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
-import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
@@ -21,7 +20,7 @@ export interface OutputStrips {
 
 /** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
 export async function writeOutputStrips(
-  { state: { job, layouts }, artwork, panelIds }: Pick<OutputRequest, 'state' | 'artwork' | 'panelIds'>,
+  { state: { job, layouts }, panelIds }: Pick<OutputRequest, 'state' | 'panelIds'>,
   panels: readonly ManifestPanel[],
   files: readonly OutputFile[],
   staged: StagedFolder,
@@ -38,10 +37,7 @@ export async function writeOutputStrips(
     job,
     jobStrips(job, production),
     panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),
-    {
-      program: `Panelwright ${PROGRAM_VERSION}`,
-      isPdfxClaimed: artwork.pages.some(({ facts }) => facts.pdfxClaim === PDFX4_CLAIM),
-    },
+    `Panelwright ${PROGRAM_VERSION}`,
     staged,
     { signal, report: (done, total) => report({ what: 'Nesting panels on strips', done, total }) },
   );

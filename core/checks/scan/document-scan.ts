@@ -1,9 +1,6 @@
-import { PDFArray, PDFDict, type PDFObject, PDFStream } from 'pdf-lib';
-import { documentInfo } from '../../pdf/document/page-facts.ts';
+import { PDFArray, type PDFDict, type PDFObject, PDFStream } from 'pdf-lib';
 import { arrayOf, dictOf, nameOf, numberOf, textOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
-import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
-import { latin1 } from '../../pdf/file/syntax.ts';
 import type { DocumentScan, OutputIntent, ScannedLayer } from './schema.ts';
 
 const MAX_LAYERS = 500;
@@ -12,16 +9,11 @@ const MAX_INTENTS = 50;
 /** What the catalog says about the whole file. @throws PdfProblem when the catalog cannot be read */
 export async function documentScan(file: PdfFile): Promise<DocumentScan> {
   const catalog = await file.catalog();
-  const xmpClaim = await xmpVersion(file, catalog);
-  const infoClaim = textOf(await file.entry(await documentInfo(file), 'GTS_PDFXVersion'));
   return {
     layers: await layers(file, catalog),
     outputIntents: await outputIntents(file, catalog),
     isEncrypted: file.isEncrypted,
     isRepaired: file.isRepaired,
-    ...(xmpClaim !== undefined && { xmpClaim }),
-    ...(infoClaim && { infoClaim }),
-    hasActions: await hasDocumentActions(file, catalog),
   };
 }
 
@@ -42,16 +34,6 @@ export async function outputIntents(file: PdfFile, holder: PDFDict): Promise<Out
     });
   }
   return intents;
-}
-
-/** Actions that something sets off by itself, or scripts: none of them belongs into artwork. */
-async function hasDocumentActions(file: PdfFile, catalog: PDFDict): Promise<boolean> {
-  const open = await file.entry(catalog, 'OpenAction');
-  // An array is a destination: where to look first, which does nothing.
-  if (open instanceof PDFDict) return true;
-  if ((await file.entry(catalog, 'AA')) !== undefined) return true;
-  const names = dictOf(await file.entry(catalog, 'Names'));
-  return (await file.entry(names, 'JavaScript')) !== undefined;
 }
 
 /** Layers with their default state, and what their usage says of printing (ISO 32000-1, 8.11.4.4). */
@@ -79,17 +61,4 @@ async function layers(file: PdfFile, catalog: PDFDict): Promise<ScannedLayer[]> 
 async function resolvedSet(file: PdfFile, list: PDFObject | undefined): Promise<Set<PDFObject>> {
   const items = await Promise.all((arrayOf(list)?.asArray() ?? []).map((item) => file.resolved(item)));
   return new Set(items.filter((item) => item !== undefined));
-}
-
-/** GTS_PDFXVersion of the XMP, as an element or an attribute. */
-async function xmpVersion(file: PdfFile, catalog: PDFDict): Promise<string | undefined> {
-  try {
-    const metadata = await file.entry(catalog, 'Metadata');
-    if (!(metadata instanceof PDFStream)) return undefined;
-    const xmp = latin1((await file.streamDecoded(metadata)).bytes);
-    return /GTS_PDFXVersion(?:>|\s*=\s*["'])\s*([^<"']+)/.exec(xmp)?.[1]?.trim();
-  } catch (error) {
-    if (!isPdfProblem(error)) throw error;
-    return undefined;
-  }
 }

@@ -1,4 +1,4 @@
-import { PDFArray, PDFDict, PDFName, type PDFObject } from 'pdf-lib';
+import { PDFName, type PDFObject } from 'pdf-lib';
 import type { PageBox } from '../../measure/page-box.ts';
 import type { Result } from '../../measure/result.ts';
 import { resultOk } from '../../measure/result.ts';
@@ -87,27 +87,8 @@ export function pageScan(
       ...(await blendingSpace(file, source.page)),
       defaultSpaces: await defaultSpaces(file, source.page),
       outputIntents: await outputIntents(file, source.page.dict),
-      hasActions: await hasPageActions(file, source.page),
     });
   });
-}
-
-/** What the rules of PDF/X-4 ask of a page. */
-export type PageClaimScan = Pick<
-  PageScan,
-  'number' | 'statedBoxes' | 'unnestedBoxes' | 'fonts' | 'hasActions'
->;
-
-/** As much of the scan as those rules need. @throws PdfProblem where the page cannot be read */
-export async function pageClaimScan(artwork: Artwork, number: number): Promise<PageClaimScan> {
-  const found = pageWithSpace(artwork, number, 'media');
-  if (!found.ok) throw new Error(found.problem.message);
-  const { file } = artwork;
-  const { source, geometry } = found.value;
-  const page = { ...(await contentPageFrom(file, source.page)), box: visibleBox(geometry, 'media') };
-  const { statedBoxes, unnestedBoxes } = await pageBoxes(file, source.page, found.value);
-  const { fonts } = await pagePainting(page);
-  return { number, statedBoxes, unnestedBoxes, fonts, hasActions: await hasPageActions(file, source.page) };
 }
 
 function scannedImages(placements: readonly ImagePlacement[]): ScannedImage[] {
@@ -217,7 +198,7 @@ const BOX_KEYS: Readonly<Record<PageBox, string>> = {
   art: 'ArtBox',
 };
 
-type PageBoxes = Pick<PageScan, 'statedBoxes' | 'boxes' | 'unnestedBoxes' | 'rotate' | 'userUnit'>;
+type PageBoxes = Pick<PageScan, 'statedBoxes' | 'boxes' | 'rotate' | 'userUnit'>;
 
 async function pageBoxes(
   file: PdfFile,
@@ -239,31 +220,10 @@ async function pageBoxes(
     boxes: Object.fromEntries(
       PAGE_BOXES.map((name) => [name, space.rectFromBox(geometry.boxes[name])]),
     ) as PageBoxes['boxes'],
-    unnestedBoxes: unnested(stated),
     rotate: geometry.rotation,
     userUnit: geometry.userUnit,
   };
 }
-
-/** All boxes lie in the MediaBox (14.11.2.1); trim and art also in the BleedBox, where there is one (ISO 15930-7). */
-function unnested(stated: ReadonlyMap<PageBox, SourceBox>): PageBox[] {
-  const isIn = (name: PageBox, outer: PageBox) => {
-    const inside = stated.get(name);
-    const around = stated.get(outer);
-    return inside === undefined || around === undefined || isBoxWithin(inside, around);
-  };
-  return PAGE_BOXES.filter(
-    (name) => !isIn(name, 'media') || ((name === 'trim' || name === 'art') && !isIn(name, 'bleed')),
-  );
-}
-
-/** Boxes are written with few digits: a thousandth of a unit is no reaching out. */
-const BOX_SLACK = 0.001;
-const isBoxWithin = (inner: SourceBox, outer: SourceBox): boolean =>
-  inner.x0 >= outer.x0 - BOX_SLACK &&
-  inner.y0 >= outer.y0 - BOX_SLACK &&
-  inner.x1 <= outer.x1 + BOX_SLACK &&
-  inner.y1 <= outer.y1 + BOX_SLACK;
 
 async function blendingSpace(file: PdfFile, page: PdfPage): Promise<Pick<PageScan, 'blendingSpace'>> {
   const group = dictOf(await file.entry(page.dict, 'Group'));
@@ -276,15 +236,4 @@ async function defaultSpaces(file: PdfFile, page: PdfPage): Promise<PageScan['de
   const resources = dictOf(await pageAttribute(file, page, 'Resources'));
   const spaces = dictOf(await file.entry(resources, 'ColorSpace'));
   return DefaultSpace.options.filter((name) => spaces?.has(PDFName.of(name)) === true);
-}
-
-async function hasPageActions(file: PdfFile, page: PdfPage): Promise<boolean> {
-  if ((await file.entry(page.dict, 'AA')) !== undefined) return true;
-  const annotations = await file.entry(page.dict, 'Annots');
-  for (const item of annotations instanceof PDFArray ? annotations.asArray() : []) {
-    const annotation = await file.resolved(item);
-    if (!(annotation instanceof PDFDict)) continue;
-    for (const key of ['A', 'AA']) if ((await file.entry(annotation, key)) !== undefined) return true;
-  }
-  return false;
 }

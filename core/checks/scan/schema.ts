@@ -146,8 +146,6 @@ export const PageScan = z.strictObject({
   /** Boxes that the page states itself or inherits, as opposed to defaults. */
   statedBoxes: z.array(z.enum(PAGE_BOXES)),
   boxes: z.record(z.enum(PAGE_BOXES), ScanRect),
-  /** Stated boxes that reach out of the box that ISO 32000-1, 14.11.2.1 wants them in, before they are cut to it. */
-  unnestedBoxes: z.array(z.enum(PAGE_BOXES)),
   rotate: z.number(),
   userUnit: z.number(),
   images: z.array(ScannedImage),
@@ -194,7 +192,6 @@ export const PageScan = z.strictObject({
     areas: z.array(z.strictObject({ area: ScanRect, isWhite: z.boolean() })),
   }),
   outputIntents: z.array(OutputIntent),
-  hasActions: z.boolean(),
   /** Parts of the content that could not be read and were passed over. */
   unreadable: count,
   missing: z.array(MissingResource),
@@ -213,10 +210,6 @@ export const DocumentScan = z.strictObject({
   outputIntents: z.array(OutputIntent),
   isEncrypted: z.boolean(),
   isRepaired: z.boolean(),
-  /** GTS_PDFXVersion of the XMP, and of the Info dictionary. */
-  xmpClaim: z.string().optional(),
-  infoClaim: z.string().optional(),
-  hasActions: z.boolean(),
 });
 
 export const ArtworkScan = z.strictObject({

@@ -31,8 +31,6 @@ import { type FileOutput, PdfWriter } from '../../pdf/write/pdf-writer.ts';
 import { MARKS_LAYER } from '../marks/marks-layer.ts';
 import { type PagePlan, pagePlan } from '../panel-geometry.ts';
 import { fileIdentifier, type PanelInfo, type Sha256, writeInfo } from '../panel-info.ts';
-import { nameLayers, type PdfxClaim, pdfxMetadata } from '../pdfx-claim.ts';
-import { stripClaim } from './strip-claim.ts';
 import { differentGroup, groupsDiffer, type StripGroupsProblem } from './strip-groups.ts';
 import { panelMatrix, type StripPage } from './strip-page.ts';
 import type { StripPanel } from './strip-panel.ts';
@@ -46,11 +44,6 @@ const CUT_MARK_MM: Mm = 0.35;
 export interface StripTools {
   readonly sha256: Sha256;
   readonly flate: FlateCodec;
-  /**
-   * Of artwork that claims PDF/X-4, half sentences that are known to speak against a strip's claim. Absent: no strip
-   * claims it.
-   */
-  readonly againstPdfx?: readonly string[] | undefined;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
@@ -60,8 +53,6 @@ export type StripProblem = ArtworkProblem | StripGroupsProblem;
 export interface WrittenStrip {
   readonly enlargeBy: number;
   readonly userUnit: number;
-  /** Absent where the artwork claims nothing. */
-  readonly pdfx: PdfxClaim | undefined;
 }
 
 /**
@@ -87,10 +78,8 @@ export async function writeStrip(
       await document.add(panel);
       await tools.pause?.();
     }
-    const { againstPdfx } = tools;
-    const pdfx = againstPdfx && (await stripClaim(page, plan.value, panels, againstPdfx));
-    await document.write(panels, info, output, { ...tools, keepsPdfxClaim: pdfx?.isKept === true });
-    return resultOk({ enlargeBy: plan.value.enlargeBy, userUnit: plan.value.userUnit, pdfx });
+    await document.write(panels, info, output, tools);
+    return resultOk({ enlargeBy: plan.value.enlargeBy, userUnit: plan.value.userUnit });
   });
 }
 
@@ -178,7 +167,7 @@ class StripDocument {
     panels: readonly StripPanel[],
     info: PanelInfo,
     output: FileOutput,
-    tools: StripTools & { readonly keepsPdfxClaim: boolean },
+    tools: StripTools,
   ): Promise<void> {
     const context = this.#context;
     const { userUnit } = this.#plan;
@@ -193,12 +182,6 @@ class StripDocument {
       JSON.stringify([this.#page, info]),
       ...panels.map(({ sha256 }) => sha256),
     ]);
-    if (tools.keepsPdfxClaim) {
-      nameLayers(this.#layers);
-      page.set(PDFName.of('TrimBox'), page.get(PDFName.of('MediaBox'))!);
-      const metadata = pdfxMetadata(context, info, this.#trapped, identifier);
-      root.set(PDFName.of('Metadata'), context.register(metadata));
-    }
     const trailer = {
       Root: this.#catalogRef,
       Info: writeInfo(context, info, this.#trapped),

@@ -12,6 +12,4 @@ export interface StripPanel {
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   readonly placement: StripPlacement;
-  /** What it breaks of PDF/X-4, as half sentences; undefined where it does not claim that. */
-  readonly pdfxBreaches?: readonly string[] | undefined;
 }

@@ -19,7 +19,6 @@ import { layerDifferences } from './layers-comparison.ts';
 import { ObjectDigests } from './object-digests.ts';
 import { boxOfUnit } from './painted-boxes.ts';
 import type { PaintedDetail, PaintedSequence } from './painted-sequence.ts';
-import { claimFaults } from './panel-claim.ts';
 import { artToWalk, type PanelArt, type PanelDocument, pageToWalk } from './panel-document.ts';
 import { type ArtPlacement, artPlacement, boxDifferences, LENGTH_SLACK_MM } from './panel-placement.ts';
 import { type SequenceDifference, sequencesCompared } from './sequence-comparison.ts';
@@ -80,7 +79,7 @@ export async function panelStructure(
   });
   if (!page.ok) return only(verificationFault('artwork-changed', place, page.problem.message));
   const { space, geometry } = page.value;
-  const faults = [...boxFaults(panel, document), ...(await claimFaults(panel, document))];
+  const faults = boxFaults(panel, document);
   const { art } = document;
   if (art === undefined) {
     const text = `${panel.label} paints no artwork on its page.`;

@@ -3,7 +3,6 @@ import { describe, expect, it } from 'vitest';
 import { artworkChecks } from '../../../core/checks/findings/artwork-checks.ts';
 import { jobFindings } from '../../../core/checks/findings/job-findings.ts';
 import { pageRemarks } from '../../../core/checks/page-remarks.ts';
-import { type Pdfx4Facts, pdfx4Check, pdfx4Facts } from '../../../core/checks/pdfx4-check.ts';
 import { ArtworkScan } from '../../../core/checks/scan/schema.ts';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { Job } from '../../../core/job/schema.ts';
@@ -77,87 +76,6 @@ describe('page boxes', () => {
     const codes = await codesOf(boxes(''));
     expect(codes).not.toContain('page-rotated');
     expect(codes).not.toContain('page-user-unit');
-  });
-});
-
-describe('PDF/X-4', () => {
-  const SOUND: Pdfx4Facts = {
-    xmpClaim: 'PDF/X-4',
-    isEncrypted: false,
-    hasActions: false,
-    outputIntents: [{ kind: 'GTS_PDFX', profileComponents: 4 }, { kind: 'GTS_PDFA1' }],
-    pages: [
-      { number: 1, statedBoxes: ['media', 'trim'], unnestedBoxes: [], fontsMissing: [], hasActions: false },
-      { number: 2, statedBoxes: ['media', 'art'], unnestedBoxes: [], fontsMissing: [], hasActions: false },
-    ],
-  };
-  const rulesOf = (facts: Pdfx4Facts) =>
-    pdfx4Check(facts).map(({ rule, page }) => `${rule} ${page ?? ''}`.trim());
-  const pageWith = (more: Partial<Pdfx4Facts['pages'][number]>): Pdfx4Facts => ({
-    ...SOUND,
-    pages: [SOUND.pages[0]!, { ...SOUND.pages[1]!, ...more }],
-  });
-
-  // ISO 15930-7, from memory of the standard.
-  it('AC17 a file that keeps every rule has no breach, and each rule can be broken alone', () => {
-    expect(rulesOf(SOUND)).toEqual([]);
-    expect(rulesOf({ ...SOUND, xmpClaim: 'PDF/X-4p' })).toEqual(['claim']);
-    expect(rulesOf({ ...SOUND, isEncrypted: true })).toEqual(['encryption']);
-    expect(rulesOf({ ...SOUND, hasActions: true })).toEqual(['actions']);
-    expect(rulesOf({ ...SOUND, outputIntents: [{ kind: 'GTS_PDFA1' }] })).toEqual(['output-intent']);
-    expect(rulesOf({ ...SOUND, outputIntents: [{ kind: 'GTS_PDFX' }, { kind: 'GTS_PDFX' }] })).toEqual([
-      'output-intent',
-    ]);
-    expect(rulesOf({ ...SOUND, outputIntents: [{ kind: 'GTS_PDFX' }] })).toEqual(['output-intent']);
-    expect(rulesOf(pageWith({ statedBoxes: ['media'] }))).toEqual(['finished-box 2']);
-    expect(rulesOf(pageWith({ statedBoxes: ['media', 'trim', 'art'] }))).toEqual(['finished-box 2']);
-    expect(rulesOf(pageWith({ unnestedBoxes: ['bleed'] }))).toEqual(['box-nesting 2']);
-    expect(rulesOf(pageWith({ fontsMissing: ['Helvetica'] }))).toEqual(['fonts 2']);
-    expect(rulesOf(pageWith({ hasActions: true }))).toEqual(['actions 2']);
-  });
-
-  const claiming = (page: string, catalog = '', version = 'PDF/X-4') =>
-    pageInMm(GROUND, {
-      page: `${MEDIA} ${page}`,
-      catalog: `/Metadata 25 0 R ${catalog}`,
-      objects: {
-        25: {
-          dict: '/Type /Metadata /Subtype /XML',
-          data: `<x:xmpmeta><rdf:Description pdfxid:GTS_PDFXVersion="${version}"/></x:xmpmeta>`,
-        },
-        26: { dict: '/N 4', data: 'profile' },
-      },
-    });
-  const INTENT =
-    '/OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Coated) /DestOutputProfile 26 0 R >>]';
-
-  it('AC17 artwork that claims PDF/X-4 and breaks its rules warns with what is broken', async () => {
-    const { severity, message, figure } = await findingOf(
-      claiming('/AA << /O << /S /JavaScript /JS (x) >> >>', '/OpenAction << /S /JavaScript /JS (x) >>'),
-      'pdfx4-broken',
-    );
-    expect([severity, figure]).toEqual(['warn', 4]);
-    expect(message).toContain(
-      'it holds actions, it has no output intent for PDF/X, page 1 states neither TrimBox nor ArtBox and page 1 holds actions',
-    );
-  });
-
-  it('AC17 a sound claim, another claim, or none says nothing', async () => {
-    expect(await codesOf(claiming(TRIM, INTENT))).not.toContain('pdfx4-broken');
-    expect(pdfx4Check(pdfx4Facts(await scanOf(claiming(TRIM, INTENT))))).toEqual([]);
-    expect(await codesOf(claiming('', '', 'PDF/X-4p'))).not.toContain('pdfx4-broken');
-    expect(await codesOf(boxes(''))).not.toContain('pdfx4-broken');
-  });
-
-  it('AC17 boxes that reach out of the box around them are seen before they are cut to it', async () => {
-    const facts = pdfx4Facts(
-      await scanOf(claiming(`/TrimBox [85 85 1200 480] /BleedBox [90 60 1100 500]`, INTENT)),
-    );
-    expect(facts.pages[0]!.unnestedBoxes).toEqual(['trim']);
-    const inBleed = pdfx4Facts(
-      await scanOf(claiming(`/TrimBox [85 85 1000 480] /BleedBox [90 60 1100 500]`, INTENT)),
-    );
-    expect(inBleed.pages[0]!.unnestedBoxes).toEqual(['trim']);
   });
 });
 

@@ -1,15 +1,12 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-page.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { Manifest } from '../../../core/output/manifest.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { boxInMm, claiming } from '../../support/claiming-artwork.ts';
 import { commandLine } from '../../support/command-line.ts';
-import { opened } from '../../support/panel-check.ts';
 import {
   colorCount,
   type Picture,
@@ -100,19 +97,6 @@ describe('a run printed strip by strip', () => {
     const reduced = await long({ kind: 'reduction', factor: 2 });
     expect(reduced.strips!.map(({ enlargeBy }) => enlargeBy)).toEqual([2]);
     expect(strips()).toEqual(['SJ-7_roll-1_strip-01_enlarge-x2.pdf']);
-  });
-
-  it('STR10 of artwork that claims PDF/X-4 claim it too, and the manifest says so', async () => {
-    expect((await cutOnly(stripJob())).strips!.map(({ notes }) => notes)).toEqual([[]]);
-    const page = `/MediaBox ${boxInMm(0, 0, 321, 141)} /TrimBox ${boxInMm(5, 5, 315, 135)}`;
-    writeFileSync(at('art.pdf'), claiming({}, { page, content: '0.2 0.4 0 0.1 k 0 0 990 500 re f' }));
-    const manifest = await cutOnly(stripJob());
-    const [strip] = manifest.strips!;
-    expect(strip!.notes).toEqual(['The strip keeps the PDF/X-4 claim of its panels.']);
-    const claimed = await opened(readFileSync(inOutput(strip!.file)));
-    expect(await pdfx4PageBreaches(claimed, 1)).toEqual([]);
-    const { sizeBytes } = manifest.files.find(({ file }) => file === strip!.file)!;
-    expect(statSync(inOutput(strip!.file)).size).toBe(sizeBytes);
   });
 
   it('STR9 a choice of panels is written panel by panel, and so is a reprint', async () => {
