@@ -95,7 +95,6 @@ describeInBrowser('every screen', () => {
         await look(`jobs, ${act.replace('…', '')}`);
         await page.keyboard.press('Escape');
       }
-<<<<<<< HEAD
       for (const [keys, stop] of [
         ['Shift+F1', 'shortcuts'],
         ['F1', 'help'],
@@ -109,17 +108,12 @@ describeInBrowser('every screen', () => {
         await page.evaluate(`location.hash = '#/${screen}'`);
         await page.locator('.reading h1').waitFor();
         await look(screen);
-=======
-      await page.keyboard.press('F1');
-      await page.getByRole('dialog').waitFor();
-      await look('shortcuts');
-      await page.keyboard.press('Escape');
+      }
       for (const address of ['shop', `shared-rolls/walk-${unit}`]) {
         await page.evaluate(`location.hash = '#/${address}'`);
         await page.locator('h1').waitFor();
         await awaitQuiet(page);
         await lookDown(page, look, address.split('/')[0]!);
->>>>>>> 493274f (Tell outlined lettering that one side shows mirrored, and walk more screens)
       }
       for (const screen of SCREENS) {
         await page.evaluate(`location.hash = '#/${screen}/walk-${unit}'`);
