@@ -1,11 +1,12 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { isLaminated } from '../job/job-cost-card.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
-import type { Film, Job } from '../job/schema.ts';
+import type { Film, Job, NoFilmArea } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
 import { checkInDimensions, checkInName } from '../layout/check-in.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { EDGES, type Edge } from '../measure/rect.ts';
+import { EDGES, type Edge, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import { coverageInUse, type MeasuredCoverage } from '../production/job-coverage.ts';
@@ -33,12 +34,22 @@ export function crewBlocks(
   times: InstallTimes,
   measured: MeasuredCoverage | undefined,
 ): FlowBlock[] {
+  const { reprintedIds } = context;
+  // Of a reprint the pictures show the whole side; what is counted is what is made again.
+  const made =
+    reprintedIds.size > 0
+      ? layouts.map((layout) => ({
+          ...layout,
+          panels: layout.panels.filter(({ id }) => reprintedIds.has(id)),
+          droppedPanelIds: [],
+        }))
+      : layouts;
   return [
-    sidesTable(context, layouts, times),
+    sidesTable(context, made, times),
     tapeTable(context, layouts),
-    listBlock(context, 'Every panel', everyPanel(context.job, layouts)),
+    listBlock(context, 'Every panel', everyPanel(context.job, made, times.all !== undefined)),
     listBlock(context, 'Film, heat and time', filmEntries(context, layouts, measured)),
-    ...noFilmTable(context, layouts),
+    ...noFilmTable(context, made),
     ...(context.job.notes.trim() ? [listBlock(context, 'Notes on the job', [entry(context.job.notes)])] : []),
   ];
 }
@@ -128,7 +139,7 @@ export function edgesOnVehicle({ side }: SideLayout): string | undefined {
   return named.length > 0 ? named.join('; ') : undefined;
 }
 
-function everyPanel(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
+function everyPanel(job: Job, layouts: readonly SideLayout[], hasHours: boolean): ListEntry[] {
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const whole = layouts.reduce(
     (sum, { panels, droppedPanelIds }) => sum + panels.length + droppedPanelIds.length,
@@ -142,7 +153,7 @@ function everyPanel(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
       : []),
     ...generalSteps(job),
     `Count the panels before you begin: ${count} ${count === 1 ? 'is' : 'are'} to be here${dropped > 0 ? `, and ${dropped} of the layout ${dropped === 1 ? 'is' : 'are'} not printed` : ''}.`,
-    '* Hours are estimates, of all people together.',
+    ...(hasHours ? ['* Hours are estimates, of all people together.'] : []),
     `Something does not fit? Stop and call ${callText(job)}.`,
   ].map(entry);
 }
@@ -178,8 +189,11 @@ function filmEntries(
 
 /** Where no film may be, on all sides, by what is done there; each side says how much to keep clear. */
 function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
+  const { reprintedIds } = context;
   const areas = layouts.flatMap((layout) =>
-    sideKeys(layout).noFilmAreas.map((area) => ({ ...area, layout })),
+    sideKeys(layout)
+      .noFilmAreas.filter(({ noFilmArea }) => reprintedIds.size === 0 || isOnPanel(layout, noFilmArea))
+      .map((area) => ({ ...area, layout })),
   );
   const byAct = Map.groupBy(areas, ({ noFilmArea }) => NO_FILM_ACTS[noFilmArea.kind].act);
   const bold = boldStyle(context);
@@ -205,6 +219,9 @@ function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
     ),
   ];
 }
+
+const isOnPanel = ({ panels }: SideLayout, { rect }: NoFilmArea): boolean =>
+  panels.some(({ printed }) => rectIntersection(printed, rectFromStored<'finished'>(rect)) !== undefined);
 
 /** `2 people · 4.5 h`, as captions have it. */
 export const timeText = (times: InstallTimes, sideId: string): string => {

@@ -1,4 +1,4 @@
-import type { RasterPicture } from '../drawing/drawing.ts';
+import { BLACK, type Item, PAPER, type RasterPicture } from '../drawing/drawing.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { MeasuredCoverage } from '../production/job-coverage.ts';
@@ -68,7 +68,11 @@ function crewPagesWith(
     items: tiles.flatMap((tile) => {
       const { layout } = tile;
       const caption = `${layout.side.code} ${layout.side.name}${timeText(times, layout.side.id)}`;
-      return tileItems(context, tile, oneTo, { caption, artwork: artworkOf(layout) });
+      return tileItems(context, tile, oneTo, {
+        caption,
+        artwork: artworkOf(layout),
+        onPanel: (net, { id }) => (context.reprintedIds.has(id) ? reprintedFrame(net) : []),
+      });
     }),
   };
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 4;
@@ -77,8 +81,20 @@ function crewPagesWith(
   return pagesFilled(context, blocks, columns);
 }
 
-/** `Unit 12 · AL 4471 · 3 sides · 17 panels` */
-export function vehicleTitle({ job }: SheetContext, layouts: readonly SideLayout[]): string {
+/** Which panels of the picture are made again. */
+const reprintedFrame = (net: Rect): Item[] => [
+  { kind: 'rect', tag: 'reprinted', rect: net, stroke: { widthMm: 1, black: BLACK.black } },
+  { kind: 'rect', tag: 'reprinted', rect: net, stroke: { widthMm: 0.35, black: PAPER.black } },
+];
+
+/** `Unit 12 · AL 4471 · 3 sides · 17 panels`, or `Unit 12 · REPRINT LH-01, LH-03` */
+export function vehicleTitle({ job, reprintedIds }: SheetContext, layouts: readonly SideLayout[]): string {
+  if (reprintedIds.size > 0) {
+    const labels = layouts.flatMap(({ panels }) =>
+      panels.filter(({ id }) => reprintedIds.has(id)).map(({ label }) => label),
+    );
+    return `${vehicleText(job.vehicle)} · REPRINT ${labels.join(', ')}`;
+  }
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const sides = layouts.length === 1 ? '1 side' : `${layouts.length} sides`;
   return `${vehicleText(job.vehicle)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}`;

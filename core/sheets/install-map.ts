@@ -53,11 +53,12 @@ export function installMap(
   const artworkOf = (layout: SideLayout) => pictures.get(layout);
   const times = installTimes(job, layouts, isReprint);
   const kinds = job.sheets?.mapPages ?? MapPage.options;
-  const hasCrewPage = kinds.includes('crew') && !isReprint;
+  const hasCrewPage = kinds.includes('crew');
   const pages: Readonly<Record<MapPage, () => readonly PageDraft[]>> = {
-    crew: () => (isReprint ? [] : crewPages(context, layouts, artworkOf, times, options.measured)),
+    crew: () => crewPages(context, layouts, artworkOf, times, options.measured),
     sides: () => layouts.flatMap((layout) => pagesOfSide(context, layout, artworkOf(layout), hasCrewPage)),
     heat: () => heatPages(context, layouts, artworkOf),
+    // A page for the wall is for a vehicle that is covered from bare paint.
     wall: () => (isReprint ? [] : [wallPage(context, layouts, artworkOf, times)]),
     cautions: () => officePages(context, layouts),
   };

@@ -2,6 +2,7 @@ import { type Item, type RasterPicture, THICK } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -84,7 +85,7 @@ export interface TileLook {
   /** Largest capitals of panel numbers; 5 mm where absent. */
   readonly numberMm?: Mm;
   /** What is drawn between the artwork and the numbers, at the place of a panel on the sheet. */
-  readonly onPanel?: (net: Rect) => readonly Item[];
+  readonly onPanel?: (net: Rect, panel: Panel) => readonly Item[];
 }
 
 /** The caption with an arrow to the front, the side in color with its seams, the numbers of its panels. */
@@ -113,7 +114,7 @@ export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number
     if (stroke) items.push(...seamItems(stroke));
   }
   items.push({ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK });
-  for (const panel of panels) items.push(...(look.onPanel?.(onSheet(panel.net)) ?? []));
+  for (const panel of panels) items.push(...(look.onPanel?.(onSheet(panel.net), panel) ?? []));
   const lettering = side.noSeamAreas.map((area) => onSheet(rectFromStored(area.rect)));
   const placer = new Placer();
   const largestMm = look.numberMm ?? USUAL_CAP_MM;

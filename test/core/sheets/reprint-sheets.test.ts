@@ -78,6 +78,19 @@ describe('the sheets of a reprint', () => {
     expect(texts.filter((text) => /lies? on top at/.test(text))).toHaveLength(2);
   });
 
+  it('RP2 has a page one of its own panels: how many, where no film may be on them, what to tape', () => {
+    const [first] = reprintSheets('mm', 'A3');
+    const texts = said(first!);
+    expect(first!.title).toMatch(/REPRINT LH-\d+, LH-\d+$/);
+    expect(texts).toContain('Count the panels before you begin: 2 are to be here.');
+    expect(texts.join(' ')).toContain('Tape this before you peel');
+    // The rear wheel arch is cut out of the skirt; the cab door window lies on no panel that is made again.
+    expect(texts).toContain('X2 Rear wheel arch');
+    expect(texts).not.toContain('X1 Cab door window');
+    const frames = first!.items.filter(({ tag }) => tag === 'reprinted');
+    expect(frames).toHaveLength(2 * AGAIN.length);
+  });
+
   it('RP3 shows what film was used first beside a blank for what is used now', () => {
     const texts = reprintSheets('mm', 'A3').flatMap(said);
     expect(texts.join(' ')).toMatch(/Lot number, roll( number: Output 7)?/);
