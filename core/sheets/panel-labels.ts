@@ -138,7 +138,7 @@ interface LabelLine {
 function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLow: boolean): LabelLine[] {
   const unit = job.displayUnit;
   const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
-  const finished = `Finished ${sheetSize(panel.net, unit)} ${unit}`;
+  const visible = `Visible ${sheetSize(panel.net, unit)} ${unit}`;
   const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
   const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
   const again: readonly LabelLine[] = output?.reprint
@@ -155,7 +155,7 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
       strong(place, 1.2),
       strong(`Job ${job.number}${number}`, 1),
       ...reason,
-      plain(finished),
+      plain(visible),
     ];
   }
   return [
@@ -168,6 +168,6 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
     plain(job.name),
     plain(job.customer),
     plain(`Install ${panel.order} of ${layout.panels.length}`),
-    plain(finished),
+    plain(visible),
   ];
 }

@@ -189,9 +189,9 @@ function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): F
     `Seams, in ${UNIT_NAME[unit]}: where the edge that you see goes`,
     [
       { head: 'Seam', share: 0.08 },
-      { head: 'Which on which', share: 0.2 },
-      { head: 'Set the tape to', share: 0.22 },
-      { head: 'Check', share: 0.21 },
+      { head: 'Which on which', share: 0.18 },
+      { head: 'Set the tape to', share: 0.25 },
+      { head: 'Check', share: 0.2 },
       { head: 'Overlap printed / trim-off / finished', share: 0.17 },
       { head: 'May move', share: 0.12 },
     ],

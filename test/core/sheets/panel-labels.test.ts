@@ -83,7 +83,7 @@ describe('panel labels', () => {
     const [page] = panelLabels(job, jobLayout(job), { fonts, sheet, skip: 5, panelIds: ['mid-rear'] });
     const texts = textsOf(page!);
     expect(texts.map(({ text }) => text)).toEqual(
-      expect.arrayContaining(['LH-02', '2 of 6 · Left side', 'Job ACL-2611', 'Finished 2850 × 690 mm']),
+      expect.arrayContaining(['LH-02', '2 of 6 · Left side', 'Job ACL-2611', 'Visible 2850 × 690 mm']),
     );
     const place = labelRect(sheet, 5);
     expect(texts[0]!.at.x).toBeGreaterThan(place.x);

@@ -211,6 +211,97 @@ function overlapOf(job: Job, { joint, isVertical }: OwnSeam): string {
   return `${three} ${moves.join(', ') || 'not at all'}`;
 }
 
+/** What is taped before anybody peels: at most three figures beside width and height, the most telling first. */
+function tapeRows(job: Job, side: Side, seams: readonly OwnSeam[]): string[] {
+  const unit = job.displayUnit;
+  const [width, height] = sideSize(job, side);
+  const across = (isVertical: boolean) => ({ isVertical, from: 0, to: isVertical ? height : width });
+  const isOn = ({ isVertical, joint }: OwnSeam, { direction, atMm }: Side['bodyLines'][number]) =>
+    isVertical === (direction === 'vertical') && joint.atMm === atMm;
+  const upper = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
+  const row = (near: string, name: string, tolerance: number) => {
+    const [, figure, edge] = /^(.*) from the (\w+) edge$/.exec(near)!;
+    return `QS ${upper(edge!)} edge to ${name} ${figure} ____________ ${read(tolerance, unit)}`;
+  };
+  const lines = side.bodyLines.map((line) => {
+    const span = across(line.direction === 'vertical');
+    const { near } = tapeOf(job, side, { ...span, key: '', joint: { atMm: line.atMm } as Joint });
+    const rank = seams.some((seam) => isOn(seam, line)) ? 2 : 4;
+    return { rank, at: line.atMm, text: row(near, line.name, 12) };
+  });
+  const gaps = seams
+    .filter((seam) => seam.joint.kind === 'gap' && !side.bodyLines.some((line) => isOn(seam, line)))
+    .map((seam) => ({
+      rank: 1,
+      at: seam.joint.atMm,
+      text: row(tapeOf(job, side, seam).near, 'body gap', 3),
+    }));
+  const areas = side.noFilmAreas
+    .toSorted((a, b) => b.rect.widthMm * b.rect.heightMm - a.rect.widthMm * a.rect.heightMm)
+    .flatMap(({ name, rect: { xMm, widthMm } }) => {
+      const right = width - xMm - widthMm;
+      const [mm, edge] = xMm <= right ? ([xMm, 'left'] as const) : ([right, 'right'] as const);
+      return mm > 0 ? [row(`${read(mm, unit)} from the ${ends(side, edge)} edge`, name, 12)] : [];
+    });
+  const inner = [
+    ...[...lines, ...gaps].toSorted((a, b) => a.rank - b.rank || a.at - b.at).map(({ text }) => text),
+    ...areas,
+  ].slice(0, 3);
+  const [left, right] = [ends(side, 'left'), ends(side, 'right')];
+  const blank = `____________ ${read(12, unit)}`;
+  return [
+    `QS Width, ${left} edge to ${right} edge ${read(width, unit)} ${blank}`,
+    `QS Height, top edge to bottom edge ${read(height, unit)} ${blank}`,
+    ...(inner.length > 0
+      ? inner
+      : [
+          `QS Diagonal, top at the ${left} to bottom at the ${right} ${read(Math.hypot(width, height), unit)} ${blank}`,
+        ]),
+  ];
+}
+
+/** What wraps around the outline and into the gaps, as the heat plan has it. */
+function tuckRows(job: Job, side: Side, seams: readonly OwnSeam[]): string[] {
+  const unit = job.displayUnit;
+  const byFigure = Map.groupBy(EDGES, (edge) => side.bleed[edge]);
+  const outer = [...byFigure].map(([mm, edges]) => {
+    const names = edges.map((edge) => ends(side, edge)).join(', ');
+    return mm > 0
+      ? `QS ${names} edge ${read(mm, unit)} post-heat what you tuck`
+      : `QS ${names} edge ends on the outline press it down, no tuck`;
+  });
+  const gaps = seams
+    .filter(({ joint }) => joint.kind === 'gap')
+    .map((seam) => {
+      const { firstMm, secondMm } = seam.joint;
+      const [before, after] = seam.isVertical ? ['left', 'right'] : ['upper', 'lower'];
+      const wraps = `${before} ${read(firstMm, unit)}, ${after} ${read(secondMm, unit)}`;
+      return `QS ${seam.key}, gap at ${tapeOf(job, side, seam).near} ${wraps} wrap, post-heat in the gap`;
+    });
+  return [...outer, ...gaps];
+}
+
+/** What a card says to do with an edge; the figure may be left out where the card has no room for it. */
+function actPattern(job: Job, side: Side, seam: OwnSeam | undefined, edge: Edge): string {
+  const unit = job.displayUnit;
+  if (!seam) return side.bleed[edge] > 0 ? `TUCK( ${read(side.bleed[edge], unit)})?` : 'ENDS HERE';
+  const { kind, top, firstMm, secondMm } = seam.joint;
+  const isFirst = edge === 'right' || edge === 'bottom';
+  if (kind === 'gap') return `WRAP( ${read(isFirst ? firstMm : secondMm, unit)})?`;
+  if (kind === 'butt') return '(TRIM|ENDS HERE)';
+  return (top === 'first') === isFirst ? 'TRIM' : 'COVERED';
+}
+
+/** The tape figure of each edge that the crew sets, in the order of the card. */
+const cardFigures = (job: Job, side: Side, edges: readonly { edge: Edge; seam: OwnSeam }[]): string[] =>
+  edges.flatMap(({ edge, seam }) => {
+    const { kind, top } = seam.joint;
+    const isFirst = edge === 'right' || edge === 'bottom';
+    if (kind === 'gap' || (kind === 'lap' && (top === 'first') !== isFirst)) return [];
+    const [, figure, from] = /^(.*) from the (\w+) edge$/.exec(tapeOf(job, side, seam).near)!;
+    return [`${edge}( edge,)? from ${from} ${figure}`];
+  });
+
 const list = (names: readonly string[]) =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
 
@@ -278,6 +369,8 @@ describeWithTools(['pdftotext'], 'the install map worked out again', () => {
           `Count the panels before you begin: ${own.length} ${own.length === 1 ? 'is' : 'are'} to be here.`,
         );
         expectSaid(`· 1 side · ${own.length === 1 ? '1 panel' : `${own.length} panels`}`);
+        for (const row of tapeRows(job, side, seams)) expectSaid(row);
+        for (const row of tuckRows(job, side, seams)) expectSaid(row);
         for (const seam of seams) {
           const { table, line } = tapeOf(job, side, seam);
           const [near, far] = table;
@@ -315,7 +408,19 @@ describeWithTools(['pdftotext'], 'the install map worked out again', () => {
           const sizes = [panel.net, printed, panel.film].map((box) => size(box, unit)).join(' ');
           expectSaid(`${order} ${label} ${sizes}`);
           if (hasCards) {
-            expect(text).toContain(` ${label} install ${order} of ${own.length} `);
+            const onEdge = (edge: Edge) => seamAt(seams, panel, edge);
+            const acts = (['top', 'bottom', 'left', 'right'] as const).map((edge) =>
+              actPattern(job, side, onEdge(edge), edge),
+            );
+            const set = EDGES.flatMap((edge) => {
+              const seam = onEdge(edge);
+              return seam ? [{ edge, seam }] : [];
+            });
+            const figures = cardFigures(job, side, set);
+            const card = [...acts, ...(figures.length > 0 ? figures : ['Set it by the outline'])].join(' ');
+            expect(text).toMatch(
+              new RegExp(` ${label} install ${order} of ${own.length} [^A-Z]*${card} Name Time `),
+            );
             continue;
           }
           const onSeams = EDGES.filter((edge) => seamAt(seams, panel, edge));

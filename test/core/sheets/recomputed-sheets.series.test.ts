@@ -80,7 +80,7 @@ describe('sheets worked out again', () => {
           const ofPacking = rowOf(packed, panel.label.split('-')[0]!, panel.label);
           expect(ofPacking).toContain(size(film, unit));
           expect(ofPacking).toContain(String(panel.order));
-          expect(said(labels)).toContain(`Finished ${size(net, unit)} ${unit}`);
+          expect(said(labels)).toContain(`Visible ${size(net, unit)} ${unit}`);
           expect(said(labels)).toContain(`${panel.number} of ${own.length} · ${layout.side.name}`);
 
           const { drawing, omitted } = panelMarks(job, layout, panel, SHOWN, fonts);
