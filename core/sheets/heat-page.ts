@@ -149,7 +149,7 @@ const CLEANING: readonly string[] = [
 const PRESSING: readonly string[] = [
   'Arrows show the way: a lying panel from its middle to both ends, an upright one down its middle, then to both sides.',
   'Each stroke overlaps the one before; press toward the free edge, away from film that lies already.',
-  'Lay film into a recess without pulling it; warm it where it has to give, and set it with heat afterwards.',
+  'Press film into a recess without pulling it; warm it where it has to give, and set it with heat afterwards.',
   'Post-heat gaps, recesses, curves, tucked edges and the ends of all seams.',
 ];
 
@@ -201,7 +201,7 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
 
 const GROUND_ACTS: Readonly<Record<Ground['kind'], string>> = {
   recess: 'feed film in, form warm, post-heat all of it',
-  curve: 'warm, lay without pulling, post-heat all of it',
+  curve: 'warm, press on without pulling, post-heat all of it',
 };
 
 /** Recesses and curves: where they are, and their stretch, with a blank for the crew's own measure where no depth is known. */

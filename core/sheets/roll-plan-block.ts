@@ -127,7 +127,7 @@ const KEY: readonly KeyEntry[] = [
   },
   { text: 'lead-in and tail', widthMm: SAMPLE_MM, sample: (rect) => freeAreaItems(rect) },
   {
-    text: 'left over',
+    text: 'remaining film',
     widthMm: SAMPLE_MM,
     sample: (rect) => [{ kind: 'rect', tag: KEY_TAG, rect, fill: FILM_LEFT, stroke: THIN }],
   },
