@@ -45,7 +45,7 @@ const unverified = (job: Job, ...more: string[]) => cut(job, '--no-verification'
 
 const reprint = (output: number, panels: string, ...more: string[]) =>
   run(
-    ...['reprint', `${output}`, '--panels', panels, '--reason', 'scratched', '--to', at('out')],
+    ...['reprint', 'SJ-7', `${output}`, '--panels', panels, '--reason', 'scratched', '--to', at('out')],
     ...['--sheets', 'none', ...more],
   );
 

@@ -125,7 +125,7 @@ describe('through the services', () => {
       });
       // The picture is one of the files that a check and a backup of the archive know of.
       const names = (await services.archive.checks.keptFiles()).map(({ name }) => name);
-      expect(names).toContain('verification of LH-01 in output 1');
+      expect(names).toContain('verification of LH-01 in Output 1 of job SJ-7');
     } finally {
       await services.close();
     }

@@ -1,0 +1,27 @@
+/** Notes and photos of panels. */
+import { z } from 'zod';
+import { PHOTO_TYPES } from '../photos/photo.ts';
+import { NotePhoto, PanelNote } from './panel-note.ts';
+import { id, token, type Verb } from './parts.ts';
+
+export const NOTE_VERBS = {
+  /** Of all panels of a job, oldest first. */
+  'note:list': { request: z.strictObject({ jobId: id }), reply: z.array(PanelNote) },
+  'note:keep': {
+    request: z.strictObject({
+      jobId: id,
+      ...PanelNote.pick({ panelId: true, panelLabel: true, text: true, by: true }).shape,
+    }),
+    reply: PanelNote,
+  },
+  /** Adds a photo to a note: what its camera wrote beside the picture is not kept. */
+  'note:add-photo': { request: z.strictObject({ noteId: id, file: token }), reply: PanelNote },
+  'note:remove': { request: z.strictObject({ noteId: id }), reply: z.strictObject({}) },
+  /** The photo as it was kept; null where the vault has lost it. */
+  'note:photo': {
+    request: NotePhoto.pick({ sha256: true }),
+    reply: z
+      .strictObject({ bytes: z.instanceof(Uint8Array<ArrayBufferLike>), mediaType: z.enum(PHOTO_TYPES) })
+      .nullable(),
+  },
+} as const satisfies Record<string, Verb>;

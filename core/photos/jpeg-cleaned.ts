@@ -1,0 +1,121 @@
+/**
+ * A JPEG without what its camera and its programs wrote beside the picture. Segments as in ITU-T T.81, annex B; the turn of
+ * the camera, which viewers need, as in CIPA DC-008 (Exif), section 4.6.
+ */
+import { joined, textAt, viewOf } from './byte-parts.ts';
+import type { CleanedPicture } from './photo.ts';
+
+const SOI = 0xd8;
+const EOI = 0xd9;
+const SOS = 0xda;
+const APP0 = 0xe0;
+const APP1 = 0xe1;
+const APP2 = 0xe2;
+const APP14 = 0xee;
+const APP15 = 0xef;
+const COMMENT = 0xfe;
+/** Frame headers; 0xc4, 0xc8 and 0xcc between them are others. */
+const isFrame = (marker: number): boolean =>
+  marker >= 0xc0 && marker <= 0xcf && ![0xc4, 0xc8, 0xcc].includes(marker);
+const isRestart = (marker: number): boolean => marker >= 0xd0 && marker <= 0xd7;
+
+export function jpegCleaned(bytes: Uint8Array): CleanedPicture | undefined {
+  if (bytes[0] !== 0xff || bytes[1] !== SOI) return undefined;
+  const view = viewOf(bytes);
+  const kept: Uint8Array[] = [bytes.subarray(0, 2)];
+  let size: { readonly widthPx: number; readonly heightPx: number } | undefined;
+  let turn: number | undefined;
+  let at = 2;
+  while (at + 4 <= bytes.length) {
+    const marker = bytes[at + 1]!;
+    if (bytes[at] !== 0xff) return undefined;
+    if (marker === 0xff) {
+      at += 1;
+      continue;
+    }
+    // What follows the end is no part of the picture: some cameras put a second one there, with all they know.
+    if (marker === EOI) return size && cleanedOf(kept, bytes.subarray(at, at + 2), size, turn);
+    const end = at + 2 + view.getUint16(at + 2);
+    if (end > bytes.length) return undefined;
+    const segment = bytes.subarray(at, end);
+    if (marker === APP1) turn ??= cameraTurn(segment.subarray(4));
+    if (isFrame(marker) && segment.length >= 9) {
+      size = { heightPx: view.getUint16(at + 5), widthPx: view.getUint16(at + 7) };
+    }
+    if (isKept(marker, segment)) kept.push(segment);
+    at = end;
+    if (marker !== SOS) continue;
+    const next = scanEnd(bytes, at);
+    if (next === undefined) return undefined;
+    kept.push(bytes.subarray(at, next));
+    at = next;
+  }
+  return undefined;
+}
+
+/** Where the coded samples of a scan end: at a marker that is none of theirs. */
+function scanEnd(bytes: Uint8Array, from: number): number | undefined {
+  for (let at = from; at + 1 < bytes.length; at++) {
+    const marker = bytes[at + 1]!;
+    if (bytes[at] === 0xff && marker !== 0 && marker !== 0xff && !isRestart(marker)) return at;
+  }
+  return undefined;
+}
+
+/** Of the application's own segments those that colors are read by. */
+function isKept(marker: number, segment: Uint8Array): boolean {
+  if (marker === APP0) return textAt(segment, 4, 4) === 'JFIF';
+  if (marker === APP2) return textAt(segment, 4, 11) === 'ICC_PROFILE';
+  if (marker === APP14) return textAt(segment, 4, 5) === 'Adobe';
+  return marker !== COMMENT && !(marker >= APP0 && marker <= APP15);
+}
+
+const EXIF = 'Exif\0\0';
+const EXIF_BYTES = Uint8Array.from(EXIF, (letter) => letter.charCodeAt(0));
+const ORIENTATION = 0x0112;
+
+/** 1 to 8, as Exif counts them; undefined where the segment says nothing of it. */
+function cameraTurn(content: Uint8Array): number | undefined {
+  if (textAt(content, 0, EXIF.length) !== EXIF || content.length < EXIF.length + 14) return undefined;
+  const tiff = viewOf(content.subarray(EXIF.length));
+  const isLittle = tiff.getUint16(0) === 0x4949;
+  const first = tiff.getUint32(4, isLittle);
+  if (first + 2 > tiff.byteLength) return undefined;
+  const count = tiff.getUint16(first, isLittle);
+  for (let entry = first + 2; entry < first + 2 + 12 * count && entry + 12 <= tiff.byteLength; entry += 12) {
+    if (tiff.getUint16(entry, isLittle) !== ORIENTATION) continue;
+    const turn = tiff.getUint16(entry + 8, isLittle);
+    return turn >= 1 && turn <= 8 ? turn : undefined;
+  }
+  return undefined;
+}
+
+/** A segment that says how the camera was held, and nothing else. */
+function turnSegment(turn: number): Uint8Array {
+  const segment = new Uint8Array(36);
+  const view = viewOf(segment);
+  view.setUint16(0, 0xff00 + APP1);
+  view.setUint16(2, segment.length - 2);
+  segment.set(EXIF_BYTES, 4);
+  // Big-endian TIFF, whose one directory has one entry: a short.
+  view.setUint16(10, 0x4d4d);
+  view.setUint16(12, 42);
+  view.setUint32(14, 8);
+  view.setUint16(18, 1);
+  view.setUint16(20, ORIENTATION);
+  view.setUint16(22, 3);
+  view.setUint32(24, 1);
+  view.setUint16(28, turn);
+  return segment;
+}
+
+function cleanedOf(
+  [start, ...segments]: readonly Uint8Array[],
+  end: Uint8Array,
+  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
+  turn = 1,
+): CleanedPicture {
+  const bytes = joined([start!, ...(turn > 1 ? [turnSegment(turn)] : []), ...segments, end]);
+  // From the fifth on a turn lays the picture on its side.
+  return turn > 4 ? { bytes, widthPx: heightPx, heightPx: widthPx } : { bytes, widthPx, heightPx };
+}

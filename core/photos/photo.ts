@@ -1,0 +1,38 @@
+/**
+ * What is kept of a photo that somebody took of a panel: the picture and its colors, and nothing of where it was taken, by
+ * whom and with what. No pixel is changed; parts of the file are left out.
+ */
+import { jpegCleaned } from './jpeg-cleaned.ts';
+import { pngCleaned } from './png-cleaned.ts';
+import { webpCleaned } from './webp-cleaned.ts';
+
+/** A photo of a phone has 3 to 12 MB (from memory). */
+export const MOST_PHOTO_BYTES = 25_000_000;
+
+export const PHOTO_TYPES = ['image/jpeg', 'image/png', 'image/webp'] as const;
+export type PhotoType = (typeof PHOTO_TYPES)[number];
+
+export interface CleanedPicture {
+  readonly bytes: Uint8Array;
+  /** As it is seen, once it is turned upright. */
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+export interface CleanedPhoto extends CleanedPicture {
+  readonly mediaType: PhotoType;
+}
+
+/** Undefined where the bytes are none of these pictures, or a broken one. A photo that was cleaned stays as it is. */
+export function photoCleaned(bytes: Uint8Array): CleanedPhoto | undefined {
+  const kinds = [
+    ['image/jpeg', jpegCleaned],
+    ['image/png', pngCleaned],
+    ['image/webp', webpCleaned],
+  ] as const;
+  for (const [mediaType, cleaned] of kinds) {
+    const picture = cleaned(bytes);
+    if (picture && picture.widthPx > 0 && picture.heightPx > 0) return { ...picture, mediaType };
+  }
+  return undefined;
+}
