@@ -21,6 +21,7 @@ import { OutputScreen } from './screens/output-screen.tsx';
 import { PanelView } from './screens/panel-view.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
 import { RecentJobsDialog } from './screens/recent-jobs.tsx';
+import { ReprintScreen } from './screens/reprint-screen.tsx';
 import { SettingsScreen } from './screens/settings-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
@@ -110,8 +111,9 @@ function Screen({ here }: { readonly here: Route }) {
       return <SheetsScreen key={here.jobId} job={job.value} />;
     case 'output':
       return <OutputScreen key={here.jobId} job={job.value} />;
-    case 'history':
     case 'reprint':
+      return <ReprintScreen key={here.jobId} job={job.value} output={here.output} />;
+    case 'history':
       return <HistoryScreen key={here.jobId} job={job.value} />;
   }
 }

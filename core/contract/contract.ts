@@ -10,6 +10,7 @@ import type { z } from 'zod';
 import { ARCHIVE_VERBS } from './verbs-archive.ts';
 import { ARTWORK_VERBS } from './verbs-artwork.ts';
 import { JOB_VERBS } from './verbs-jobs.ts';
+import { NOTE_VERBS } from './verbs-notes.ts';
 import { OUTPUT_VERBS } from './verbs-outputs.ts';
 import { PRODUCTION_VERBS } from './verbs-production.ts';
 
@@ -19,6 +20,7 @@ export const CONTRACT = {
   ...PRODUCTION_VERBS,
   ...OUTPUT_VERBS,
   ...ARCHIVE_VERBS,
+  ...NOTE_VERBS,
 };
 
 export type ContractVerb = keyof typeof CONTRACT;

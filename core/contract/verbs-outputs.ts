@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { ProductionRecord } from '../output/production-record.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';
+import { ReprintFilm } from '../production/reprint-film.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
 import { OutputSummary } from './output-summary.ts';
@@ -53,6 +54,29 @@ export const OUTPUT_VERBS = {
   'output:ticket': {
     request: z.strictObject({ outputId: z.number().int().positive(), folder: token }),
     reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
+  },
+  /** What can be printed again of an output, and the film that the panels of `labels` need. */
+  'reprint:panels': {
+    request: z.strictObject({
+      outputId: z.number().int().positive(),
+      labels: z.array(z.string()).max(10_000),
+    }),
+    reply: z.strictObject({
+      panels: z.array(
+        z.strictObject({
+          /** Among the files of the output. */
+          file: z.string(),
+          label: z.string(),
+          panelId: id,
+          sideCode: z.string(),
+          installOrder: z.number().int().positive(),
+          /** Size on the roll, its border included. */
+          widthMm: z.number().positive(),
+          heightMm: z.number().positive(),
+        }),
+      ),
+      film: ReprintFilm,
+    }),
   },
   'output:reprint': {
     request: z.strictObject({

@@ -26,7 +26,7 @@ export function jpegCleaned(bytes: Uint8Array): CleanedPicture | undefined {
   let size: { readonly widthPx: number; readonly heightPx: number } | undefined;
   let turn: number | undefined;
   let at = 2;
-  while (at + 4 <= bytes.length) {
+  while (at + 2 <= bytes.length) {
     const marker = bytes[at + 1]!;
     if (bytes[at] !== 0xff) return undefined;
     if (marker === 0xff) {
@@ -35,7 +35,7 @@ export function jpegCleaned(bytes: Uint8Array): CleanedPicture | undefined {
     }
     // What follows the end is no part of the picture: some cameras put a second one there, with all they know.
     if (marker === EOI) return size && cleanedOf(kept, bytes.subarray(at, at + 2), size, turn);
-    const end = at + 2 + view.getUint16(at + 2);
+    const end = at + 4 <= bytes.length ? at + 2 + view.getUint16(at + 2) : Number.POSITIVE_INFINITY;
     if (end > bytes.length) return undefined;
     const segment = bytes.subarray(at, end);
     if (marker === APP1) turn ??= cameraTurn(segment.subarray(4));

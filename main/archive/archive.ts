@@ -14,6 +14,7 @@ import { SqliteDeletions } from './deletions.ts';
 import { SqliteJobs } from './jobs.ts';
 import { ListThread } from './list-thread.ts';
 import { type Disks, networkShareOf } from './network-share.ts';
+import { SqliteNotes } from './notes.ts';
 import { SqliteOutputs } from './outputs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
 import { SqliteShelf } from './shelf.ts';
@@ -59,6 +60,7 @@ export async function openArchive(
     checks: new SqliteChecks(store, vault, folder, check?.outcome),
     deletions: new SqliteDeletions(store, vault),
     shelf: new SqliteShelf(store),
+    notes: new SqliteNotes(store),
     close: async () => {
       await Promise.all([check?.stop(), listThread?.close()]);
       store.close();

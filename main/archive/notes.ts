@@ -58,7 +58,9 @@ export class SqliteNotes implements Notes {
 
   async photo(sha256: string): Promise<NotePhoto | undefined> {
     return await this.#store.read((db) =>
-      db.prepare<[string], NotePhoto>(`SELECT ${PHOTO} FROM note_photos WHERE sha256 = ? LIMIT 1`).get(sha256),
+      db
+        .prepare<[string], NotePhoto>(`SELECT ${PHOTO} FROM note_photos WHERE sha256 = ? LIMIT 1`)
+        .get(sha256),
     );
   }
 }

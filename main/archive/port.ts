@@ -16,6 +16,7 @@
  */
 
 import type { OutputFile, OutputSummary } from '../../core/contract/output-summary.ts';
+import type { NotePhoto, PanelNote } from '../../core/contract/panel-note.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import type { ArchiveChoice, JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
@@ -38,6 +39,7 @@ export interface Archive {
   readonly checks: Checks;
   readonly deletions: Deletions;
   readonly shelf: Shelf;
+  readonly notes: Notes;
   close(): Promise<void>;
 }
 
@@ -173,6 +175,20 @@ export interface Shelf {
   remove(kind: ShopItem['kind'], id: string): Promise<void>;
 }
 
+/** What the shop noted at panels. Photos must be in the vault before a note names them. */
+export interface Notes {
+  /** Of a job, oldest first. */
+  list(jobId: string): Promise<PanelNote[]>;
+  /** Keeps a note with its photos, in the place of one of its id. */
+  keep(jobId: string, note: PanelNote): Promise<void>;
+  addPhoto(noteId: string, photo: NotePhoto): Promise<Result<PanelNote, ArchiveProblem>>;
+  find(noteId: string): Promise<Result<PanelNote, ArchiveProblem>>;
+  /** Its photos stay in the vault until it is cleaned. */
+  remove(noteId: string): Promise<void>;
+  /** What is known of a photo, where a note has it. */
+  photo(sha256: string): Promise<NotePhoto | undefined>;
+}
+
 export interface KeptFile {
   readonly sha256: string;
   readonly name: string;
@@ -262,7 +278,8 @@ export type ArchiveProblemCode =
   | 'job-number-taken'
   | 'job-saved-in-window'
   | 'plan-changed-elsewhere'
-  | 'output-unknown';
+  | 'output-unknown'
+  | 'note-unknown';
 export type ArchiveProblem = Problem<ArchiveProblemCode>;
 
 export const jobNumberTaken = ({ number, name }: JobSummary): ArchiveProblem => ({

@@ -27,6 +27,7 @@ const historyCommands = () => import('./history-commands.ts');
 const inkCommands = () => import('./ink-command.ts');
 const jobListCommands = () => import('./job-list-commands.ts');
 const jobCommands = () => import('./job-commands.ts');
+const noteCommands = () => import('./note-commands.ts');
 const reportCommands = () => import('./report-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
@@ -288,6 +289,22 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .argument('<job>', 'number or id of the job')
     .option('--on <date>', 'that day; today where not given', isoDate)
     .option('--undo', 'remove the day that was entered', false);
+  add(
+    'notes',
+    'list what was noted at the panels of a job, with its photos',
+    async () => (await noteCommands()).notesCommand,
+  ).argument('<job>', 'number or id of the job');
+  add('note', 'keep a note at a panel of a job', async () => (await noteCommands()).noteCommand)
+    .argument('<job>', 'number or id of the job')
+    .requiredOption('--panel <label>', 'the panel, such as LH-04')
+    .requiredOption('--text <text>', 'what there is to say')
+    .option('--by <name>', 'who says it', '')
+    .option(
+      '--photo <file>',
+      'a photo, JPEG, PNG or WebP; may be given again. Where it was taken and by whom is not kept',
+      figureList,
+      [],
+    );
   add('history', 'list the outputs of a job', async () => (await historyCommands()).historyCommand).argument(
     '<job>',
     'number or id of the job',

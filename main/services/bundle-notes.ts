@@ -21,7 +21,10 @@ export async function notesToExport(
   for (const { sha256 } of photosOf(kept)) {
     if ((await archive.vault.state(sha256)) === 'sound') there.add(sha256);
   }
-  const notes = kept.map((note) => ({ ...note, photos: note.photos.filter(({ sha256 }) => there.has(sha256)) }));
+  const notes = kept.map((note) => ({
+    ...note,
+    photos: note.photos.filter(({ sha256 }) => there.has(sha256)),
+  }));
   return { notes, photos: [...there] };
 }
 

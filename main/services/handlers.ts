@@ -17,6 +17,8 @@ import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
+import { addPhoto, keepNote, notePhoto } from './panel-notes.ts';
+import { panelsToReprint } from './panels-to-reprint.ts';
 import { previewSheet } from './preview-sheet.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
@@ -100,6 +102,20 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const opened = await storedJob(archive, id);
       return opened.ok ? resultOk(await pictures.thumbnail(opened.value.job, signal)) : opened;
     },
+
+    'note:list': async ({ jobId }) => resultOk(await archive.notes.list(jobId)),
+    'note:keep': async ({ jobId, ...note }) => await keepNote(parts, jobId, note),
+    'note:add-photo': async ({ noteId, file }, { clientId }) => {
+      const path = chosen.path(file, 'file', clientId);
+      if (!path.ok) return path;
+      const fileName = chosen.name(file) ?? basename(path.value);
+      return await addPhoto(archive, noteId, { path: path.value, fileName });
+    },
+    'note:remove': async ({ noteId }) => {
+      await archive.notes.remove(noteId);
+      return resultOk({});
+    },
+    'note:photo': async ({ sha256 }) => await notePhoto(archive, sha256),
 
     'archive:check': async (_request, context) => await checkArchive(archive, context),
     'archive:back-up': async ({ folder }, context) => {
@@ -227,6 +243,8 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!saved.ok) return saved;
       return resultOk({ fileName: saved.value.fileName, remarks: [...saved.value.remarks] });
     },
+    'reprint:panels': async ({ outputId, labels }, context) =>
+      await panelsToReprint(parts, outputId, labels, context),
     'output:reprint': async ({ folder, ...order }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       if (!target.ok) return target;

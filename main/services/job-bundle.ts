@@ -1,7 +1,7 @@
 /**
  * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds
- * `bundle.json` with names and hashes, `job.json`, and the artwork byte for byte. Nothing in it is
- * believed: names are compared with the two that may be there, sizes are bounded, hashes are checked.
+ * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork and the photos of the notes.
+ * Nothing in it is believed: names are compared with those that may be there, sizes are bounded, hashes are checked.
  */
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
@@ -12,6 +12,7 @@ import { pipeline } from 'node:stream/promises';
 import { type Entry, open, type ZipFile as ZipReader } from 'yauzl';
 import { ZipFile } from 'yazl';
 import { z } from 'zod';
+import { PanelNote } from '../../core/contract/panel-note.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { ImportChoice, JobImport, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
@@ -19,11 +20,13 @@ import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
+import { MOST_PHOTO_BYTES } from '../../core/photos/photo.ts';
 import type { Archive, StoredJob } from '../archive/port.ts';
 import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { sha256Hex } from '../files/sha256.ts';
+import { isCleanPhoto, keepImportedNotes, notesToExport, photosOf } from './bundle-notes.ts';
 import { saveJob } from './save-job.ts';
 import { storedJob } from './stored-job.ts';
 
@@ -36,14 +39,24 @@ const MOST_UNPACKED = 20;
 const MIN_BOUNDED_BYTES = 16 * 2 ** 20;
 /** Where the header of a PDF must begin, as its readers look for it (ISO 32000-1, annex H.3, note 13). */
 const HEADER_WITHIN_BYTES = 1024;
-const MAX_ENTRIES = 3;
+const MAX_PHOTOS = 500;
 
-const NAMES = { bundle: 'bundle.json', job: 'job.json', artwork: 'artwork.pdf' } as const;
+const NAMES = {
+  bundle: 'bundle.json',
+  job: 'job.json',
+  notes: 'notes.json',
+  artwork: 'artwork.pdf',
+} as const;
+const PHOTO_NAME = /^photos\/[0-9a-f]{64}$/;
+const MAX_ENTRIES = Object.keys(NAMES).length + MAX_PHOTOS;
+
+const photoName = (sha256: string): string => `photos/${sha256}`;
 
 const Bundle = z.strictObject({
   format: z.literal('panelwright-bundle'),
   version: z.number().int().positive(),
   jobSha256: z.string().regex(/^[0-9a-f]{64}$/),
+  notesSha256: z.string().regex(/^[0-9a-f]{64}$/),
   artworkSha256: z
     .string()
     .regex(/^[0-9a-f]{64}$/)
@@ -80,17 +93,23 @@ export async function exportBundle(
   sweepPartials(folder, fileName);
   try {
     const text = jobToJson(job);
+    const { notes, photos } = await notesToExport(archive, jobId);
+    const notesText = JSON.stringify(notes);
     const zip = new ZipFile();
     const bundle = {
       format: 'panelwright-bundle',
       version: BUNDLE_VERSION,
       jobSha256: sha256Hex(Buffer.from(text)),
+      notesSha256: sha256Hex(Buffer.from(notesText)),
       artworkSha256: artwork?.sha256 ?? null,
     } satisfies z.infer<typeof Bundle>;
     // A fixed date, so that the same job makes the same bundle.
     const mtime = new Date(`${job.date}T00:00:00Z`);
     zip.addBuffer(Buffer.from(JSON.stringify(bundle)), NAMES.bundle, { mtime });
     zip.addBuffer(Buffer.from(text), NAMES.job, { mtime });
+    zip.addBuffer(Buffer.from(notesText), NAMES.notes, { mtime });
+    for (const sha256 of photos)
+      zip.addFile(await archive.vault.path(sha256), photoName(sha256), { mtime, compress: false });
     if (artwork)
       zip.addFile(await archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });
     zip.end();
@@ -124,16 +143,18 @@ export async function importBundle(
     scratch = makeScratchFolder('bundle');
     report({ what: 'Reading the bundle', done: 0, total: 2 });
     const artworkPath = join(scratch, 'artwork');
-    const parts = await readBundle(path, artworkPath, signal);
+    const parts = await readBundle(path, scratch, signal);
     if (!parts.ok) return parts;
-    const { job, artworkSha256 } = parts.value;
+    const { job, artworkSha256, notes } = parts.value;
     report({ what: 'Keeping the job', done: 1, total: 2 });
     const place = await importPlace(archive, job, choice, tools);
     if (!place.ok) return place;
     if ('state' in place.value) return resultOk(place.value);
     if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
     const saved = await saveJob(archive, place.value.job, tools.now, place.value.baseRevision);
-    return saved.ok ? resultOk({ state: 'imported', job: saved.value }) : saved;
+    if (!saved.ok) return saved;
+    await keepImportedNotes(archive, saved.value.id, notes, scratch);
+    return resultOk({ state: 'imported', job: saved.value });
   } catch (error) {
     return problemOrThrow(error, path);
   } finally {
@@ -186,9 +207,10 @@ const openElsewhere = (number: string): Problem => ({
 
 async function readBundle(
   path: string,
-  artworkPath: string,
+  /** Artwork and photos are unpacked into it. */
+  scratch: string,
   signal: AbortSignal,
-): Promise<Result<{ job: Job; artworkSha256: string | undefined }>> {
+): Promise<Result<{ job: Job; artworkSha256: string | undefined; notes: PanelNote[] }>> {
   const zip = await openZip(path);
   if (!zip) return resultProblem(notABundle(path));
   try {
@@ -218,17 +240,32 @@ async function readBundle(
     const artworkEntry = entry(NAMES.artwork);
     if (artworkSha256 !== undefined) {
       if (artworkEntry && isUnpackedTooLarge(artworkEntry)) return resultProblem(artworkTooLarge(path));
+      const artworkPath = join(scratch, 'artwork');
       const found = artworkEntry && (await writeEntryToFile(zip, artworkEntry, artworkPath, signal));
       if (found !== artworkSha256) return resultProblem(altered(path));
       if (!(await hasPdfHeader(artworkPath))) return resultProblem(artworkNoPdf(path));
     }
-    return resultOk({ job: job.value, artworkSha256 });
+    const notesText = await readEntryText(zip, entry(NAMES.notes));
+    if (notesText === undefined || sha256Hex(Buffer.from(notesText)) !== bundle.notesSha256)
+      return resultProblem(altered(path));
+    const notes = z.array(PanelNote).safeParse(jsonOrUndefined(notesText)).data;
+    if (!notes) return resultProblem(altered(path));
+    for (const photo of photosOf(notes)) {
+      const photoEntry = entry(photoName(photo.sha256));
+      if (!photoEntry || photoEntry.uncompressedSize > MOST_PHOTO_BYTES) return resultProblem(altered(path));
+      const photoPath = join(scratch, photo.sha256);
+      const found = await writeEntryToFile(zip, photoEntry, photoPath, signal);
+      if (found !== photo.sha256 || !(await isCleanPhoto(photoPath, photo)))
+        return resultProblem(altered(path));
+    }
+    return resultOk({ job: job.value, artworkSha256, notes });
   } finally {
     zip.close();
   }
 }
 
-const isKnownName = (name: string): boolean => Object.values(NAMES).includes(name as never);
+const isKnownName = (name: string): boolean =>
+  Object.values(NAMES).includes(name as never) || PHOTO_NAME.test(name);
 
 async function openZip(path: string): Promise<ZipReader | undefined> {
   await stat(path);

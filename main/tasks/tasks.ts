@@ -10,10 +10,12 @@ import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { DrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
+import type { ReprintFilm } from '../../core/production/reprint-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
@@ -64,6 +66,17 @@ export interface CheckedJob {
 }
 
 export const TASKS = {
+  /** The film that panels of a past output need again. */
+  async reprintFilm({
+    job,
+    panels,
+  }: {
+    readonly job: Job;
+    readonly panels: readonly ManifestPanel[];
+  }): Promise<Result<ReprintFilm>> {
+    return resultOk((await import('../../core/production/reprint-film.ts')).reprintFilm(job, panels));
+  },
+
   /** With `isBrief` the pages are listed but not looked through. */
   async artworkFacts(
     {

@@ -1,16 +1,16 @@
 /** What was written of this job, and printing panels again. */
 import { useEffect, useState } from 'preact/hooks';
-import type { ContractReply } from '../../core/contract/contract.ts';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { offPrinterTime, RECORD_FIELDS } from '../../core/output/record-fields.ts';
-import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field, TextField } from '../parts/field.tsx';
+import { NoteList } from '../parts/panel-notes.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { notesOfPanel } from '../state/notes.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
@@ -51,16 +51,18 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
       <h1>History</h1>
       {progress && <WorkProgress progress={progress} onCancel={verifying.cancel} />}
       {outputs.map((output) => (
-        <OutputSection key={output.id} output={output} onChanged={read} />
+        <OutputSection key={output.id} job={job} output={output} onChanged={read} />
       ))}
     </div>
   );
 }
 
 function OutputSection({
+  job,
   output,
   onChanged,
 }: {
+  readonly job: Job;
   readonly output: OutputSummary;
   onChanged(): Promise<void>;
 }) {
@@ -75,6 +77,14 @@ function OutputSection({
         </h2>
         <time dateTime={output.at}>{output.at.slice(0, 16).replace('T', ' ')}</time>
         <span class="quiet">Panelwright {output.programVersion}</span>
+        {labels.length > 0 && (
+          <Button
+            onClick={() => showScreen({ screen: 'reprint', jobId: job.id, output: output.number })}
+            spoken={`Reprint panels of Output ${output.number}`}
+          >
+            Reprint panels…
+          </Button>
+        )}
         <Button isPressed={isOpen} onClick={() => setOpen(!isOpen)}>
           {isOpen ? 'Hide files' : 'View files'}
         </Button>
@@ -86,14 +96,32 @@ function OutputSection({
       <VerifyAgain output={output} onVerified={onChanged} />
       {output.reason !== '' && <p>Reason: {output.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>
+      <NotesOfOutput output={output} />
       {isOpen && (
         <>
           <OutputFiles output={output} />
           <RecordForm output={output} onKept={onChanged} />
-          <ReprintForm output={output} labels={labels} onReprinted={onChanged} />
         </>
       )}
     </section>
+  );
+}
+
+/** What was noted at its panels, each with the panel's name: notes belong to panels, so that they show at each output. */
+function NotesOfOutput({ output }: { readonly output: OutputSummary }) {
+  const panels = output.files.filter(({ panelId }) => panelId !== undefined);
+  const noted = panels.filter(({ panelId }) => notesOfPanel(panelId!).length > 0);
+  if (noted.length === 0) return null;
+  return (
+    <details class="output-notes">
+      <summary>Notes and photos of {noted.map(({ panelLabel }) => panelLabel).join(', ')}</summary>
+      {noted.map(({ name, panelId, panelLabel }) => (
+        <section key={name}>
+          <h3>{panelLabel}</h3>
+          <NoteList notes={notesOfPanel(panelId!)} />
+        </section>
+      ))}
+    </details>
   );
 }
 
@@ -196,87 +224,5 @@ function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
         </p>
       ))}
     </div>
-  );
-}
-
-interface ReprintFormProps {
-  readonly output: OutputSummary;
-  readonly labels: readonly string[];
-  onReprinted(): Promise<void>;
-}
-
-function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
-  const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
-  const [reason, setReason] = useState('');
-  const [hasColorStrip, setColorStrip] = useState(false);
-  const [result, setResult] = useState<ContractReply<'output:reprint'>>();
-
-  const reprint = async () => {
-    const folder = await ask('folder:choose', { title: 'Folder for the reprint' });
-    if (!folder.ok) return showProblem(folder.problem);
-    if (!folder.value) return;
-    const request = {
-      outputId: output.id,
-      panelLabels: [...chosen],
-      reason,
-      folder: folder.value.token,
-      sheets: [...USUAL_SHEETS],
-      hasColorStrip,
-    };
-    const done = await work.run('output:reprint', request, 'Reprinting', output.id);
-    if (!done.ok) return showProblem(done.problem);
-    setResult(done.value);
-    await onReprinted();
-  };
-
-  const progress = work.progressOf(output.id);
-  return (
-    <fieldset class="reprint">
-      <legend>Print panels again</legend>
-      <div class="panel-choice-list">
-        {labels.map((label) => (
-          <label key={label} class="check">
-            <input
-              type="checkbox"
-              checked={chosen.has(label)}
-              onChange={(event) => {
-                const next = new Set(chosen);
-                if (event.currentTarget.checked) next.add(label);
-                else next.delete(label);
-                setChosen(next);
-              }}
-            />
-            {label}
-          </label>
-        ))}
-      </div>
-      <TextField label="Reason, for the archive" value={reason} onInput={setReason} onChange={setReason} />
-      <label class="check">
-        <input
-          type="checkbox"
-          checked={hasColorStrip}
-          onChange={(event) => setColorStrip(event.currentTarget.checked)}
-        />
-        Color strip of the seam area, to print first and compare on the vehicle
-      </label>
-      <Button isPrimary isDisabled={chosen.size === 0 || reason.trim() === ''} onClick={reprint}>
-        Choose a folder and reprint
-      </Button>
-      {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
-      {result && (
-        <div role="status">
-          {result.differences.length === 0 ? (
-            <p>
-              Byte-identical to Output {output.number}. Written to {result.output.folder}.
-            </p>
-          ) : (
-            result.differences.map((difference) => <p key={difference}>{difference}</p>)
-          )}
-          {result.remarks.map((remark) => (
-            <p key={remark}>{remark}</p>
-          ))}
-        </div>
-      )}
-    </fieldset>
   );
 }

@@ -28,7 +28,7 @@ export function OutputFiles({ output }: { readonly output: OutputSummary }) {
                 title={`View ${file.panelLabel ?? file.name}`}
                 onClick={() => setViewed(file)}
               >
-                <FilePicture outputId={output.id} file={file} />
+                <FilePicture outputId={output.id} name={file.name} />
               </button>
             )}
             <div>{file.panelLabel ?? file.name}</div>
@@ -85,19 +85,19 @@ const noPicture = (name: string): Problem => ({
   remedy: 'Open it from the folder of the output.',
 });
 
-function FilePicture({ outputId, file }: { readonly outputId: number; readonly file: File }) {
+export function FilePicture({ outputId, name }: { readonly outputId: number; readonly name: string }) {
   const [picture, setPicture] = useState<PictureBytes | null>();
   useEffect(() => {
     const abort = new AbortController();
-    const request = { outputId, name: file.name, page: 1, widthPx: THUMBNAIL_PX };
+    const request = { outputId, name, page: 1, widthPx: THUMBNAIL_PX };
     void runInTurn(async () => {
       if (abort.signal.aborted) return;
       const answer = await ask('output:picture', request, { signal: abort.signal });
       if (!abort.signal.aborted) setPicture(answer.ok ? answer.value : null);
     });
     return () => abort.abort();
-  }, [outputId, file.name]);
-  return <Picture picture={picture} label={`First page of ${file.name}`} className="file-picture" />;
+  }, [outputId, name]);
+  return <Picture picture={picture} label={`First page of ${name}`} className="file-picture" />;
 }
 
 let before: Promise<void> = Promise.resolve();

@@ -25,7 +25,7 @@ const focusSearch = (): void => {
 
 const isOnSharedRolls = () => route.value.screen === 'shared-rolls';
 const hasJob = () => job.value !== undefined;
-const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') => () => {
+const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history' | 'reprint') => () => {
   if (job.value) showScreen({ screen, jobId: job.value.id });
 };
 
@@ -238,6 +238,15 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('history'),
+  },
+  {
+    id: 'reprint-show',
+    label: 'Reprint panels',
+    group: 'Job',
+    keys: ['Ctrl+6'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('reprint'),
   },
   {
     id: 'undo',

@@ -60,11 +60,14 @@ describeInBrowser('from the bench to the archive', () => {
     const files = await readdir(folder, { recursive: true });
     expect(files.filter((name) => /LH-0[12].*\.pdf$/.test(name))).toHaveLength(2);
     await page.getByRole('link', { name: 'History' }).click();
-    await page.getByRole('button', { name: 'View files' }).click();
-    await page.getByRole('checkbox', { name: 'LH-02' }).check();
-    await page.getByLabel('Reason, for the archive').fill('Scratched while installing');
-    await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
+    await page.getByRole('button', { name: 'Reprint panels of Output 1' }).click();
+    await page.getByText('Install 1', { exact: true }).waitFor();
+    await page.getByRole('checkbox', { name: 'LH-02' }).press('Space');
+    await page.getByText(/^Film needed: .* of the 1524 mm roll/).waitFor();
+    await page.getByLabel('Reason').fill('Scratched while installing');
+    await page.keyboard.press('Enter');
     await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
+    await page.getByRole('link', { name: 'History' }).first().click();
     await page.getByText('Reason: Scratched while installing').waitFor();
     const reprinted = (await readdir(station.outputFolder, { recursive: true })).find((name) =>
       /output-2.*LH-02.*\.pdf$/.test(name),

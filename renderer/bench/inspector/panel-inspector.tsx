@@ -13,6 +13,7 @@ import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
+import { PanelNotes } from '../../parts/panel-notes.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
 import { viewPanel } from '../../state/dialogs.ts';
 import { editJob } from '../../state/open-job.ts';
@@ -60,6 +61,9 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
         />
       </Section>
       <CutSection job={job} layout={layout} panel={panel} />
+      <Section title="Notes and photos">
+        <PanelNotes key={panel.id} panelId={panel.id} panelLabel={panel.label} />
+      </Section>
     </>
   );
 }

@@ -41,11 +41,13 @@ function parts(): Parts {
     format: 'panelwright-bundle',
     version: 1,
     jobSha256: sha256Hex(Buffer.from(text)),
+    notesSha256: sha256Hex(Buffer.from('[]')),
     artworkSha256: sha256,
   };
   return {
     'bundle.json': Buffer.from(JSON.stringify(bundle)),
     'job.json': Buffer.from(text),
+    'notes.json': Buffer.from('[]'),
     'artwork.pdf': Buffer.from(artwork),
   };
 }

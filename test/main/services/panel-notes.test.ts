@@ -1,0 +1,100 @@
+import { mkdtempSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { MOST_PHOTO_BYTES } from '../../../core/photos/photo.ts';
+import type { Services } from '../../../main/services/services.ts';
+import { ServiceClient } from '../../support/service-client.ts';
+import { smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
+
+let folder: string;
+let services: Services;
+let client: ServiceClient;
+const at = (name: string) => join(folder, name);
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-notes-'));
+  services = await testServices(at('archive'));
+  client = new ServiceClient(services);
+  await client.reply('job:save', { job: smallJob({ id: 'a' }), baseRevision: 0 });
+});
+afterEach(async () => {
+  await services.close();
+  rmSync(folder, { recursive: true });
+});
+
+/** A PNG of 47 × 31 pixels that names its owner; nobody draws it here. */
+function photoFile(name: string): string {
+  const chunk = (kind: string, content: Buffer) => {
+    const head = Buffer.alloc(4);
+    head.writeUInt32BE(content.length);
+    return Buffer.concat([head, Buffer.from(kind), content, Buffer.alloc(4)]);
+  };
+  const header = Buffer.from([0, 0, 0, 47, 0, 0, 0, 31, 8, 2, 0, 0, 0]);
+  const parts = [
+    chunk('IHDR', header),
+    chunk('tEXt', Buffer.from('Author\0Owner')),
+    chunk('IDAT', Buffer.from('d')),
+  ];
+  const signature = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
+  writeFileSync(at(name), Buffer.concat([signature, ...parts, chunk('IEND', Buffer.alloc(0))]));
+  return at(name);
+}
+
+const note = { jobId: 'a', panelId: 'p1', panelLabel: 'LH-01', text: 'Rivet under the edge', by: 'Ada' };
+
+it('a note keeps what was said at a panel, with photos that tell nothing of their owner', async () => {
+  const kept = await client.reply('note:keep', note);
+  expect(kept).toMatchObject({ panelLabel: 'LH-01', text: 'Rivet under the edge', by: 'Ada', photos: [] });
+  const file = client.chosenFile(photoFile('edge.png'));
+  const withPhoto = await client.reply('note:add-photo', { noteId: kept.id, file });
+  const [photo] = withPhoto.photos;
+  expect(photo).toMatchObject({ fileName: 'edge.png', mediaType: 'image/png', widthPx: 47, heightPx: 31 });
+  const shown = (await client.reply('note:photo', { sha256: photo!.sha256 }))!;
+  expect(Buffer.from(shown.bytes).includes('Owner')).toBe(false);
+  expect(shown.bytes).toHaveLength(photo!.sizeBytes);
+  // The same again is the same photo.
+  expect(await client.reply('note:add-photo', { noteId: kept.id, file })).toEqual(withPhoto);
+  expect(await client.reply('note:list', { jobId: 'a' })).toEqual([withPhoto]);
+  expect(await services.archive.checks.keptFiles()).toContainEqual({
+    sha256: photo!.sha256,
+    name: 'photo edge.png of LH-01 of job SJ-7',
+  });
+  await client.reply('note:remove', { noteId: kept.id });
+  expect(await client.reply('note:list', { jobId: 'a' })).toEqual([]);
+  expect(await client.reply('note:photo', { sha256: photo!.sha256 })).toBeNull();
+});
+
+it('a photo that is too large, or none, is refused with one sentence, and the note stays', async () => {
+  const { id: noteId } = await client.reply('note:keep', note);
+  writeFileSync(at('huge.jpg'), '');
+  truncateSync(at('huge.jpg'), MOST_PHOTO_BYTES + 1);
+  const huge = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('huge.jpg')) });
+  expect(huge).toMatchObject({ ok: false, problem: { code: 'photo-too-large' } });
+  expect(!huge.ok && huge.problem.message).toBe('huge.jpg has 26 MB; a photo may have at most 25 MB.');
+  writeFileSync(at('text.jpg'), 'no picture');
+  const text = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('text.jpg')) });
+  expect(text).toMatchObject({ ok: false, problem: { code: 'photo-unreadable' } });
+  expect((await client.reply('note:list', { jobId: 'a' }))[0]).toMatchObject({ id: noteId, photos: [] });
+});
+
+it('notes go with their job: into a job file, and away when it is deleted', async () => {
+  const { id: noteId } = await client.reply('note:keep', note);
+  await client.reply('note:add-photo', { noteId, file: client.chosenFile(photoFile('edge.png')) });
+  const [kept] = await client.reply('note:list', { jobId: 'a' });
+  const { fileName } = await client.reply('job:export', { id: 'a', folder: client.chosenFolder(folder) });
+  const file = client.chosenFile(at(fileName));
+  const choice = { kind: 'keep-both', number: 'SJ-8' } as const;
+  const copy = await client.reply('job:import', { file, choice });
+  const copyId = copy.state === 'imported' ? copy.job.id : '';
+  const [copied] = await client.reply('note:list', { jobId: copyId });
+  expect(copied).toEqual({ ...kept, id: copied!.id });
+  expect(copied!.id).not.toBe(kept!.id);
+  expect(await client.reply('note:list', { jobId: 'a' })).toEqual([kept]);
+  await client.reply('job:import', { file, choice: { kind: 'replace' } });
+  expect(await client.reply('note:list', { jobId: 'a' })).toEqual([kept]);
+  await client.reply('job:delete', { ids: ['a'] });
+  expect(await client.reply('note:list', { jobId: 'a' })).toEqual([]);
+  expect(await client.reply('note:photo', { sha256: kept!.photos[0]!.sha256 })).not.toBeNull();
+});
