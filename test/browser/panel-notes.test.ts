@@ -36,7 +36,8 @@ describeInBrowser('notes at a panel', () => {
       .first()
       .click();
     await page.getByRole('dialog', { name: 'edge.png' }).getByRole('button', { name: 'Close' }).click();
-    await page.getByRole('button', { name: 'Remove this note of LH-01' }).click();
+    // A message may lie over it.
+    await page.getByRole('button', { name: 'Remove this note of LH-01' }).press('Enter');
     await expect.poll(async () => await station.services.archive.notes.list(job.id)).toEqual([]);
     await page.getByText('Rivet under the edge').waitFor({ state: 'detached' });
   });
