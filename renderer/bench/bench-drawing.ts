@@ -40,6 +40,8 @@ import { addPatterns } from './patterns.ts';
 import { quietOnBench } from './quiet-path.ts';
 import { type BenchRulers, mountRulers } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
+import { letteringOf } from './side-scan.ts';
+import { rectOnBench } from './sides-placed.ts';
 
 /** Below this, signs are drawn smaller, or they would hide the artwork. */
 const FAR_PX_PER_MM = 0.09;
@@ -162,6 +164,7 @@ function benchNodes(current: Job): readonly NodeSpec[] {
               regionJoints(placed.layout.side.layout).flatMap(({ id, locked }) => (locked ? [id] : [])),
             ),
             isNamed: stage.value.kind === 'all',
+            lettering: (side) => letteringOf(side).map(({ rect }) => rect),
           }),
         )),
     ...ghostsOver(current),
@@ -204,5 +207,6 @@ function distanceOver(current: Job): readonly NodeSpec[] {
     x: placed.at.x + x,
     y: placed.at.y + y,
   }));
-  return [tapeNodes('distance', from!, to!, current, viewport.value.pxPerMm)];
+  const lettering = letteringOf(placed.layout.side).map(({ rect }) => rectOnBench(placed, rect));
+  return [tapeNodes('distance', from!, to!, current, viewport.value.pxPerMm, lettering)];
 }

@@ -122,7 +122,7 @@ function HistoryButtons() {
         onClick={undoEdit}
       >
         <Icon name="undo" />
-        <span class="tool-name">Undo</span>
+        <span class="tool-name is-way">Undo</span>
       </button>
       <Steps />
       <button
@@ -133,7 +133,7 @@ function HistoryButtons() {
         onClick={redoEdit}
       >
         <Icon name="redo" />
-        <span class="tool-name">Redo</span>
+        <span class="tool-name is-way">Redo</span>
       </button>
     </>
   );

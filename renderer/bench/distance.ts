@@ -1,6 +1,6 @@
 /** The distance between two points of a side, measured on the bench. It is not part of the job. */
 import { signal } from '@preact/signals';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import { showProblem } from '../state/notices.ts';
 import { job } from '../state/open-job.ts';
@@ -37,7 +37,7 @@ export interface DistanceFigures {
 }
 
 export function distanceFigures({ from, to }: Distance, unit: 'mm' | 'in'): DistanceFigures {
-  const text = (mm: number) => longLengthText(mm, unit);
+  const text = (mm: number) => lengthText(mm, unit);
   return {
     length: text(Math.hypot(to.x - from.x, to.y - from.y)),
     across: text(Math.abs(to.x - from.x)),

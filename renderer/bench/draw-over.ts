@@ -1,9 +1,17 @@
 /** What lies over the sides for a while: the roll's width over a panel, and tapes. */
 import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
-import { type Point, rectBottom } from '../../core/measure/rect.ts';
-import { group, pathNode, pxGroup, rectNode, tagNodes, tagWidthPx } from './draw-shapes.ts';
+import { type Point, type Rect, rectBottom } from '../../core/measure/rect.ts';
+import {
+  clearPlace,
+  group,
+  pathNode,
+  pxGroup,
+  rectNode,
+  tagHeightPx,
+  tagNodes,
+  tagWidthPx,
+} from './draw-shapes.ts';
 import type { FitGhost } from './fit-ghost.ts';
 import type { NodeSpec } from './scene.ts';
 import type { PlacedSide } from './sides-placed.ts';
@@ -32,17 +40,38 @@ export function ghostNodes(
 const TICK_PX = 6;
 
 /** A tape between two points of the bench. */
-export function tapeNodes(key: string, from: Point, to: Point, job: Job, pxPerMm: number): NodeSpec {
+export function tapeNodes(
+  key: string,
+  from: Point,
+  to: Point,
+  job: Job,
+  pxPerMm: number,
+  lettering: readonly Rect[] = [],
+): NodeSpec {
   const [dx, dy] = [(to.x - from.x) * pxPerMm, (to.y - from.y) * pxPerMm];
   const length = Math.hypot(dx, dy);
   const [ux, uy] = length > 0 ? [dx / length, dy / length] : [1, 0];
   const tick = (x: number, y: number) =>
     `M${x - uy * TICK_PX} ${y + ux * TICK_PX}L${x + uy * TICK_PX} ${y - ux * TICK_PX}`;
   const d = `M0 0L${dx} ${dy}${tick(0, 0)}${tick(dx, dy)}`;
-  const words = longLengthText(length / pxPerMm, job.displayUnit);
+  const words = lengthText(length / pxPerMm, job.displayUnit);
+  const taken = lettering.map((rect) => ({
+    x: (rect.x - from.x) * pxPerMm,
+    y: (rect.y - from.y) * pxPerMm,
+    width: rect.width * pxPerMm,
+    height: rect.height * pxPerMm,
+  }));
+  const left = dx / 2 - tagWidthPx(words) / 2;
+  const places = [
+    { x: left, y: dy / 2 + 8 },
+    { x: left, y: dy / 2 - 8 - tagHeightPx() },
+    { x: dx + 8, y: dy - tagHeightPx() / 2 },
+    { x: -8 - tagWidthPx(words), y: -tagHeightPx() / 2 },
+  ];
+  const at = clearPlace(places, words, taken);
   return pxGroup(key, from, pxPerMm, [
     pathNode('halo', 'measure-halo', d),
     pathNode('line', 'measure-line', d),
-    tagNodes('tag', 'is-ghost', words, dx / 2 - tagWidthPx(words) / 2, dy / 2 + 8),
+    tagNodes('tag', 'is-ghost', words, at.x, at.y),
   ]);
 }

@@ -1,6 +1,6 @@
 /** The few shapes that the drawings on the bench are made of. Lengths in mm unless named px. */
 import type { SeamDirection } from '../../core/job/schema.ts';
-import type { Rect } from '../../core/measure/rect.ts';
+import { type Point, type Rect, rectIntersection } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { interfaceScale } from '../state/settings.ts';
 import type { NodeSpec } from './scene.ts';
@@ -74,6 +74,18 @@ const plateWidthPx = (text: string): number => text.length * LETTER_PX + 10;
 
 /** On screen, at the size of the interface that is set. */
 export const tagWidthPx = (text: string): number => plateWidthPx(text) * interfaceScale.value;
+
+export const tagHeightPx = (): number => TAG_HEIGHT_PX * interfaceScale.value;
+
+/**
+ * The first place at which a plate of this width lies over none of the rectangles, else the first. Lettering is judged by
+ * eye, so nothing of ours lies on it where there is room beside.
+ */
+export function clearPlace(places: readonly Point[], text: string, taken: readonly Rect[]): Point {
+  const [width, height] = [tagWidthPx(text), tagHeightPx()];
+  const isClear = (at: Point) => !taken.some((rect) => rectIntersection(rect, { ...at, width, height }));
+  return places.find(isClear) ?? places[0]!;
+}
 
 /** Text on a plate, in pixels, its top left corner at `(xPx, yPx)`. */
 export function tagNodes(key: string, className: string, text: string, xPx = 0, yPx = 0): NodeSpec {

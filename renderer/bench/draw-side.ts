@@ -1,6 +1,6 @@
 /** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
 import { sideItems } from '../../core/job/edits/edits.ts';
-import type { Job } from '../../core/job/schema.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
@@ -13,11 +13,13 @@ import type { Selection, Shown } from './bench-state.ts';
 import { seamNodes } from './draw-seam.ts';
 import {
   acrossGroup,
+  clearPlace,
   group,
   pathNode,
   patternedFrame,
   pxGroup,
   rectNode,
+  tagHeightPx,
   tagNodes,
   tagWidthPx,
 } from './draw-shapes.ts';
@@ -34,6 +36,8 @@ export interface SideLook {
   readonly lockedSeamIds: ReadonlySet<string>;
   /** Whether the side's own name is written above it. */
   readonly isNamed: boolean;
+  /** Lettering of the artwork, which tags stand clear of. */
+  lettering(side: Side): readonly Rect<'finished'>[];
 }
 
 export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec {
@@ -52,7 +56,7 @@ export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec 
       }),
     ),
     rectNode('outline', 'side-outline', layout.outline),
-    ...(look.shown.names ? layout.panels.flatMap((panel) => panelTag(panel, look)) : []),
+    ...(look.shown.names ? tagsOf(layout, look) : []),
     ...(look.isNamed
       ? [
           pxGroup(
@@ -218,8 +222,17 @@ const LEAST_TAGGED_PX = 26;
 /** A tag takes no more of the panel's width than this, so that the artwork stays to be seen. */
 const MOST_TAG_SHARE = 0.6;
 
+function tagsOf({ panels, side }: PlacedSide['layout'], look: SideLook): NodeSpec[] {
+  const lettering = look.lettering(side);
+  return panels.flatMap((panel) => panelTag(panel, look, lettering));
+}
+
 /** The number of a panel, and what keeps it from being printed; as much as there is room for. */
-function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec[] {
+function panelTag(
+  panel: Panel,
+  { job, pxPerMm, selection }: SideLook,
+  lettering: readonly Rect[],
+): NodeSpec[] {
   const fit = panelFit(panel.film, job.printer);
   const excess = fit.isTooWide
     ? `${lengthText(-fit.widthLeftMm, job.displayUnit)} too wide`
@@ -235,10 +248,19 @@ function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec
   const room = isRoomy ? widthPx * MOST_TAG_SHARE : widthPx - 2 * TAG_INSET_PX;
   const text = (isRoomy ? [full, panel.label, short] : [short]).find((words) => tagWidthPx(words) <= room);
   if (text === undefined || heightPx < leastPx) return [];
+  const px = (mm: number) => mm * pxPerMm;
+  const taken = lettering.map(({ x, y, width, height }) => ({
+    x: px(x - panel.net.x),
+    y: px(y - panel.net.y),
+    width: px(width),
+    height: px(height),
+  }));
+  const right = widthPx - TAG_INSET_PX - tagWidthPx(text);
+  const bottom = heightPx - TAG_INSET_PX - tagHeightPx();
+  const places = [TAG_INSET_PX, bottom].flatMap((y) =>
+    [TAG_INSET_PX, right, (TAG_INSET_PX + right) / 2].map((x) => ({ x, y })),
+  );
+  const at = clearPlace(places, text, taken);
   const className = `is-panel${isSelected ? ' is-selected' : ''}${excess === undefined ? '' : ' is-stopped'}`;
-  return [
-    pxGroup(`tag ${panel.id}`, panel.net, pxPerMm, [
-      tagNodes('tag', className, text, TAG_INSET_PX, TAG_INSET_PX),
-    ]),
-  ];
+  return [pxGroup(`tag ${panel.id}`, panel.net, pxPerMm, [tagNodes('tag', className, text, at.x, at.y)])];
 }

@@ -72,7 +72,8 @@ export function dropGuide(placed: PlacedSide, pointer: BenchPointer): void {
 /** In the middle of the side, from where it is typed or moved by the arrow keys. */
 export function dropGuideInMiddle({ layout }: Pick<PlacedSide, 'layout'>): void {
   const { start, end } = rectAcross(layout.outline, direction());
-  dropGuideAt(layout.side.id, (start + end) / 2);
+  const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
+  dropGuideAt(layout.side.id, stepped((start + end) / 2, step));
 }
 
 function dropGuideAt(sideId: string, atMm: Mm): void {

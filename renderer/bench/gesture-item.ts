@@ -247,5 +247,5 @@ function addLine(sideId: string, direction: SeamDirection, atMm: Mm): void {
 export function addLineInMiddle({ layout: { outline, side } }: Pick<PlacedSide, 'layout'>): void {
   const direction = lineDirection();
   const { start, end } = rectAcross(outline, direction);
-  addLine(side.id, direction, (start + end) / 2);
+  addLine(side.id, direction, stepped((start + end) / 2, AREA_STEP_MM[job.value?.displayUnit ?? 'mm']));
 }

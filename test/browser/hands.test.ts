@@ -45,7 +45,7 @@ describeInBrowser('measuring, guide lines and repeated lines', () => {
     expect(await page.evaluate('navigator.clipboard.readText()')).toBe('1770 mm');
     await page.keyboard.press('Escape');
     await passFrames(page);
-    expect(await inspector().getByText('Second point, from the left').count()).toBe(0);
+    expect(await inspector().getByText('Second point').count()).toBe(0);
     expect(await page.locator('.measure-line').count()).toBe(0);
   });
 

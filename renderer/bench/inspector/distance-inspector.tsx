@@ -18,9 +18,9 @@ export function DistanceInspector({ job }: { readonly job: Job }) {
   const now = distanceOnBench();
   if (!now && !sideInHand.value) return <p class="hint">Click two points of a side.</p>;
   const figures = now && distanceFigures(now, job.displayUnit);
-  const field = (end: DistanceEnd, axis: 'x' | 'y', label: string) => (
+  const field = (end: DistanceEnd, axis: 'x' | 'y') => (
     <LengthField
-      label={label}
+      label={axis === 'x' ? 'From the left' : 'From the top'}
       mm={now?.[end][axis]}
       unit={job.displayUnit}
       onChange={(mm) => {
@@ -32,14 +32,13 @@ export function DistanceInspector({ job }: { readonly job: Job }) {
   return (
     <Section title="Distance">
       <p class="quiet">Click two points of the side, or type where they are. Hold Alt to measure freely.</p>
-      <div class="pair">
-        {field('from', 'x', 'First point, from the left')}
-        {field('from', 'y', 'First point, from the top')}
-      </div>
-      <div class="pair">
-        {field('to', 'x', 'Second point, from the left')}
-        {field('to', 'y', 'Second point, from the top')}
-      </div>
+      {(['from', 'to'] as const).map((end) => (
+        <fieldset key={end} class="pair">
+          <legend>{end === 'from' ? 'First point' : 'Second point'}</legend>
+          {field(end, 'x')}
+          {field(end, 'y')}
+        </fieldset>
+      ))}
       {figures && (
         <>
           <Facts
