@@ -31,7 +31,8 @@ export function panelLabelLines(label: string, owner: LabelOwner | undefined, bo
 
 function ways(label: string, owner: LabelOwner | undefined): readonly (readonly string[])[] {
   // Of one job the number of a panel says enough where its side has no room.
-  if (!owner) return [[label], label.split('-'), [label.split('-').at(-1)!]];
+  // The hyphen stays at the end of its line, so that what is seen is what is read out.
+  if (!owner) return [[label], label.split(/(?<=-)/), [label.split('-').at(-1)!]];
   const own = label.slice(owner.mark.length + 1);
   const letter = jobLetter(owner.index);
   return [[label], [owner.mark, own], [`${letter} ${own}`], [letter, own]];

@@ -87,14 +87,11 @@ function PanelPicture({ panel, desk, owner, shown, isFaulty }: PictureProps) {
       {shown && <rect class="roll-panel-edge" {...box} />}
       {owner && <JobPattern index={owner.index} {...box} />}
       {lines.map((line, index) => (
-        // The label of the group says it whole.
-        // biome-ignore lint/a11y/noAriaHiddenOnFocusable: text takes no focus.
         <text
           key={line}
           transform={`translate(${middle.x} ${middle.y})${isUpright ? ' rotate(-90)' : ''}`}
           dy={`${0.35 + LINE_EM * (index - (lines.length - 1) / 2)}em`}
           text-anchor="middle"
-          aria-hidden="true"
         >
           {isFaulty && index === 0 ? '▲ ' : ''}
           {line}

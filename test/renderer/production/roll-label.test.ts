@@ -23,7 +23,7 @@ describe('what stands on a drawn panel', () => {
 
   it('RL23 is the number of the panel where there is one job', () => {
     expect(panelLabelLines('LH-01', undefined, box(80, 17))).toEqual(['LH-01']);
-    expect(panelLabelLines('LH-01', undefined, box(70, 33))).toEqual(['LH', '01']);
+    expect(panelLabelLines('LH-01', undefined, box(70, 33))).toEqual(['LH-', '01']);
     expect(panelLabelLines('LH-01', undefined, box(70, 17))).toEqual(['01']);
     expect(panelLabelLines('LH-01', undefined, box(40, 17))).toEqual([]);
   });
