@@ -3,7 +3,7 @@
  * the camera, which viewers need, as in CIPA DC-008 (Exif), section 4.6.
  */
 import { joined, textAt, viewOf } from './byte-parts.ts';
-import type { CleanedPicture } from './photo.ts';
+import type { CleanedPicture } from './cleaned-picture.ts';
 
 const SOI = 0xd8;
 const EOI = 0xd9;

@@ -2,6 +2,7 @@
  * What is kept of a photo that somebody took of a panel: the picture and its colors, and nothing of where it was taken, by
  * whom and with what. No pixel is changed; parts of the file are left out.
  */
+import type { CleanedPicture } from './cleaned-picture.ts';
 import { jpegCleaned } from './jpeg-cleaned.ts';
 import { pngCleaned } from './png-cleaned.ts';
 import { webpCleaned } from './webp-cleaned.ts';
@@ -11,13 +12,6 @@ export const MOST_PHOTO_BYTES = 25_000_000;
 
 export const PHOTO_TYPES = ['image/jpeg', 'image/png', 'image/webp'] as const;
 export type PhotoType = (typeof PHOTO_TYPES)[number];
-
-export interface CleanedPicture {
-  readonly bytes: Uint8Array;
-  /** As it is seen, once it is turned upright. */
-  readonly widthPx: number;
-  readonly heightPx: number;
-}
 
 export interface CleanedPhoto extends CleanedPicture {
   readonly mediaType: PhotoType;

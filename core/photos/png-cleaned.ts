@@ -1,6 +1,6 @@
 /** A PNG with the chunks that its picture is made of, and none that tells of time, place or people (ISO/IEC 15948). */
 import { joined, textAt, viewOf } from './byte-parts.ts';
-import type { CleanedPicture } from './photo.ts';
+import type { CleanedPicture } from './cleaned-picture.ts';
 
 const SIGNATURE = [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a];
 const KEPT: ReadonlySet<string> = new Set([

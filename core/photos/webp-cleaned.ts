@@ -1,6 +1,6 @@
 /** A WebP with the chunks that its picture is made of (RFC 9649): what else is in it may tell of time, place or people. */
 import { joined, textAt, viewOf } from './byte-parts.ts';
-import type { CleanedPicture } from './photo.ts';
+import type { CleanedPicture } from './cleaned-picture.ts';
 
 const KEPT: ReadonlySet<string> = new Set(['VP8 ', 'VP8L', 'VP8X', 'ALPH', 'ICCP', 'ANIM', 'ANMF']);
 /** Flags of the extended header: there is Exif, there is XMP. */
