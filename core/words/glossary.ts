@@ -308,7 +308,7 @@ const TERMS = {
     term: 'Size on roll',
     text: 'The whole piece of film of a panel: the printed image with its border.',
     see: ['border', 'roll-width'],
-    labels: ['Film size', 'Longest panel, size on roll', 'Longest horizontal panel, size on roll'],
+    labels: ['Longest panel, size on roll', 'Longest horizontal panel, size on roll'],
   },
   space: {
     term: 'Space',

@@ -56,7 +56,7 @@ const FIGURES = [
   ['trimMinutesPerPanel', 'Trimming a panel, min'],
   ['packMinutesPerPanel', 'Packing a panel, min'],
   ['inkMlPerM2', 'Ink at 100 % coverage, ml a m²', 'per m²'],
-  ['inkPricePerLitre', 'Ink, a litre'],
+  ['inkPricePerLitre', 'Ink, a liter'],
   ['laborPerHour', 'Labor, an hour'],
 ] as const satisfies readonly (readonly [keyof ShopFigures, string, FigureUnit?])[];
 

@@ -376,7 +376,7 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('button', { name: 'View files' }).click();
     await page.getByRole('checkbox', { name: 'LH-02' }).check();
     await page.getByLabel('Reason, for the archive').fill(name);
-    await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
+    await page.getByRole('button', { name: 'Select a folder and reprint' }).click();
     await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
     const reason = plain(
       (await page

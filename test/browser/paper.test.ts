@@ -46,7 +46,7 @@ describeInBrowser('paper', () => {
     await page.getByRole('checkbox', { name: 'LH-02' }).check();
     await page.getByRole('checkbox', { name: /^Color strip of the seam area/ }).check();
     await page.getByLabel('Reason, for the archive').fill('Torn');
-    await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
+    await page.getByRole('button', { name: 'Select a folder and reprint' }).click();
     await page.getByText(/COLOR-STRIP-LH-02\.pdf first, and compare it/).waitFor({ timeout: 60_000 });
     const written = await readdir(station.outputFolder, { recursive: true });
     expect(written.filter((name) => /output-2.*00-COLOR-STRIP-LH-02\.pdf$/.test(name))).toHaveLength(1);

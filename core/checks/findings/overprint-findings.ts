@@ -13,7 +13,7 @@ export function overprintFindings(check: SideCheck): Finding[] {
             'overprint-white',
             'warn',
             placeOnSide(check, white.places[0]),
-            `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honours overprint; the first begins ${placeText(check, white.places[0]!)}.`,
+            `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honors overprint; the first begins ${placeText(check, white.places[0]!)}.`,
             'Ask for the artwork with overprint of white switched off.',
             white.count,
           ),
@@ -26,7 +26,7 @@ export function overprintFindings(check: SideCheck): Finding[] {
             'note',
             placeOnSide(check, all.places[0]),
             `Side ${side.code} has ${countText(all, 'object')} set to overprint, which the panels keep and the preview does not show.`,
-            'Check that the RIP honours overprint, and judge these objects on the customer proof.',
+            'Check that the RIP honors overprint, and judge these objects on the customer proof.',
           ),
         ]
       : []),
