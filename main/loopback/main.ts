@@ -5,6 +5,7 @@ import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
 import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { keepCompiledCode } from '../files/compile-cache.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { startServices } from '../services/services.ts';
@@ -13,6 +14,8 @@ import { ProcessTasks } from '../tasks/task-runner.ts';
 import { startLoopbackHost } from './host.ts';
 
 setUpStandardStreams(process, { files: 4, bug: 70 });
+// For the processes that do the heavy work.
+keepCompiledCode();
 
 const command: Command = new Command('npm run browser --')
   .description('Serves the Panelwright screens to a browser on this machine.')

@@ -88,6 +88,17 @@ async function inkSums(file: PdfFile, image: ImageInfo, stream: PDFStream): Prom
 
 function inkHistogram({ samples }: PictureSamples, { plates, ofSamples }: InkTables): InkHistogram {
   const histogram = new InkHistogram(plates);
+  const [cyan, magenta, yellow, black] = ofSamples;
+  if (ofSamples.length === 4) {
+    for (let at = 0; at < samples.length; at += 4)
+      histogram.add(
+        cyan![samples[at]!]! +
+          magenta![samples[at + 1]!]! +
+          yellow![samples[at + 2]!]! +
+          black![samples[at + 3]!]!,
+      );
+    return histogram;
+  }
   for (let at = 0; at < samples.length; ) {
     let sum = 0;
     for (let i = 0; i < ofSamples.length; i++, at++) sum += ofSamples[i]![samples[at]!]!;

@@ -85,10 +85,16 @@ function addPaeth(
     addLeft(out, to, end, pixelBytes);
     return;
   }
-  const inside = Math.min(end, to + pixelBytes);
-  addUp(out, to, inside, above);
-  for (let i = inside, up = above + inside - to; i < end; i++, up++) {
-    out[i] = out[i]! + paeth(out[i - pixelBytes]!, out[up]!, out[up - pixelBytes]!);
+  // Byte by byte of a pixel, so that the neighbors stay at hand.
+  for (let first = to; first < to + pixelBytes; first++) {
+    let left = 0;
+    let upLeft = 0;
+    for (let i = first, up = above + first - to; i < end; i += pixelBytes, up += pixelBytes) {
+      const upper = out[up]!;
+      left = (out[i]! + paeth(left, upper, upLeft)) & 0xff;
+      out[i] = left;
+      upLeft = upper;
+    }
   }
 }
 
