@@ -40,7 +40,7 @@ import { addPatterns } from './patterns.ts';
 import { quietOnBench } from './quiet-path.ts';
 import { type BenchRulers, mountRulers } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
-import { letteringOf } from './side-scan.ts';
+import { judgedRects } from './side-scan.ts';
 import { rectOnBench } from './sides-placed.ts';
 
 /** Below this, signs are drawn smaller, or they would hide the artwork. */
@@ -164,7 +164,7 @@ function benchNodes(current: Job): readonly NodeSpec[] {
               regionJoints(placed.layout.side.layout).flatMap(({ id, locked }) => (locked ? [id] : [])),
             ),
             isNamed: stage.value.kind === 'all',
-            lettering: (side) => letteringOf(side).map(({ rect }) => rect),
+            lettering: judgedRects,
           }),
         )),
     ...ghostsOver(current),
@@ -207,6 +207,6 @@ function distanceOver(current: Job): readonly NodeSpec[] {
     x: placed.at.x + x,
     y: placed.at.y + y,
   }));
-  const lettering = letteringOf(placed.layout.side).map(({ rect }) => rectOnBench(placed, rect));
+  const lettering = judgedRects(placed.layout.side).map((rect) => rectOnBench(placed, rect));
   return [tapeNodes('distance', from!, to!, current, viewport.value.pxPerMm, lettering)];
 }

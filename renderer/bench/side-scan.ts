@@ -2,6 +2,7 @@
 import { sideLettering } from '../../core/checks/side-lettering.ts';
 import { sidePictures } from '../../core/checks/side-pictures.ts';
 import type { Side } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Lettering } from '../../core/lettering/lettering.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import { artworkFacts, job } from '../state/open-job.ts';
@@ -12,6 +13,12 @@ export function letteringOf(side: Side): readonly Lettering[] {
   const [current, page] = [job.value, scanOf(side)];
   return current && page ? sideLettering(current, side, page) : [];
 }
+
+/** Lettering found, and what somebody framed as such: what nothing of ours should lie on. */
+export const judgedRects = (side: Side): readonly Rect<'finished'>[] => [
+  ...letteringOf(side).map(({ rect }) => rect),
+  ...side.noSeamAreas.map(({ rect }) => rectFromStored<'finished'>(rect)),
+];
 
 export function picturesOf(side: Side): readonly Rect<'finished'>[] {
   const [current, page] = [job.value, scanOf(side)];
