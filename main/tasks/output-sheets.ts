@@ -165,7 +165,12 @@ function drawnSheets(
       });
     case 'check-in':
       // It goes with the vehicle, not with panels that were verified.
-      return checkInSheet(job, layouts, { fonts, ...(logo && { logo: logoPicture(logo) }) });
+      return checkInSheet(job, layouts, {
+        fonts,
+        revision: layoutRevision(state),
+        ...(output && { output }),
+        ...(logo && { logo: logoPicture(logo) }),
+      });
     case 'packing-list':
       return packingList(job, produced, common);
   }
