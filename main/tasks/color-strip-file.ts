@@ -15,9 +15,12 @@ import { openArtwork } from '../artwork/artwork-file.ts';
 import { cutPanelFiles } from '../cut/panel-files.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
-import { PANELS_FOLDER, type StagedFolder } from '../files/staged-folder.ts';
+import type { StagedFolder } from '../files/staged-folder.ts';
 import { jobKnown } from '../job/job-state.ts';
 import type { TaskTools } from './task-tools.ts';
+
+/** Apart from the panels: what lies among them is verified to be one, and goes to `current`. */
+const STRIP_FOLDER = 'color-strip';
 
 interface StripSubject {
   readonly job: Job;
@@ -49,7 +52,7 @@ export async function stageColorStrip(
   if (!panel.ok) return panel;
   const { artwork, reference } = panel.value;
   const fonts = fontLibraryFromFiles(sheetFontFiles());
-  const name = `${PANELS_FOLDER}/${colorStripFileName(job.number, strip.panel.label, enlargement(job.output.size))}`;
+  const name = `${STRIP_FOLDER}/${colorStripFileName(job.number, strip.panel.label, enlargement(job.output.size))}`;
   const cut = await cutPanelFiles(
     artwork,
     reference.sha256,

@@ -66,7 +66,7 @@ for (const factor of [1, 4]) {
       ),
     );
     const end = factor === 1 ? '' : `_enlarge-x${factor}`;
-    const name = `panels/SJ-7_00-COLOR-STRIP-LH-01${end}.pdf`;
+    const name = `color-strip/SJ-7_00-COLOR-STRIP-LH-01${end}.pdf`;
     expect(again.files.map(({ kind }) => kind)).toEqual(['color-strip', 'panel', 'ticket', 'manifest']);
     expect(again.manifest.files[0]).toMatchObject({ file: name, kind: 'color-strip' });
 
