@@ -141,11 +141,8 @@ export class PdfiumDocument {
 
   #drawArea(page: number, bitmap: number, window: PageArea, width: number, height: number): void {
     const m = this.#module;
-    // PDFium lays the page on whole points before it applies our matrix; undo that rounding.
-    const pageWidth = m.FPDF_GetPageWidthF(page);
-    const pageHeight = m.FPDF_GetPageHeightF(page);
-    const scaleX = (width / window.widthPt) * (pageWidth / Math.max(1, Math.trunc(pageWidth)));
-    const scaleY = (height / window.heightPt) * (pageHeight / Math.max(1, Math.trunc(pageHeight)));
+    const scaleX = width / window.widthPt;
+    const scaleY = height / window.heightPt;
     const at = m.pdfium.wasmExports.malloc(MATRIX_BYTES + RECT_BYTES);
     const floats = new Float32Array(m.pdfium.HEAPU8.buffer, at, (MATRIX_BYTES + RECT_BYTES) / 4);
     floats.set([
