@@ -17,7 +17,7 @@ describeInBrowser('paper', () => {
   });
   afterEach(async () => await station.close());
 
-  it('keeps what an output was made with, saves its ticket with it, and begins a reprint with a color strip', async () => {
+  it('keeps what an output was made with, and saves its ticket with it', async () => {
     await station.smallJobAdded();
     const page = await station.window({ bypassCSP: true });
     await openJobOn(page, 'SJ-7');
@@ -42,14 +42,6 @@ describeInBrowser('paper', () => {
     await page.getByRole('button', { name: 'Save the ticket with what was entered' }).click();
     await page.getByText(/SJ-7_ticket\.pdf is in /).waitFor({ timeout: 60_000 });
     expect(await readdir(station.outputFolder)).toContain('SJ-7_ticket.pdf');
-
-    await page.getByRole('checkbox', { name: 'LH-02' }).check();
-    await page.getByRole('checkbox', { name: /^Color strip of the seam area/ }).check();
-    await page.getByLabel('Reason, for the archive').fill('Torn');
-    await page.getByRole('button', { name: 'Select a folder and reprint' }).click();
-    await page.getByText(/COLOR-STRIP-LH-02\.pdf first, and compare it/).waitFor({ timeout: 60_000 });
-    const written = await readdir(station.outputFolder, { recursive: true });
-    expect(written.filter((name) => /output-2.*00-COLOR-STRIP-LH-02\.pdf$/.test(name))).toHaveLength(1);
   }, 180_000);
 
   it('leaves out kinds of page of the map, and takes the label sheet of the job', async () => {
