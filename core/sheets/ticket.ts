@@ -205,7 +205,7 @@ function bandItems(
       text,
       { ...styleOf('bold', isReversed ? 11 : 7), black },
       rect.width - 4,
-      3,
+      2.2,
     );
     return [
       { kind: 'rect', tag, rect, stroke: THICK, ...(isReversed ? { fill: { black: 1 } } : {}) },
