@@ -12,7 +12,7 @@ import { PreviewCache } from '../render/preview-cache.ts';
 const NAME = 'scan.json';
 const CONTENTS_NAME = 'contents.json';
 /** To be raised when a scan says otherwise than before. */
-const EDITION = 3;
+const EDITION = 4;
 
 /** Of each page; null where its content could not be read. */
 const KeptContents = z.strictObject({
