@@ -14,7 +14,7 @@ let folder: string;
 let services: Services;
 let job: Job;
 const at = (...names: string[]) => join(folder, ...names);
-const keptIn = () => at('archive', 'previews', 'v1', `${job.artwork!.sha256}-crop`, 'coverage.json');
+const keptIn = () => at('archive', 'previews', 'v2', `${job.artwork!.sha256}-crop`, 'coverage.json');
 const measured = async (of: Job): Promise<MeasuredCoverage> =>
   await new ServiceClient(services, 'later').reply('ink:measure', { job: of });
 
