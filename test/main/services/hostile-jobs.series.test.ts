@@ -189,6 +189,7 @@ describe('a bundle', () => {
         format: 'panelwright-bundle',
         version: 1,
         jobSha256: sha256Hex(Buffer.from(text)),
+        notesSha256: sha256Hex(Buffer.from('[]')),
         artworkSha256: null,
       }),
     );
