@@ -28,6 +28,21 @@ export function figureShown(stored: number, of: FigureUnit, unit: 'mm' | 'in'): 
   }
 }
 
+const DIGITS_ENTERED = 4;
+const DIGITS_CONVERTED = 3;
+
+/**
+ * A figure as a field shows it to be changed. What was entered in the metric system and looks endless in the other gets
+ * three digits: 14 for a square meter is 1.3 for a square foot, not 1.30064256. What was typed comes back as it was.
+ */
+export function figureInField(stored: number, of: FigureUnit, unit: 'mm' | 'in'): number {
+  const shown = figureShown(stored, of, unit);
+  const isConverted = unit === 'in' && Number(stored.toPrecision(DIGITS_ENTERED)) === stored;
+  const cents = Math.round(shown * 100) / 100;
+  if (!isConverted || Math.abs(shown - cents) < 1e-9 * Math.abs(shown)) return shown;
+  return Math.abs(shown) < 1000 ? Number(shown.toPrecision(DIGITS_CONVERTED)) : Math.round(shown);
+}
+
 /** The figure that is kept for what was typed; what it shows is what was typed. */
 export function figureStored(shown: number, of: FigureUnit, unit: 'mm' | 'in'): number {
   return unit === 'mm' ? shown : shown / figureShown(1, of, unit);

@@ -1,5 +1,10 @@
 /** The figures of the cost card: what each is called and how it is read and set. */
-import { type FigureUnit, figureShown, figureStored } from '../../core/measure/figure-units.ts';
+import {
+  type FigureUnit,
+  figureInField,
+  figureShown,
+  figureStored,
+} from '../../core/measure/figure-units.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
 import { type CostCard, costCardSchema } from '../../core/shop/cost-card.ts';
 
@@ -103,13 +108,13 @@ function figureUnit(path: CardPath): FigureUnit | undefined {
   return /Per(Roll)?Meter/.test(path) ? 'per m' : undefined;
 }
 
-/** The figure as it is shown: shares in percent, what counts by the meter by the foot in a job in inches. */
+/** The figure as its field shows it: shares in percent, what counts by the meter by the foot in a job in inches. */
 export function cardFigure(card: CostCard, { path, isShare }: CardField, unit: 'mm' | 'in'): number {
   const value = path
     .split('.')
     .reduce<Branch | number | boolean>((branch, key) => (branch as Branch)[key]!, card as Branch) as number;
   const of = figureUnit(path);
-  if (of) return figureShown(value, of, unit);
+  if (of) return figureInField(value, of, unit);
   return isShare ? value * 100 : value;
 }
 

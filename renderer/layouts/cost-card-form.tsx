@@ -8,11 +8,11 @@ import type { Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 import { Button } from '../parts/button.tsx';
-import { NumberField } from '../parts/number-field.tsx';
 import { moneyText } from '../parts/quantity-text.ts';
 import { setProduction } from '../production/production-state.ts';
 import { editJob, isReadOnly } from '../state/open-job.ts';
-import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith, isPrice } from './card-fields.ts';
+import type { CardField, CardPath } from './card-fields.ts';
+import { CardFigures, OwnFiguresCheck } from './card-figures.tsx';
 
 interface CostCardFormProps {
   readonly job: Job;
@@ -31,49 +31,29 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
   }, [wanted]);
   const set = (label: string, costCard: CostCard) =>
     editJob(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
-  const take = (field: CardField, value: number) => {
-    const changed = cardWith(card, field, value, job.displayUnit);
-    if (typeof changed === 'string') return changed;
-    if (field.path !== 'laborPerHour') return set('Change the cost card', changed);
-    // Kept with production's figures, whose rate it is.
-    const { figures } = jobProductionSettings(job);
-    return setProduction('Change the labor rate', { figures: { ...figures, laborPerHour: value } });
-  };
   return (
     <fieldset ref={form} class="card-form" disabled={isReadOnly.value}>
       <legend class="screen-reader-only">Cost card</legend>
-      <label class="check">
-        <input
-          type="checkbox"
-          checked={!card.isEstimate}
-          onChange={(event) =>
-            void set('Say where the figures come from', { ...card, isEstimate: !event.currentTarget.checked })
-          }
-        />
-        These are the shop’s own figures
-      </label>
+      <OwnFiguresCheck card={card} set={(changed) => void set('Say where the figures come from', changed)} />
       <p class="quiet">
         {card.isEstimate
           ? 'Built-in guesses from common practice. Replace them by what your shop has measured.'
           : 'Entered by the shop and kept with this job.'}{' '}
         Money is in {currency}; currency and labor rate are those of production.
       </p>
-      {CARD_GROUPS.map(({ title, fields }) => (
-        <section key={title} class="card-group">
-          <h3>{figureLabel(title, job.displayUnit)}</h3>
-          {fields.map((field) => (
-            <div key={field.path} class={wanted.includes(field.path) ? 'card-field is-wanted' : 'card-field'}>
-              <NumberField
-                label={figureLabel(field.label, job.displayUnit)}
-                {...(isPrice(field) && { leastDecimals: 2 })}
-                value={cardFigure(card, field, job.displayUnit)}
-                onChange={(value) => take(field, value)}
-                {...shelfHint(job, field, currency)}
-              />
-            </div>
-          ))}
-        </section>
-      ))}
+      <CardFigures
+        card={card}
+        unit={job.displayUnit}
+        wanted={wanted}
+        hint={(field) => shelfHint(job, field, currency)}
+        set={(changed, { path }) => {
+          if (path !== 'laborPerHour') return set('Change the cost card', changed);
+          // Kept with production's figures, whose rate it is.
+          const { figures } = jobProductionSettings(job);
+          const { laborPerHour } = changed;
+          return setProduction('Change the labor rate', { figures: { ...figures, laborPerHour } });
+        }}
+      />
       <Button
         isDisabled={(job.costCard ?? ESTIMATED_COST_CARD) === ESTIMATED_COST_CARD}
         onClick={() => void set('Go back to the built-in figures', ESTIMATED_COST_CARD)}
@@ -90,13 +70,11 @@ const PRICED: Partial<Record<CardPath, 'film' | 'laminate'>> = {
 };
 
 /** Where the job is printed on an item from the shelf, its price counts and the card's is only kept. */
-function shelfHint(job: Job, { path }: CardField, currency: string): { readonly hint?: string } {
+function shelfHint(job: Job, { path }: CardField, currency: string): string | undefined {
   const use = PRICED[path];
-  if (!use) return {};
+  if (!use) return undefined;
   const { from, perM2 } = materialPrice(job, use);
-  if (from !== 'shelf') return { hint: `Counts until a ${use} with a price is selected from the shelf.` };
+  if (from !== 'shelf') return `Counts until a ${use} with a price is selected from the shelf.`;
   const price = moneyText(figureShown(perM2, 'per m²', job.displayUnit), currency);
-  return {
-    hint: `Not used in this job: ${job.production![use]!.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`,
-  };
+  return `Not used in this job: ${job.production![use]!.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`;
 }

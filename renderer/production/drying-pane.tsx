@@ -4,21 +4,12 @@ import type { Job } from '../../core/job/schema.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { localTimeText, minutesFromLocal } from '../../core/shop/local-time.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
-import { Field, TextField } from '../parts/field.tsx';
-import { NumberField } from '../parts/number-field.tsx';
+import { Field } from '../parts/field.tsx';
 import { Facts, Section } from '../parts/section.tsx';
-import { SelectField } from '../parts/select-field.tsx';
 import { ClockPicture } from './clock-picture.tsx';
 import { CoverageFields } from './coverage-fields.tsx';
 import { setProduction } from './production-state.ts';
-import { shiftsFromText, shiftsText } from './shift-text.ts';
-
-const INKS = [
-  { value: 'solvent', label: 'Solvent' },
-  { value: 'eco-solvent', label: 'Eco-solvent' },
-  { value: 'uv-cured', label: 'UV-cured' },
-  { value: 'water-based-resin', label: 'Water-based resin' },
-] as const;
+import { InkField, RestFields, WorkingHoursFields } from './shop-time-fields.tsx';
 
 interface DryingPaneProps {
   readonly job: Job;
@@ -31,29 +22,15 @@ export function DryingPane({ job, made, settings }: DryingPaneProps) {
     <>
       <Clock made={made} settings={settings} />
       <Section title="Ink and coverage">
-        <SelectField
-          label="Ink"
-          value={settings.ink}
-          options={INKS}
-          onChange={(ink) => void setProduction('Set the ink', { ink })}
-        />
+        <InkField settings={settings} set={setProduction} />
         <CoverageFields job={job} coverage={made?.coverage} settings={settings} />
       </Section>
       <Section title="Rest and transport">
-        <div class="pair">
-          <NumberField
-            label="Rest after lamination, h"
-            value={settings.restHours}
-            onChange={(restHours) => setProduction('Set the rest', { restHours })}
-          />
-          <NumberField
-            label="Transport, h"
-            value={settings.transportHours}
-            onChange={(transportHours) => setProduction('Set the transport', { transportHours })}
-          />
-        </div>
+        <RestFields settings={settings} set={setProduction} />
       </Section>
-      <WorkingHoursFields settings={settings} />
+      <Section title="Working hours">
+        <WorkingHoursFields settings={settings} set={setProduction} />
+      </Section>
     </>
   );
 }
@@ -128,58 +105,5 @@ function TimeField({ label, value, onChange }: TimeFieldProps) {
         />
       )}
     </Field>
-  );
-}
-
-const DAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const;
-
-function WorkingHoursFields({ settings: { workingHours } }: { readonly settings: ProductionSettings }) {
-  return (
-    <Section title="Working hours">
-      {DAYS.map((day, index) => (
-        <ShiftField
-          key={day}
-          day={day}
-          text={shiftsText(workingHours.week[index] ?? [])}
-          onShifts={(text) => {
-            const shifts = shiftsFromText(text);
-            if (!shifts) return 'Write shifts as 07:30-12:00, 12:45-16:30.';
-            const week = workingHours.week.map((other, at) => (at === index ? shifts : other));
-            return setProduction('Change the working hours', { workingHours: { ...workingHours, week } });
-          }}
-        />
-      ))}
-      <ShiftField
-        day="Closed on"
-        text={workingHours.closed.join(', ')}
-        onShifts={(text) => {
-          const closed = text.split(/[,;\s]+/).filter((date) => date !== '');
-          return setProduction('Change the closed days', { workingHours: { ...workingHours, closed } });
-        }}
-      />
-    </Section>
-  );
-}
-
-interface ShiftFieldProps {
-  readonly day: string;
-  readonly text: string;
-  onShifts(text: string): string | undefined;
-}
-
-function ShiftField({ day, text, onShifts }: ShiftFieldProps) {
-  const [typed, setTyped] = useState<string>();
-  const [problem, setProblem] = useState<string>();
-  return (
-    <TextField
-      label={day}
-      value={typed ?? text}
-      problem={problem}
-      onChange={(given) => {
-        const refused = onShifts(given);
-        setProblem(refused);
-        setTyped(refused === undefined ? undefined : given);
-      }}
-    />
   );
 }

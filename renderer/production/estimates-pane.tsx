@@ -1,13 +1,12 @@
 /** What the job will take, each figure with what it was worked out from, and the shop's own figures below. */
-import { type FigureUnit, figureLabel, figureShown, figureStored } from '../../core/measure/figure-units.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
-import type { ShopFigures } from '../../core/shop/shop-figures.ts';
 import { TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Facts, Section } from '../parts/section.tsx';
 import { estimateList, estimateText, inputText } from './estimate-words.ts';
 import { setProduction } from './production-state.ts';
+import { ShopFigureFields } from './shop-figure-fields.tsx';
 
 interface EstimatesPaneProps {
   readonly made: JobProduction | undefined;
@@ -16,6 +15,7 @@ interface EstimatesPaneProps {
 }
 
 export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
+  const { figures } = settings;
   return (
     <>
       <Section title="Estimates">
@@ -42,47 +42,25 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
           </p>
         )}
       </Section>
-      <ShopFigureFields settings={settings} unit={unit} />
-    </>
-  );
-}
-
-const FIGURES = [
-  ['printM2PerHour', 'Printing, m² an hour', 'm²'],
-  ['printSetupMinutes', 'Setting up a roll to print, min'],
-  ['laminationMetersPerHour', 'Laminating, m an hour', 'm'],
-  ['laminationSetupMinutes', 'Setting up a roll to laminate, min'],
-  ['laminateLossMm', 'Laminate lost at each start, mm', 'mm'],
-  ['trimMinutesPerPanel', 'Trimming a panel, min'],
-  ['packMinutesPerPanel', 'Packing a panel, min'],
-  ['inkMlPerM2', 'Ink at 100 % coverage, ml a m²', 'per m²'],
-  ['inkPricePerLitre', 'Ink, a liter'],
-  ['laborPerHour', 'Labor, an hour'],
-] as const satisfies readonly (readonly [keyof ShopFigures, string, FigureUnit?])[];
-
-function ShopFigureFields({ settings: { figures }, unit }: Omit<EstimatesPaneProps, 'made'>) {
-  return (
-    <Section title="The shop’s figures">
-      <p class="quiet">Guesses from common practice until your shop replaces them. Kept with the job.</p>
-      {FIGURES.map(([key, label, of]) => (
+      <Section title="The shop’s figures">
+        <p class="quiet">Guesses from common practice until your shop replaces them. Kept with the job.</p>
+        <ShopFigureFields figures={figures} unit={unit} set={setProduction} />
         <NumberField
-          key={key}
-          label={figureLabel(label, unit)}
-          value={of ? figureShown(figures[key], of, unit) : figures[key]}
-          onChange={(value) =>
-            setProduction('Change a figure of the shop', {
-              figures: { ...figures, [key]: of ? figureStored(value, of, unit) : value },
-            })
+          label="Labor, an hour"
+          value={figures.laborPerHour}
+          leastDecimals={2}
+          onChange={(laborPerHour) =>
+            setProduction('Change the labor rate', { figures: { ...figures, laborPerHour } })
           }
         />
-      ))}
-      <TextField
-        label="Currency"
-        value={figures.currency}
-        onChange={(currency) =>
-          void setProduction('Change the currency', { figures: { ...figures, currency: currency.trim() } })
-        }
-      />
-    </Section>
+        <TextField
+          label="Currency"
+          value={figures.currency}
+          onChange={(currency) =>
+            void setProduction('Change the currency', { figures: { ...figures, currency: currency.trim() } })
+          }
+        />
+      </Section>
+    </>
   );
 }

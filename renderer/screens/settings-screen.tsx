@@ -28,6 +28,7 @@ import {
   shopChanged,
   UnitsAndSides,
 } from './shop-fields.tsx';
+import { ShopCosts, ShopHours } from './shop-production.tsx';
 import { ShopSheets } from './shop-sheets.tsx';
 
 export function SettingsScreen() {
@@ -105,18 +106,8 @@ export function SettingsScreen() {
         <AllowanceSection {...fields} />
         <Limits {...fields} />
         <ArtworkLimitFields job={job} set={(artworkLimits) => setJob('', { artworkLimits })} />
-        <Section title="Cost card and working hours">
-          <p class="quiet">
-            {shop.costCard
-              ? 'Your shop has a cost card of its own.'
-              : 'Costs are estimates until you enter your own.'}{' '}
-            Enter costs with a panel layout, hours and figures under Production of a job; then select “Make it
-            the shop’s” in the Job tab of that job.
-          </p>
-          {shop.costCard && (
-            <Button onClick={() => void set({ costCard: undefined })}>Back to estimates</Button>
-          )}
-        </Section>
+        <ShopCosts shop={shop} set={set} />
+        <ShopHours shop={shop} set={set} />
       </div>
     </div>
   );

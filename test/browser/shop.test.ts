@@ -100,4 +100,60 @@ describeInBrowser('the shop', () => {
         address: '12 Mill Rd',
       });
   });
+
+  it('keeps the cost card and the working hours that are typed under Shop', async () => {
+    const page = await station.window({ bypassCSP: true, locale: 'en-US' });
+    await page.getByRole('button', { name: 'Skip' }).click();
+    await page.getByRole('link', { name: 'Shop' }).click();
+    await page.getByRole('heading', { name: 'Cost card' }).waitFor();
+    const enter = async (label: string, text: string) => {
+      await page.getByLabel(label, { exact: true }).fill(text);
+      await page.getByLabel(label, { exact: true }).press('Tab');
+    };
+    // 14 a m² by NIST SP 811 is 1.30064 a ft².
+    expect(await page.getByLabel('Film, a ft²').inputValue()).toBe('1.30');
+    await enter('Film, a ft²', '1.125');
+    await enter('Labor, an hour', '52');
+    await page.getByLabel('These are the shop’s own figures').check();
+    await enter('Printing, ft² an hour', '200');
+    await enter('Transport, h', '2');
+    await enter('Monday', '8-12, 12:30-17:00');
+    await enter('Tuesday', '13:00-17:00, 8:00-12:00');
+    await page.getByText('Write the shifts of a day in order, without overlap').waitFor();
+    await enter('Closed on', '2026-12-25');
+    await expect
+      .poll(async () => (await station.services.archive.shelf.items()).profile)
+      .toMatchObject({
+        costCard: {
+          isEstimate: false,
+          filmPerSquareMeter: expect.closeTo(1.125 / 0.09290304, 9),
+          laminatePerSquareMeter: 9,
+        },
+        production: {
+          transportHours: 2,
+          figures: { laborPerHour: 52, printM2PerHour: expect.closeTo(200 * 0.09290304, 9), currency: 'USD' },
+          workingHours: {
+            week: [
+              [
+                { from: '08:00', to: '12:00' },
+                { from: '12:30', to: '17:00' },
+              ],
+              [
+                { from: '07:30', to: '12:00' },
+                { from: '12:45', to: '16:30' },
+              ],
+              {},
+              {},
+              {},
+              [],
+              [],
+            ],
+            closed: ['2026-12-25'],
+          },
+        },
+      });
+    await page.reload();
+    expect(await page.getByLabel('Film, a ft²').inputValue()).toBe('1.125');
+    expect(await axeViolations(page)).toEqual([]);
+  });
 });

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { figureLabel } from '../../../core/measure/figure-units.ts';
+import { figureInField, figureLabel } from '../../../core/measure/figure-units.ts';
 import type { PlanFigures } from '../../../core/seams/plan-figures.ts';
 import { PLAN_AIMS } from '../../../core/seams/plan-objective.ts';
 import type { SeamReason } from '../../../core/seams/seam-reasons.ts';
-import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
-import { CARD_GROUPS, cardFigure, cardWith } from '../../../renderer/layouts/card-fields.ts';
+import { type CostCard, ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
+import { CARD_GROUPS, type CardField, cardFigure, cardWith } from '../../../renderer/layouts/card-fields.ts';
 import { figureRows, isBestOf, rowsToShow } from '../../../renderer/layouts/figure-rows.ts';
 import {
   brokenTexts,
@@ -178,6 +178,33 @@ describe('the cost card as fields', () => {
       '-0.2',
       '260',
     ]);
+  });
+
+  it('LEN7 shows three digits of what was entered in the metric system, and what was typed as it was', () => {
+    const figures = (card: CostCard, path: CardField['path']) =>
+      numberText(cardFigure(card, fields.find((field) => field.path === path)!, 'in'));
+    // 14 and 6 a m², 3 a meter, 3 m: by NIST SP 811 1.30064256 and 0.5574 a ft², 0.9144 a ft, 9.8425 ft.
+    const paths = [
+      'filmPerSquareMeter',
+      'installMinutesPerSquareMeter',
+      'seamMinutesPerMeter.flat',
+      'twoPeopleFromMeters',
+    ] as const;
+    expect(paths.map((path) => figures(ESTIMATED_COST_CARD, path))).toEqual([
+      '1.3',
+      '0.557',
+      '0.914',
+      '9.84',
+    ]);
+    for (const path of paths) {
+      for (const typed of [1.125, 12.75, 31.25, 0.0625]) {
+        const card = cardWith(ESTIMATED_COST_CARD, fields.find((field) => field.path === path)!, typed, 'in');
+        if (typeof card === 'string') throw new Error(card);
+        expect(figures(card, path)).toBe(String(typed));
+      }
+    }
+    // 1,500 mm of laminate, 400 m an hour.
+    expect([figureInField(1500, 'mm', 'in'), figureInField(400, 'm', 'in')]).toEqual([59.1, 1312]);
   });
 
   it('refuses what cannot be meant, in a sentence', () => {

@@ -1,0 +1,61 @@
+/** What work and film cost the shop, how fast it works and when: its cost card, figures and hours. */
+import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
+import { CardFigures, OwnFiguresCheck } from '../layouts/card-figures.tsx';
+import { Button } from '../parts/button.tsx';
+import { Section } from '../parts/section.tsx';
+import { type SetProductionDefaults, ShopFigureFields } from '../production/shop-figure-fields.tsx';
+import { InkField, RestFields, WorkingHoursFields } from '../production/shop-time-fields.tsx';
+import type { ShopFieldsProps } from './shop-fields.tsx';
+
+export function ShopCosts({ shop, set }: ShopFieldsProps) {
+  const { figures } = shop.production;
+  // The rate is kept with the figures alone, as in a job.
+  const card: CostCard = { ...(shop.costCard ?? ESTIMATED_COST_CARD), laborPerHour: figures.laborPerHour };
+  const setFigures = (change: Partial<typeof figures>) =>
+    set({ production: { ...shop.production, figures: { ...figures, ...change } } });
+  return (
+    <>
+      <Section title="Cost card">
+        <OwnFiguresCheck card={card} set={(costCard) => void set({ costCard })} />
+        <p class="quiet">
+          {card.isEstimate
+            ? 'Built-in guesses from common practice. Replace them by what your shop has measured.'
+            : 'Your shop’s own figures.'}{' '}
+          Money is in {figures.currency}. Panel layouts are suggested by these costs.
+        </p>
+        <CardFigures
+          card={card}
+          unit={shop.displayUnit}
+          set={(costCard, { path }) =>
+            path === 'laborPerHour' ? setFigures({ laborPerHour: costCard.laborPerHour }) : set({ costCard })
+          }
+        />
+        <Button isDisabled={!shop.costCard} onClick={() => void set({ costCard: undefined })}>
+          Back to the built-in figures
+        </Button>
+      </Section>
+      <Section title="Times and ink">
+        <p class="quiet">For the estimates of production. Guesses until you replace them.</p>
+        <ShopFigureFields
+          figures={figures}
+          unit={shop.displayUnit}
+          set={(_label, { figures: changed }) => setFigures(changed ?? {})}
+        />
+      </Section>
+    </>
+  );
+}
+
+export function ShopHours({ shop, set }: ShopFieldsProps) {
+  const setProduction: SetProductionDefaults = (_label, change) =>
+    set({ production: { ...shop.production, ...change } });
+  const fields = { settings: shop.production, set: setProduction };
+  return (
+    <Section title="Drying and working hours">
+      <InkField {...fields} />
+      <RestFields {...fields} />
+      <p class="quiet">Hours as 07:30-12:00, 12:45-16:30; an empty day is a day off.</p>
+      <WorkingHoursFields {...fields} />
+    </Section>
+  );
+}
