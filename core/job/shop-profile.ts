@@ -79,6 +79,15 @@ export const printerOfJob = (
   widthMm: number = rollWidthsMm[0]!,
 ): Printer => ({ ...rest, rollWidthMm: widthMm });
 
+/** Widths of the other rolls that the shop has for a job's printer; none where that printer is not the shop's. */
+export const otherRollWidths = (
+  { printers }: { readonly printers: readonly ShopPrinter[] },
+  { name, rollWidthMm }: Printer,
+): readonly number[] =>
+  (printers.find((printer) => printer.name === name)?.rollWidthsMm ?? []).filter(
+    (mm) => Math.abs(mm - rollWidthMm) >= SAME_ROLL_MM,
+  );
+
 /** The part of a job that comes from the shop. */
 export type JobStart = Pick<
   Job,
@@ -158,7 +167,7 @@ function printersWith(printers: readonly ShopPrinter[], { rollWidthMm, ...given 
     0,
     printers.findIndex(({ name }) => name === given.name),
   );
-  const others = printers[at]!.rollWidthsMm.filter((mm) => Math.abs(mm - rollWidthMm) >= SAME_ROLL_MM);
+  const others = otherRollWidths({ printers }, { ...given, name: printers[at]!.name, rollWidthMm });
   return printers.map((printer, index) =>
     index === at ? { ...given, rollWidthsMm: [rollWidthMm, ...others].slice(0, MOST_ROLLS) } : printer,
   );

@@ -4,6 +4,7 @@ import { itemAdd } from '../../core/job/edits/edits.ts';
 import { jobCostCard } from '../../core/job/job-cost-card.ts';
 import { regionJoints, regionsPlaced } from '../../core/job/region.ts';
 import type { Job, Region, Side } from '../../core/job/schema.ts';
+import { otherRollWidths } from '../../core/job/shop-profile.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
@@ -16,9 +17,11 @@ import { announce, sideInHand, stage } from '../bench/bench-state.ts';
 import { quietOnBench } from '../bench/quiet-path.ts';
 import { showProblem } from '../state/notices.ts';
 import { editJob, job } from '../state/open-job.ts';
+import { shopProfile } from '../state/shop.ts';
 import { workSlot } from '../state/work.ts';
 import { offerToBeginWith } from './offer-to-begin-with.ts';
 import { offerName } from './plan-words.ts';
+import { MOST_WIDTHS } from './roll-widths.ts';
 
 export interface Proposal {
   /** The job as it was when the plans were asked for. */
@@ -32,8 +35,10 @@ export interface Proposal {
 export const planning = workSlot();
 export const arePlansOpen = signal(false);
 export const planLayouts = signal<'sections' | 'one-way'>('sections');
-/** Film at hand beside the job's own roll, by true width. */
-export const otherRollWidthsMm = signal<readonly Mm[]>([]);
+/** Rolls that were typed beside those of the shop, by true width. */
+export const typedRollWidthsMm = signal<readonly Mm[]>([]);
+/** Rolls of the shop that somebody has ticked or cleared. */
+const tickedRolls = signal<ReadonlyMap<Mm, boolean>>(new Map());
 
 const proposals = signal<readonly Proposal[]>([]);
 const chosenPlans = signal<ReadonlyMap<string, PlanOffer['id']>>(new Map());
@@ -61,6 +66,30 @@ export function chooseOfferOf(sideId: string, id: PlanOffer['id']): void {
   chosenPlans.value = new Map(chosenPlans.value).set(sideId, id);
 }
 
+/**
+ * Other rolls that the shop has for the job's printer. A job has one roll: they are used unasked only while no other side
+ * has panels, which would not fit another roll.
+ */
+export function shopRolls(now: Job, sideId: string): readonly { widthMm: Mm; isUsed: boolean }[] {
+  const isFree = now.sides.every(({ id, layout }) => id === sideId || layout.kind === 'panel');
+  return otherRollWidths(shopProfile.value, now.printer).map((widthMm) => ({
+    widthMm,
+    isUsed: tickedRolls.value.get(widthMm) ?? isFree,
+  }));
+}
+
+export function tickRoll(widthMm: Mm, isUsed: boolean): void {
+  tickedRolls.value = new Map(tickedRolls.value).set(widthMm, isUsed);
+}
+
+/** The rolls beside its own that layouts of a side are asked for. */
+const otherRollsAsked = (now: Job, sideId: string): readonly Mm[] => [
+  ...new Set([
+    ...shopRolls(now, sideId).flatMap(({ widthMm, isUsed }) => (isUsed ? [widthMm] : [])),
+    ...typedRollWidthsMm.value,
+  ]),
+];
+
 export const proposal = computed(() => proposalOf(sideInHand.value?.id));
 export const offers = computed(() => offersOf(sideInHand.value?.id));
 export const chosenOffer = computed(() => chosenOfferOf(sideInHand.value?.id));
@@ -85,29 +114,38 @@ export async function proposePlans(): Promise<void> {
   const side = sideInHand.value;
   if (!side) return;
   arePlansOpen.value = true;
-  const outcome = (await planSide(side, `Planning ${side.code}`))?.outcome;
+  const outcome = (await planSide(side, `Planning ${side.code}`, otherRollsAsked))?.outcome;
   if (outcome?.kind === 'plans') announce(`${outcome.plans.length} panel layouts for ${side.code}`);
 }
 
-/** Asks for plans of all sides, one after the other. */
+/** Asks for plans of all sides, one after the other, on the job's own roll: all of them are used together. */
 export async function planAllSides(): Promise<void> {
   const sides = job.value?.sides ?? [];
   for (const [index, side] of sides.entries()) {
-    const made = await planSide(side, `Planning ${side.code}, side ${index + 1} of ${sides.length}`);
+    const made = await planSide(
+      side,
+      `Planning ${side.code}, side ${index + 1} of ${sides.length}`,
+      () => [],
+    );
     if (!made) return;
   }
   announce(`Panel layouts for ${sides.length} sides are ready.`);
 }
 
 /** Undefined where it was called off, could not be done, or was asked for a job that was left since. */
-async function planSide(side: Side, what: string): Promise<PlanAnswer | undefined> {
+async function planSide(
+  side: Side,
+  what: string,
+  otherRolls: typeof otherRollsAsked,
+): Promise<PlanAnswer | undefined> {
   const asked = job.value;
   if (!asked) return undefined;
   const request = {
     job: asked,
     sideId: side.id,
     layouts: planLayouts.value,
-    otherRollWidthsMm: [...otherRollWidthsMm.value],
+    // As many as the contract takes.
+    otherRollWidthsMm: otherRolls(asked, side.id).slice(0, MOST_WIDTHS),
   };
   const answer = await planning.run('layout:suggest', request, what);
   if (!answer.ok) {
@@ -156,10 +194,13 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
     jobInputs.some((key) => then[key] !== present[key]) ||
     cardPrices(then) !== cardPrices(present) ||
     lockedPlaces(sideThen) !== lockedPlaces(sideNow) ||
-    made.layouts !== planLayouts.value ||
-    made.otherRollWidthsMm.join() !== otherRollWidthsMm.value.join()
+    made.layouts !== planLayouts.value
   );
 }
+
+/** Whether other rolls are ticked than those that the layouts were suggested for. */
+export const areRollsOther = (made: Proposal, now: Job): boolean =>
+  made.otherRollWidthsMm.join() !== otherRollsAsked(now, made.sideId).slice(0, MOST_WIDTHS).join();
 
 const sideInputs = [
   'artworkRect',

@@ -139,8 +139,9 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
   const isChosen = plan === chosenOffer.value;
   const name = offerName(plan);
   const width = lengthText(plan.rollWidthMm, units.unit);
-  const film = plan.rollWidthMm === job.printer.rollWidthMm ? '' : ` and the job film ${width} wide`;
-  const isOnSide = isLayoutSame(side, plan.layout, job.scale);
+  const isOwn = plan.rollWidthMm === job.printer.rollWidthMm;
+  const film = isOwn ? '' : ` and the job the roll ${width} wide`;
+  const isOnSide = isOwn && isLayoutSame(side, plan.layout, job.scale);
   return (
     <div class="plan-head">
       <button
@@ -153,7 +154,9 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
         <span class="plan-name">{name}</span>
         <PlanPicture drawing={drawing} artwork={artwork} label={pictureWords(plan)} />
       </button>
-      <p class="plan-roll">{isOnSide ? '✓ On the side now' : `Film ${width} wide`}</p>
+      <p class="plan-roll">
+        {isOnSide ? '✓ On the side now' : `Roll ${width} wide${isOwn ? '' : ', and the job changes to it'}`}
+      </p>
       <Button
         isPrimary={isChosen && !isOnSide}
         isDisabled={isReadOnly.value || isOnSide}

@@ -9,8 +9,9 @@ import { relaxationText } from '../../core/seams/plan-words.ts';
 import { sideInHand } from '../bench/bench-state.ts';
 import { Button } from '../parts/button.tsx';
 import { Choice } from '../parts/choice.tsx';
-import { TextField } from '../parts/field.tsx';
+import { Field } from '../parts/field.tsx';
 import { useSideArtwork } from '../parts/side-artwork.ts';
+import { useTyped } from '../parts/typed-text.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import type { CardPath } from './card-fields.ts';
 import { CostCardForm } from './cost-card-form.tsx';
@@ -18,16 +19,20 @@ import { LetteringList } from './lettering-list.tsx';
 import { PlanReasons } from './plan-reasons.tsx';
 import {
   arePlansOpen,
+  areRollsOther,
   chosenOffer,
   closePlans,
   isProposalStale,
   letteringOffered,
   openPlans,
-  otherRollWidthsMm,
+  type Proposal,
   planLayouts,
   planning,
   proposal,
   proposePlans,
+  shopRolls,
+  tickRoll,
+  typedRollWidthsMm,
 } from './plan-state.ts';
 import { PlanTable } from './plan-table.tsx';
 import type { PlanUnits } from './plan-words.ts';
@@ -92,7 +97,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
         <span class="toolbar-gap" />
         <Button onClick={closePlans}>Back to the bench</Button>
       </header>
-      <PlanAsk job={job} isStale={made !== undefined && isProposalStale(made, job)} />
+      <PlanAsk job={job} side={side} />
       <div class="plans-main">
         {!answer && !planning.progress.value && <p class="hint">No layout was asked for yet.</p>}
         {answer && <Outcome answer={answer} side={side} units={units} />}
@@ -173,8 +178,10 @@ function PaneTab({ pane, open, children, onOpen }: PaneTabProps) {
 }
 
 /** What is asked for, and asking. */
-function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolean }) {
+function PlanAsk({ job, side }: { readonly job: Job; readonly side: Side }) {
   const progress = planning.progress.value;
+  const made = proposal.value;
+  const stale = made && staleText(made, job);
   return (
     <div class="plans-ask">
       <Choice
@@ -188,38 +195,64 @@ function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolea
           planLayouts.value = layouts;
         }}
       />
-      <OtherRolls job={job} />
+      <Rolls job={job} side={side} />
       {progress ? (
         <WorkProgress progress={progress} onCancel={planning.cancel} />
       ) : (
         <div class="plans-go">
-          <Button isPrimary={isStale || !proposal.value} onClick={proposePlans}>
-            {proposal.value ? 'Suggest again' : 'Suggest panel layouts'}
+          <Button isPrimary={stale !== undefined || !made} onClick={proposePlans}>
+            {made ? 'Suggest again' : 'Suggest panel layouts'}
           </Button>
-          <p role="status">{isStale && '▲ Something has changed since these layouts were suggested.'}</p>
+          <p role="status">{stale}</p>
         </div>
       )}
     </div>
   );
 }
 
-/** Widths typed as text, several with semicolons between them. */
-function OtherRolls({ job }: { readonly job: Job }) {
-  const [problem, setProblem] = useState<string>();
+function staleText(made: Proposal, job: Job): string | undefined {
+  if (isProposalStale(made, job)) return '▲ Something has changed since these layouts were suggested.';
+  return areRollsOther(made, job) ? '▲ These layouts were suggested for other rolls.' : undefined;
+}
+
+/** The job's roll, the others that the shop has for its printer, and more as text with semicolons between them. */
+function Rolls({ job, side }: { readonly job: Job; readonly side: Side }) {
   const unit = job.displayUnit;
-  const shown = otherRollWidthsMm.value.map((width) => typedLengthText(width, unit)).join('; ');
-  const take = (text: string) => {
+  const shown = typedRollWidthsMm.value.map((width) => typedLengthText(width, unit)).join('; ');
+  const { problem, handlers } = useTyped(shown, (text) => {
     const read = widthsFromText(text, unit);
-    setProblem(read.ok ? undefined : read.problem.message);
-    if (read.ok) otherRollWidthsMm.value = read.value;
-  };
+    if (!read.ok) return read.problem.message;
+    typedRollWidthsMm.value = read.value;
+    return undefined;
+  });
   return (
-    <TextField
-      label={`Rolls at hand beside ${lengthText(job.printer.rollWidthMm, unit)}, with ; between`}
-      value={shown}
-      problem={problem}
-      onChange={take}
-    />
+    <fieldset class="plans-rolls">
+      <legend>Rolls to compare</legend>
+      <label class="check">
+        <input type="checkbox" checked disabled />
+        {lengthText(job.printer.rollWidthMm, unit)}, of this job
+      </label>
+      {shopRolls(job, side.id).map(({ widthMm, isUsed }) => (
+        <label key={widthMm} class="check">
+          <input
+            type="checkbox"
+            checked={isUsed}
+            onChange={(event) => tickRoll(widthMm, event.currentTarget.checked)}
+          />
+          {lengthText(widthMm, unit)}
+        </label>
+      ))}
+      <Field label="Other roll widths" problem={problem}>
+        {(ids) => (
+          <input
+            class="input"
+            placeholder={unit === 'in' ? '48 in; 30 in' : '1220 mm; 760 mm'}
+            {...handlers}
+            {...ids}
+          />
+        )}
+      </Field>
+    </fieldset>
   );
 }
 

@@ -4,7 +4,7 @@ import { type Problem, type Result, resultOk } from '../../core/measure/result.t
 import type { Mm } from '../../core/measure/units.ts';
 
 /** What the contract takes. */
-const MOST_WIDTHS = 10;
+export const MOST_WIDTHS = 10;
 const WIDTH_RANGE = { leastMm: 100, greatestMm: 10_000 };
 
 /** Lengths with semicolons between them; a comma may be a decimal mark. */

@@ -127,11 +127,11 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
   );
 }
 
-function offerText({ figures }: PlanOffer, job: Job): string {
+function offerText({ figures, rollWidthMm }: PlanOffer, job: Job): string {
   const { currency } = jobProductionSettings(job).figures;
   const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
   return [
-    counted(figures.panels, 'panel'),
+    `${counted(figures.panels, 'panel')} on a roll ${lengthText(rollWidthMm, job.displayUnit)} wide`,
     `longest ${lengthText(figures.longestFilm, job.displayUnit)}`,
     `${counted(figures.letteringCrossed, 'line')} of lettering crossed`,
     `about ${moneyText(figures.money, currency)}`,

@@ -40,7 +40,8 @@ describeInBrowser('plans on the bench', () => {
           ],
         },
       ],
-      printer: { ...job.printer, rollWidthMm: 1067 },
+      // No printer of the shop, which has other rolls.
+      printer: { ...job.printer, name: 'Printer of one roll', rollWidthMm: 1067 },
       ...over,
     };
   };
@@ -127,6 +128,35 @@ describeInBrowser('plans on the bench', () => {
     expect(await layout()).toEqual(before);
   });
 
+  it('compare the rolls that the shop has, say which roll each is for, and give it to the job', async () => {
+    await openTallJob({ printer: { ...smallJob().printer, rollWidthMm: 1067 } });
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
+    await awaitPlans(page);
+    const rolls = page.getByRole('group', { name: 'Rolls to compare' });
+    expect(await rolls.getByRole('checkbox').count()).toBe(3);
+    expect(await rolls.getByLabel('1067 mm, of this job').isDisabled()).toBe(true);
+    expect(await rolls.getByLabel('1524 mm').isChecked()).toBe(true);
+    const other = page.locator('.plan-head').filter({ hasText: 'and the job changes to it' }).first();
+    const widthMm = Number(/Roll (\d+) mm wide/.exec((await other.textContent())!)![1]);
+    expect([1524, 1372]).toContain(widthMm);
+
+    const status = page.getByText('These layouts were suggested for other rolls.');
+    await rolls.getByLabel('1524 mm').uncheck();
+    await status.waitFor();
+    await rolls.getByLabel('1524 mm').check();
+    await status.waitFor({ state: 'detached' });
+    await rolls.getByLabel('Other roll widths').fill('wide');
+    await rolls.getByLabel('Other roll widths').press('Tab');
+    await rolls.locator('.field-problem').waitFor();
+    await rolls.getByLabel('Other roll widths').fill('');
+    await rolls.getByLabel('Other roll widths').press('Tab');
+    await rolls.locator('.field-problem').waitFor({ state: 'detached' });
+
+    await other.getByRole('button', { name: 'Use this layout' }).click();
+    await awaitSaved(page);
+    expect((await stored()).printer.rollWidthMm).toBe(widthMm);
+  });
+
   it('show the figures that an estimate rests on one click away, and keep what the shop enters', async () => {
     await openPlans();
     const cost = async () => (await figuresOf(page, /^Lowest cost/)).Cost;
@@ -180,7 +210,7 @@ describeInBrowser('plans on the bench', () => {
   });
 
   it('say which limit must give way where there is none', async () => {
-    await openTallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } });
+    await openTallJob({ printer: { ...smallJob().printer, name: 'Printer of one roll', rollWidthMm: 190 } });
     await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
     const alert = page.getByRole('alert').filter({ hasText: 'keeps every limit' });
     await alert.waitFor(PLANNING);

@@ -6,7 +6,7 @@ import { jobProductionSettings } from '../../../core/job/job-production-settings
 import { Job } from '../../../core/job/schema.ts';
 import { shopDefaults, shopInUnit } from '../../../core/job/shop-defaults.ts';
 import { shopDifferences } from '../../../core/job/shop-differences.ts';
-import { ShopProfile } from '../../../core/job/shop-profile.ts';
+import { otherRollWidths, ShopProfile } from '../../../core/job/shop-profile.ts';
 import { lapFromJob } from '../../../core/seams/plan-from-job.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 
@@ -147,6 +147,13 @@ describe('a job that goes its own way', () => {
   it('takes each roll of the shop’s printers for the shop’s own', () => {
     const job = jobEmpty(GIVEN, US);
     expect(shopDifferences({ ...job, printer: { ...job.printer, rollWidthMm: 1524 } }, US)).toEqual([]);
+  });
+
+  it('knows the other rolls of a job’s printer, and none for a printer that it does not have', () => {
+    const { printer } = jobEmpty(GIVEN, US);
+    expect(otherRollWidths(US, printer)).toEqual([1524]);
+    expect(otherRollWidths(US, { ...printer, rollWidthMm: 1067 })).toEqual([1371.6, 1524]);
+    expect(otherRollWidths(US, { ...printer, name: 'Flatbed' })).toEqual([]);
   });
 
   it('compares the figures of production where somebody has looked at it', () => {
