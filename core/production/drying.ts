@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
 import { listSchema } from '../measure/schemas.ts';
+import type { DateOrder } from '../shop/date-order.ts';
 import { InkKind } from '../shop/ink-kind.ts';
 import {
   LocalDateTime,
@@ -68,6 +69,8 @@ export interface DryingOrder extends ProductionTimes {
   readonly isLaminated: boolean;
   /** When the customer was told that installation begins; undefined where nothing was promised. */
   readonly promised: string | undefined;
+  /** How findings write dates. */
+  readonly dateOrder?: DateOrder | undefined;
 }
 
 /** The earliest moments, as local dates and times. `dry` may fall in the night; the others are working time. */
@@ -108,11 +111,17 @@ export function dryingClock(
     trim: localFromMinutes(trim),
     pack: localFromMinutes(pack),
     install: localFromMinutes(install),
-    findings: order.promised === undefined ? [] : promiseFindings(order.promised, install, wait),
+    findings:
+      order.promised === undefined ? [] : promiseFindings(order.promised, order.dateOrder, install, wait),
   };
 }
 
-function promiseFindings(promised: string, install: number, wait: number): Finding[] {
+function promiseFindings(
+  promised: string,
+  order: DateOrder | undefined,
+  install: number,
+  wait: number,
+): Finding[] {
   const at = minutesFromLocal(promised);
   if (at >= Math.ceil(install)) return [];
   return [
@@ -120,7 +129,7 @@ function promiseFindings(promised: string, install: number, wait: number): Findi
       code: 'dry-promised-too-early',
       severity: 'warn',
       where: {},
-      message: `Installation is promised for ${localTimeText(at)}, but with ${wait} h of drying it can begin on ${localTimeText(install)} at the earliest.`,
+      message: `Installation is promised for ${localTimeText(at, order)}, but with ${wait} h of drying it can begin on ${localTimeText(install, order)} at the earliest.`,
       remedy: 'Agree on another date, print earlier, or use an ink or a coverage that dries sooner.',
       // Who accepted a day too early did not accept a week.
       figure: Math.ceil(install) - at,

@@ -65,7 +65,7 @@ export function jobProduction(
   const plan = rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
   const coverage = coverageInUse(layouts, settings, measured);
   const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
-  const clock = productionClock(settings, estimates, coverage);
+  const clock = productionClock(job, settings, estimates, coverage);
   return {
     settings,
     items,
@@ -190,12 +190,17 @@ function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
 }
 
 /** The same with the clock of a job whose last panel came off the printer at that minute. */
-export const productionFromOffPrinter = (production: JobProduction, offPrinter: string): JobProduction => ({
+export const productionFromOffPrinter = (
+  job: Job,
+  production: JobProduction,
+  offPrinter: string,
+): JobProduction => ({
   ...production,
-  clock: clockFromPrintEnd(production.settings, production.estimates, production.coverage, offPrinter),
+  clock: clockFromPrintEnd(job, production.settings, production.estimates, production.coverage, offPrinter),
 });
 
 function productionClock(
+  job: Job,
   settings: ProductionSettings,
   estimates: JobEstimates,
   coverage: CoverageInUse,
@@ -205,10 +210,11 @@ function productionClock(
   const printEnd = localFromMinutes(
     workEnd(minutesFromLocal(printStart), estimates.printTime.value, workingHours),
   );
-  return clockFromPrintEnd(settings, estimates, coverage, printEnd);
+  return clockFromPrintEnd(job, settings, estimates, coverage, printEnd);
 }
 
 function clockFromPrintEnd(
+  { dateOrder }: Job,
   settings: ProductionSettings,
   estimates: JobEstimates,
   { worst }: CoverageInUse,
@@ -222,6 +228,7 @@ function clockFromPrintEnd(
       printEnd,
       isLaminated: settings.laminate !== undefined,
       promised,
+      dateOrder,
       laminationMinutes: estimates.laminationTime?.value ?? 0,
       restHours: settings.laminate ? restHours : 0,
       trimMinutes: estimates.trimTime.value,

@@ -10,6 +10,7 @@ import { jobStrips } from '../production/job-strips.ts';
 import { colorStripItemId } from '../production/strip-production.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
+import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
@@ -20,8 +21,8 @@ import { type DisplayUnit, sheetLength, sheetLongLength, sheetSize } from './she
 const HALF_HOUR = 30;
 
 /** An estimated moment as people say it, rounded up to the half hour: more would promise too much. */
-export const momentText = (local: string): string =>
-  localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR);
+export const momentText = (local: string, order: DateOrder | undefined): string =>
+  localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR, order);
 
 interface MaterialKnown {
   /** Of a reprint: what the first output was made with. */

@@ -16,6 +16,7 @@ import { offPrinterTime } from '../output/record-fields.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import { type JobProduction, productionFromOffPrinter } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
+import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
 import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { colorStripBlocks } from './color-strip-block.ts';
@@ -74,7 +75,8 @@ export function ticket(
   const context = sheetContext(job, options.fonts, size, options);
   const record = options.operator?.record ?? {};
   const offPrinter = offPrinterTime(record);
-  const printed = offPrinter === undefined ? production : productionFromOffPrinter(production, offPrinter);
+  const printed =
+    offPrinter === undefined ? production : productionFromOffPrinter(job, production, offPrinter);
   const rolls = rollsOnPlan(production);
   const title = `Ticket · ${job.number} · ${panelsText(context, layouts)}`;
   const ways = SPACINGS.map((spacing) => () => {
@@ -186,10 +188,10 @@ function bandItems(
       text: `100 × ${feed === 0 ? '100' : (100 + feed).toFixed(2)} %`,
       share: 0.2,
     },
-    ...dryingCells(production, record),
+    ...dryingCells(production, record, job.dateOrder),
     {
       caption: offPrinterTime(record) ? 'Install from' : 'Install, planned from',
-      text: clock ? momentText(clock.install) : 'print start not set',
+      text: clock ? momentText(clock.install, job.dateOrder) : 'print start not set',
       share: 0.16,
     },
   ];
@@ -231,7 +233,11 @@ function bandItems(
 }
 
 /** When the last panel came off, and when it is dry: by the minute that was entered, or else to be counted from it by hand. */
-function dryingCells({ settings, coverage }: JobProduction, record: ProductionRecord): BandCell[] {
+function dryingCells(
+  { settings, coverage }: JobProduction,
+  record: ProductionRecord,
+  dateOrder: DateOrder | undefined,
+): BandCell[] {
   const hours = dryingHours(settings.ink, coverage.worst?.percent, DEFAULT_DRYING_RULES);
   const dry = settings.laminate ? 'Laminate' : 'Dry';
   const came = offPrinterTime(record);
@@ -244,10 +250,10 @@ function dryingCells({ settings, coverage }: JobProduction, record: ProductionRe
   }
   const minutes = minutesFromLocal(came);
   return [
-    { ...off, text: localTimeText(minutes) },
+    { ...off, text: localTimeText(minutes, dateOrder) },
     {
       caption: `${dry} from (+ ${hours} h)`,
-      text: localTimeText(minutes + hours * MINUTES_PER_HOUR),
+      text: localTimeText(minutes + hours * MINUTES_PER_HOUR, dateOrder),
       share: 0.15,
     },
   ];
@@ -286,7 +292,7 @@ function ticketBlocks(
         { head: 'Roll', share: 0.07, anchor: 'middle' },
         { head: 'From start', share: 0.15 },
         { head: 'Sent length', share: 0.21 },
-        { head: 'Ink, worst', share: 0.15 },
+        { head: 'Ink mean, worst', share: 0.15 },
       ],
       printRows(context, layouts, production),
     ),

@@ -4,6 +4,7 @@
  * an hour off, which no drying time is exact enough to notice.
  */
 import { z } from 'zod';
+import { type DateOrder, dayText } from './date-order.ts';
 
 const MINUTE_MS = 60_000;
 export const MINUTES_PER_HOUR = 60;
@@ -39,8 +40,21 @@ export const weekdayOf = (minutes: number): number => {
   return (((days + 3) % 7) + 7) % 7;
 };
 
-const WEEKDAY_NAMES = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const;
+const WEEKDAY_NAMES = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'] as const;
+const MINUTES_PER_HALF_DAY = MINUTES_PER_DAY / 2;
 
-/** For people: 'Tuesday 2026-03-17 14:30'. */
-export const localTimeText = (minutes: number): string =>
-  `${WEEKDAY_NAMES[weekdayOf(Math.ceil(minutes))]} ${localFromMinutes(minutes).replace('T', ' ')}`;
+/** A moment for people, as the shop writes dates: `Fri Nov 20, 1:00 PM`, `Fri 20 Nov, 13:00` or `Fri 2026-11-20, 13:00`. */
+export function localTimeText(minutes: number, order: DateOrder = 'year-first'): string {
+  const whole = Math.ceil(minutes);
+  const date = dateOfMinutes(whole);
+  const day = order === 'year-first' ? date : dayText(date, order);
+  return `${WEEKDAY_NAMES[weekdayOf(whole)]} ${day}, ${clockText(whole - startOfDay(whole), order)}`;
+}
+
+/** Noon is 12:00 PM, midnight 12:00 AM. */
+function clockText(minuteOfDay: number, order: DateOrder): string {
+  const minute = String(minuteOfDay % MINUTES_PER_HOUR).padStart(2, '0');
+  const hour = Math.floor(minuteOfDay / MINUTES_PER_HOUR);
+  if (order !== 'month-first') return `${String(hour).padStart(2, '0')}:${minute}`;
+  return `${hour % 12 || 12}:${minute} ${minuteOfDay < MINUTES_PER_HALF_DAY ? 'AM' : 'PM'}`;
+}

@@ -20,7 +20,7 @@ interface DryingPaneProps {
 export function DryingPane({ job, made, settings }: DryingPaneProps) {
   return (
     <>
-      <Clock made={made} settings={settings} />
+      <Clock job={job} made={made} settings={settings} />
       <Section title="Ink and coverage">
         <InkField settings={settings} set={setProduction} />
         <CoverageFields job={job} coverage={made?.coverage} settings={settings} />
@@ -35,9 +35,8 @@ export function DryingPane({ job, made, settings }: DryingPaneProps) {
   );
 }
 
-const timeText = (local: string): string => localTimeText(minutesFromLocal(local));
-
-function Clock({ made, settings }: Omit<DryingPaneProps, 'job'>) {
+function Clock({ job, made, settings }: DryingPaneProps) {
+  const timeText = (local: string): string => localTimeText(minutesFromLocal(local), job.dateOrder);
   const clock = made?.clock;
   return (
     <Section title="Drying clock">

@@ -82,14 +82,16 @@ describe('the drying clock', () => {
 
   it('PR10 a promise before the earliest installation warns with how much too early it is, one at that minute does not', () => {
     expect(dryingClock({ ...ORDER, promised: '2026-12-01T12:45' }, HOURS).findings).toEqual([]);
-    expect(dryingClock({ ...ORDER, promised: '2026-12-01T08:00' }, HOURS).findings).toMatchObject([
+    expect(
+      dryingClock({ ...ORDER, promised: '2026-12-01T08:00', dateOrder: 'month-first' }, HOURS).findings,
+    ).toMatchObject([
       {
         code: 'dry-promised-too-early',
         severity: 'warn',
         // Minutes from 8:00 to 12:45.
         figure: 285,
         message:
-          'Installation is promised for Tuesday 2026-12-01 08:00, but with 24 h of drying it can begin on Tuesday 2026-12-01 12:45 at the earliest.',
+          'Installation is promised for Tue Dec 1, 8:00 AM, but with 24 h of drying it can begin on Tue Dec 1, 12:45 PM at the earliest.',
       },
     ]);
   });

@@ -29,8 +29,8 @@ const band = (record: ProductionRecord): string[] =>
 it('RP7 the drying clock of a ticket starts when the last panel came off the printer', () => {
   // 48 h for 240 % of eco-solvent ink.
   const texts = band({ offPrinter: '2026-11-27 15:40' });
-  expect(texts).toContain('Friday 2026-11-27 15:40');
-  expect(texts).toContain('Sunday 2026-11-29 15:40');
+  expect(texts).toContain('Fri 2026-11-27, 15:40');
+  expect(texts).toContain('Sun 2026-11-29, 15:40');
   expect(texts.some((text) => /from \(\+ 48 h\)$/.test(text))).toBe(true);
   expect(texts).toContain('Install from');
   expect(texts).not.toContain('Install, planned from');

@@ -23,8 +23,19 @@ describe('wall-clock time', () => {
 
   it('PR7 knows the weekday and never calls anything ready too early', () => {
     expect(weekdayOf(0)).toBe(3);
-    expect(localTimeText(minutesFromLocal('2026-11-25T08:05'))).toBe('Wednesday 2026-11-25 08:05');
     expect(localFromMinutes(minutesFromLocal('2026-11-25T23:59') + 0.2)).toBe('2026-11-26T00:00');
+  });
+
+  it.each([
+    ['2026-11-20T13:00', 'Fri Nov 20, 1:00 PM', 'Fri 20 Nov, 13:00', 'Fri 2026-11-20, 13:00'],
+    ['2026-11-25T08:05', 'Wed Nov 25, 8:05 AM', 'Wed 25 Nov, 08:05', 'Wed 2026-11-25, 08:05'],
+    ['2026-11-25T00:30', 'Wed Nov 25, 12:30 AM', 'Wed 25 Nov, 00:30', 'Wed 2026-11-25, 00:30'],
+    ['2026-11-25T12:00', 'Wed Nov 25, 12:00 PM', 'Wed 25 Nov, 12:00', 'Wed 2026-11-25, 12:00'],
+  ])('PR7 writes %s as the shop does', (local, monthFirst, dayFirst, yearFirst) => {
+    const minutes = minutesFromLocal(local);
+    expect(localTimeText(minutes, 'month-first')).toBe(monthFirst);
+    expect(localTimeText(minutes, 'day-first')).toBe(dayFirst);
+    expect(localTimeText(minutes)).toBe(yearFirst);
   });
 
   it.each(['2026-02-30T10:00', '2026-11-25', '2026-11-25T24:10', '2026-11-25T08:05Z', 'soon'])(
