@@ -57,6 +57,9 @@ export interface WrappedText {
 /** Spaces at which a line may end: none within a length, such as `54 1/2 in`, `25 mm`, `3' 6 1/2"` or `1:10`. */
 const BREAKS = / (?<!\d (?=\d+\/\d|(?:mm|cm|m|in|ft|mil|µm|°[CF]|%)(?![\p{L}\p{N}])))(?<!\d' )/u;
 
+/** The parts of a text that stay together on a line: words, and lengths with their unit. */
+export const wordsOf = (text: string): readonly string[] => text.split(BREAKS);
+
 /**
  * Breaks text at spaces, and within a word only where the word alone is wider than the line. With
  * `maxLines`, what does not fit is left off and the last line ends in '…'.
@@ -71,7 +74,7 @@ export function textWrapped(
   const fits = (line: string) => fonts.width(line, style.role, style.sizeMm) <= widthMm + 1e-9;
   const lines: string[] = [];
   let line = '';
-  for (const word of fonts.printable(text).split(BREAKS)) {
+  for (const word of wordsOf(fonts.printable(text))) {
     // Text that will be left off need not be measured: a pasted page of text costs no more than a line.
     if (lines.length > maxLines) break;
     const longer = line ? `${line} ${word}` : word;

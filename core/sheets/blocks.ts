@@ -3,6 +3,7 @@ import { linesHeight, styleOf, type TextStyle, textLine, textLines } from '../dr
 import type { Mm } from '../measure/units.ts';
 import { type FlowBlock, type FlowPiece, rowsKept } from './flow.ts';
 import { keepLines, type SheetContext } from './sheet-context.ts';
+import { columnWidths } from './table-columns.ts';
 
 export const bodyStyle = ({ size }: SheetContext): TextStyle => styleOf('regular', size.textMm);
 export const boldStyle = ({ size }: SheetContext): TextStyle => styleOf('bold', size.textMm);
@@ -53,14 +54,16 @@ export function tableBlock(
   rows: readonly (readonly Cell[])[],
 ): FlowBlock {
   const tag = `table ${title}`;
+  const heads = columns.map(({ head: text }): Cell => ({ text, style: boldStyle(context) }));
+  const styled = [heads, ...rows].map((cells) =>
+    cells.map(({ text, style = bodyStyle(context) }) => ({ text, style })),
+  );
+  const shares = columns.map(({ share }) => share);
   return (widthMm) => {
+    const widths = columnWidths(context.fonts, shares, styled, widthMm, PAD_MM);
     const row = (cells: readonly Cell[], rule: Item['kind'] | 'heavy', label: string) =>
-      rowPiece(context, columns, cells, widthMm, tag, rule === 'heavy', label);
-    const head = row(
-      columns.map(({ head: text }) => ({ text, style: boldStyle(context) })),
-      'heavy',
-      title,
-    );
+      rowPiece(context, columns, widths, cells, tag, rule === 'heavy', label);
+    const head = row(heads, 'heavy', title);
     return [
       headingPiece(context, title, widthMm, tag),
       { ...head, isHeading: true },
@@ -78,8 +81,8 @@ export function tableBlock(
 function rowPiece(
   context: SheetContext,
   columns: readonly TableColumn[],
+  widths: readonly Mm[],
   cells: readonly Cell[],
-  widthMm: Mm,
   tag: string,
   isHeavy: boolean,
   label: string,
@@ -88,7 +91,7 @@ function rowPiece(
   const laid = columns.map((column, index) => {
     const cell = cells[index] ?? { text: '' };
     const style = cell.style ?? bodyStyle(context);
-    const cellWidth = column.share * widthMm;
+    const cellWidth = widths[index]!;
     const room = cellWidth - 2 * PAD_MM;
     const lines = keepLines(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
     const isTickBox = cell.isTickBox === true;
@@ -99,6 +102,7 @@ function rowPiece(
   const textHeight = Math.max(...laid.map(({ lines, style }) => linesHeight(lines.length, style.sizeMm)));
   const padMm = 0.5 * context.spacing;
   const heightMm = textHeight + 2 * padMm;
+  const widthMm = left;
   return {
     heightMm,
     draw: (x, y) => [

@@ -14,7 +14,7 @@ import { boldStyle, type Cell, listBlock, signOffBlock, TICK_BOX, tableBlock } f
 import { columnPages } from './column-pages.ts';
 import { edgesOnVehicle } from './crew-blocks.ts';
 import { fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
-import { blockWhole, type FlowBlock } from './flow.ts';
+import { blockWhole, type FlowBlock, type FlowPiece } from './flow.ts';
 import { type PageDraft, type Sheet, vehicleText } from './page-frame.ts';
 import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetLength, UNIT_NAME } from './sheet-length.ts';
@@ -33,6 +33,8 @@ const COLUMNS = 2;
 const OUTLINE_MM: Mm = 52;
 const TAG = 'check-in';
 const BLANK = '____________';
+/** Keeps the text below a table clear of its last rule. */
+const UNDER_TABLE: FlowPiece = { heightMm: 1.5, draw: () => [] };
 
 /** The vehicle, what to look for on it, and each side with its dimensions and an outline to mark on. */
 export function checkInSheet(
@@ -134,10 +136,10 @@ function sideBlock(context: SheetContext, layout: SideLayout): FlowBlock {
     `${side.code} ${side.name}, in ${UNIT_NAME[unit]}`,
     [
       { head: '', share: 0.07 },
-      { head: 'From, to', share: 0.43 },
-      { head: 'Drawn', share: 0.16, anchor: 'end' },
+      { head: 'From, to', share: 0.46 },
+      { head: 'Drawn', share: 0.18, anchor: 'end' },
       { head: 'Measured', share: 0.2 },
-      { head: '±', share: 0.14, anchor: 'end' },
+      { head: '±', share: 0.09, anchor: 'end' },
     ],
     dimensions.map((dimension, index): Cell[] => [
       { text: String(index + 1), style: styleOf('bold', 4.9) },
@@ -157,7 +159,7 @@ function sideBlock(context: SheetContext, layout: SideLayout): FlowBlock {
       rows[0]!,
       outlinePiece(context, layout, dimensions, widthMm),
       ...rows.slice(1),
-      ...edges.flatMap((block) => block(widthMm).slice(1)),
+      ...edges.flatMap((block) => [UNDER_TABLE, ...block(widthMm).slice(1)]),
     ];
   });
 }

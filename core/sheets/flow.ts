@@ -104,7 +104,10 @@ function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
   };
   const whole = height(index);
   const most = pieces[index]!.isWhole ? column.heightMm : MAX_KEPT_MM;
-  return whole > most ? needed(pieces, index) : whole;
+  if (whole <= most) return whole;
+  // A heading stands with what follows it, however much of that stays together.
+  const isTied = pieces[index]!.isHeading === true && pieces[index + 1] !== undefined;
+  return pieces[index]!.heightMm + (isTied ? kept(pieces, index + 1, column) : 0);
 }
 
 /** The rows of a table or list, of which neither the first nor the last stands alone in a column. */

@@ -60,8 +60,8 @@ export function installStepEntries(
   }));
 }
 
-/** A reprint has steps of its own panels alone. */
-const isShown = ({ reprintedIds }: SheetContext, id: string): boolean =>
+/** A reprint has steps and sizes of its own panels alone. */
+export const isShown = ({ reprintedIds }: SheetContext, id: string): boolean =>
   reprintedIds.size === 0 || reprintedIds.has(id);
 
 function installHead({ job }: SheetContext, layout: SideLayout, panel: Panel): string {
@@ -79,7 +79,10 @@ export function installSteps(
   keys: SideKeys,
   panel: Panel,
 ): readonly string[] {
-  const seams = seamEdges(panel).flatMap(({ edge, at }) => seamSteps(context, layout, keys, edge, at));
+  // The edges to set come before those that follow from them.
+  const follows = ({ at }: { readonly at: SeamEdge }) => at.lies === 'under' || at.lies === 'apart';
+  const edges = seamEdges(panel).toSorted((a, b) => Number(follows(a)) - Number(follows(b)));
+  const seams = edges.flatMap(({ edge, at }) => seamSteps(context, layout, keys, edge, at));
   const outer = EDGES.flatMap((edge) => {
     const at = panel.edges[edge];
     return at.kind === 'outer' ? [{ edge, at }] : [];

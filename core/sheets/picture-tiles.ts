@@ -58,6 +58,18 @@ export function tileItems(
   return [{ kind: 'rect', tag, rect, fill, ...(stroke ? { stroke } : {}) }, ...texts];
 }
 
+/** What text on a picture gives way to, where it can. */
+export interface ToAvoid {
+  readonly noFilmAreas: readonly Rect[];
+  readonly lettering: readonly Rect[];
+}
+
+const isClearOf = (areas: readonly Rect[], tile: Rect): boolean =>
+  areas.every((area) => !rectIntersection(area, tile));
+
+const isSameRect = (a: Rect, b: Rect): boolean =>
+  a.x === b.x && a.y === b.y && a.width === b.width && a.height === b.height;
+
 /** Heights of the capitals of panel numbers, largest first; 10 mm is read across a bay. */
 const NUMBER_CAPS: readonly Mm[] = [14, 12, 10, 8, 7, 6, 5, 4.2, 3.5, 3, 2.5, 2, 1.6, 1.2, 0.9];
 /** A number keeps this far from the seams of its panel, and clear of their teeth. */
@@ -76,7 +88,7 @@ export function numberItems(
   fonts: FontMetrics,
   { number, label, order }: Pick<Panel, 'number' | 'label' | 'order'>,
   panel: Rect,
-  { noFilmAreas, lettering }: { readonly noFilmAreas: readonly Rect[]; readonly lettering: readonly Rect[] },
+  { noFilmAreas, lettering }: ToAvoid,
   placer: Placer,
   isReversed: boolean,
 ): Item[] {
@@ -100,9 +112,7 @@ export function numberItems(
       const lines: TileLine[] =
         cap >= LABEL_FROM_CAP ? [big, small(label), ...installing] : [big, ...installing];
       const size = tileSize(fonts, lines);
-      const candidates = tilesFromCorners(room, size).filter((tile) =>
-        avoid.every((area) => !rectIntersection(area, tile)),
-      );
+      const candidates = tilesFromCorners(room, size).filter((tile) => isClearOf(avoid, tile));
       const tile = placer.place(candidates);
       if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, NUMBER_FRAME, isReversed);
     }
@@ -147,13 +157,17 @@ function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
 const KEY_MM: Mm = sizeFromCap(5);
 const SMALL_KEY_MM: Mm = sizeFromCap(3.5);
 
-/** The key and, where there is room, the name of a no-film area; a small no-film area has its key beside it. */
+/**
+ * The key and, where there is room, the name of a no-film area; a small no-film area has its key beside it, where it can
+ * be clear of lettering and of other areas.
+ */
 export function noFilmAreaTextItems(
   fonts: FontMetrics,
   key: string,
   name: string,
   noFilmArea: Rect,
   picture: Rect,
+  { noFilmAreas, lettering }: ToAvoid,
   placer: Placer,
 ): Item[] {
   const tag = `opening ${key}`;
@@ -172,18 +186,31 @@ export function noFilmAreaTextItems(
     const tile = placer.place(tilesWithin(within, tileSize(fonts, lines)));
     if (tile) return tileItems(fonts, lines, tile, tag, false);
   }
-  for (const sizeMm of [KEY_MM, SMALL_KEY_MM, 3.5, 2.8]) {
-    const tile = placer.place(tilesBeside(noFilmArea, tileSize(fonts, alone(sizeMm)), picture));
-    if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, false, { widthMm: 0.18, black: 1 });
+  const sizes = [KEY_MM, SMALL_KEY_MM, 3.5, 2.8];
+  const others = noFilmAreas.filter((area) => !isSameRect(area, noFilmArea));
+  for (const [avoid, keySizes] of [
+    [[...others, ...lettering], sizes.filter((sizeMm) => sizeMm >= SMALL_KEY_MM)],
+    [others, sizes],
+    [[], sizes],
+  ] as const) {
+    for (const sizeMm of keySizes) {
+      const beside = tilesBeside(noFilmArea, tileSize(fonts, alone(sizeMm)), picture);
+      const candidates = beside.filter((tile) => isClearOf(avoid, tile));
+      const tile = placer.place(candidates);
+      if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, false, { widthMm: 0.18, black: 1 });
+    }
   }
   return [];
 }
 
-/** Places beside an area that lie in the picture: above, below, left and right of it, then farther along. */
+/**
+ * Places beside an area that lie in the picture: above, below, left and right of it, then farther along. At an edge of the
+ * picture they move along the area.
+ */
 function tilesBeside(area: Rect, size: { width: Mm; height: Mm }, picture: Rect): Rect[] {
   const { x, y, width, height } = area;
-  const middleX = x + width / 2 - size.width / 2;
-  const middleY = y + height / 2 - size.height / 2;
+  const middle = { x: x + width / 2 - size.width / 2, y: y + height / 2 - size.height / 2, ...size };
+  const { x: middleX, y: middleY } = tileMovedInto(middle, picture);
   const beside = [0, -1, 1].flatMap((shift) => [
     { x: middleX + shift * size.width, y: y - size.height - 0.6 },
     { x: middleX + shift * size.width, y: y + height + 0.6 },
@@ -203,7 +230,7 @@ const SEAM_TEXT_SIZES: readonly Mm[] = [sizeFromCap(3.5), 4.2, 3.5, 2.8];
 /**
  * Which panel lies on which, on the seam itself, as near to the middle of the stretch as is free; where the stretch or a
  * panel beside it has no room for that (`depthMm` is the smaller of the two across the seam), beside it. It
- * gives way to other text alone, for without it nobody knows which edge goes under.
+ * gives way to other text, for without it nobody knows which edge goes under, and off no-film areas where the seam has room.
  */
 export function seamTextItems(
   fonts: FontMetrics,
@@ -214,6 +241,7 @@ export function seamTextItems(
   depthMm: Mm,
   isVertical: boolean,
   picture: Rect,
+  noFilmAreas: readonly Rect[],
   placer: Placer,
 ): Item[] {
   const tag = `seam text ${text}`;
@@ -228,7 +256,11 @@ export function seamTextItems(
     if (flat.width > length - 1 || flat.height > depthMm) continue;
     const size = isVertical ? { width: flat.height, height: flat.width } : flat;
     const run = length - flat.width;
-    const tile = placer.place(shares.map((share) => across(start + run * share, 0, size)));
+    const tiles = shares.map((share) => across(start + run * share, 0, size));
+    const [clear, others] = [true, false].map((isWanted) =>
+      tiles.filter((tile) => isClearOf(noFilmAreas, tile) === isWanted),
+    );
+    const tile = placer.place([...clear!, ...others!]);
     if (tile) return tileItems(fonts, line(sizeMm), tile, tag, isVertical, THIN);
   }
   for (const sizeMm of SEAM_TEXT_SIZES.slice(2)) {

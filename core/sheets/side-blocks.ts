@@ -18,7 +18,7 @@ import {
 import { NO_FILM_ACTS } from './cautions.ts';
 import { edgesOnVehicle, tapeTable } from './crew-blocks.ts';
 import type { FlowBlock } from './flow.ts';
-import { generalSteps, installStepEntries } from './install-steps.ts';
+import { generalSteps, installStepEntries, isShown } from './install-steps.ts';
 import { hasCards } from './panel-cards.ts';
 import { isSaidInOneLine, seamLines } from './seam-line.ts';
 import { seamShift } from './seam-shift.ts';
@@ -144,7 +144,8 @@ function noFilmDetails({ noFilmAreas }: SideKeys): { mark: string; text: string 
 
 function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   const { job } = context;
-  const rows = layout.panels.map((panel): Cell[] => [
+  const shown = layout.panels.filter(({ id }) => isShown(context, id));
+  const rows = shown.map((panel): Cell[] => [
     TICK_BOX,
     { text: String(panel.order), style: STRONG },
     { text: panel.label, style: styleOf('bold', 4.4) },

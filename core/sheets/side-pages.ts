@@ -71,7 +71,7 @@ function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   };
   const oneTo = largestScale((scale) => fitsAt(scale).length > 0);
   const [first = { oneTo, ...last }, ...others] = fitsAt(oneTo);
-  const shorter = others.find(({ hasShortLabels }) => hasShortLabels !== first.hasShortLabels);
+  const shorter = first.hasShortLabels ? undefined : others.find(({ hasShortLabels }) => hasShortLabels);
   return [first, ...(shorter ? [shorter] : [])];
 }
 

@@ -159,12 +159,13 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
           depth,
           isVertical,
           picture,
+          noFilmAreaRects,
           placer,
         );
       }),
     ),
     ...noFilmAreas.flatMap(({ key, name, rect }) =>
-      noFilmAreaTextItems(fonts, key, name, rect, picture, placer),
+      noFilmAreaTextItems(fonts, key, name, rect, picture, avoid, placer),
     ),
     ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, picture, oneTo, way)),
   ];

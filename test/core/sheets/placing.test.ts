@@ -139,6 +139,26 @@ describe('placing on sheets', () => {
     expect(flow).toEqual({ tears: 1, lastFill: 16 / 37 });
   });
 
+  it('SH18 moves a heading along with rows that stay together, where both are more than is kept', () => {
+    // Worked: below the text of 60 are 36 of 100. The heading with its long tied rows is 7 + 44 + 44 = 95, over the 90
+    // that are kept; its rows alone are 88, and go on to the next column.
+    const columns: string[][] = [];
+    const piece = (what: string, heightMm: number, more: Partial<FlowPiece> = {}): FlowPiece => ({
+      heightMm,
+      draw: () => {
+        columns.at(-1)!.push(what);
+        return [];
+      },
+      ...more,
+    });
+    const rows = rowsKept([piece('row 1', 44), piece('row 2', 44)]);
+    flowed([() => [piece('text', 60)], () => [piece('heading', 7, { isHeading: true }), ...rows]], () => {
+      columns.push([]);
+      return { xMm: 0, yMm: 10, widthMm: 50, heightMm: 100, items: [] };
+    });
+    expect(columns).toEqual([['text'], ['heading', 'row 1', 'row 2']]);
+  });
+
   it('SH18 takes the first way that fills the fewest pages, then the one that tears the fewest tables', () => {
     const way = (count: number, faults: number, name: string) => () => ({
       pages: Array.from({ length: count }, () => ({ head: { title: name }, items: [] })),

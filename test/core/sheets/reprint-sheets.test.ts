@@ -91,6 +91,20 @@ describe('the sheets of a reprint', () => {
     expect(frames).toHaveLength(2 * AGAIN.length);
   });
 
+  it('RP2 lists the sizes of its own panels alone, so that nobody looks for the others', () => {
+    const layouts = jobLayout(job('mm'));
+    const options = { fonts, sheet: 'A3', reprintedIds: AGAIN, hasStamp: true, output } as const;
+    const rows = installMap(job('mm'), layouts, options)
+      .flatMap(textsOf)
+      .filter(({ tag, text }) => tag.startsWith('table Panels of') && /^LH-\d+$/.test(text))
+      .map(({ text }) => text);
+    const labels = layouts
+      .flatMap(({ panels }) => panels)
+      .filter(({ id }) => AGAIN.includes(id))
+      .map(({ label }) => label);
+    expect(rows).toEqual(labels);
+  });
+
   it('RP3 shows what film was used first beside a blank for what is used now', () => {
     const texts = reprintSheets('mm', 'A3').flatMap(said);
     expect(texts.join(' ')).toMatch(/Lot number, roll( number: Output 7)?/);
