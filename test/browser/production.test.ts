@@ -189,12 +189,12 @@ describeInBrowser('production on the screen', () => {
     await heaviest.press('Tab');
     // From Thursday morning 72 h are Sunday; nobody trims before Monday.
     await page.getByText('Dry after 72 h').waitFor(PLANNING);
-    await page.getByText('Mon Dec 7, 7:30 AM').first().waitFor();
+    await page.getByText('Mon 2026-12-07, 07:30').first().waitFor();
     await heaviest.fill('180');
     await heaviest.press('Tab');
     await page.getByText('Dry after 24 h').waitFor(PLANNING);
     await page.getByLabel('Installation promised for').fill('2026-12-04T07:00');
-    await page.getByText(/Installation is promised for Fri Dec 4, 7:00 AM, but/).waitFor(PLANNING);
+    await page.getByText(/Installation is promised for Fri 2026-12-04, 07:00, but/).waitFor(PLANNING);
     await awaitSaved(page);
     expect(await production()).toMatchObject({ worstCoveragePercent: 180, promised: '2026-12-04T07:00' });
     await page.getByLabel('Saturday').fill('mornings');
