@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
@@ -7,10 +7,23 @@ import { createJob, type JobSummary, readJobList } from '../state/job-list.ts';
 import { showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 
+const NEW_JOB_FIELDS = [
+  { key: 'number', label: 'Job number', problem: 'Enter a number that no other job has.' },
+  {
+    key: 'name',
+    label: 'Job',
+    problem: 'Enter what the job is.',
+    hint: 'What it is, such as “Bookmobile wrap”',
+  },
+  { key: 'customer', label: 'Customer', problem: 'Enter who the job is for.' },
+] as const;
+
 /** Asks for what every sheet will carry; the rest is entered on the bench. */
 export function NewJobDialog({ onClose }: { onClose(): void }) {
   const [given, setGiven] = useState({ number: '', name: '', customer: '' });
-  const isComplete = Object.values(given).every((text) => text.trim() !== '');
+  const [isAsked, setAsked] = useState(false);
+  const form = useRef<HTMLFormElement>(null);
+  const missing = NEW_JOB_FIELDS.filter(({ key }) => given[key].trim() === '');
   const create = async () => {
     const id = await createJob(given);
     if (id === undefined) return;
@@ -20,34 +33,30 @@ export function NewJobDialog({ onClose }: { onClose(): void }) {
   return (
     <Dialog title="New job" onClose={onClose}>
       <form
+        ref={form}
         class="form"
         onSubmit={(event) => {
           event.preventDefault();
-          if (isComplete) void create();
+          if (missing.length === 0) return void create();
+          setAsked(true);
+          const at = NEW_JOB_FIELDS.indexOf(missing[0]!);
+          form.current?.querySelectorAll('input')[at]?.focus();
         }}
       >
-        <TextField
-          label="Job number"
-          value={given.number}
-          onInput={(number) => setGiven({ ...given, number })}
-          onChange={(number) => setGiven({ ...given, number })}
-        />
-        <TextField
-          label="Job"
-          value={given.name}
-          onInput={(name) => setGiven({ ...given, name })}
-          onChange={(name) => setGiven({ ...given, name })}
-          hint="What it is, such as “Bookmobile wrap”"
-        />
-        <TextField
-          label="Customer"
-          value={given.customer}
-          onInput={(customer) => setGiven({ ...given, customer })}
-          onChange={(customer) => setGiven({ ...given, customer })}
-        />
+        {NEW_JOB_FIELDS.map((field) => (
+          <TextField
+            key={field.key}
+            label={field.label}
+            value={given[field.key]}
+            onInput={(text) => setGiven({ ...given, [field.key]: text })}
+            onChange={(text) => setGiven({ ...given, [field.key]: text })}
+            problem={isAsked && missing.includes(field) ? field.problem : undefined}
+            {...('hint' in field && { hint: field.hint })}
+          />
+        ))}
         <div class="dialog-actions">
           <Button onClick={onClose}>Cancel</Button>
-          <Button isPrimary isSubmit isDisabled={!isComplete}>
+          <Button isPrimary isSubmit>
             Create
           </Button>
         </div>

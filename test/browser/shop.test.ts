@@ -37,7 +37,11 @@ describeInBrowser('the shop', () => {
     expect(Buffer.from(profile!.logo!.rgbBase64, 'base64').subarray(0, 3)).toEqual(Buffer.from([204, 0, 0]));
 
     await page.getByRole('button', { name: 'New job' }).click();
+    await page.getByLabel('Job number').press('Enter');
+    await page.getByText('Enter who the job is for.').waitFor();
+    await page.getByLabel('Job number').and(page.locator(':focus')).waitFor();
     await page.getByLabel('Job number').fill('N-1');
+    await page.getByText('Enter a number that no other job has.').waitFor({ state: 'detached' });
     await page.getByLabel('Job', { exact: true }).fill('New');
     await page.getByLabel('Customer', { exact: true }).fill('Alder County Library');
     await page.getByRole('button', { name: 'Create' }).click();
