@@ -104,6 +104,10 @@ export function sidePicture(parts: SidePictureParts, oneTo: number, way: LabelWa
   };
 }
 
+/** Where a seam and its panels have so much room, its text stands on it before numbers take that room: beside it, it could be read at another seam. */
+const ROOMY_DEPTH_MM: Mm = 20;
+const ROOMY_LENGTH_MM: Mm = 30;
+
 function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, picture: Rect): Item[] {
   const { context, layout, keys, frame } = parts;
   const { fonts } = context;
@@ -123,34 +127,18 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
   const avoid = { noFilmAreas: noFilmAreaRects, lettering };
   const labels = sideLabels(parts);
   const placer = new Placer();
-  return [
-    ...artworkItems(parts, picture, oneTo),
-    ...noFilmAreaRects.flatMap(freeAreaItems),
-    ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
-    ...keys.seams.flatMap(({ seam }) => {
-      const stroke = seamStroke(seam, frame, picture, oneTo);
-      return stroke ? seamItems(stroke) : [];
-    }),
-    ...frameItems(parts, picture),
-    ...layout.panels.flatMap((panel) => {
-      const visible = visibleOnSheet(panel.net);
-      if (!visible) return [];
-      const isReprinted = context.reprintedIds.has(panel.id);
-      return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
-    }),
-    ...keys.seams.flatMap(({ seam }) =>
-      seamMeetings(layout, seam).flatMap((meeting) => {
-        const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
-        const isVertical = seam.direction === 'vertical';
-        const across = isVertical ? rectHorizontal(frame) : rectVertical(frame);
-        if (!stroke || !isStrictlyWithin(seam.at, across)) return [];
-        const [start, end] = isVertical ? [stroke.from.y, stroke.to.y] : [stroke.from.x, stroke.to.x];
-        const depths = [meeting.first, meeting.second].map(({ net }) =>
-          isVertical ? net.width : net.height,
-        );
-        const text = meetingText(seam, meeting);
-        const depth = Math.min(...depths) / oneTo;
-        return seamTextItems(
+  const seamTexts = keys.seams.flatMap(({ seam }) =>
+    seamMeetings(layout, seam).flatMap((meeting) => {
+      const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
+      const isVertical = seam.direction === 'vertical';
+      const across = isVertical ? rectHorizontal(frame) : rectVertical(frame);
+      if (!stroke || !isStrictlyWithin(seam.at, across)) return [];
+      const [start, end] = isVertical ? [stroke.from.y, stroke.to.y] : [stroke.from.x, stroke.to.x];
+      const depths = [meeting.first, meeting.second].map(({ net }) => (isVertical ? net.width : net.height));
+      const text = meetingText(seam, meeting);
+      const depth = Math.min(...depths) / oneTo;
+      const draw = () =>
+        seamTextItems(
           fonts,
           text,
           stroke.from,
@@ -162,8 +150,26 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
           noFilmAreaRects,
           placer,
         );
-      }),
-    ),
+      return [{ isRoomy: depth >= ROOMY_DEPTH_MM && end - start >= ROOMY_LENGTH_MM, draw }];
+    }),
+  );
+  return [
+    ...artworkItems(parts, picture, oneTo),
+    ...noFilmAreaRects.flatMap(freeAreaItems),
+    ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
+    ...keys.seams.flatMap(({ seam }) => {
+      const stroke = seamStroke(seam, frame, picture, oneTo);
+      return stroke ? seamItems(stroke) : [];
+    }),
+    ...frameItems(parts, picture),
+    ...seamTexts.filter(({ isRoomy }) => isRoomy).flatMap(({ draw }) => draw()),
+    ...layout.panels.flatMap((panel) => {
+      const visible = visibleOnSheet(panel.net);
+      if (!visible) return [];
+      const isReprinted = context.reprintedIds.has(panel.id);
+      return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
+    }),
+    ...seamTexts.filter(({ isRoomy }) => !isRoomy).flatMap(({ draw }) => draw()),
     ...noFilmAreas.flatMap(({ key, name, rect }) =>
       noFilmAreaTextItems(fonts, key, name, rect, picture, avoid, placer),
     ),
