@@ -56,6 +56,8 @@ export const ShopProfile = z.strictObject({
   dateOrder: DateOrder,
   sideNames: SideNames,
   preparedBy: text,
+  /** Whether the question for what title blocks say was answered or skipped: it is asked once. */
+  isTitleBlockSkipped: z.boolean().optional(),
   /** The first one prints new jobs. */
   printers: z.array(ShopPrinter).min(1).max(20),
   film: Film,

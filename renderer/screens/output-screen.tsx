@@ -25,6 +25,7 @@ import { showDone, showProblem } from '../state/notices.ts';
 import { job as currentJob, editJob, isReadOnly, layouts, saveNow } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
+import { ShopQuestion } from './shop-question.tsx';
 
 const work = workSlot();
 
@@ -142,6 +143,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
             ))}
           </div>
         </fieldset>
+        <ShopQuestion job={job} />
         <div class="output-action">
           <Button
             isPrimary

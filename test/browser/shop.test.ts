@@ -160,4 +160,32 @@ describeInBrowser('the shop', () => {
     expect(await page.getByLabel('Film, a ft²').inputValue()).toBe('1.125');
     expect(await axeViolations(page)).toEqual([]);
   });
+
+  it('asks once at the output for what title blocks say, for this job and new ones', async () => {
+    const page = await station.window({ bypassCSP: true, locale: 'en-US' });
+    await page.getByRole('button', { name: 'Skip' }).click();
+    const job = await station.smallJobAdded({ preparedBy: '' });
+    const other = await station.smallJobAdded({ id: 'second', number: 'SJ-9', preparedBy: '' });
+    await page.goto(`${page.url().split('#')[0]}#/output/${job.id}`);
+    const question = page.getByRole('form', { name: 'For the title block of the sheets' });
+    await question.getByLabel('Name of your shop').fill('Alder Sign Works');
+    await question.getByLabel('Prepared by').fill('J. Reyes');
+    expect(await axeViolations(page)).toEqual([]);
+    await question.getByLabel('Prepared by').press('Enter');
+    await question.waitFor({ state: 'detached' });
+    await awaitSaved(page);
+    expect(await archivedJob(station, job.id)).toMatchObject({
+      shop: { name: 'Alder Sign Works' },
+      preparedBy: 'J. Reyes',
+    });
+    expect((await station.services.archive.shelf.items()).profile).toMatchObject({
+      name: 'Alder Sign Works',
+      preparedBy: 'J. Reyes',
+      phone: '',
+    });
+    await page.goto(`${page.url().split('#')[0]}#/output/${other.id}`);
+    await page.locator('.header-job', { hasText: 'SJ-9' }).waitFor();
+    await page.getByRole('heading', { name: 'Output', exact: true }).waitFor();
+    expect(await question.count()).toBe(0);
+  });
 });
