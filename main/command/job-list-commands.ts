@@ -2,7 +2,6 @@
 import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { JOB_PROGRESS_NAMES, type JobProgress } from '../../core/output/job-progress.ts';
-import { keepInstalled } from '../services/keep-installed.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import type { JobSort } from './job-sort.ts';
 import { printable, tableLines } from './terminal.ts';
@@ -89,6 +88,7 @@ export const installedCommand =
       const found = await archive.jobs.find(idOrNumber);
       if (!found.ok) return found;
       const day = undo ? undefined : (on ?? now().slice(0, 10));
+      const { keepInstalled } = await import('../services/keep-installed.ts');
       const job = await keepInstalled({ archive, now }, found.value.id, day);
       if (!job.ok) return job;
       terminal.printResult(job.value, [`Job ${printable(job.value.number)} is ${stateText(job.value)}.`]);

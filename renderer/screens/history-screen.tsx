@@ -2,8 +2,9 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { offPrinterTime } from '../../core/output/off-printer-time.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
-import { offPrinterTime, RECORD_FIELDS } from '../../core/output/record-fields.ts';
+import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field, TextField } from '../parts/field.tsx';

@@ -210,7 +210,7 @@ function NoJobs() {
       <div class="empty">
         <p>
           {filter.value.text === ''
-            ? 'No job is in this state.'
+            ? 'No job matches the dates and the state that are selected.'
             : 'No job matches. Every word you type must begin a word of the job.'}
         </p>
         <Button onClick={viewAllJobs}>View all jobs</Button>

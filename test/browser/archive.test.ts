@@ -373,11 +373,12 @@ describeInBrowser('from the bench to the archive', () => {
     await waitForWritten(page);
     await isPlain();
     await page.getByRole('link', { name: 'History' }).click();
-    await page.getByRole('button', { name: 'View files' }).click();
-    await page.getByRole('checkbox', { name: 'LH-02' }).check();
-    await page.getByLabel('Reason, for the archive').fill(name);
-    await page.getByRole('button', { name: 'Select a folder and reprint' }).click();
+    await page.getByRole('button', { name: 'Reprint panels of Output 1' }).click();
+    await page.getByRole('checkbox', { name: 'LH-02' }).press('Space');
+    await page.getByLabel('Reason').fill(name);
+    await page.keyboard.press('Enter');
     await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
+    await page.getByRole('link', { name: 'History' }).first().click();
     const reason = plain(
       (await page
         .getByText(/^Reason: /)

@@ -112,8 +112,10 @@ describeInBrowser('the screens for everybody', () => {
       await look('written');
       await page.getByRole('link', { name: 'History' }).click();
       await page.getByRole('button', { name: 'View files' }).click();
-      await page.getByRole('checkbox', { name: 'LH-02' }).check();
       await look('history');
+      await page.getByRole('button', { name: 'Reprint panels of Output 1' }).click();
+      await page.getByRole('checkbox', { name: 'LH-02' }).check();
+      await look('a reprint');
       expect(found).toEqual([]);
     }, 120_000);
 

@@ -7,6 +7,7 @@ import {
   archivedJob,
   awaitSaved,
   benchPoint,
+  chooseJobAct,
   clickBench,
   dragBench,
   passFrames,
@@ -162,14 +163,13 @@ describeInBrowser('measuring, guide lines and repeated lines', () => {
 
   it('asks before it deletes with the safe answer in hand, and Escape says the same', async () => {
     await shared.showJobs();
-    const row = page.locator('.jobs-row', { hasText: job.number }).first();
     for (const key of ['Enter', 'Escape']) {
-      await row.getByRole('button', { name: 'Delete' }).click();
+      await chooseJobAct(page, job.number, 'Delete…');
       await page.getByRole('dialog').getByText('This deletes for good').waitFor();
       expect(await page.evaluate('document.activeElement.textContent')).toBe('Cancel');
       await page.keyboard.press(key);
       await page.getByRole('dialog').waitFor({ state: 'detached' });
     }
-    expect(await row.count()).toBe(1);
+    expect(await page.getByRole('link', { name: job.number, exact: true }).count()).toBe(1);
   });
 });

@@ -66,7 +66,6 @@ describe('the manifest', () => {
       widthMm: 1504,
       lengthMm: 2915,
       enlargeBy: 1,
-      notes: [],
       panels: [{ label: 'LH-01', panelId: 'p1', xMm: 0, yMm: 0, turned: true }],
     };
     expect(validate({ ...MANIFEST, strips: [strip] })).toBe(true);

@@ -42,7 +42,7 @@ async function said(entry: string, manifest?: object): Promise<string[]> {
 
 it('1: is ready only once the entry has been evaluated: an entry that awaits it waits for ever', async () => {
   start("setTimeout(() => say('waiting'), 20);\nawait app.whenReady();\nsay('ready');");
-  await expect.poll(() => run.output.join('')).toContain('waiting');
+  await expect.poll(() => run.output.join(''), { timeout: 20_000 }).toContain('waiting');
   expect(await run.ask({ kind: 'state' })).toEqual({ isReady: false });
   expect(run.told.some(({ kind }) => kind === 'entry-settled')).toBe(false);
 });

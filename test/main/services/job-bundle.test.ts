@@ -121,6 +121,7 @@ describe('a job bundle', () => {
       format: 'panelwright-bundle',
       version: 1,
       jobSha256: sha256Hex(Buffer.from(text)),
+      notesSha256: sha256Hex(Buffer.from('[]')),
       artworkSha256: null,
     };
     const refused = await importBundleAt({
