@@ -259,7 +259,7 @@ describeInBrowser('from the bench to the archive', () => {
     await closeAfterEdit('SJ-7', 1600);
     await expect.poll(async () => await seamsOf('small-job')).toEqual([1600]);
     // A save of the usual kind goes down with its page.
-    await page.route('**/ask/job%3Asave', () => undefined);
+    await page.route('**/ask/job%3Asave', async (route) => await route.abort());
     await closeAfterEdit('LG-1', 1600);
     await page.unrouteAll({ behavior: 'ignoreErrors' });
     expect(await seamsOf('large')).toEqual([1330]);

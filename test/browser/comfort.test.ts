@@ -76,7 +76,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.getByRole('heading', { name: 'Nothing was written yet' }).waitFor();
       await look('history');
       expect(found).toEqual([]);
-    });
+    }, 120_000);
 
     it('have nothing that axe-core objects to when they are full, in either theme', async () => {
       await station.smallJobAdded({ notes: 'Ask for the keys at the circulation desk' });

@@ -170,6 +170,6 @@ describeInBrowser('measuring, guide lines and repeated lines', () => {
       await page.keyboard.press(key);
       await page.getByRole('dialog').waitFor({ state: 'detached' });
     }
-    expect(await page.getByRole('link', { name: job.number, exact: true }).count()).toBe(1);
+    await page.getByRole('link', { name: job.number, exact: true }).first().waitFor();
   });
 });
