@@ -39,7 +39,7 @@ describeInBrowser('the list of jobs', () => {
     await listed(['AC-2']);
     expect(await axeViolations(page)).toEqual([]);
     await page.getByLabel('State').selectOption('Printed');
-    await page.getByText('No job is in this state.').waitFor();
+    await page.getByText('No job matches the dates and the state that are selected.').waitFor();
     await page.getByRole('button', { name: 'View all jobs' }).click();
 
     await page.getByRole('link', { name: 'AC-9', exact: true }).click({ button: 'right' });

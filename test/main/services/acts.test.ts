@@ -83,6 +83,7 @@ describe('writing an output', () => {
       ...second,
       files: [],
       id: first!.id,
+      number: first!.number,
       at: first!.at,
       folder: at('commanded', 'SJ-7', 'output-1'),
     });
