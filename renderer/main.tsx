@@ -4,6 +4,8 @@ import '@fontsource/noto-sans/latin-ext-400.css';
 import '@fontsource/noto-sans/latin-ext-600.css';
 import './styles/base.css';
 import './styles/parts.css';
+import './styles/header.css';
+import './styles/jobs.css';
 import './styles/screens.css';
 import './styles/bench.css';
 import './styles/bench-canvas.css';

@@ -3,7 +3,7 @@
  * each can be overridden with a note that prints on the ticket.
  */
 
-import { decimalText, lengthText } from '../measure/length-text.ts';
+import { lengthText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import type { Override, PairingCode } from '../shop/override.ts';
 import {
@@ -13,6 +13,7 @@ import {
   type ShelfItem,
   type ShelfLaminate,
 } from '../shop/shelf.ts';
+import { stretchText } from '../vehicle/ground-depth.ts';
 import { type Finding, finding, type Severity } from './finding.ts';
 
 /** What the pair has to do on this job. */
@@ -170,7 +171,7 @@ function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }:
       pairingFinding(
         'pair-stretch',
         'stop',
-        `The job makes film ${decimalText(Math.ceil(stretchPercent * 10 - 1e-6) / 10, 1)} % longer than unstretched, with all film fed in that its panels have to spare; ${film.name} may become ${film.stretchLimitPercent} % longer.`,
+        `The job makes film ${stretchText(stretchPercent)} % longer than unstretched, with all film fed in that its panels have to spare; ${film.name} may become ${film.stretchLimitPercent} % longer.`,
         'Put a relief seam there, or select a film that stretches further.',
       ),
     );

@@ -1,5 +1,6 @@
 /** Places that a seam is drawn to because of what lies beside it: full film, edges of pictures, spaces between words. */
 
+import { rectAcross, rectAlong } from '../job/region.ts';
 import type { SeamDirection } from '../job/schema.ts';
 import type { SeamSnap } from '../job/seam-snap.ts';
 import type { Lettering } from '../lettering/lettering.ts';
@@ -35,11 +36,9 @@ export function pictureEdgePlaces(
   direction: SeamDirection,
   span: Interval,
 ): readonly SeamSnap[] {
-  const across = direction === 'vertical' ? rectHorizontal : rectVertical;
-  const along = direction === 'vertical' ? rectVertical : rectHorizontal;
   return pictures
-    .filter((picture) => intervalIntersection(along(picture), span))
-    .flatMap((picture) => Object.values(across(picture)))
+    .filter((picture) => intervalIntersection(rectAlong(picture, direction), span))
+    .flatMap((picture) => Object.values(rectAcross(picture, direction)))
     .map((atMm: Mm) => ({ atMm, target: { kind: 'picture-edge' } }));
 }
 

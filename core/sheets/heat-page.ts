@@ -1,11 +1,11 @@
 import { BLACK, type Item, PAPER, type PolygonItem } from '../drawing/drawing.ts';
 import type { Ground } from '../job/schema.ts';
-import { type GroundStretch, groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
+import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { decimalText } from '../measure/length-text.ts';
 import { EDGES, type Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { stretchText } from '../vehicle/ground-depth.ts';
 import { boldStyle, type Cell, type ListEntry, listBlock, tableBlock } from './blocks.ts';
 import { BLANK, heatSentence, stretchSentence } from './cautions.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
@@ -228,7 +228,12 @@ function groundTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
           ].join('; '),
           style: boldStyle(context),
         },
-        { text: here.length === 0 ? `${BLANK} %` : `${stretchText(here)} %` },
+        {
+          text:
+            here.length === 0
+              ? `${BLANK} %`
+              : `${stretchText(Math.max(...here.map(({ stretchPercent }) => stretchPercent)))} %`,
+        },
       ];
     });
   });
@@ -248,9 +253,3 @@ function groundTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
     ),
   ];
 }
-
-/** The most that any panel stretches there if none is fed in, never below the true figure. */
-const stretchText = (stretches: readonly GroundStretch[]): string => {
-  const most = Math.max(...stretches.map(({ stretchPercent }) => stretchPercent));
-  return decimalText(Math.ceil(most * 10 - 1e-6) / 10, 1);
-};

@@ -12,6 +12,7 @@
  */
 import { z } from 'zod';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { decimalText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
 const MAX_DEPTH_MM = 5_000;
@@ -121,3 +122,6 @@ function arcLength(depth: Mm, chord: Mm, part: Interval): Mm {
 
 /** How much longer a surface is than its drawing, in percent: what film must stretch where none is fed in. */
 export const stretchPercent = (developedMm: Mm, drawnMm: Mm): number => 100 * (developedMm / drawnMm - 1);
+
+/** A stretch as people read it, in percent: rounded up to a tenth, so never below the true one. */
+export const stretchText = (percent: number): string => decimalText(Math.ceil(percent * 10 - 1e-6) / 10, 1);

@@ -7,9 +7,8 @@ import {
   groundStretches,
   stretchLimits,
 } from '../../layout/ground-stretch.ts';
-import { decimalText } from '../../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
-import { depthProblem } from '../../vehicle/ground-depth.ts';
+import { depthProblem, stretchText } from '../../vehicle/ground-depth.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
@@ -55,7 +54,7 @@ function feedFindings(
     area: rectFromStored<'finished'>(ground.rect),
   };
   const about = `in the ${ground.kind} “${ground.name}”`;
-  const need = `Over the ${measure} of the ${ground.kind} “${ground.name}”, ${panel.label} must cover ${length(stretch.developedMm)} where the drawing has ${length(stretch.drawnMm)}: ${percentText(stretch.stretchPercent)} % longer; its film takes ${percentText(limitPercent)} %.`;
+  const need = `Over the ${measure} of the ${ground.kind} “${ground.name}”, ${panel.label} must cover ${length(stretch.developedMm)} where the drawing has ${length(stretch.drawnMm)}: ${stretchText(stretch.stretchPercent)} % longer; its film takes ${stretchText(limitPercent)} %.`;
   if (feedMm <= spareMm + LENGTH_TOLERANCE_MM) {
     return [
       {
@@ -85,6 +84,3 @@ function feedFindings(
     },
   ];
 }
-
-/** Never below the true stretch. */
-const percentText = (percent: number): string => decimalText(Math.ceil(percent * 10 - 1e-6) / 10, 1);

@@ -1,7 +1,7 @@
 /** Kind and depth of a recess or a curve, and what its depth means for the film. */
 import type { Ground, Job } from '../../../core/job/schema.ts';
 import { groundLength, groundMeasures } from '../../../core/layout/ground-stretch.ts';
-import { decimalText, lengthText, typedLengthText } from '../../../core/measure/length-text.ts';
+import { lengthText, typedLengthText } from '../../../core/measure/length-text.ts';
 import {
   type DepthShape,
   depthProblem,
@@ -9,6 +9,7 @@ import {
   type GroundDepth,
   type ProfilePoint,
   stretchPercent,
+  stretchText,
 } from '../../../core/vehicle/ground-depth.ts';
 import { profileFromText } from '../../../core/vehicle/profile-from-text.ts';
 import { Choice } from '../../parts/choice.tsx';
@@ -141,7 +142,7 @@ function surfaceText(
   const problem = depthProblem(shape, drawnMm, shown);
   if (problem) return problem;
   const developedMm = developedLength(shape, drawnMm);
-  const percent = decimalText(stretchPercent(developedMm, drawnMm), 1);
+  const percent = stretchText(stretchPercent(developedMm, drawnMm));
   return `Surface along its ${measure}: ${shown(developedMm)} where the drawing has ${shown(drawnMm)}, ${percent} % longer.`;
 }
 
