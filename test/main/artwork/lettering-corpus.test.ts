@@ -28,7 +28,7 @@ const TIME = { timeout: 600_000 };
 
 describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPUS', TIME, () => {
   it.each([
-    // Found: 61 of 63 lines and 53 of 54; words right that warn: 145 of 152 and 204 of 208. Three lines are missed: a
+    // Found: 61 of 63 lines and 53 of 54; words right that warn: 145 of 152 and 202 of 206. Three lines are missed: a
     // faint one in connected Arabic script that stands upright, handwriting whose capital stands off, three letters
     // that fill their page.
     ['pages that the finder was tuned on', false],
