@@ -3,9 +3,7 @@ import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
 import { chmod, copyFile, type FileHandle, open } from 'node:fs/promises';
 import { PRIVATE_FILE } from './make-folder.ts';
-import { type HashedSize, type HashingTools, hashFile, shareOf } from './sha256.ts';
-
-const CHUNK_BYTES = 1 << 20;
+import { type HashedSize, type HashingTools, hashFile, piecesOf } from './sha256.ts';
 
 /** The copy is new, its user's alone, and on the disk once this resolves. Unfinished copies are left to the caller. */
 export async function copyHashed(
@@ -24,35 +22,13 @@ export async function copyHashed(
   }
 }
 
-/** The next piece is read while one is hashed and written. */
-async function copyInto(
-  to: FileHandle,
-  source: string,
-  { signal, onShare }: HashingTools,
-): Promise<HashedSize> {
+async function copyInto(to: FileHandle, source: string, tools: HashingTools): Promise<HashedSize> {
   const hash = createHash('sha256');
-  const from = await open(source, 'r');
   let sizeBytes = 0;
-  try {
-    const { size } = await from.stat();
-    let [piece, next] = [Buffer.allocUnsafe(CHUNK_BYTES), Buffer.allocUnsafe(CHUNK_BYTES)];
-    let { bytesRead } = await from.read(piece);
-    while (bytesRead > 0) {
-      signal?.throwIfAborted();
-      const reading = from.read(next);
-      const bytes = piece.subarray(0, bytesRead);
-      hash.update(bytes);
-      // The reading is waited for whatever comes of the writing, or its failure would have nobody to tell.
-      const [written, read] = await Promise.allSettled([to.writeFile(bytes), reading]);
-      if (written.status === 'rejected') throw written.reason;
-      if (read.status === 'rejected') throw read.reason;
-      sizeBytes += bytesRead;
-      onShare?.(shareOf(sizeBytes, size));
-      ({ bytesRead } = read.value);
-      [piece, next] = [next, piece];
-    }
-  } finally {
-    await from.close();
+  for await (const piece of piecesOf(source, tools)) {
+    hash.update(piece);
+    await to.writeFile(piece);
+    sizeBytes += piece.length;
   }
   return { sha256: hash.digest('hex'), sizeBytes };
 }

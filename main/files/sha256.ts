@@ -1,6 +1,5 @@
 import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
-import { stat } from 'node:fs/promises';
+import { open } from 'node:fs/promises';
 
 /** SHA-256 (FIPS 180-4) as lower-case hexadecimal. */
 export const sha256Hex = (bytes: Uint8Array): string => createHash('sha256').update(bytes).digest('hex');
@@ -19,18 +18,49 @@ export interface HashingTools {
 }
 
 /** A file may grow while it is read. */
-export const shareOf = (bytes: number, size: number): number => Math.min(1, bytes / Math.max(1, size));
+const shareOf = (bytes: number, size: number): number => Math.min(1, bytes / Math.max(1, size));
 
 /** Hashes a file without holding it in memory. */
-export async function hashFile(path: string, { signal, onShare }: HashingTools = {}): Promise<HashedSize> {
+export async function hashFile(path: string, tools: HashingTools = {}): Promise<HashedSize> {
   const hash = createHash('sha256');
-  const { size } = await stat(path);
   let sizeBytes = 0;
-  const stream = createReadStream(path, { highWaterMark: 1 << 20, ...(signal && { signal }) });
-  for await (const chunk of stream as AsyncIterable<Buffer>) {
-    hash.update(chunk);
-    sizeBytes += chunk.length;
-    onShare?.(shareOf(sizeBytes, size));
+  for await (const piece of piecesOf(path, tools)) {
+    hash.update(piece);
+    sizeBytes += piece.length;
   }
   return { sha256: hash.digest('hex'), sizeBytes };
+}
+
+const PIECE_BYTES = 1 << 20;
+
+/**
+ * The content of a file, in order. A piece holds until the next is asked for; the next is read meanwhile, and all share
+ * two buffers: one for each piece would cost more than the hashing.
+ */
+export async function* piecesOf(
+  path: string,
+  { signal, onShare }: HashingTools = {},
+): AsyncGenerator<Uint8Array> {
+  const file = await open(path, 'r');
+  let [piece, next] = [Buffer.allocUnsafe(PIECE_BYTES), Buffer.allocUnsafe(PIECE_BYTES)];
+  let reading: Promise<{ readonly bytesRead: number }> | undefined;
+  try {
+    const { size } = await file.stat();
+    let sizeBytes = 0;
+    for (;;) {
+      const { bytesRead } = await (reading ?? file.read(piece));
+      if (bytesRead === 0) return;
+      signal?.throwIfAborted();
+      reading = file.read(next);
+      // Where the piece's user fails first, nobody hears of the next piece.
+      reading.catch(() => undefined);
+      sizeBytes += bytesRead;
+      yield piece.subarray(0, bytesRead);
+      onShare?.(shareOf(sizeBytes, size));
+      [piece, next] = [next, piece];
+    }
+  } finally {
+    await reading?.catch(() => undefined);
+    await file.close();
+  }
 }
