@@ -1,21 +1,18 @@
 /**
  * Builds what a release carries into dist/, or into the folder named: the screens, the preload as one CommonJS file (a
- * sandboxed preload can be nothing else), main, core and demo compiled to JavaScript, and the bill of what is shipped.
+ * sandboxed preload can be nothing else), the programs and their threads, the demo, and the bill of what is shipped.
  */
-import { execFileSync } from 'node:child_process';
 import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { build } from 'vite';
+import { bundlePrograms } from './bundle-programs.ts';
 import { type LockFile, softwareBill } from './software-bill.ts';
 
 const root = resolve(import.meta.dirname, '..');
 const dist = resolve(process.argv[2] ?? join(root, 'dist'));
 
 rmSync(dist, { recursive: true, force: true });
-execFileSync(join(root, 'node_modules/.bin/tsc'), ['-p', 'main', '--outDir', dist], {
-  cwd: root,
-  stdio: 'inherit',
-});
+await bundlePrograms(root, dist);
 await build({
   configFile: join(root, 'vite.config.ts'),
   logLevel: 'warn',
@@ -37,8 +34,8 @@ const { name, productName, version } = JSON.parse(readFileSync(join(root, 'packa
   string,
   string
 >;
-// Compiled modules read their version and their module kind one folder above main/, as the sources do. Electron takes
-// from here what it is to be called, and keeps settings under that name.
+// The programs read their version and their module kind one folder above main/, as the sources do. Electron takes from
+// here what it is to be called, and keeps settings under that name.
 const program = { name, productName, version, type: 'module', main: 'main/desktop/main.js' };
 writeFileSync(join(dist, 'package.json'), `${JSON.stringify(program)}\n`);
 const lock = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')) as LockFile;

@@ -4,7 +4,15 @@ import { promisify } from 'node:util';
 import { keptFixture } from './kept-fixture.ts';
 
 const ROOT = resolve(import.meta.dirname, '../..');
-const SOURCES = ['core', 'main', 'renderer', 'assets', '.ci/build.ts', '.ci/software-bill.ts'];
+const SOURCES = [
+  'core',
+  'main',
+  'renderer',
+  'assets',
+  '.ci/build.ts',
+  '.ci/bundle-programs.ts',
+  '.ci/software-bill.ts',
+];
 const SETTINGS = ['package.json', 'tsconfig.json', 'vite.config.ts'];
 
 /** The program as `npm run build` makes it; takes some seconds once for all test files. */
