@@ -21,6 +21,12 @@ export function filmLengthText(mm: Mm, unit: 'mm' | 'in'): string {
   return lengthText((Math.ceil((mm / MM_PER_FOOT) * TENTHS - ROUNDING_SLACK) / TENTHS) * MM_PER_FOOT, 'ft');
 }
 
+/** What a roll holds: `45.72 m`, or `164 ft`, rounded down to a tenth, so that no film is promised that is not there. */
+export function rollLengthText(mm: Mm, unit: 'mm' | 'in'): string {
+  if (unit === 'mm') return lengthText(mm, 'm');
+  return lengthText((Math.floor((mm / MM_PER_FOOT) * TENTHS + ROUNDING_SLACK) / TENTHS) * MM_PER_FOOT, 'ft');
+}
+
 /**
  * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimeter.
  */

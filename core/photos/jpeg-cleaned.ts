@@ -1,9 +1,10 @@
 /**
- * A JPEG without what its camera and its programs wrote beside the picture. Segments as in ITU-T T.81, annex B; the turn of
- * the camera, which viewers need, as in CIPA DC-008 (Exif), section 4.6.
+ * A JPEG without what its camera and its programs wrote beside the picture, but for how it was held. Segments as in ITU-T
+ * T.81, annex B.
  */
 import { joined, textAt, viewOf } from './byte-parts.ts';
-import type { CleanedPicture } from './cleaned-picture.ts';
+import { type CameraTurn, cameraTurn, sizeTurned, turnDirectory } from './camera-turn.ts';
+import type { CleanedPicture, PictureSize } from './cleaned-picture.ts';
 
 const SOI = 0xd8;
 const EOI = 0xd9;
@@ -23,8 +24,8 @@ export function jpegCleaned(bytes: Uint8Array): CleanedPicture | undefined {
   if (bytes[0] !== 0xff || bytes[1] !== SOI) return undefined;
   const view = viewOf(bytes);
   const kept: Uint8Array[] = [bytes.subarray(0, 2)];
-  let size: { readonly widthPx: number; readonly heightPx: number } | undefined;
-  let turn: number | undefined;
+  let size: PictureSize | undefined;
+  let turn: CameraTurn | undefined;
   let at = 2;
   while (at + 2 <= bytes.length) {
     const marker = bytes[at + 1]!;
@@ -38,7 +39,7 @@ export function jpegCleaned(bytes: Uint8Array): CleanedPicture | undefined {
     const end = at + 4 <= bytes.length ? at + 2 + view.getUint16(at + 2) : Number.POSITIVE_INFINITY;
     if (end > bytes.length) return undefined;
     const segment = bytes.subarray(at, end);
-    if (marker === APP1) turn ??= cameraTurn(segment.subarray(4));
+    if (marker === APP1) turn ??= segmentTurn(segment.subarray(4));
     if (isFrame(marker) && segment.length >= 9) {
       size = { heightPx: view.getUint16(at + 5), widthPx: view.getUint16(at + 7) };
     }
@@ -72,50 +73,26 @@ function isKept(marker: number, segment: Uint8Array): boolean {
 
 const EXIF = 'Exif\0\0';
 const EXIF_BYTES = Uint8Array.from(EXIF, (letter) => letter.charCodeAt(0));
-const ORIENTATION = 0x0112;
 
-/** 1 to 8, as Exif counts them; undefined where the segment says nothing of it. */
-function cameraTurn(content: Uint8Array): number | undefined {
-  if (textAt(content, 0, EXIF.length) !== EXIF || content.length < EXIF.length + 14) return undefined;
-  const tiff = viewOf(content.subarray(EXIF.length));
-  const isLittle = tiff.getUint16(0) === 0x4949;
-  const first = tiff.getUint32(4, isLittle);
-  if (first + 2 > tiff.byteLength) return undefined;
-  const count = tiff.getUint16(first, isLittle);
-  for (let entry = first + 2; entry < first + 2 + 12 * count && entry + 12 <= tiff.byteLength; entry += 12) {
-    if (tiff.getUint16(entry, isLittle) !== ORIENTATION) continue;
-    const turn = tiff.getUint16(entry + 8, isLittle);
-    return turn >= 1 && turn <= 8 ? turn : undefined;
-  }
-  return undefined;
-}
+/** Undefined where the segment says nothing of how the camera was held. */
+const segmentTurn = (content: Uint8Array): CameraTurn | undefined =>
+  textAt(content, 0, EXIF.length) === EXIF ? cameraTurn(content.subarray(EXIF.length)) : undefined;
 
 /** A segment that says how the camera was held, and nothing else. */
-function turnSegment(turn: number): Uint8Array {
-  const segment = new Uint8Array(36);
-  const view = viewOf(segment);
-  view.setUint16(0, 0xff00 + APP1);
-  view.setUint16(2, segment.length - 2);
-  segment.set(EXIF_BYTES, 4);
-  // Big-endian TIFF, whose one directory has one entry: a short.
-  view.setUint16(10, 0x4d4d);
-  view.setUint16(12, 42);
-  view.setUint32(14, 8);
-  view.setUint16(18, 1);
-  view.setUint16(20, ORIENTATION);
-  view.setUint16(22, 3);
-  view.setUint32(24, 1);
-  view.setUint16(28, turn);
-  return segment;
+function turnSegment(turn: CameraTurn): Uint8Array {
+  const content = joined([EXIF_BYTES, turnDirectory(turn)]);
+  const head = new Uint8Array(4);
+  viewOf(head).setUint16(0, 0xff00 + APP1);
+  viewOf(head).setUint16(2, content.length + 2);
+  return joined([head, content]);
 }
 
 function cleanedOf(
   [start, ...segments]: readonly Uint8Array[],
   end: Uint8Array,
-  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
-  turn = 1,
+  size: PictureSize,
+  turn: CameraTurn = 1,
 ): CleanedPicture {
   const bytes = joined([start!, ...(turn > 1 ? [turnSegment(turn)] : []), ...segments, end]);
-  // From the fifth on a turn lays the picture on its side.
-  return turn > 4 ? { bytes, widthPx: heightPx, heightPx: widthPx } : { bytes, widthPx, heightPx };
+  return { bytes, ...sizeTurned(size, turn) };
 }

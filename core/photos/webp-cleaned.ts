@@ -1,43 +1,80 @@
-/** A WebP with the chunks that its picture is made of (RFC 9649): what else is in it may tell of time, place or people. */
+/**
+ * A WebP with the chunks that its picture is made of (RFC 9649), and how the camera was held: what else is in it may tell of
+ * time, place or people.
+ */
 import { joined, textAt, viewOf } from './byte-parts.ts';
-import type { CleanedPicture } from './cleaned-picture.ts';
+import { type CameraTurn, cameraTurn, sizeTurned, turnDirectory } from './camera-turn.ts';
+import type { CleanedPicture, PictureSize } from './cleaned-picture.ts';
 
 const KEPT: ReadonlySet<string> = new Set(['VP8 ', 'VP8L', 'VP8X', 'ALPH', 'ICCP', 'ANIM', 'ANMF']);
-/** Flags of the extended header: there is Exif, there is XMP. */
-const TELLING = 0x08 | 0x04;
-const HEADER = 12;
+/** Flags of the extended header. */
+const HAS_EXIF = 0x08;
+const HAS_XMP = 0x04;
+const FILE_HEAD = 12;
+const CHUNK_HEAD = 8;
 
-export function webpCleaned(bytes: Uint8Array): CleanedPicture | undefined {
-  if (textAt(bytes, 0, 4) !== 'RIFF' || textAt(bytes, 8, 4) !== 'WEBP') return undefined;
-  const view = viewOf(bytes);
-  const end = 8 + view.getUint32(4, true);
-  if (end > bytes.length) return undefined;
-  const kept: Uint8Array[] = [];
-  let size: { readonly widthPx: number; readonly heightPx: number } | undefined;
-  for (let at = HEADER; at + 8 <= end; ) {
-    const kind = textAt(bytes, at, 4);
-    const length = view.getUint32(at + 4, true);
-    // Chunks begin at even places.
-    const next = at + 8 + length + (length % 2);
-    if (at + 8 + length > end) return undefined;
-    if (KEPT.has(kind)) {
-      const chunk = bytes.slice(at, next);
-      size ??= sizeOf(kind, chunk.subarray(8));
-      if (kind === 'VP8X') chunk[8]! &= ~TELLING;
-      kept.push(chunk);
-    }
-    at = next;
-  }
-  if (!size) return undefined;
-  const header = bytes.slice(0, HEADER);
-  viewOf(header).setUint32(4, 4 + kept.reduce((sum, { length: each }) => sum + each, 0), true);
-  return { bytes: joined([header, ...kept]), ...size };
+interface Chunk {
+  readonly kind: string;
+  /** With its head, and with the byte that makes its length even. */
+  readonly bytes: Uint8Array;
+  readonly content: Uint8Array;
 }
 
-function sizeOf(
-  kind: string,
-  content: Uint8Array,
-): { readonly widthPx: number; readonly heightPx: number } | undefined {
+/** Undefined where it is no WebP or a broken one. */
+function chunksOf(file: Uint8Array): readonly Chunk[] | undefined {
+  if (textAt(file, 0, 4) !== 'RIFF' || textAt(file, 8, 4) !== 'WEBP') return undefined;
+  const view = viewOf(file);
+  const end = 8 + view.getUint32(4, true);
+  if (end > file.length) return undefined;
+  const chunks: Chunk[] = [];
+  for (let at = FILE_HEAD; at + CHUNK_HEAD <= end; ) {
+    const length = view.getUint32(at + 4, true);
+    const content = file.subarray(at + CHUNK_HEAD, at + CHUNK_HEAD + length);
+    if (at + CHUNK_HEAD + length > end) return undefined;
+    const next = at + CHUNK_HEAD + length + (length % 2);
+    chunks.push({ kind: textAt(file, at, 4), bytes: file.slice(at, next), content });
+    at = next;
+  }
+  return chunks;
+}
+
+/** How the camera was held: browsers do not turn a WebP by it. */
+export const webpTurn = (file: Uint8Array): CameraTurn => turnIn(chunksOf(file) ?? []);
+
+function turnIn(chunks: readonly Chunk[]): CameraTurn {
+  // Only a file with an extended header can say it.
+  if (!chunks.some(({ kind }) => kind === 'VP8X')) return 1;
+  const exif = chunks.find(({ kind }) => kind === 'EXIF');
+  return (exif && cameraTurn(exif.content)) ?? 1;
+}
+
+export function webpCleaned(file: Uint8Array): CleanedPicture | undefined {
+  const chunks = chunksOf(file);
+  if (!chunks) return undefined;
+  const kept = chunks.filter(({ kind }) => KEPT.has(kind));
+  const size = kept.map(sizeOf).find((each) => each !== undefined);
+  if (!size) return undefined;
+  const turn = turnIn(chunks);
+  const isTurned = turn > 1;
+  for (const { kind, bytes } of kept) {
+    if (kind === 'VP8X')
+      bytes[CHUNK_HEAD] = (bytes[CHUNK_HEAD]! & ~(HAS_EXIF | HAS_XMP)) | (isTurned ? HAS_EXIF : 0);
+  }
+  const parts = [...kept.map(({ bytes }) => bytes), ...(isTurned ? [turnChunk(turn)] : [])];
+  const head = file.slice(0, FILE_HEAD);
+  viewOf(head).setUint32(4, 4 + parts.reduce((sum, { length }) => sum + length, 0), true);
+  return { bytes: joined([head, ...parts]), ...sizeTurned(size, turn) };
+}
+
+function turnChunk(turn: CameraTurn): Uint8Array {
+  const directory = turnDirectory(turn);
+  const head = new Uint8Array(CHUNK_HEAD);
+  head.set(Uint8Array.from('EXIF', (letter) => letter.charCodeAt(0)));
+  viewOf(head).setUint32(4, directory.length, true);
+  return joined([head, directory]);
+}
+
+function sizeOf({ kind, content }: Chunk): PictureSize | undefined {
   if (content.length < 10) return undefined;
   const view = viewOf(content);
   if (kind === 'VP8X') {

@@ -4,7 +4,7 @@
  * an hour off, which no drying time is exact enough to notice.
  */
 import { z } from 'zod';
-import { type DateOrder, dayText } from './date-order.ts';
+import { type DateOrder, dateText, dayText } from './date-order.ts';
 
 const MINUTE_MS = 60_000;
 export const MINUTES_PER_HOUR = 60;
@@ -49,6 +49,12 @@ export function localTimeText(minutes: number, order: DateOrder = 'year-first'):
   const date = dateOfMinutes(whole);
   const day = order === 'year-first' ? date : dayText(date, order);
   return `${WEEKDAY_NAMES[weekdayOf(whole)]} ${day}, ${clockText(whole - startOfDay(whole), order)}`;
+}
+
+/** A moment that may lie years back: `Nov 20, 2026, 1:05 PM`, `20 Nov 2026, 13:05` or `2026-11-20, 13:05`. */
+export function pastTimeText(minutes: number, order: DateOrder = 'year-first'): string {
+  const whole = Math.floor(minutes);
+  return `${dateText(dateOfMinutes(whole), order)}, ${clockText(whole - startOfDay(whole), order)}`;
 }
 
 /** Noon is 12:00 PM, midnight 12:00 AM. */

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Finding } from '../../core/findings/finding.ts';
 import { findingKey } from '../../core/findings/finding.ts';
 import {
@@ -8,15 +8,17 @@ import {
   findingId,
 } from '../../core/findings/layout/finding-groups.ts';
 import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
-import { findingsAcknowledge, findingsUnacknowledge } from '../../core/job/edits/edits.ts';
+import { findingsUnacknowledge } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { termOfFinding } from '../../core/words/finding-terms.ts';
 import { goToFinding } from '../state/finding-way.ts';
 import { editJob, isReadOnly, job, layouts } from '../state/open-job.ts';
 import { route } from '../state/route.ts';
+import { acknowledge, nameToSign } from '../state/signature.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
 import { LetteringActions } from './lettering-actions.tsx';
+import { SignatureField } from './signature-field.tsx';
 import { Term } from './term.tsx';
 
 interface FindingListProps {
@@ -138,7 +140,11 @@ function Actions({ finding, onGo }: { readonly finding: Finding; onGo?(finding: 
 function Acknowledge({ group, current }: { readonly group: FindingGroup; readonly current: Job }) {
   const [isAsking, setAsking] = useState(false);
   const [note, setNote] = useState('');
-  const [by, setBy] = useState(current.preparedBy);
+  const [by, setBy] = useState(nameToSign(current));
+  const form = useRef<HTMLFormElement>(null);
+  useEffect(() => {
+    if (isAsking) form.current?.querySelector<HTMLElement>('input')?.focus();
+  }, [isAsking]);
   const { findings, isAcknowledged } = group;
   const count = findings.length;
   if (isAcknowledged) {
@@ -156,26 +162,34 @@ function Acknowledge({ group, current }: { readonly group: FindingGroup; readonl
   }
   const label = count === 1 ? 'Acknowledge' : `Acknowledge all ${count}`;
   if (!isAsking) return <Button onClick={() => setAsking(true)}>{label}</Button>;
+  const isNamed = by.trim() !== '';
   return (
-    <div class="acknowledge">
-      <TextField label="Your name" value={by} onInput={setBy} onChange={setBy} />
-      <TextField label="Note for the ticket" value={note} onInput={setNote} onChange={setNote} />
-      <Button
-        isPrimary
-        isDisabled={note.trim() === '' || by.trim() === ''}
-        onClick={() => {
-          editJob(count === 1 ? 'Acknowledge a warning' : `Acknowledge ${count} warnings`, (now) =>
-            findingsAcknowledge(
-              now,
-              findings.map((finding) => acknowledgementOf(finding, by.trim(), note.trim())),
-            ),
-          );
-          setAsking(false);
-        }}
-      >
+    <form
+      ref={form}
+      class="acknowledge"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (!isNamed) return;
+        acknowledge(findings.map((finding) => acknowledgementOf(finding, by.trim(), note.trim())));
+        setAsking(false);
+      }}
+      onKeyDown={(event) => {
+        if (event.key !== 'Escape') return;
+        event.stopPropagation();
+        setAsking(false);
+      }}
+    >
+      <SignatureField job={current} value={by} onChange={setBy} />
+      <TextField
+        label="Note for the ticket, if there is one"
+        value={note}
+        onInput={setNote}
+        onChange={setNote}
+      />
+      <Button isPrimary isSubmit isDisabled={!isNamed}>
         {label}
       </Button>
       <Button onClick={() => setAsking(false)}>Cancel</Button>
-    </div>
+    </form>
   );
 }

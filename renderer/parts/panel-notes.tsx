@@ -1,12 +1,12 @@
 /** What was noted at a panel, with its photos; and a form for more. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { NotePhoto, PanelNote } from '../../core/contract/panel-note.ts';
-import { ask } from '../client/client.ts';
+import type { PanelNote } from '../../core/contract/panel-note.ts';
 import { keepNote, notesOfPanel, removeNote } from '../state/notes.ts';
-import { shopProfile } from '../state/shop.ts';
+import { nameToSign, rememberName } from '../state/signature.ts';
 import { Button } from './button.tsx';
-import { Dialog } from './dialog.tsx';
 import { TextField } from './field.tsx';
+import { SmallPhoto } from './note-photo.tsx';
+import { PastTime } from './past-time.tsx';
 
 interface PanelNotesProps {
   readonly panelId: string;
@@ -42,11 +42,14 @@ export function NoteList({
       {notes.map((note) => (
         <li key={note.id} class="note">
           {note.text !== '' && <p>{note.text}</p>}
-          <p class="quiet">{[note.by, note.at.slice(0, 16).replace('T', ' ')].filter(Boolean).join(', ')}</p>
+          <p class="quiet">
+            {note.by !== '' && `${note.by}, `}
+            <PastTime at={note.at} />
+          </p>
           {note.photos.length > 0 && (
             <div class="note-photos">
               {note.photos.map((photo) => (
-                <Photo key={photo.sha256} photo={photo} of={note.panelLabel} />
+                <SmallPhoto key={photo.sha256} photo={photo} of={note.panelLabel} />
               ))}
             </div>
           )}
@@ -61,53 +64,9 @@ export function NoteList({
   );
 }
 
-/** A small picture that opens. */
-function Photo({ photo, of }: { readonly photo: NotePhoto; readonly of: string }) {
-  const [isOpen, setOpen] = useState(false);
-  const address = usePhoto(photo);
-  const label = `Photo ${photo.fileName} of ${of}`;
-  if (address === null) return <span class="quiet">{photo.fileName} is missing from the archive.</span>;
-  return (
-    <>
-      <button type="button" class="note-photo" title={`View ${photo.fileName}`} onClick={() => setOpen(true)}>
-        {address === undefined ? <span class="quiet">Reading…</span> : <img src={address} alt={label} />}
-      </button>
-      {isOpen && (
-        <Dialog title={photo.fileName} isLarge onClose={() => setOpen(false)}>
-          <div class="note-photo-whole">{address !== undefined && <img src={address} alt={label} />}</div>
-          <div class="dialog-actions">
-            <Button onClick={() => setOpen(false)}>Close</Button>
-          </div>
-        </Dialog>
-      )}
-    </>
-  );
-}
-
-/** Undefined while it is read, null where the archive has lost it. */
-function usePhoto({ sha256 }: NotePhoto): string | null | undefined {
-  const [address, setAddress] = useState<string | null>();
-  useEffect(() => {
-    const abort = new AbortController();
-    let made: string | undefined;
-    void ask('note:photo', { sha256 }, { signal: abort.signal }).then((answer) => {
-      if (abort.signal.aborted) return;
-      if (!answer.ok || !answer.value) return setAddress(null);
-      const { bytes, mediaType } = answer.value;
-      made = URL.createObjectURL(new Blob([bytes as Uint8Array<ArrayBuffer>], { type: mediaType }));
-      setAddress(made);
-    });
-    return () => {
-      abort.abort();
-      if (made !== undefined) URL.revokeObjectURL(made);
-    };
-  }, [sha256]);
-  return address;
-}
-
 function NoteForm({ panelId, panelLabel, onClose }: PanelNotesProps & { onClose(): void }) {
   const [text, setText] = useState('');
-  const [by, setBy] = useState(shopProfile.value.preparedBy);
+  const [by, setBy] = useState(nameToSign());
   const [files, setFiles] = useState<readonly File[]>([]);
   const [isKeeping, setKeeping] = useState(false);
   const form = useRef<HTMLFormElement>(null);
@@ -117,7 +76,9 @@ function NoteForm({ panelId, panelLabel, onClose }: PanelNotesProps & { onClose(
     setKeeping(true);
     const isKept = await keepNote({ panelId, panelLabel, text: text.trim(), by: by.trim() }, files);
     setKeeping(false);
-    if (isKept) onClose();
+    if (!isKept) return;
+    rememberName(by);
+    onClose();
   };
   return (
     <form

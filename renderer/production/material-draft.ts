@@ -3,7 +3,7 @@ import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
 import { figureLabel, figureShown, figureStored } from '../../core/measure/figure-units.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { decimalText, typedLengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { rollLengthText } from '../../core/measure/long-length.ts';
 import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/shop/shelf.ts';
 
 export type MaterialUse = ShelfItem['use'];
@@ -79,7 +79,7 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     thicknessUm: number(figureShown(item.thicknessUm, 'µm', unit)),
     serviceYears: number(item.serviceYears),
     widthMm: typedLengthText(item.widthMm, unit),
-    lengthMm: longLengthText(item.lengthMm, unit),
+    lengthMm: rollLengthText(item.lengthMm, unit),
     pricePerM2: number(figureShown(item.pricePerM2, 'per m²', unit)),
     ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
   });

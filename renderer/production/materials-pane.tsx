@@ -4,7 +4,7 @@ import { type Finding, findingKey } from '../../core/findings/finding.ts';
 import type { Film, Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText, lengthText, typedLengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { rollLengthText } from '../../core/measure/long-length.ts';
 import { PAIRING_CODES, type PairingCode } from '../../core/shop/override.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { FILM_KIND_NAMES, type ShelfItem } from '../../core/shop/shelf.ts';
@@ -16,6 +16,7 @@ import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { findings } from '../state/job-findings.ts';
 import { keepShopItem, shopItems } from '../state/shop.ts';
+import { nameToSign, rememberName } from '../state/signature.ts';
 import { draftEmpty, draftFromMaterial, type MaterialDraft, type MaterialUse } from './material-draft.ts';
 import { MaterialForm } from './material-form.tsx';
 import { setProduction } from './production-state.ts';
@@ -45,7 +46,7 @@ export function MaterialsPane({ job, settings }: MaterialsPaneProps) {
         currency={settings.figures.currency}
       />
       <Order settings={settings} />
-      <Pairing settings={settings} by={job.preparedBy} />
+      <Pairing settings={settings} by={nameToSign(job)} />
     </>
   );
 }
@@ -136,7 +137,7 @@ function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): Materi
     // The roll in the printer is this film.
     ...(use === 'film' && {
       widthMm: typedLengthText(rollWidthMm, job.displayUnit),
-      lengthMm: longLengthText(rollLengthMm, job.displayUnit),
+      lengthMm: rollLengthText(rollLengthMm, job.displayUnit),
     }),
   });
 }
@@ -155,7 +156,7 @@ const materialFacts = (
   ...(item.use === 'film'
     ? [['most stretch when installed', `${item.stretchLimitPercent} % longer`] as const]
     : []),
-  ['roll', `${lengthText(item.widthMm, unit)} wide, ${longLengthText(item.lengthMm, unit)} long`],
+  ['roll', `${lengthText(item.widthMm, unit)} wide, ${rollLengthText(item.lengthMm, unit)} long`],
   [
     'price',
     `${moneyText(figureShown(item.pricePerM2, 'per m²', unit), currency)} ${figureLabel('a m²', unit)}`,
@@ -253,6 +254,7 @@ function OverrideForm({ by, onOverride }: OverrideFormProps) {
       class="override"
       onSubmit={(event) => {
         event.preventDefault();
+        rememberName(name);
         onOverride({ by: name.trim(), note: note.trim() });
       }}
     >

@@ -9,6 +9,7 @@ import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field, TextField } from '../parts/field.tsx';
 import { NoteList } from '../parts/panel-notes.tsx';
+import { PastTime } from '../parts/past-time.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { notesOfPanel } from '../state/notes.ts';
@@ -76,7 +77,7 @@ function OutputSection({
           Output {output.number}
           {output.kind === 'reprint' && `, reprint of Output ${output.reprintOf}`}
         </h2>
-        <time dateTime={output.at}>{output.at.slice(0, 16).replace('T', ' ')}</time>
+        <PastTime at={output.at} />
         <span class="quiet">Panelwright {output.programVersion}</span>
         {labels.length > 0 && (
           <Button
@@ -90,7 +91,7 @@ function OutputSection({
           {isOpen ? 'Hide files' : 'View files'}
         </Button>
         <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>
-          Show in folder
+          Open folder
         </Button>
       </div>
       <VerificationLine output={output} />

@@ -11,6 +11,7 @@ import { dateText } from '../../core/shop/date-order.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Menu, type MenuItem } from '../parts/menu.tsx';
+import { PastTime } from '../parts/past-time.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { type ListView, rowByKey, rowWindow, topWithRow } from '../parts/row-window.ts';
 import {
@@ -324,7 +325,7 @@ function JobRow({
         )}
       </td>
       <td>
-        <time dateTime={job.updatedAt}>{job.updatedAt.slice(0, 16).replace('T', ' ')}</time>
+        <PastTime at={job.updatedAt} />
       </td>
       <td class="number">
         {job.outputCount > 0 ? (

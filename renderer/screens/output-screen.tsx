@@ -167,7 +167,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
             <p>
               In {output.folder}.{' '}
               <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>
-                Show in folder
+                Open folder
               </Button>
             </p>
             <VerificationLine output={output} />

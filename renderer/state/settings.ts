@@ -14,6 +14,8 @@ const Settings = z.object({
   isNextStepShown: z.boolean().catch(true),
   /** Whether what lies under the pointer is enlarged while somebody measures or drags. */
   isLoupeShown: z.boolean().catch(true),
+  /** Who last signed an acknowledgement, an override or a note here. */
+  signedAs: z.string().catch(''),
   /** The version whose news were read; empty before the first start. */
   seenVersion: z.string().catch(''),
   /** The step of the first steps that is shown; absent: they are not under way. */

@@ -25,7 +25,7 @@ describeInBrowser('notes at a panel', () => {
     ]);
     await page.getByRole('button', { name: 'Keep the note' }).click();
     await page.getByText('Rivet under the edge').waitFor();
-    await page.getByRole('img', { name: 'Photo edge.png of LH-01' }).waitFor();
+    await page.getByRole('img', { name: 'edge.png, of LH-01' }).waitFor();
     await page.getByText(/notes\.txt is not a JPEG, PNG or WebP picture/).waitFor();
     expect(await axeViolations(page)).toEqual([]);
     const [kept] = await station.services.archive.notes.list(job.id);

@@ -161,6 +161,39 @@ describeInBrowser('the shop', () => {
     expect(await axeViolations(page)).toEqual([]);
   });
 
+  it('asks for a name at the first acknowledgement, and remembers it for jobs, sheets and the next one', async () => {
+    const page = await station.window({ locale: 'en-US' });
+    await page.getByRole('button', { name: 'Skip' }).click();
+    const acknowledged = async (id: string) => {
+      const { sides, ...job } = await station.smallJobAdded({ id, number: id, preparedBy: '' });
+      const [side] = sides;
+      const narrow = { kind: 'lap', atMm: 1330, firstMm: 3, secondMm: 2, top: 'second' } as const;
+      const layout = side!.layout.kind === 'split' ? side!.layout : undefined;
+      const joints = [{ ...layout!.joints[0]!, ...narrow }];
+      const changed = { ...job, sides: [{ ...side!, layout: { ...layout!, joints } }] };
+      const context = { clientId: 'setup', signal: new AbortController().signal, report: () => undefined };
+      const saved = await station.services.handlers['job:save']({ job: changed, baseRevision: 1 }, context);
+      expect(saved.ok).toBe(true);
+      station.services.releaseClient('setup');
+      await page.goto(`${page.url().split('#')[0]}#/output/${id}`);
+      return page.getByLabel('Your name, for the ticket');
+    };
+    const name = await acknowledged('first');
+    await page.getByText('Becomes “Prepared by” of this job and of new ones.').waitFor();
+    await name.fill('J. Reyes');
+    await name.press('Enter');
+    await page.getByText('By J. Reyes.').waitFor();
+    await awaitSaved(page);
+    expect(await archivedJob(station, 'first')).toMatchObject({
+      preparedBy: 'J. Reyes',
+      acknowledgements: [{ by: 'J. Reyes', note: '' }],
+    });
+    expect((await station.services.archive.shelf.items()).profile?.preparedBy).toBe('J. Reyes');
+    await (await acknowledged('second')).waitFor();
+    await expect.poll(() => page.getByLabel('Your name, for the ticket').inputValue()).toBe('J. Reyes');
+    expect(await page.getByText('Becomes “Prepared by”').count()).toBe(0);
+  });
+
   it('asks once at the output for what title blocks say, for this job and new ones', async () => {
     const page = await station.window({ bypassCSP: true, locale: 'en-US' });
     await page.getByRole('button', { name: 'Skip' }).click();

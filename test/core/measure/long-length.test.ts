@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { lengthFromText } from '../../../core/measure/length-from-text.ts';
-import { filmLengthText, longLengthText, viewingDistanceText } from '../../../core/measure/long-length.ts';
+import {
+  filmLengthText,
+  longLengthText,
+  rollLengthText,
+  viewingDistanceText,
+} from '../../../core/measure/long-length.ts';
 
 describe('lengths that run', () => {
   it('LEN6 tells 1,180 inches of film as feet and inches, and 42,730 mm as meters', () => {
@@ -24,6 +29,14 @@ describe('lengths that run', () => {
     expect(filmLengthText(32_644.08, 'in')).toBe('107.1 ft');
     expect(filmLengthText(1270, 'in')).toBe('50\u00a0in');
     expect(filmLengthText(29_972, 'mm')).toBe('29.972 m');
+  });
+
+  it('LEN6 promises no film that is not on the roll', () => {
+    // 50 m = 164.04 ft; 150 ft = 45.72 m.
+    expect(rollLengthText(50_000, 'in')).toBe('164 ft');
+    expect(rollLengthText(49_990, 'in')).toBe('164 ft');
+    expect(rollLengthText(45_720, 'in')).toBe('150 ft');
+    expect(rollLengthText(45_720, 'mm')).toBe('45.72 m');
   });
 
   it('LEN6 rounds how far people stand to an inch', () => {

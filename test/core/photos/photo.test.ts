@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { photoCleaned } from '../../../core/photos/photo.ts';
+import { webpTurn } from '../../../core/photos/webp-cleaned.ts';
 
 const text = (words: string) => [...words].map((letter) => letter.charCodeAt(0));
 const two = (value: number) => [value >> 8, value & 255];
@@ -112,6 +113,36 @@ describe('a photo', () => {
     const cleaned = photoCleaned(Uint8Array.from(given))!;
     expect(cleaned).toMatchObject({ mediaType: 'image/webp', widthPx: 47, heightPx: 31 });
     expect([...cleaned.bytes]).toEqual(riff(extended(0x20), picture));
+  });
+
+  it('as WebP keeps how the camera was held, in its one Exif entry', () => {
+    const chunk = (kind: string, content: readonly number[]) => [
+      ...text(kind),
+      ...fourLittle(content.length),
+      ...content,
+    ];
+    const file = (...chunks: number[][]) =>
+      Uint8Array.from([
+        ...text('RIFF'),
+        ...fourLittle(4 + chunks.flat().length),
+        ...text('WEBP'),
+        ...chunks.flat(),
+      ]);
+    const extended = (flags: number) => chunk('VP8X', [flags, 0, 0, 0, 46, 0, 0, 30, 0, 0]);
+    const picture = chunk('VP8L', [0x2f, 8, 7, 6, 5, 4, 3, 2, 1, 0]);
+    // A little-endian directory of two entries: the maker, and a turn by a quarter (CIPA DC-008, table 4).
+    const directory = [
+      ...[0x49, 0x49, 42, 0, 8, 0, 0, 0, 2, 0],
+      ...[0x0f, 0x01, 2, 0, 4, 0, 0, 0, ...text('Own\0')],
+      ...[0x12, 0x01, 3, 0, 1, 0, 0, 0, 6, 0, 0, 0],
+      ...[0, 0, 0, 0],
+    ];
+    const cleaned = photoCleaned(file(extended(0x08), picture, chunk('EXIF', directory)))!;
+    expect(cleaned).toMatchObject({ mediaType: 'image/webp', widthPx: 31, heightPx: 47 });
+    expect(webpTurn(cleaned.bytes)).toBe(6);
+    expect(holds(cleaned.bytes, 'Own')).toBe(false);
+    expect(photoCleaned(cleaned.bytes)).toEqual(cleaned);
+    expect(webpTurn(file(extended(0), picture))).toBe(1);
   });
 
   it('that is broken, cut off or no picture is none', () => {

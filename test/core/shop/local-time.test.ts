@@ -5,6 +5,7 @@ import {
   localFromMinutes,
   localTimeText,
   minutesFromLocal,
+  pastTimeText,
   weekdayOf,
 } from '../../../core/shop/local-time.ts';
 
@@ -36,6 +37,13 @@ describe('wall-clock time', () => {
     expect(localTimeText(minutes, 'month-first')).toBe(monthFirst);
     expect(localTimeText(minutes, 'day-first')).toBe(dayFirst);
     expect(localTimeText(minutes)).toBe(yearFirst);
+  });
+
+  it('writes what is past with its year, to the minute that had begun', () => {
+    const minutes = minutesFromLocal('2024-02-29T17:05') + 0.9;
+    expect(pastTimeText(minutes, 'month-first')).toBe('Feb 29, 2024, 5:05 PM');
+    expect(pastTimeText(minutes, 'day-first')).toBe('29 Feb 2024, 17:05');
+    expect(pastTimeText(minutes)).toBe('2024-02-29, 17:05');
   });
 
   it.each(['2026-02-30T10:00', '2026-11-25', '2026-11-25T24:10', '2026-11-25T08:05Z', 'soon'])(

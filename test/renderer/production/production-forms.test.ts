@@ -129,7 +129,7 @@ describe('a material typed from its data sheet', () => {
     // In a job in inches the text is rounded; what was left alone keeps its very figure.
     const inInches = { ...given, unit: 'in', was: read.item } as const;
     const draft = draftFromMaterial(read.item, 'in');
-    expect([draft.lengthMm, draft.pricePerM2]).toEqual([`150'\u00a00"`, '1.2542']);
+    expect([draft.lengthMm, draft.pricePerM2]).toEqual(['150 ft', '1.2542']);
     expect(materialFromDraft(draft, inInches)).toEqual(read);
     // 2.50 a ft² is 2.5 ÷ 0.09290304 a m².
     const changed = materialFromDraft({ ...draft, pricePerM2: '2.50' }, inInches);
