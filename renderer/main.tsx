@@ -26,6 +26,7 @@ import { startCommands } from './commands/command.ts';
 import { followUnits } from './help/follow-units.ts';
 import { rememberFirstVersion } from './help/what-is-new.tsx';
 import { followQuietLines } from './layouts/plan-state.ts';
+import { followPresses } from './parts/after-press.ts';
 import { closePopovers } from './parts/popover.ts';
 import { followSharedRolls } from './production/shared-roll-state.ts';
 import { obeyMain } from './screens/main-messages.ts';
@@ -58,6 +59,7 @@ if (refused) {
   followNotes();
   followStart();
   closePopovers();
+  followPresses();
   rememberFirstVersion();
   followUnits();
   startCommands(PROGRAM_COMMANDS);

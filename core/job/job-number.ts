@@ -5,15 +5,42 @@
 export const jobNumberKey = (number: string): string =>
   number.normalize('NFKC').trim().replaceAll(/\s+/g, ' ').toLowerCase();
 
+interface Counted {
+  readonly before: string;
+  readonly digits: string;
+  readonly after: string;
+}
+
+function countedIn(number: string): Counted | undefined {
+  const found = /^(.*?)(\d{1,9})(\D*)$/.exec(number.trim());
+  if (!found) return undefined;
+  const [, before = '', digits = '', after = ''] = found;
+  return { before, digits, after };
+}
+
+/** What the numbers of a shop begin with, as its latest one tells: `2026-` of `2026-118`; else the year. */
+export const jobNumberStart = (latest: string | undefined, year: string): string =>
+  countedIn(latest ?? '')?.before ?? `${year}-`;
+
 /**
- * The number that comes after the latest one of a shop: `2026-118` → `2026-119`, `AB 099` → `AB 100`. Without digits at
- * its end, or without a latest one, the year with a number.
+ * The number that comes after the latest one of a shop, and after all others that begin like it: `2026-118` → `2026-119`,
+ * `AB 099` → `AB 100`. Without digits at its end, or without a latest one, the year with a number.
  */
-export function jobNumberAfter(latest: string | undefined, year: string): string {
-  const digits = latest === undefined ? undefined : /^(.*?)(\d{1,9})(\D*)$/.exec(latest.trim());
-  if (!digits) return `${year}-001`;
-  const [, before = '', counted = '', after = ''] = digits;
-  return `${before}${String(Number(counted) + 1).padStart(counted.length, '0')}${after}`;
+export function jobNumberAfter(
+  latest: string | undefined,
+  year: string,
+  others: readonly string[] = [],
+): string {
+  const { before, digits, after } = countedIn(latest ?? '') ?? {
+    before: `${year}-`,
+    digits: '000',
+    after: '',
+  };
+  const alike = others
+    .map(countedIn)
+    .filter((other) => other !== undefined && jobNumberKey(other.before) === jobNumberKey(before));
+  const highest = Math.max(Number(digits), ...alike.map((other) => Number(other!.digits)));
+  return `${before}${String(highest + 1).padStart(digits.length, '0')}${after}`;
 }
 
 /** What a job is called by its artwork's file name, until somebody says otherwise: `van_left v2.pdf` → `van left v2`. */

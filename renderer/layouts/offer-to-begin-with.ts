@@ -1,4 +1,10 @@
-import type { PlanOffer } from '../../core/seams/plan-answer.ts';
+import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
+
+/** The layouts of an answer, equal vertical panels last. */
+export function offersOf({ outcome, equalVertical }: PlanAnswer): readonly PlanOffer[] {
+  const plans = outcome.kind === 'plans' ? outcome.plans : [];
+  return equalVertical ? [...plans, equalVertical] : plans;
+}
 
 /**
  * The layout that is selected until somebody selects another: of those that cut the fewest lines of lettering the first, so

@@ -8,7 +8,6 @@ import { otherRollWidths } from '../../core/job/shop-profile.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
-import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
@@ -19,7 +18,7 @@ import { showProblem } from '../state/notices.ts';
 import { editJob, job } from '../state/open-job.ts';
 import { shopProfile } from '../state/shop.ts';
 import { workSlot } from '../state/work.ts';
-import { offerToBeginWith } from './offer-to-begin-with.ts';
+import { offersOf as offersIn, offerToBeginWith } from './offer-to-begin-with.ts';
 import { offerName } from './plan-words.ts';
 import { MOST_WIDTHS } from './roll-widths.ts';
 
@@ -51,9 +50,7 @@ export const proposalOf = (wanted: string | undefined): Proposal | undefined =>
 /** The plans of a side, equal vertical panels last. */
 export function offersOf(sideId: string | undefined): readonly PlanOffer[] {
   const answer = proposalOf(sideId)?.answer;
-  if (!answer) return [];
-  const plans = answer.outcome.kind === 'plans' ? answer.outcome.plans : [];
-  return answer.equalVertical ? [...plans, answer.equalVertical] : plans;
+  return answer ? offersIn(answer) : [];
 }
 
 export function chosenOfferOf(sideId: string | undefined): PlanOffer | undefined {
@@ -114,63 +111,50 @@ export async function proposePlans(): Promise<void> {
   const side = sideInHand.value;
   if (!side) return;
   arePlansOpen.value = true;
-  const outcome = (await planSide(side, `Planning ${side.code}`, otherRollsAsked))?.outcome;
-  if (outcome?.kind === 'plans') announce(`${outcome.plans.length} panel layouts for ${side.code}`);
+  const now = job.value;
+  if (!now) return;
+  const asked = { sideId: side.id, otherRollWidthsMm: otherRollsAsked(now, side.id) };
+  const made = await suggestLayouts(asked, `Planning ${side.code}`);
+  if (!made) return;
+  keepProposals([made]);
+  const { outcome } = made.answer;
+  if (outcome.kind === 'plans') announce(`${outcome.plans.length} panel layouts for ${side.code}`);
 }
 
-/** Asks for plans of all sides, one after the other, on the job's own roll: all of them are used together. */
-export async function planAllSides(): Promise<void> {
-  const sides = job.value?.sides ?? [];
-  for (const [index, side] of sides.entries()) {
-    const made = await planSide(
-      side,
-      `Planning ${side.code}, side ${index + 1} of ${sides.length}`,
-      () => [],
-    );
-    if (!made) return;
-  }
-  announce(`Panel layouts for ${sides.length} sides are ready.`);
+interface LayoutsAsked {
+  readonly sideId: string;
+  /** The roll in the printer; absent: that of the job. */
+  readonly rollWidthMm?: Mm;
+  readonly otherRollWidthsMm: readonly Mm[];
 }
 
 /** Undefined where it was called off, could not be done, or was asked for a job that was left since. */
-async function planSide(
-  side: Side,
+export async function suggestLayouts(
+  { sideId, rollWidthMm, otherRollWidthsMm: others }: LayoutsAsked,
   what: string,
-  otherRolls: typeof otherRollsAsked,
-): Promise<PlanAnswer | undefined> {
+): Promise<Proposal | undefined> {
   const asked = job.value;
   if (!asked) return undefined;
-  const request = {
-    job: asked,
-    sideId: side.id,
-    layouts: planLayouts.value,
-    // As many as the contract takes.
-    otherRollWidthsMm: otherRolls(asked, side.id).slice(0, MOST_WIDTHS),
-  };
+  const layouts = planLayouts.value;
+  const printer = { ...asked.printer, ...(rollWidthMm !== undefined && { rollWidthMm }) };
+  // As many as the contract takes.
+  const otherRollWidthsMm = others.slice(0, MOST_WIDTHS);
+  const request = { job: { ...asked, printer }, sideId, layouts, otherRollWidthsMm };
   const answer = await planning.run('layout:suggest', request, what);
   if (!answer.ok) {
     showProblem(answer.problem);
     return undefined;
   }
   if (job.value?.id !== asked.id) return undefined;
-  const others = proposals.value.filter(
-    (earlier) => earlier.job.id === asked.id && earlier.sideId !== side.id,
-  );
-  proposals.value = [...others, { ...request, answer: answer.value }];
-  return answer.value;
+  return { job: asked, sideId, layouts, otherRollWidthsMm, answer: answer.value };
 }
 
-/** Takes the chosen plan of every side that has one: one edit, one step of undo. */
-export function takeAllPlans(): Problem | undefined {
-  const sides = job.value?.sides ?? [];
-  const problem = editJob('Use the panel layouts of all sides', (now) =>
-    sides.reduce<Result<Job, Problem>>((taken, { id }) => {
-      const offer = chosenOfferOf(id);
-      return taken.ok && offer ? planTaken(taken.value, id, offer) : taken;
-    }, resultOk(now)),
+/** Each takes the place of what was suggested for its side before. */
+export function keepProposals(made: readonly Proposal[]): void {
+  const others = proposals.value.filter(
+    (earlier) => !made.some(({ job: { id }, sideId }) => id === earlier.job.id && sideId === earlier.sideId),
   );
-  if (!problem) announce('All sides have their panel layouts.');
-  return problem;
+  proposals.value = [...others, ...made];
 }
 
 /** Gives the rulers of the bench the quiet lines of the side that lies on it; called once. */

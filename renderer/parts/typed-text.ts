@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
+import { afterPress } from './after-press.ts';
 
 interface Typed {
   readonly text: string;
-  /** Why the text was not taken. */
+  /** Why the text was not taken; empty until there is room to say it. */
   readonly problem?: string;
 }
 
@@ -14,7 +15,7 @@ interface Typed {
 export function useTyped(shown: string, take: (text: string) => string | undefined) {
   const [typed, setTyped] = useState<Typed>();
   return {
-    problem: typed?.problem,
+    problem: typed?.problem || undefined,
     /** For the input or text area itself. */
     handlers: {
       value: typed?.text ?? shown,
@@ -23,7 +24,10 @@ export function useTyped(shown: string, take: (text: string) => string | undefin
       onChange: ({ currentTarget }: TypedEvent) => {
         const text = currentTarget.value;
         const problem = text === shown ? undefined : take(text);
-        setTyped(problem === undefined ? undefined : { text, problem });
+        if (problem === undefined) return setTyped(undefined);
+        // Leaving the field with the pointer: the sentence would push away what is being pressed.
+        setTyped({ text, problem: '' });
+        afterPress(() => setTyped((now) => (now?.text === text ? { text, problem } : now)));
       },
       onBlur: () => setTyped((before) => (before?.problem === undefined ? undefined : before)),
       onKeyDown: (event: KeyboardEvent) => {

@@ -7,6 +7,14 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { showStage } from '../bench/bench-state.ts';
+import {
+  chooseRollOfAllSides,
+  isPlanningAllSides,
+  type RollCompared,
+  rollOfAllSides,
+  rollsCompared,
+  takeAllPlans,
+} from '../layouts/all-sides.ts';
 import { planDrawing } from '../layouts/plan-drawing.ts';
 import { PlanPicture } from '../layouts/plan-picture.tsx';
 import {
@@ -17,7 +25,6 @@ import {
   type Proposal,
   planning,
   proposalOf,
-  takeAllPlans,
 } from '../layouts/plan-state.ts';
 import { brokenTexts, offerName } from '../layouts/plan-words.ts';
 import { Button } from '../parts/button.tsx';
@@ -30,11 +37,12 @@ import { showScreen } from '../state/route.ts';
 import { closeStart, suggestForAll } from './start-state.ts';
 
 const PICTURE_PX = { widthPx: 620, heightPx: 260 };
+const BETWEEN_SIDES = { what: 'Planning', done: 0, total: 1 };
 
 export function LayoutsStep({ job }: { readonly job: Job }) {
   const title = useRef<HTMLHeadingElement>(null);
   useEffect(() => title.current?.focus(), []);
-  const progress = planning.progress.value;
+  const progress = planning.progress.value ?? (isPlanningAllSides.value ? BETWEEN_SIDES : undefined);
   const offered = job.sides.filter((side) => chosenOfferOf(side.id) !== undefined);
   const take = (next: 'output' | 'bench') => {
     if (takeAllPlans()) return;
@@ -76,6 +84,7 @@ export function LayoutsStep({ job }: { readonly job: Job }) {
           </p>
         )}
       </header>
+      {!progress && <RollChoice job={job} />}
       <ul class="start-sides">
         {job.sides.map((side) => (
           <SideLayoutChoice key={side.id} job={job} side={side} />
@@ -93,6 +102,36 @@ function layoutsText(job: Job, offered: readonly Side[]): string {
   const { currency } = jobProductionSettings(job).figures;
   return `${panels} panels for ${offered.length === 1 ? '1 side' : `${offered.length} sides`}, about ${moneyText(money, currency)}. Right?`;
 }
+
+/** A job is printed on one roll: which one suits all sides together, where the shop has several. */
+function RollChoice({ job }: { readonly job: Job }) {
+  const rolls = rollsCompared.value;
+  if (rolls.length < 2 || rollOfAllSides.value === undefined) return null;
+  return (
+    <div class="start-roll">
+      <SelectField
+        label="Roll for all sides"
+        value={String(rollOfAllSides.value)}
+        options={rolls.map((roll) => ({ value: String(roll.widthMm), label: rollText(roll, job) }))}
+        onChange={(widthMm) => chooseRollOfAllSides(Number(widthMm))}
+      />
+    </div>
+  );
+}
+
+function rollText(roll: RollCompared, job: Job): string {
+  const { widthMm, sidesWithoutLayout: without, panels, letteringCrossed, money } = roll;
+  const { currency } = jobProductionSettings(job).figures;
+  return [
+    `${lengthText(widthMm, job.displayUnit)} wide: ${countText(panels, 'panel')}`,
+    `${countText(letteringCrossed, 'line')} of lettering crossed`,
+    `about ${moneyText(money, currency)}`,
+    ...(without === 0 ? [] : [`${countText(without, 'side')} without a layout`]),
+  ].join(', ');
+}
+
+const countText = (count: number, one: string): string =>
+  `${count === 0 ? 'no' : count} ${count === 1 ? one : `${one}s`}`;
 
 function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Side }) {
   const [made, offers, chosen] = [proposalOf(side.id), offersOf(side.id), chosenOfferOf(side.id)];
@@ -129,11 +168,10 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
 
 function offerText({ figures, rollWidthMm }: PlanOffer, job: Job): string {
   const { currency } = jobProductionSettings(job).figures;
-  const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
   return [
-    `${counted(figures.panels, 'panel')} on a roll ${lengthText(rollWidthMm, job.displayUnit)} wide`,
+    `${countText(figures.panels, 'panel')} on a roll ${lengthText(rollWidthMm, job.displayUnit)} wide`,
     `longest ${lengthText(figures.longestFilm, job.displayUnit)}`,
-    `${counted(figures.letteringCrossed, 'line')} of lettering crossed`,
+    `${countText(figures.letteringCrossed, 'line')} of lettering crossed`,
     `about ${moneyText(figures.money, currency)}`,
   ].join(', ');
 }

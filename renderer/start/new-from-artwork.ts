@@ -1,7 +1,8 @@
 /** A new job that begins with its artwork: dropped on the list of jobs, or chosen there. */
 
 import type { Chosen } from '../../core/contract/parts.ts';
-import { jobNameFromFile, jobNumberAfter } from '../../core/job/job-number.ts';
+import { jobNameFromFile, jobNumberAfter, jobNumberStart } from '../../core/job/job-number.ts';
+import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import { chooseArtwork, handOver, takeArtwork } from '../bench/artwork-import.ts';
 import { ask } from '../client/client.ts';
 import { createJob } from '../state/job-list.ts';
@@ -19,14 +20,35 @@ export async function beginWithDroppedArtwork(file: File): Promise<void> {
   if (offered) await beginJob(offered);
 }
 
-async function beginJob({ token, name }: Chosen): Promise<void> {
-  const latest = await ask('job:list', { limit: 1 });
-  if (!latest.ok) return showProblem(latest.problem);
-  const jobId = await createJob({
-    number: jobNumberAfter(latest.value.jobs[0]?.number, String(new Date().getFullYear())),
-    name: jobNameFromFile(name),
-    customer: '',
+const MOST_COMPARED = 1000;
+
+/** The job that was changed last tells how the shop numbers its jobs; it need not have the highest number. */
+async function nextJobNumber(): Promise<Result<string, Problem>> {
+  const year = String(new Date().getFullYear());
+  const all = { archive: 'all' } as const;
+  const changed = await ask('job:list', { ...all, limit: 1 });
+  if (!changed.ok) return changed;
+  const latest = changed.value.jobs[0]?.number;
+  const alike = await ask('job:list', {
+    ...all,
+    text: jobNumberStart(latest, year),
+    order: { by: 'number', isDescending: true },
+    limit: MOST_COMPARED,
   });
+  if (!alike.ok) return alike;
+  return resultOk(
+    jobNumberAfter(
+      latest,
+      year,
+      alike.value.jobs.map(({ number }) => number),
+    ),
+  );
+}
+
+async function beginJob({ token, name }: Chosen): Promise<void> {
+  const number = await nextJobNumber();
+  if (!number.ok) return showProblem(number.problem);
+  const jobId = await createJob({ number: number.value, name: jobNameFromFile(name), customer: '' });
   if (jobId === undefined || !(await openJob(jobId))) return;
   showScreen({ screen: 'bench', jobId });
   await takeArtwork(token);

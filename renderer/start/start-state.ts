@@ -11,7 +11,7 @@ import type { ScaleProposal } from '../../core/proposal/scale-proposal.ts';
 import type { SideProposal, SideRole } from '../../core/proposal/side-proposal.ts';
 import { type WrongWay, wrongWays } from '../../core/proposal/wrong-ways.ts';
 import { measures, showStage } from '../bench/bench-state.ts';
-import { planAllSides } from '../layouts/plan-state.ts';
+import { planAllSides } from '../layouts/all-sides.ts';
 import { artworkFacts, editJob, isReadOnly, job } from '../state/open-job.ts';
 
 /** What the operator said otherwise than the proposal; for the artwork that it was said of. */

@@ -18,11 +18,15 @@ describeInBrowser('help', () => {
   const STEPS = ['Artwork', 'Sides', 'Panel layout', 'Output', 'Your own job'];
 
   it('leads through the demo job by mouse, offered where there is no job yet, and ends when asked', async () => {
-    const page = await station.window();
+    const page = await station.window({ bypassCSP: true });
     await page.getByRole('button', { name: 'First steps, three minutes' }).click();
-    await page.getByRole('button', { name: 'Start with the demo job' }).click();
+    const start = page.getByRole('button', { name: 'Start with the demo job' });
+    await start.waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await start.click();
     for (const [at, title] of STEPS.entries()) {
       await page.getByRole('heading', { name: `${at + 1} of 5: ${title}` }).waitFor();
+      if (at === 0) expect(await axeViolations(page)).toEqual([]);
       await keepPicture(page, `first-steps-${at + 1}`);
       if (at < STEPS.length - 1)
         await page.getByRole('button', { name: `Next: ${STEPS[at + 1]}`, exact: true }).click();
@@ -90,6 +94,7 @@ describeInBrowser('help', () => {
       await page.evaluate(`location.hash = '#/${screen}'`);
       await page.keyboard.press('F1');
       await page.getByRole('dialog', { name: `Help: ${title}` }).waitFor();
+      expect(await axeViolations(page)).toEqual([]);
       await page.keyboard.press('Escape');
     }
     await page.context().close();

@@ -95,6 +95,9 @@ function drawPage(
 describeInBrowser('from artwork to verified panels in seven acts', () => {
   const shared = sharedWindow();
 
+  /** What is said of each roll that the shop has. */
+  let rolls: readonly string[] = [];
+
   /** Drop, yes, take, acknowledge if there is something to acknowledge, write. */
   async function fromDropToPanels(
     name: string,
@@ -110,6 +113,7 @@ describeInBrowser('from artwork to verified panels in seven acts', () => {
     await onProposal();
     await operator.click(page.getByRole('button', { name: /^Yes, set up/ }));
     await page.getByText('The layouts are ready.').waitFor(PATIENCE);
+    rolls = await page.getByLabel('Roll for all sides').locator('option').allTextContents();
     await operator.click(page.getByRole('button', { name: 'Use them, go to output' }));
     await page.getByRole('heading', { name: 'Output', exact: true }).waitFor();
     const write = page.getByRole('button', { name: 'Select a folder and write' });
@@ -138,6 +142,7 @@ describeInBrowser('from artwork to verified panels in seven acts', () => {
   it('the demo’s trailer', async () => {
     const bytes = await readFile('assets/demo/outreach-trailer.pdf');
     const { job } = await fromDropToPanels('outreach-trailer.pdf', bytes);
+    expect(rolls).toEqual([expect.stringMatching(/ wide: \d+ panels, /), expect.stringContaining(' wide: ')]);
     expect(job.scale).toBe(10);
     expect(sizes(job)).toEqual(['1 left 6000 × 2100', '2 right 6000 × 2100']);
     expect(job.name).toBe('outreach-trailer');
