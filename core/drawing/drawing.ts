@@ -54,10 +54,11 @@ export interface LineItem extends Tagged {
   readonly stroke: Stroke;
 }
 
-/** A closed shape. */
+/** A closed shape, or an open line of several stretches. */
 export interface PolygonItem extends Tagged {
   readonly kind: 'polygon';
   readonly points: readonly Point[];
+  readonly isOpen?: boolean;
   readonly fill?: Fill;
   readonly stroke?: Stroke;
 }

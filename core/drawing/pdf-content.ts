@@ -49,7 +49,7 @@ function itemOperators(item: Item, page: PageUnits, black: BlackKind, painter: C
       return painted(item.rects.map((rect) => rectPath(rect, page)).join('\n'), item, page, black);
     case 'polygon': {
       const points = item.points.map((p, i) => `${page.x(p.x)} ${page.y(p.y)} ${i === 0 ? 'm' : 'l'}`);
-      return painted(`${points.join(' ')} h`, item, page, black);
+      return painted(`${points.join(' ')}${item.isOpen ? '' : ' h'}`, item, page, black);
     }
     case 'circle':
       return painted(circlePath(item, page), item, page, black);

@@ -9,7 +9,7 @@ import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { jobIds } from './job-ids.ts';
 import { rectAcross, regionPanels, splitPartRects } from './region.ts';
-import type { Job, Joint, Region, Side, SplitRegion } from './schema.ts';
+import type { BodyLine, Job, Joint, Region, Side, SplitRegion } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */
@@ -27,6 +27,7 @@ export type InvariantCode =
   | 'acknowledged-twice'
   | 'side-size'
   | 'line-extent'
+  | 'line-shape'
   | 'layout-too-deep'
   | 'too-many-panels'
   | 'parts-unlike-joints'
@@ -156,16 +157,42 @@ function sideProblem(job: Job, side: Side, index: number): Problem<InvariantCode
   }
   return (
     firstOf(side.bodyLines.entries(), ([n, line]) =>
-      line.extent && line.extent.toMm <= line.extent.fromMm
-        ? {
-            code: 'line-extent',
-            message: `The body line “${line.name}” ends before it begins (sides[${index}].bodyLines[${n}].extent).`,
-            remedy: 'Give it an end beyond its beginning.',
-          }
-        : undefined,
+      bodyLineProblem(line, `sides[${index}].bodyLines[${n}]`),
     ) ?? regionProblem(side.layout, outline, `sides[${index}].layout`)
   );
 }
+
+function bodyLineProblem(
+  { name, extent, shape }: BodyLine,
+  path: string,
+): Problem<InvariantCode> | undefined {
+  if (extent && extent.toMm <= extent.fromMm) {
+    return {
+      code: 'line-extent',
+      message: `The body line “${name}” ends before it begins (${path}.extent).`,
+      remedy: 'Give it an end beyond its beginning.',
+    };
+  }
+  if (extent && shape) {
+    return {
+      code: 'line-shape',
+      message: `The body line “${name}” has points and an extent beside them (${path}).`,
+      remedy: 'Leave out the extent: a line with points begins at the first and ends at the last.',
+    };
+  }
+  const back = shape?.findIndex(
+    ({ alongMm }, at) => at > 0 && alongMm - shape[at - 1]!.alongMm < LEAST_RUN_MM,
+  );
+  if (shape === undefined || back === undefined || back < 1) return undefined;
+  return {
+    code: 'line-shape',
+    message: `The body line “${name}” does not run on from ${shown(shape[back - 1]!.alongMm)} to ${shown(shape[back]!.alongMm)} mm (${path}.shape[${back}].alongMm).`,
+    remedy: 'List its points in order along its direction, each beyond the one before.',
+  };
+}
+
+/** Points nearer to each other along a line than a hair are one. */
+const LEAST_RUN_MM = 0.01;
 
 function regionProblem(
   region: Region,

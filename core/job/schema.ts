@@ -21,7 +21,7 @@ import { GroundDepth } from '../vehicle/ground-depth.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '81d7bd4284c2e667';
+export const JOB_SCHEMA = 'aafc016501f1764d';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -109,14 +109,26 @@ export const Region: z.ZodType<Region> = z.lazy(() =>
 
 export const BodyLineKind = z.enum(['crease', 'molding', 'body-gap', 'rivet-row']);
 
+/**
+ * Points of a line that slopes or curves, in order along its direction; straight between them. `offMm` is how far the
+ * line lies right of or below its `atMm` there.
+ */
+export const LineShape = z
+  .array(z.strictObject({ alongMm: positionMm, offMm: positionMm }))
+  .min(2)
+  .max(1000);
+
 export const BodyLine = z.strictObject({
   id,
   name,
   kind: BodyLineKind,
   direction: SeamDirection,
+  /** Position of the line across its direction; of a line with shape, the place that its points are measured from. */
   atMm: positionMm,
-  /** Where the line begins and ends along its own direction; absent: the whole side. */
+  /** Where a straight line begins and ends along its own direction; absent: the whole side. */
   extent: z.strictObject({ fromMm: positionMm, toMm: positionMm }).optional(),
+  /** Absent: the line is straight. It begins at its first point and ends at its last. */
+  shape: LineShape.optional(),
 });
 
 /** A thin line to set seams and areas by: it is drawn on the bench alone, never printed and on no sheet. */
@@ -388,6 +400,7 @@ export type JointKind = z.infer<typeof JointKind>;
 export type SeamTrim = z.infer<typeof SeamTrim>;
 export type SeamDirection = z.infer<typeof SeamDirection>;
 export type BodyLine = z.infer<typeof BodyLine>;
+export type LineShape = z.infer<typeof LineShape>;
 export type GuideLine = z.infer<typeof GuideLine>;
 export type BodyLineKind = z.infer<typeof BodyLineKind>;
 export type NoSeamArea = z.infer<typeof NoSeamArea>;

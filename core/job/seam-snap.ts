@@ -1,5 +1,7 @@
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
-import type { Mm } from '../measure/units.ts';
+import { pathRange } from '../measure/path.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { bodyLineExtent, bodyLinePath } from './body-line.ts';
 import { rectAcross } from './region.ts';
 import type { SeamDirection, Side } from './schema.ts';
 import type { SeamInSplit } from './seam-range.ts';
@@ -95,13 +97,15 @@ const guideCandidates = ({ guides = [] }: Pick<Side, 'guides'>, { direction }: S
     .map(({ atMm }) => ({ atMm, target: { kind: 'guide' } }));
 
 function lineCandidates(side: Pick<Side, 'bodyLines'>, { direction, span }: SnapRequest): SeamSnap[] {
-  return side.bodyLines
-    .filter(
-      (line) =>
-        line.direction === direction &&
-        (!line.extent || intervalIntersection({ start: line.extent.fromMm, end: line.extent.toMm }, span)),
-    )
-    .map(({ id, name, atMm }) => ({ atMm, target: { kind: 'body-line', lineId: id, name } }));
+  return side.bodyLines.flatMap((line): SeamSnap[] => {
+    const extent = bodyLineExtent(line);
+    const shared = extent ? intervalIntersection(extent, span) : span;
+    if (line.direction !== direction || !shared) return [];
+    // A straight seam does not lie on a line that slopes beside it.
+    const { start, end } = pathRange(bodyLinePath(line), shared);
+    if (end - start > LENGTH_TOLERANCE_MM) return [];
+    return [{ atMm: start, target: { kind: 'body-line', lineId: line.id, name: line.name } }];
+  });
 }
 
 function divisionCandidates({ across, divisions }: SnapRequest): SeamSnap[] {

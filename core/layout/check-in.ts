@@ -2,14 +2,14 @@
  * The few dimensions on which the layout of a side depends. They are measured on the vehicle before artwork or film is
  * spent, and once more before a liner is peeled.
  */
-import { rectAcross, rectAlong } from '../job/region.ts';
+import { bodyLineSpan } from '../job/body-line.ts';
+import { rectAcross } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import { intervalIntersection } from '../measure/interval.ts';
 import { type Edge, rectArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
-import { endName, type PlacedLine, seamDatums } from './seam-datums.ts';
+import { endName, nearestBodyLine, type PlacedLine, seamDatums } from './seam-datums.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** Common practice, no source: film that wraps into a gap forgives little, the bleed of an outer edge more. */
@@ -71,14 +71,20 @@ interface RankedLine {
 
 function lineDimensions(layout: SideLayout): CheckInDimension[] {
   const { side, seams } = layout;
-  const lines = side.bodyLines.map((line): RankedLine => {
+  // A line with shape has no one distance to measure.
+  const straight = side.bodyLines.filter(({ shape }) => !shape);
+  const lines = straight.map((line): RankedLine => {
     const carriesSeam = seams.some((seam) => isOn(seam, line));
     const isGap = line.kind === 'body-gap';
     const rank = carriesSeam ? (isGap ? 0 : 2) : isGap ? 3 : 4;
-    return { rank, name: line.name, line: { ...line, at: line.atMm, span: lineSpan(layout, line) } };
+    return {
+      rank,
+      name: line.name,
+      line: { ...line, at: line.atMm, span: bodyLineSpan(line, layout.outline) },
+    };
   });
   const gaps = seams
-    .filter((seam) => seam.joint === 'gap' && !side.bodyLines.some((line) => isOn(seam, line)))
+    .filter((seam) => seam.joint === 'gap' && !straight.some((line) => isOn(seam, line)))
     .map((seam): RankedLine => ({ rank: 1, name: 'body gap', line: seam }));
   return [...lines, ...gaps]
     .toSorted((a, b) => a.rank - b.rank || a.line.at - b.line.at)
@@ -94,16 +100,10 @@ function lineDimensions(layout: SideLayout): CheckInDimension[] {
     });
 }
 
-const lineSpan = ({ outline }: SideLayout, { direction, extent }: BodyLine) =>
-  extent ? { start: extent.fromMm, end: extent.toMm } : rectAlong(outline, direction);
-
-function isOn(seam: Seam, line: BodyLine): boolean {
-  if (seam.direction !== line.direction || Math.abs(seam.at - line.atMm) > ON_LINE_MM) return false;
-  return (
-    !line.extent ||
-    intervalIntersection({ start: line.extent.fromMm, end: line.extent.toMm }, seam.span) !== undefined
-  );
-}
+const isOn = (seam: Seam, line: BodyLine): boolean => {
+  const nearest = nearestBodyLine(seam, { bodyLines: [line] });
+  return nearest !== undefined && nearest.distanceMm <= ON_LINE_MM;
+};
 
 /** How far the nearer upright edge of a no-film area is from its end of the side; the largest areas first. */
 function areaDimensions({ side, outline }: SideLayout): CheckInDimension[] {

@@ -1,16 +1,21 @@
 /** What a point on a side is drawn to while somebody measures or drops a guide line: lines that are there already. */
+
+import { bodyLineExtent, bodyLinePath } from '../job/body-line.ts';
 import type { SeamDirection } from '../job/schema.ts';
 import type { SnapTarget } from '../job/seam-snap.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { Interval } from '../measure/interval.ts';
+import { type Path, pathValue } from '../measure/path.ts';
 import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** A straight line on a side, and what it is. Without a span it runs over the whole side and beyond. */
+/** A line on a side, and what it is. Without a span it runs over the whole side and beyond. */
 export interface SnapLine {
   readonly direction: SeamDirection;
   readonly atMm: Mm;
+  /** Where it runs, if it is not straight at `atMm`. */
+  readonly path?: Path;
   readonly span?: Interval;
   readonly target: SnapTarget;
 }
@@ -35,14 +40,16 @@ export function sideSnapLines(
     ...seams.map(
       ({ direction, at, span }): SnapLine => ({ direction, atMm: at, span, target: { kind: 'seam' } }),
     ),
-    ...side.bodyLines.map(
-      ({ id, name, direction, atMm, extent }): SnapLine => ({
-        direction,
-        atMm,
-        ...(extent && { span: { start: extent.fromMm, end: extent.toMm } }),
-        target: { kind: 'body-line', lineId: id, name },
-      }),
-    ),
+    ...side.bodyLines.map((line): SnapLine => {
+      const span = bodyLineExtent(line);
+      return {
+        direction: line.direction,
+        atMm: line.atMm,
+        ...(line.shape && { path: bodyLinePath(line) }),
+        ...(span && { span }),
+        target: { kind: 'body-line', lineId: line.id, name: line.name },
+      };
+    }),
     ...areas.flatMap(({ rect, name }) =>
       edgeLines(rectFromStored<'finished'>(rect), { kind: 'area-edge', name }),
     ),
@@ -79,6 +86,7 @@ export function nearestLine(
 ): SnapLine | undefined {
   const away = ({ atMm }: SnapLine) => Math.abs(atMm - across);
   return lines
+    .map((line) => (line.path ? { ...line, atMm: pathValue(line.path, along) } : line))
     .filter(
       (line) =>
         line.direction === direction &&

@@ -1,9 +1,11 @@
 /** Where an installer finds a seam with a tape: from the nearest edge of the side, and from the nearest body line. */
+import { bodyLineExtent, bodyLinePath } from '../job/body-line.ts';
 import { rectAcross, rectAlong } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
+import { pathRange } from '../measure/path.ts';
 import type { Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
@@ -41,24 +43,29 @@ export interface SeamDatums {
 
 export interface NearestLine {
   readonly line: BodyLine;
+  /** Where the line lies beside the seam, across. */
+  readonly atMm: Mm;
   readonly distanceMm: Mm;
 }
 
 /** Shorter than a tape shows. */
 const ON_LINE_MM = 0.5;
 
-/** The nearest body line that is parallel to the seam and runs beside some of it. */
+/** The nearest body line that is parallel to the seam and runs beside some of it; one that slopes there has no one distance. */
 export function nearestBodyLine(
   seam: Omit<PlacedLine, 'id'>,
   side: Pick<Side, 'bodyLines'>,
 ): NearestLine | undefined {
-  const beside = side.bodyLines.filter(
-    ({ direction, extent }) =>
-      direction === seam.direction &&
-      (!extent || intervalIntersection({ start: extent.fromMm, end: extent.toMm }, seam.span)),
-  );
-  return beside
-    .map((line) => ({ line, distanceMm: Math.abs(seam.at - line.atMm) }))
+  return side.bodyLines
+    .flatMap((line): NearestLine[] => {
+      const extent = bodyLineExtent(line);
+      const shared = extent ? intervalIntersection(extent, seam.span) : seam.span;
+      if (line.direction !== seam.direction || !shared) return [];
+      const { start, end } = pathRange(bodyLinePath(line), shared);
+      if (end - start > ON_LINE_MM) return [];
+      const atMm = line.shape ? (start + end) / 2 : line.atMm;
+      return [{ line, atMm, distanceMm: Math.abs(seam.at - atMm) }];
+    })
     .reduce<NearestLine | undefined>(
       (nearest, candidate) => (nearest && nearest.distanceMm <= candidate.distanceMm ? nearest : candidate),
       undefined,
@@ -139,8 +146,12 @@ const LIES_TEXT: Readonly<Record<LineDatum['lies'], string>> = {
   'right-of': 'right of',
 };
 
-function lineDatum(seam: PlacedLine, { line, distanceMm }: NearestLine, format: LengthFormat): LineDatum {
-  const lies = lieFromLine(seam, line.atMm, distanceMm);
+function lineDatum(
+  seam: PlacedLine,
+  { line, atMm, distanceMm }: NearestLine,
+  format: LengthFormat,
+): LineDatum {
+  const lies = lieFromLine(seam, atMm, distanceMm);
   const lineText = `the ${line.kind.replace('-', ' ')} “${line.name}”`;
   const distanceText = lies === 'on' ? '' : `${lengthText(distanceMm, format)} `;
   return {

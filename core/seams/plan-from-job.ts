@@ -1,14 +1,17 @@
+import { bodyLinePath, bodyLineSpan } from '../job/body-line.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
 import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
-import type { Job, Joint, Region, Side } from '../job/schema.ts';
+import type { BodyLine, Job, Joint, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { groundSurfaceRatio } from '../layout/ground-stretch.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
+import { pathSimplified } from '../measure/path.ts';
+import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
-import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
+import type { FilmRoll, LapPolicy, LockedSeam, PlanLine, PlanSide } from './plan-side.ts';
 import type { PlanJoint, PlanTree } from './plan-tree.ts';
 import { sectionSpaces } from './section-spaces.ts';
 
@@ -29,15 +32,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     width: outline.width,
     height: outline.height,
     ...(side.front === 'none' ? {} : { front: side.front }),
-    lines: side.bodyLines.map((line) => ({
-      id: line.id,
-      kind: line.kind,
-      axis: line.direction,
-      at: line.atMm,
-      from: line.extent?.fromMm ?? 0,
-      to: line.extent?.toMm ?? (line.direction === 'vertical' ? outline.height : outline.width),
-      width: LINE_WIDTH_MM,
-    })),
+    lines: side.bodyLines.flatMap((line) => planLines(line, outline)),
     noSeamAreas: side.noSeamAreas.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
     lettering: [],
     ground: side.ground.map((ground) => ({
@@ -68,6 +63,37 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     (line) => !('kind' in line && line.kind === 'rivet-row'),
   );
   return { ...planned, spaces: sectionSpaces(planned, own) };
+}
+
+/** Of a rivet row that slopes, the places that seams keep off stand no further apart than this; a stretch has at most so many. */
+const STAIR_MM = 5;
+const MOST_STAIRS = 60;
+
+/**
+ * A straight line as it is. Of one with shape, each level stretch hides a straight seam; where a rivet row slopes, stairs
+ * stand for it, both ends of each step over the whole step, so that nothing comes nearer to the row than to them.
+ */
+function planLines(line: BodyLine, outline: Rect<'finished'>): PlanLine[] {
+  const common = { id: line.id, kind: line.kind, axis: line.direction, width: LINE_WIDTH_MM };
+  const span = bodyLineSpan(line, outline);
+  if (!line.shape) return [{ ...common, at: line.atMm, from: span.start, to: span.end }];
+  const path = pathSimplified(bodyLinePath(line), LINE_WIDTH_MM / 2);
+  return path.slice(1).flatMap((to, index) => {
+    const from = path[index]!;
+    const rise = to.across - from.across;
+    if (Math.abs(rise) <= LINE_WIDTH_MM) {
+      return [{ ...common, at: (from.across + to.across) / 2, from: from.along, to: to.along }];
+    }
+    if (line.kind !== 'rivet-row') return [];
+    const steps = Math.min(MOST_STAIRS, Math.ceil(Math.abs(rise) / STAIR_MM));
+    const place = (nth: number) => from.along + ((to.along - from.along) * nth) / steps;
+    return Array.from({ length: steps + 1 }, (_, nth) => ({
+      ...common,
+      at: from.across + (rise * nth) / steps,
+      from: place(Math.max(0, nth - 1)),
+      to: place(Math.min(steps, nth + 1)),
+    }));
+  });
 }
 
 /**

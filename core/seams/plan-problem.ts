@@ -66,7 +66,9 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     };
   }
   for (const axis of ['vertical', 'horizontal'] as const) {
-    const count = [...side.lines, ...side.locked].filter((item) => item.axis === axis).length;
+    // A rivet row parts nothing, and one with shape comes in many pieces.
+    const hiding = side.lines.filter(({ kind }) => kind !== 'rivet-row');
+    const count = [...hiding, ...side.locked].filter((item) => item.axis === axis).length;
     if (count > MOST_LINES_EACH_WAY) {
       return {
         code: 'too-many-lines',

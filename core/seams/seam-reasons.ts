@@ -116,15 +116,19 @@ function seamReason(
   const hidden = HIDING_KINDS.reduce((sum, kind) => sum + parts.online[kind] * card.hidingShare[kind], 0);
   return {
     seam,
-    lineIds: side.lines
-      .filter(
-        (line) =>
-          line.kind !== 'rivet-row' &&
-          isOnLine(line, place.axis, place.at) &&
-          line.from < place.to &&
-          place.from < line.to,
-      )
-      .map(({ id }) => id),
+    lineIds: [
+      ...new Set(
+        side.lines
+          .filter(
+            (line) =>
+              line.kind !== 'rivet-row' &&
+              isOnLine(line, place.axis, place.at) &&
+              line.from < place.to &&
+              place.from < line.to,
+          )
+          .map(({ id }) => id),
+      ),
+    ],
     onlineShare: Object.fromEntries(
       HIDING_KINDS.filter((kind) => parts.online[kind] > 0).map((kind) => [
         kind,

@@ -1,8 +1,11 @@
 import { styleOf } from '../drawing/text-block.ts';
+import { bodyLinePath, bodyLineSpan } from '../job/body-line.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
+import type { BodyLine } from '../job/schema.ts';
 import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { tapePlaces } from '../layout/tape-places.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import {
@@ -92,7 +95,7 @@ export function officeBlocks(context: SheetContext, layout: SideLayout): FlowBlo
 function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
   const entries = keys.lines.map(({ key, line }) => ({
     mark: key,
-    text: `${line.name} (${line.kind.replace('-', ' ')}), ${linePlace(context, layout, line.direction, line.atMm)}`,
+    text: `${line.name} (${line.kind.replace('-', ' ')}), ${linePlace(context, layout, line)}`,
   }));
   return entries.length > 0 ? [listBlock(context, `Body lines of ${layout.side.code}`, entries)] : [];
 }
@@ -229,16 +232,19 @@ function trimEntries(layout: SideLayout): { mark: string; text: string }[] {
   });
 }
 
-function linePlace(
-  { job }: SheetContext,
-  layout: SideLayout,
-  direction: 'horizontal' | 'vertical',
-  atMm: Mm,
-): string {
-  const { outline, side } = layout;
+/** `820 from the top edge`; of a line with shape, each place that a tape needs: `from the top edge 820 at 400, 870 at 1400 from the front edge`. */
+function linePlace({ job }: SheetContext, { outline, side }: SideLayout, line: BodyLine): string {
+  const { direction, atMm, shape } = line;
   const unit = job.displayUnit;
   const [before, after, size]: [Edge, Edge, Mm] =
     direction === 'vertical' ? ['left', 'right', outline.width] : ['top', 'bottom', outline.height];
+  if (shape) {
+    const places = tapePlaces(bodyLinePath(line), bodyLineSpan(line, outline)).map(
+      ({ along, across }) => `${sheetLength(across, unit)} at ${sheetLength(along, unit)}`,
+    );
+    const from = direction === 'vertical' ? 'top' : 'left';
+    return `from the ${endName(before, side)} edge ${places.join(', ')} from the ${endName(from, side)} edge`;
+  }
   const [edge, distance] = atMm <= size - atMm ? [before, atMm] : [after, size - atMm];
   return `${sheetLength(distance, unit)} from the ${endName(edge, side)} edge`;
 }

@@ -122,9 +122,9 @@ export function seamFromLine(
   return words === 'on' ? `on ${key}` : `${sheetLength(nearest.distanceMm, unit)} ${words} ${key}`;
 }
 
-function lineWords(seam: Seam, { line, distanceMm }: NearestLine): string {
+function lineWords(seam: Seam, { atMm, distanceMm }: NearestLine): string {
   if (distanceMm <= 0.5) return 'on';
-  const isBefore = seam.at < line.atMm;
+  const isBefore = seam.at < atMm;
   if (seam.direction === 'vertical') return isBefore ? 'left of' : 'right of';
   return isBefore ? 'above' : 'below';
 }

@@ -1,7 +1,9 @@
 import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '../drawing/drawing.ts';
+import { bodyLineExtent, bodyLinePath, bodyLineSpan } from '../job/body-line.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
+import { type PathPoint, pathPartsWithin, pathValue, pointOnAxis } from '../measure/path.ts';
 import {
   EDGES,
   type Edge,
@@ -64,9 +66,12 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
   });
   const lines = keys.lines.flatMap(({ key, line }): EdgeLabel[] => {
     const isVertical = line.direction === 'vertical';
-    if (!isStrictlyWithin(line.atMm, across(isVertical))) return [];
+    const extent = bodyLineSpan(line, layout.outline);
+    const place = Math.min(along(isVertical).end, extent.end);
+    const value = line.shape ? pathValue(bodyLinePath(line), place) : line.atMm;
+    if (!isStrictlyWithin(value, across(isVertical))) return [];
     const edge: Edge = isVertical ? 'bottom' : 'right';
-    const atMm = line.atMm - across(isVertical).start;
+    const atMm = value - across(isVertical).start;
     return [{ edge, atMm, figure: hasShortLabels ? key : `${key} ${line.name}`, isStrong: false }];
   });
   return [...labelsMerged(seams), ...lines];
@@ -328,12 +333,24 @@ export function bodyLineItems(
   const [across, along]: [Interval, Interval] = isVertical
     ? [rectHorizontal(frame), rectVertical(frame)]
     : [rectVertical(frame), rectHorizontal(frame)];
-  const extent = line.extent ? { start: line.extent.fromMm, end: line.extent.toMm } : along;
-  const visible = intervalIntersection(extent, along);
-  if (!visible || !isStrictlyWithin(line.atMm, across)) return [];
-  const at = (line.atMm - across.start) / oneTo;
-  const [from, to] = [(visible.start - along.start) / oneTo, (visible.end - along.start) / oneTo];
-  const point = (run: Mm) =>
-    isVertical ? { x: picture.x + at, y: picture.y + run } : { x: picture.x + run, y: picture.y + at };
-  return [{ kind: 'line', tag: 'body line', from: point(from), to: point(to), stroke: BODY_LINE }];
+  const visible = intervalIntersection(bodyLineExtent(line) ?? along, along);
+  if (!visible) return [];
+  const onSheet = (point: PathPoint): Point => {
+    const at = pointOnAxis(line.direction, point);
+    return { x: picture.x + (at.x - frame.x) / oneTo, y: picture.y + (at.y - frame.y) / oneTo };
+  };
+  if (line.shape) {
+    return pathPartsWithin(bodyLinePath(line), visible, across).map((part) => ({
+      kind: 'polygon',
+      tag: 'body line',
+      points: part.map(onSheet),
+      isOpen: true,
+      stroke: BODY_LINE,
+    }));
+  }
+  if (!isStrictlyWithin(line.atMm, across)) return [];
+  const [from, to] = [visible.start, visible.end].map((place) =>
+    onSheet({ along: place, across: line.atMm }),
+  );
+  return [{ kind: 'line', tag: 'body line', from: from!, to: to!, stroke: BODY_LINE }];
 }

@@ -101,13 +101,7 @@ function LoupeView({ glass }: { readonly glass: RefObject<HTMLCanvasElement | nu
       <canvas ref={glass} />
       <svg viewBox={`0 0 ${LOUPE_PX} ${LOUPE_PX}`} aria-hidden="true" focusable="false">
         {view &&
-          loupeLines(view).map(({ isUpright, atPx, isGuide }) => (
-            <path
-              key={`${isUpright} ${atPx}`}
-              class={isGuide ? 'is-guide' : ''}
-              d={isUpright ? `M${atPx} 0V${LOUPE_PX}` : `M0 ${atPx}H${LOUPE_PX}`}
-            />
-          ))}
+          loupeLines(view).map(({ d, isGuide }) => <path key={d} class={isGuide ? 'is-guide' : ''} d={d} />)}
         <path
           class="loupe-cross"
           d={`M${middle - 14} ${middle}h10m8 0h10M${middle} ${middle - 14}v10m0 8v10`}

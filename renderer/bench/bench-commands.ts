@@ -30,6 +30,7 @@ import {
 } from './bench-state.ts';
 import { focusCanvas, isCanvasFocused } from './canvas-focus.ts';
 import { copyFigure, distanceOnBench, endMeasuring } from './distance.ts';
+import { dropLine, dropLinePoint, isLineBegun } from './gesture-line.ts';
 import {
   cutInMiddle,
   goWay,
@@ -128,6 +129,7 @@ export const benchCommands: readonly Command[] = [
   toolCommand('seam-horizontal', 'Cut a panel with a horizontal seam', 'H'),
   toolCommand('line-vertical', 'Place a vertical body line', 'B'),
   toolCommand('line-horizontal', 'Place a horizontal body line', 'Shift+B'),
+  toolCommand('line-points', 'Draw a body line point by point', 'N'),
   toolCommand('no-seam-area', 'Draw a no-seam area', 'K'),
   toolCommand('ground', 'Draw difficult ground', 'R'),
   toolCommand('no-film-area', 'Draw a no-film area', 'O'),
@@ -230,7 +232,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['Delete', 'Backspace'],
     isEnabled: () => isOnCanvas() && !isReadOnly.value,
-    run: removeChosen,
+    run: () => (isLineBegun() ? dropLinePoint() : removeChosen()),
   },
   distributeCommand('side', 'Distribute the seams evenly', 'E'),
   distributeCommand('film', 'Distribute the seams so that film is equally wide', 'Shift+E'),
@@ -274,7 +276,8 @@ export const benchCommands: readonly Command[] = [
     run: () => {
       clearDrafts();
       endMeasuring();
-      if (tool.value !== 'select') takeTool('select');
+      if (isLineBegun()) dropLine();
+      else if (tool.value !== 'select') takeTool('select');
       else clearSelection();
     },
   },

@@ -1,12 +1,13 @@
 /** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
 
+import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
 import type { ItemList } from '../../core/job/edits/edits.ts';
-import { rectAlong } from '../../core/job/region.ts';
 import type { BodyLine, SeamDirection } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Interval } from '../../core/measure/interval.ts';
+import { pathDistance, pointFromAxis } from '../../core/measure/path.ts';
 import { type Point, type Rect, rectBottom, rectRight, type Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
@@ -62,15 +63,22 @@ function seamDistance(seam: Seam, at: Point, reachMm: Mm): number {
 }
 
 function lineDistance(line: BodyLine, outline: Rect<'finished'>, at: Point): number {
-  const [across, along] = line.direction === 'vertical' ? [at.x, at.y] : [at.y, at.x];
-  return isBeside(along, lineSpan(line, outline), 0)
-    ? Math.abs(across - line.atMm)
+  const place = pointFromAxis(line.direction, at);
+  const span = bodyLineSpan(line, outline);
+  return isBeside(place.along, span, 0)
+    ? pathDistance(bodyLinePath(line), span, place)
     : Number.POSITIVE_INFINITY;
 }
 
-/** From where to where a body line runs along its own direction. */
-export const lineSpan = (line: BodyLine, outline: Rect<'finished'>): Interval =>
-  line.extent ? { start: line.extent.fromMm, end: line.extent.toMm } : rectAlong(outline, line.direction);
+/** The index of the point of a line within reach. */
+export function linePointAt(line: BodyLine, at: Point, reachMm: Mm): number | undefined {
+  const place = pointFromAxis(line.direction, at);
+  const away = bodyLinePath(line).map(({ along, across }) =>
+    Math.hypot(along - place.along, across - place.across),
+  );
+  const least = Math.min(...away);
+  return line.shape && least <= reachMm ? away.indexOf(least) : undefined;
+}
 
 const isBeside = (along: Mm, span: Interval, slack: Mm): boolean =>
   along >= span.start - slack && along <= span.end + slack;

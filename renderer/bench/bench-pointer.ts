@@ -19,6 +19,7 @@ import type { BenchPointer, Gesture } from './gesture.ts';
 import { clickDistance, previewDistance } from './gesture-distance.ts';
 import { dropGuide, isGuideTool, previewGuide } from './gesture-guide.ts';
 import { areaDraw, isAreaTool, isLineTool, itemDrag, placeLine, previewLine } from './gesture-item.ts';
+import { clickLinePoint, previewLinePoint } from './gesture-line.ts';
 import { clickMeasure, previewMeasure } from './gesture-measure.ts';
 import { sideDraw, sideOnPageAt, sideOnPageDrag } from './gesture-page.ts';
 import { makeCut, previewCut, seamDrag } from './gesture-seam.ts';
@@ -63,6 +64,10 @@ export function beginGesture(pointer: BenchPointer): Gesture | undefined {
     placeLine(placed, pointer);
     return undefined;
   }
+  if (inHand === 'line-points') {
+    clickLinePoint(placed, pointer);
+    return undefined;
+  }
   if (isAreaTool(inHand)) return areaDraw(placed, pointer);
   return chosenAt(placed, pointer);
 }
@@ -91,6 +96,7 @@ function hoverWhileDrawing(inHand: Tool, pointer: BenchPointer): void {
   else if (inHand === 'distance') previewDistance(placed, pointer);
   else if (isGuideTool(inHand)) previewGuide(placed, pointer);
   else if (isLineTool(inHand)) previewLine(placed, pointer);
+  else if (inHand === 'line-points') previewLinePoint(placed, pointer);
   else previewCut(placed, settledLayout(placed), pointer);
 }
 

@@ -39,6 +39,7 @@ export type Tool =
   | 'seam-horizontal'
   | 'line-vertical'
   | 'line-horizontal'
+  | 'line-points'
   | 'no-seam-area'
   | 'ground'
   | 'no-film-area'

@@ -26,6 +26,7 @@ const GROUPS: readonly ToolGroup[] = [
     tools: [
       { id: 'line-vertical', name: 'vertical' },
       { id: 'line-horizontal', name: 'horizontal' },
+      { id: 'line-points', name: 'by points' },
     ],
   },
   {
@@ -105,8 +106,8 @@ function ToolButton({ id, name, caption }: ToolButtonProps) {
   );
 }
 
-/** Where there is less room these go by their signs first: the two differ by the way of a line. */
-const WAYS: ReadonlySet<string> = new Set(['vertical', 'horizontal']);
+/** Where there is less room these go by their signs first: they differ by the way of a line. */
+const WAYS: ReadonlySet<string> = new Set(['vertical', 'horizontal', 'by points']);
 
 function HistoryButtons() {
   const history = jobHistory.value;

@@ -1,4 +1,5 @@
 /** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
+import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
 import { sideItems } from '../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -6,9 +7,9 @@ import type { Panel } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
-import { type Rect, rectGrown } from '../../core/measure/rect.ts';
+import { pathPart, pointOnAxis } from '../../core/measure/path.ts';
+import { type Point, type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { interfaceScale } from '../state/settings.ts';
-import { lineSpan } from './bench-hit.ts';
 import type { Selection, Shown } from './bench-state.ts';
 import { seamNodes } from './draw-seam.ts';
 import {
@@ -130,20 +131,22 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
       area('no-film-area', item),
     ]),
     ...side.bodyLines.flatMap((line): NodeSpec[] => {
-      const span = lineSpan(line, outline);
-      const lengthPx = (span.end - span.start) * pxPerMm;
+      const path = pathPart(bodyLinePath(line), bodyLineSpan(line, outline));
+      const points = path.map((point) => pointOnAxis(line.direction, point));
       const chosen = isSelected(line.id) ? ' is-selected' : '';
       const isNamed = look.shown.names && (isSelected(line.id) || look.hoveredId === line.id);
-      const start =
-        line.direction === 'vertical' ? { x: line.atMm, y: span.start } : { x: span.start, y: line.atMm };
+      const d = `M${points.map(({ x, y }) => `${x} ${y}`).join('L')}`;
       return [
-        acrossGroup(`line ${line.id}`, line.direction, { at: line.atMm, from: span.start }, pxPerMm, [
-          pathNode('halo', 'line-halo', `M0 0V${lengthPx}`),
-          pathNode('line', `body-line${chosen}`, `M0 0V${lengthPx}`),
+        group(`line ${line.id}`, {}, [
+          pathNode('halo', 'line-halo', d),
+          pathNode('line', `body-line${chosen}`, d),
         ]),
+        ...(chosen && line.shape
+          ? points.map((at, index) => handleNode(`${line.id} ${index}`, at, pxPerMm))
+          : []),
         ...(isNamed
           ? [
-              pxGroup(`name ${line.id}`, start, pxPerMm, [
+              pxGroup(`name ${line.id}`, points[0]!, pxPerMm, [
                 tagNodes('tag', 'is-area', shortened(line.name), 4, 4),
               ]),
             ]
@@ -187,18 +190,20 @@ const crossNode = ({ x, y, width, height }: Rect): NodeSpec =>
 const HANDLE_PX = 8;
 
 export function handleNodes(rect: Rect, pxPerMm: number): NodeSpec[] {
-  const half = HANDLE_PX / 2;
   return [0, 0.5, 1].flatMap((fx) =>
     [0, 0.5, 1].flatMap((fy): NodeSpec[] => {
       if (fx === 0.5 && fy === 0.5) return [];
       const at = { x: rect.x + rect.width * fx, y: rect.y + rect.height * fy };
-      return [
-        pxGroup(`handle ${fx} ${fy}`, at, pxPerMm, [
-          rectNode('square', 'handle', { x: -half, y: -half, width: HANDLE_PX, height: HANDLE_PX }),
-        ]),
-      ];
+      return [handleNode(`${fx} ${fy}`, at, pxPerMm)];
     }),
   );
+}
+
+function handleNode(key: string, at: Point, pxPerMm: number): NodeSpec {
+  const half = HANDLE_PX / 2;
+  return pxGroup(`handle ${key}`, at, pxPerMm, [
+    rectNode('square', 'handle', { x: -half, y: -half, width: HANDLE_PX, height: HANDLE_PX }),
+  ]);
 }
 
 /** The film of the chosen panel with its border, and what it prints. */

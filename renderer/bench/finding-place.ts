@@ -1,12 +1,13 @@
 /** Going to the place of a finding. */
 
 import type { Finding } from '../../core/findings/finding.ts';
+import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
 import { ITEM_LISTS, sideItems } from '../../core/job/edits/edits.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
-import type { Rect } from '../../core/measure/rect.ts';
+import { pathRange } from '../../core/measure/path.ts';
+import { type Rect, rectFromIntervals } from '../../core/measure/rect.ts';
 import { layouts } from '../state/open-job.ts';
-import { lineSpan } from './bench-hit.ts';
 import { benchContent, placedSide, selection, showStage, stage, zoomToRect } from './bench-state.ts';
 import { rectOnBench } from './sides-placed.ts';
 
@@ -58,10 +59,12 @@ function placeRect(layout: SideLayout, { where }: Finding): Rect | undefined {
   if (area) return rectFromStored(area.rect);
   const line = side.bodyLines.find(({ id }) => id === where.itemId);
   if (line) {
-    const span = lineSpan(line, layout.outline);
+    const along = bodyLineSpan(line, layout.outline);
+    const { start, end } = pathRange(bodyLinePath(line), along);
+    const across = { start, end: Math.max(end, start + 1) };
     return line.direction === 'vertical'
-      ? { x: line.atMm, y: span.start, width: 1, height: span.end - span.start }
-      : { x: span.start, y: line.atMm, width: span.end - span.start, height: 1 };
+      ? rectFromIntervals(across, along)
+      : rectFromIntervals(along, across);
   }
   return layout.panels.find(({ id }) => id === where.panelId)?.film;
 }

@@ -1,5 +1,7 @@
 /** Drawing, moving and pulling body lines, no-seam areas, difficult ground and no-film areas. */
+import { bodyLinePath } from '../../core/job/body-line.ts';
 import {
+  bodyLinePointsSet,
   type EditResult,
   type ItemList,
   itemAdd,
@@ -10,14 +12,22 @@ import {
 } from '../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../core/job/joint-default.ts';
 import { rectAcross } from '../../core/job/region.ts';
-import type { Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
+import type { BodyLine, Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import {
+  type Path,
+  type PathPoint,
+  pathEnds,
+  pathValue,
+  pointFromAxis,
+  pointOnAxis,
+} from '../../core/measure/path.ts';
 import type { Point, Rect, Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, pageExtents } from '../state/open-job.ts';
-import { type Handle, handleAt, rectPulled } from './bench-hit.ts';
+import { type Handle, handleAt, linePointAt, rectPulled } from './bench-hit.ts';
 import {
   announce,
   clearDrafts,
@@ -57,7 +67,10 @@ export function itemDrag(
   const rect = areaRect(placed, chosen.itemId);
   const wasChosen = selection.value.kind === 'item' && selection.value.itemId === chosen.itemId;
   const reach = HOLD_REACH_PX / viewport.value.pxPerMm;
-  const handle = rect && wasChosen ? handleAt(rect, pointOnSide(placed, from.mm), reach) : undefined;
+  const at = pointOnSide(placed, from.mm);
+  const handle = rect && wasChosen ? handleAt(rect, at, reach) : undefined;
+  const line = wasChosen && placed.layout.side.bodyLines.find(({ id }) => id === chosen.itemId);
+  const bent = line ? pointOfLine(line, at, { reachMm: reach, isAdded: from.isAdding }) : undefined;
   selection.value = { kind: 'item', sideId, ...chosen };
   let edit: ((now: Job) => EditResult) | undefined;
 
@@ -66,16 +79,51 @@ export function itemDrag(
       if (!edit && isClick(from, pointer)) return;
       const step = stepMm(pointer);
       const by = { x: stepped(pointer.mm.x - from.mm.x, step), y: stepped(pointer.mm.y - from.mm.y, step) };
-      edit = (now) =>
-        handle && rect
-          ? areaPulled(now, sideId, chosen, rect, handle, by)
-          : itemMove(now, { sideId, itemId: chosen.itemId, byMm: by });
+      edit = (now) => {
+        if (handle && rect) return areaPulled(now, sideId, chosen, rect, handle, by);
+        if (bent) return bodyLinePointsSet(now, { sideId, itemId: chosen.itemId, points: bent.movedBy(by) });
+        return itemMove(now, { sideId, itemId: chosen.itemId, byMm: by });
+      };
       previewEdit(sideId, edit);
-      readout.value = { at: pointer.px, lines: itemWords(chosen.itemId) };
+      const words = bent ? bent.words(by, job.value?.displayUnit ?? 'mm') : itemWords(chosen.itemId);
+      readout.value = { at: pointer.px, lines: words };
     },
     end() {
       clearDrafts();
-      if (edit) editJob(handle ? 'Change an area' : 'Move a line or area', edit);
+      if (edit) editJob(handle ? 'Change an area' : bent ? 'Move a point' : 'Move a line or area', edit);
+    },
+  };
+}
+
+/** The point of a line that is held, or one that is added where nothing is held and one is asked for. */
+function pointOfLine(
+  line: BodyLine,
+  at: Point,
+  { reachMm, isAdded }: { readonly reachMm: Mm; readonly isAdded: boolean },
+) {
+  const path = bodyLinePath(line);
+  const place = pointFromAxis(line.direction, at);
+  const held = linePointAt(line, at, reachMm);
+  const isNew = held === undefined;
+  if (isNew && !(isAdded && line.shape)) return undefined;
+  const others = isNew ? path : path.toSpliced(held, 1);
+  const along = stepped(place.along, AREA_STEP_MM[job.value?.displayUnit ?? 'mm']);
+  const from = isNew ? { along, across: pathValue(path, along) } : path[held]!;
+  // A point stays between its neighbors.
+  const before = others.findLast(({ along }) => along < from.along)?.along ?? Number.NEGATIVE_INFINITY;
+  const after = others.find(({ along }) => along > from.along)?.along ?? Number.POSITIVE_INFINITY;
+  const moved = (by: Point): PathPoint => {
+    const step = pointFromAxis(line.direction, by);
+    return {
+      along: Math.min(Math.max(from.along + step.along, before + 1), after - 1),
+      across: from.across + step.across,
+    };
+  };
+  return {
+    movedBy: (by: Point): Path => [...others, moved(by)],
+    words: (by: Point, unit: 'mm' | 'in'): readonly string[] => {
+      const { x, y } = pointOnAxis(line.direction, moved(by));
+      return [line.name, `${lengthText(x, unit)} from the left, ${lengthText(y, unit)} from the top`];
     },
   };
 }
@@ -104,12 +152,14 @@ function itemWords(itemId: string): readonly string[] {
   const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
   if (area) return areaWords(area.name, area.rect, unit);
   const guides = sideItems(side, 'guides').map((guide) => ({ ...guide, name: 'Guide line' }));
-  const line = [...side.bodyLines, ...guides].find(({ id }) => id === itemId);
+  const line: Omit<BodyLine, 'kind'> | undefined = [...side.bodyLines, ...guides].find(
+    ({ id }) => id === itemId,
+  );
   if (!line) return [];
-  return [
-    line.name,
-    `${lengthText(line.atMm, unit)} from the ${line.direction === 'vertical' ? 'left' : 'top'} edge`,
-  ];
+  const edge = line.direction === 'vertical' ? 'left' : 'top';
+  if (!line.shape) return [line.name, `${lengthText(line.atMm, unit)} from the ${edge} edge`];
+  const ends = pathEnds(bodyLinePath(line)).map(({ across }) => lengthText(across, unit));
+  return [line.name, `${ends[0]} and ${ends[1]} from the ${edge} edge at its ends`];
 }
 
 function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly string[] {
@@ -209,7 +259,7 @@ function lineAdded(now: Job, sideId: string, direction: SeamDirection, atMm: Mm)
 }
 
 /** Puts the tool down and chooses what it drew, so that it can be named and set in the inspector. */
-function chooseNewItem(sideId: string, list: ItemList): void {
+export function chooseNewItem(sideId: string, list: ItemList): void {
   const side = job.value?.sides.find(({ id }) => id === sideId);
   const made = side && sideItems(side, list).at(-1);
   tool.value = 'select';

@@ -30,6 +30,7 @@ import {
 } from './bench-state.ts';
 import { dropGuideInMiddle, isGuideTool } from './gesture-guide.ts';
 import { addAreaInMiddle, addLineInMiddle, isAreaTool, isLineTool } from './gesture-item.ts';
+import { takeLine } from './gesture-line.ts';
 import { cutPanelAt } from './gesture-seam.ts';
 import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
 import { panelWords, seamWords } from './seam-words.ts';
@@ -200,7 +201,7 @@ export function removeChosen(): void {
 
 /** Whether the tool in hand puts a line or an area on a side. */
 export const isPlacedTool = (candidate: Tool): boolean =>
-  isLineTool(candidate) || isGuideTool(candidate) || isAreaTool(candidate);
+  isLineTool(candidate) || candidate === 'line-points' || isGuideTool(candidate) || isAreaTool(candidate);
 
 /**
  * Enter: with a seam in hand a panel is cut, with a line or area in hand it is put in the middle of the side, else the
@@ -211,6 +212,7 @@ export function takeFigure(): void {
   const layout = layoutHere();
   if (direction) cutInMiddle(direction);
   else if (layout && isLineTool(tool.value)) addLineInMiddle({ layout });
+  else if (layout && tool.value === 'line-points') takeLine({ layout });
   else if (layout && isGuideTool(tool.value)) dropGuideInMiddle({ layout });
   else if (layout && isAreaTool(tool.value)) addAreaInMiddle({ layout });
   else if (layout?.panels[0]) choosePanel(layout, layout.panels[0]);

@@ -1,5 +1,7 @@
 /** The loupe: what lies under the pointer, enlarged beside it, while somebody measures or drags. */
 import { signal } from '@preact/signals';
+import { bodyLinePath } from '../../core/job/body-line.ts';
+import { type Axis, pointOnAxis } from '../../core/measure/path.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { settings } from '../state/settings.ts';
@@ -31,6 +33,7 @@ const PRECISE: ReadonlySet<Tool> = new Set<Tool>([
   'guide-horizontal',
   'line-vertical',
   'line-horizontal',
+  'line-points',
 ]);
 
 /** Called with each move of the pointer, after what it drags has followed. */
@@ -70,23 +73,34 @@ export function loupeCorner({ xPx, yPx }: PxPoint, canvas: PxSize, wordLines: nu
 }
 
 export interface LoupeLine {
-  readonly isUpright: boolean;
-  readonly atPx: number;
+  /** In pixels of the loupe. */
+  readonly d: string;
   readonly isGuide: boolean;
 }
 
-/** The lines of the sides that cross what the loupe shows, in its pixels. */
+/** The lines of the sides that cross what the loupe shows. */
 export function loupeLines(view: Viewport): readonly LoupeLine[] {
   return placedSides.value.flatMap(({ at, layout: { side, seams } }) => {
-    const line = (direction: string, atMm: Mm, isGuide: boolean): LoupeLine => {
-      const isUpright = direction === 'vertical';
-      const away = isUpright ? at.x + atMm - view.xMm : at.y + atMm - view.yMm;
-      return { isUpright, atPx: away * view.pxPerMm, isGuide };
+    const x = (mm: Mm) => (at.x + mm - view.xMm) * view.pxPerMm;
+    const y = (mm: Mm) => (at.y + mm - view.yMm) * view.pxPerMm;
+    const level = (axis: Axis, atMm: Mm): LoupeLine['d'][] => {
+      const px = axis === 'vertical' ? x(atMm) : y(atMm);
+      if (px < 0 || px > LOUPE_PX) return [];
+      return [axis === 'vertical' ? `M${px} 0V${LOUPE_PX}` : `M0 ${px}H${LOUPE_PX}`];
     };
     return [
-      ...seams.map((seam) => line(seam.direction, seam.at, false)),
-      ...side.bodyLines.map(({ direction, atMm }) => line(direction, atMm, false)),
-      ...(side.guides ?? []).map(({ direction, atMm }) => line(direction, atMm, true)),
-    ].filter(({ atPx }) => atPx >= 0 && atPx <= LOUPE_PX);
+      ...seams.flatMap(({ direction, at: atMm }) => level(direction, atMm)),
+      ...side.bodyLines.flatMap((line) => {
+        if (!line.shape) return level(line.direction, line.atMm);
+        const points = bodyLinePath(line).map((point) => pointOnAxis(line.direction, point));
+        return [`M${points.map((point) => `${x(point.x)} ${y(point.y)}`).join('L')}`];
+      }),
+    ]
+      .map((d) => ({ d, isGuide: false }))
+      .concat(
+        (side.guides ?? []).flatMap(({ direction, atMm }) =>
+          level(direction, atMm).map((d) => ({ d, isGuide: true })),
+        ),
+      );
   });
 }

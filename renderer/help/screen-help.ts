@@ -46,7 +46,7 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
       },
       {
         text: 'Draw what is on the vehicle: body lines, no-seam areas, no-film areas.',
-        commands: ['tool-line-vertical', 'tool-no-seam-area', 'tool-no-film-area'],
+        commands: ['tool-line-vertical', 'tool-line-points', 'tool-no-seam-area', 'tool-no-film-area'],
       },
       {
         text: 'Suggest panel layouts and use one, or cut panels by hand.',

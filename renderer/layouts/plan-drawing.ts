@@ -2,10 +2,12 @@
  * A side with its seams as a small picture, in pixels. The signs are those of the bench and the install map: a lap
  * is a heavy line with teeth on the part that lies on top, a butt two fine lines, a break two dashed ones.
  */
+import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
 import type { SeamDirection } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { pointOnAxis } from '../../core/measure/path.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
@@ -66,9 +68,11 @@ export function planDrawing(
     noFilmAreas: areas(side.noFilmAreas),
     noSeamAreas: areas(side.noSeamAreas),
     ground: areas(side.ground),
-    bodyLines: side.bodyLines.map(({ direction, atMm, extent }) => {
-      const whole = direction === 'vertical' ? outline.height : outline.width;
-      return linePath(direction, atMm, extent?.fromMm ?? 0, extent?.toMm ?? whole, pxPerMm);
+    bodyLines: side.bodyLines.map((line) => {
+      const span = bodyLineSpan(line, outline);
+      if (!line.shape) return linePath(line.direction, line.atMm, span.start, span.end, pxPerMm);
+      const points = bodyLinePath(line).map((point) => pointOnAxis(line.direction, point));
+      return `M${points.map(({ x, y }) => `${round(x * pxPerMm)} ${round(y * pxPerMm)}`).join('L')}`;
     }),
   };
 }

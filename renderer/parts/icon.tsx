@@ -5,6 +5,7 @@ const SHAPES = {
   'seam-horizontal': 'M4 2h10v14H4zM1.5 9h15M6.5 6.5L8 9M10 6.5L11.5 9',
   'line-vertical': 'M9 1v4M9 7v1.5M9 10.5v4M9 16.5v.5M4 3v12M14 3v12',
   'line-horizontal': 'M1 9h4M7 9h1.5M10.5 9h4M16.5 9h.5M3 4h12M3 14h12',
+  'line-points': 'M2 13.5L7 9l4 2.5 5-7M1 12.5h2v2H1zM6 8h2v2H6zM10 10.5h2v2h-2zM15 3.5h2v2h-2z',
   'no-seam-area': 'M2.5 4h13v10h-13zM2.5 9l5-5M4 14L14 4M9.5 14l6-6',
   ground: 'M2.5 4h13v10h-13zM3 4.5L15 13.5M15 4.5L3 13.5M9 4v10M2.5 9h13',
   'no-film-area': 'M2.5 4h13v10h-13zM2.5 4l13 10M15.5 4l-13 10',

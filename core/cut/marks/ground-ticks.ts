@@ -1,5 +1,9 @@
+import { bodyLineExtent, bodyLinePath } from '../../job/body-line.ts';
+import { rectAcross, rectAlong } from '../../job/region.ts';
 import type { BodyLine, NoFilmArea, Side } from '../../job/schema.ts';
 import type { Panel } from '../../layout/panel.ts';
+import { intervalIntersection } from '../../measure/interval.ts';
+import { type PathPoint, pathCrossings, pathValue, pointOnAxis } from '../../measure/path.ts';
 import { type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
 
 /** Where something on the vehicle runs out of a panel, or begins and ends along one of its edges. */
@@ -23,28 +27,45 @@ export function groundTicks(
   ];
 }
 
-/** At the two edges that a line crosses, as far as it reaches them. */
-function lineTicks({ name, direction, atMm, extent }: BodyLine, net: Rect<'finished'>): GroundTick[] {
+/** At the edges that a line crosses, as far as it reaches them; one with shape may cross any of the four. */
+function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
+  const { direction, name } = line;
   const isLying = direction === 'horizontal';
-  const [from, to] = isLying ? [net.y, rectBottom(net)] : [net.x, rectRight(net)];
-  if (atMm <= from || atMm >= to) return [];
-  const ends: readonly (readonly [Edge, number])[] = isLying
-    ? [
-        ['left', net.x],
-        ['right', rectRight(net)],
-      ]
-    : [
-        ['top', net.y],
-        ['bottom', rectBottom(net)],
-      ];
-  return ends
-    .filter(([, along]) => !extent || (extent.fromMm <= along && along <= extent.toMm))
-    .map(([edge, along]) => ({
-      edge,
-      at: isLying ? { x: along, y: atMm } : { x: atMm, y: along },
-      text: name,
-      isDashed: false,
-    }));
+  const path = bodyLinePath(line);
+  const extent = bodyLineExtent(line);
+  const along = rectAlong(net, direction);
+  const across = rectAcross(net, direction);
+  const tick = (edge: Edge, point: PathPoint): GroundTick => ({
+    edge,
+    at: pointOnAxis(direction, point),
+    text: name,
+    isDashed: false,
+  });
+  const [begins, ends]: [Edge, Edge] = isLying ? ['left', 'right'] : ['top', 'bottom'];
+  const atEnds = (
+    [
+      [begins, along.start],
+      [ends, along.end],
+    ] as const
+  ).flatMap(([edge, place]) => {
+    const value = pathValue(path, place);
+    const isReached = !extent || (extent.start <= place && place <= extent.end);
+    return isReached && across.start < value && value < across.end
+      ? [tick(edge, { along: place, across: value })]
+      : [];
+  });
+  const shared = extent && intervalIntersection(extent, along);
+  if (!line.shape || !shared) return atEnds;
+  const [before, after]: [Edge, Edge] = isLying ? ['top', 'bottom'] : ['left', 'right'];
+  const beside = (
+    [
+      [before, across.start],
+      [after, across.end],
+    ] as const
+  ).flatMap(([edge, value]) =>
+    pathCrossings(path, value, shared).map((place) => tick(edge, { along: place, across: value })),
+  );
+  return [...atEnds, ...beside];
 }
 
 /** Where an area begins and ends, on all four edges, as far as it lies within the panel. */

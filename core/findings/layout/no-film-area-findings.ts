@@ -1,9 +1,11 @@
 /** What must stay free of film, and items that were put in the wrong place. */
 
+import { bodyLinePath, bodyLineSpan } from '../../job/body-line.ts';
 import { rectAcross } from '../../job/region.ts';
 import type { NoFilmKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { listText } from '../../measure/list-text.ts';
+import { pathRange } from '../../measure/path.ts';
 import { rectIntersection } from '../../measure/rect.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
@@ -85,9 +87,10 @@ function strayFindings({ side, layout }: SideContext): Finding[] {
   const areas = [...side.noSeamAreas, ...side.ground, ...side.noFilmAreas].filter(
     ({ rect }) => !rectIntersection(rectFromStored<'finished'>(rect), layout.outline),
   );
-  const lines = side.bodyLines.filter(({ direction, atMm }) => {
-    const across = rectAcross(layout.outline, direction);
-    return atMm < across.start || atMm > across.end;
+  const lines = side.bodyLines.filter((line) => {
+    const across = rectAcross(layout.outline, line.direction);
+    const { start, end } = pathRange(bodyLinePath(line), bodyLineSpan(line, layout.outline));
+    return end < across.start || start > across.end;
   });
   return [...areas, ...lines].map(({ id, name }) =>
     finding(

@@ -1,11 +1,13 @@
 /** Does each seam lie where film holds and nobody looks? */
 
+import { bodyLineExtent, bodyLinePath } from '../../job/body-line.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { filmEdges } from '../../layout/film-edges.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { nearestBodyLine } from '../../layout/seam-datums.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
+import { pathRange } from '../../measure/path.ts';
 import { edgeLengthsAll, type Rect, rectGrown } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, MM_PER_INCH, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -137,8 +139,8 @@ function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
       'seam-near-body-line',
       'note',
       { sideId: seam.sideId, seamId: seam.id, itemId: nearest.line.id },
-      `${sentence(seamName(context, seam))} lies ${context.length(nearest.distanceMm)} from the ${nearest.line.kind.replace('-', ' ')} “${nearest.line.name}” at ${context.length(nearest.line.atMm)}, but not on it.`,
-      `Move the seam to ${context.length(nearest.line.atMm)}, where the line hides it.`,
+      `${sentence(seamName(context, seam))} lies ${context.length(nearest.distanceMm)} from the ${nearest.line.kind.replace('-', ' ')} “${nearest.line.name}” at ${context.length(nearest.atMm)}, but not on it.`,
+      `Move the seam to ${context.length(nearest.atMm)}, where the line hides it.`,
     ),
   ];
 }
@@ -152,15 +154,18 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
   const keep = rivetClearanceMm + rivetHeadMm / 2;
   return side.bodyLines.flatMap((line): Finding[] => {
     if (line.kind !== 'rivet-row' || line.direction !== seam.direction) return [];
-    const { extent } = line;
-    if (extent && !intervalIntersection({ start: extent.fromMm, end: extent.toMm }, seam.span)) return [];
-    const nearest = Math.min(...edges.map((edge) => Math.abs(seam.at + edge - line.atMm)));
+    const extent = bodyLineExtent(line);
+    const shared = extent ? intervalIntersection(extent, seam.span) : seam.span;
+    if (!shared) return [];
+    const row = pathRange(bodyLinePath(line), shared);
+    const away = (at: Mm) => Math.max(row.start - at, at - row.end, 0);
+    const nearest = Math.min(...edges.map((edge) => away(seam.at + edge)));
     if (nearest >= keep - SEAM_ON_LINE_MM / 2) return [];
     const apart = nearest - rivetHeadMm / 2;
     const where = apart <= 0 ? 'on the heads' : `${length(apart)} from the heads`;
     const [before, after] = [
-      roundedTo(line.atMm - keep - Math.max(...edges), job.displayUnit, Math.floor),
-      roundedTo(line.atMm + keep - Math.min(...edges), job.displayUnit, Math.ceil),
+      roundedTo(row.start - keep - Math.max(...edges), job.displayUnit, Math.floor),
+      roundedTo(row.end + keep - Math.min(...edges), job.displayUnit, Math.ceil),
     ];
     return [
       finding(

@@ -17,6 +17,7 @@ export type EditProblemCode =
   | 'parts-unlike'
   | 'mirror-onto-itself'
   | 'points-together'
+  | 'line-too-short'
   | 'repeat-impossible';
 
 export type EditProblem = Problem<EditProblemCode>;

@@ -19,6 +19,12 @@ export { type JointChange, jointsChange, jointTopsSwap, seamTrimChange } from '.
 export { layoutReplace } from './layout-replace.ts';
 export { letteringHeed, letteringIgnore } from './lettering-edits.ts';
 export { bodyLineRepeat } from './line-repeat.ts';
+export {
+  bodyLineBend,
+  bodyLineDraw,
+  bodyLinePointsSet,
+  bodyLineStraighten,
+} from './line-shape-edits.ts';
 export { panelSplit } from './panel-split.ts';
 export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
 export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';

@@ -67,7 +67,7 @@ export function itemSet<L extends ItemList>(
   return itemEdited(job, given, (item) => ({ ...item, ...given.change }));
 }
 
-/** Moves an item: an area both ways, a body line across its own direction and its extent along it. */
+/** Moves an item: an area both ways, a body line across its own direction, and its ends or points along it. */
 export function itemMove(
   job: Job,
   given: ItemOfSide & { readonly byMm: { readonly x: Mm; readonly y: Mm } },
@@ -79,8 +79,13 @@ export function itemMove(
     }
     const [across, along] = item.direction === 'vertical' ? [x, y] : [y, x];
     const moved = { ...item, atMm: item.atMm + across };
-    if (!('extent' in item) || !item.extent) return moved;
-    return { ...moved, extent: { fromMm: item.extent.fromMm + along, toMm: item.extent.toMm + along } };
+    if (!('kind' in moved)) return moved;
+    const { extent, shape } = moved;
+    return {
+      ...moved,
+      ...(extent && { extent: { fromMm: extent.fromMm + along, toMm: extent.toMm + along } }),
+      ...(shape && { shape: shape.map((point) => ({ ...point, alongMm: point.alongMm + along })) }),
+    };
   });
 }
 

@@ -1,7 +1,9 @@
 /** Repeating a body line at even distances: rivet rows and posts come in dozens. */
 import { lengthText } from '../../measure/length-text.ts';
+import { pathRange } from '../../measure/path.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import { bodyLinePath, bodyLineSpan } from '../body-line.ts';
 import { rectAcross } from '../region.ts';
 import type { BodyLine, Job } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
@@ -36,7 +38,8 @@ export function bodyLineRepeat(job: Job, { sideId, itemId, everyMm, times }: Lin
       );
     }
     const { start, end } = rectAcross(outline, line.direction);
-    const room = everyMm > 0 ? end - line.atMm : line.atMm - start;
+    const taken = pathRange(bodyLinePath(line), bodyLineSpan(line, outline));
+    const room = everyMm > 0 ? end - taken.end : taken.start - start;
     const most = Math.max(0, Math.floor(room / Math.abs(everyMm)));
     if (times > most) {
       const length = lengthText(Math.abs(everyMm), job.displayUnit);

@@ -3,12 +3,14 @@
  * the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
  */
 import { z } from 'zod';
+import { pathRange } from '../../measure/path.ts';
 import type { Problem, Result } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import { bodyLinePath, bodyLineSpan } from '../body-line.ts';
 import { BodyLine, Ground, type Job, NoFilmArea, type Side, type StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { itemAdd, type SideItems } from './edits.ts';
-import { groundMirrored, rectMirrored } from './side-mirror.ts';
+import { bodyLineMirrored, groundMirrored, rectMirrored } from './side-mirror.ts';
 
 export const SavedLayout = z.strictObject({
   name: z.string().min(1).max(200),
@@ -45,7 +47,8 @@ export const savedItemCount = ({ bodyLines, ground, noFilmAreas }: Items): numbe
 export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLayout): Result<Job, Problem> {
   const side = job.sides.find(({ id }) => id === sideId);
   if (!side) return { ok: false, problem: sideGone };
-  const { width, height } = sideOutline(side, job.scale);
+  const outline = sideOutline(side, job.scale);
+  const { width, height } = outline;
   const turned = side.front === 'right' ? mirrored(savedLayout, width) : savedLayout;
   let edited: Result<Job, Problem> = { ok: true, value: job };
   const add = <L extends keyof Items>(list: L, item: Omit<SideItems[L], 'id'>) => {
@@ -53,7 +56,8 @@ export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLay
   };
   for (const line of turned.bodyLines) {
     const across = line.direction === 'vertical' ? width : height;
-    if (line.atMm > 0 && line.atMm < across) add('bodyLines', line);
+    const { start, end } = pathRange(bodyLinePath(line), bodyLineSpan(line, outline));
+    if (end > 0 && start < across) add('bodyLines', line);
   }
   const isOn = ({ rect }: { readonly rect: StoredRect }) =>
     rect.xMm < width && rect.yMm < height && rect.xMm + rect.widthMm > 0 && rect.yMm + rect.heightMm > 0;
@@ -72,12 +76,7 @@ function mirrored({ bodyLines, ground, noFilmAreas }: Items, widthMm: Mm): Items
     rect: rectMirrored(item.rect, widthMm),
   });
   return {
-    bodyLines: bodyLines.map((line) => {
-      if (line.direction === 'vertical') return { ...line, atMm: widthMm - line.atMm };
-      if (!line.extent) return line;
-      const { fromMm, toMm } = line.extent;
-      return { ...line, extent: { fromMm: widthMm - toMm, toMm: widthMm - fromMm } };
-    }),
+    bodyLines: bodyLines.map((line) => bodyLineMirrored(line, widthMm)),
     ground: ground.map((item) => groundMirrored(item, widthMm)),
     noFilmAreas: noFilmAreas.map(area),
   };

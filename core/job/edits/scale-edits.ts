@@ -45,10 +45,15 @@ function sideEnlarged(side: Side, ratio: number): Side {
 }
 
 function lineEnlarged(line: BodyLine, ratio: number): BodyLine {
-  const enlarged = { ...line, atMm: line.atMm * ratio };
-  if (!line.extent) return enlarged;
-  const { fromMm, toMm } = line.extent;
-  return { ...enlarged, extent: { fromMm: fromMm * ratio, toMm: toMm * ratio } };
+  const { atMm, extent, shape } = line;
+  return {
+    ...line,
+    atMm: atMm * ratio,
+    ...(extent && { extent: { fromMm: extent.fromMm * ratio, toMm: extent.toMm * ratio } }),
+    ...(shape && {
+      shape: shape.map(({ alongMm, offMm }) => ({ alongMm: alongMm * ratio, offMm: offMm * ratio })),
+    }),
+  };
 }
 
 /** What a measured length says about the scale. */

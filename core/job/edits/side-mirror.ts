@@ -1,6 +1,7 @@
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { shapeMirrored } from '../../vehicle/ground-depth.ts';
+import { lineShapeMirrored } from '../body-line.ts';
 import type { FreshId } from '../fresh-id.ts';
 import type { BodyLine, Ground, Job, Joint, Region, Side, StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
@@ -37,7 +38,7 @@ type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' 
 function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
   return {
     layout: regionMirrored(from.layout, axis, fresh),
-    bodyLines: from.bodyLines.map((line) => bodyLineMirrored(line, axis, fresh('b'))),
+    bodyLines: from.bodyLines.map((line) => ({ ...bodyLineMirrored(line, axis), id: fresh('b') })),
     noSeamAreas: from.noSeamAreas.map((area) => ({
       ...area,
       id: fresh('k'),
@@ -74,11 +75,12 @@ export const rectMirrored = (rect: StoredRect, axis: Mm): StoredRect => ({
   xMm: axis - rect.xMm - rect.widthMm,
 });
 
-function bodyLineMirrored(line: BodyLine, axis: Mm, id: string): BodyLine {
-  if (line.direction === 'vertical') return { ...line, id, atMm: axis - line.atMm };
-  if (!line.extent) return { ...line, id };
-  const { fromMm, toMm } = line.extent;
-  return { ...line, id, extent: { fromMm: axis - toMm, toMm: axis - fromMm } };
+/** Place, extent and shape of a line seen in a mirror. */
+export function bodyLineMirrored<T extends Omit<BodyLine, 'id'>>(line: T, axis: Mm): T {
+  const { direction, atMm, extent, shape } = line;
+  const turned = shape ? { ...line, shape: lineShapeMirrored(shape, direction, axis) } : line;
+  if (direction === 'vertical') return { ...turned, atMm: axis - atMm };
+  return extent ? { ...turned, extent: { fromMm: axis - extent.toMm, toMm: axis - extent.fromMm } } : turned;
 }
 
 /** Vertical seams change order, place and sides; horizontal ones stay as they are. */

@@ -29,6 +29,7 @@ import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { GroundFields } from './ground-fields.tsx';
 import { LineRepeatFields } from './line-repeat-fields.tsx';
+import { LinePointsField, LineShapeFields } from './line-shape-fields.tsx';
 
 interface ChosenItem {
   readonly list: ItemList;
@@ -159,36 +160,43 @@ function LineFields({ job, side, line, set }: LineFieldsProps) {
         options={worded(BodyLineKind.options)}
         onChange={(kind) => void set({ kind })}
       />
-      <DirectionAndPlace job={job} line={line} set={set} />
-      <label class="check">
-        <input
-          type="checkbox"
-          checked={extent === undefined}
-          onChange={(event) => {
-            const isWhole = event.currentTarget.checked;
-            void set({
-              extent: isWhole ? undefined : { fromMm: whole.start, toMm: whole.end },
-            } as Partial<BodyLine>);
-          }}
-        />
-        Over the whole side
-      </label>
-      {extent && (
-        <div class="pair">
-          <LengthField
-            label={isUpright ? 'Begins, from the top' : 'Begins, from the left'}
-            mm={extent.fromMm}
-            unit={job.displayUnit}
-            onChange={(fromMm) => set({ extent: { ...extent, fromMm } })}
-          />
-          <LengthField
-            label="Ends"
-            mm={extent.toMm}
-            unit={job.displayUnit}
-            onChange={(toMm) => set({ extent: { ...extent, toMm } })}
-          />
-        </div>
+      {line.shape ? (
+        <LinePointsField job={job} side={side} line={line} />
+      ) : (
+        <>
+          <DirectionAndPlace job={job} line={line} set={set} />
+          <label class="check">
+            <input
+              type="checkbox"
+              checked={extent === undefined}
+              onChange={(event) => {
+                const isWhole = event.currentTarget.checked;
+                void set({
+                  extent: isWhole ? undefined : { fromMm: whole.start, toMm: whole.end },
+                } as Partial<BodyLine>);
+              }}
+            />
+            Over the whole side
+          </label>
+          {extent && (
+            <div class="pair">
+              <LengthField
+                label={isUpright ? 'Begins, from the top' : 'Begins, from the left'}
+                mm={extent.fromMm}
+                unit={job.displayUnit}
+                onChange={(fromMm) => set({ extent: { ...extent, fromMm } })}
+              />
+              <LengthField
+                label="Ends"
+                mm={extent.toMm}
+                unit={job.displayUnit}
+                onChange={(toMm) => set({ extent: { ...extent, toMm } })}
+              />
+            </div>
+          )}
+        </>
       )}
+      <LineShapeFields key={`shape ${line.id}`} job={job} side={side} line={line} />
       <LineRepeatFields key={line.id} job={job} side={side} line={line} />
     </>
   );

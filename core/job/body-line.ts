@@ -1,0 +1,35 @@
+/** Where a body line runs: straight, sloped or curved. */
+import type { Interval } from '../measure/interval.ts';
+import { type Path, straightPath } from '../measure/path.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { rectAlong } from './region.ts';
+import type { BodyLine, LineShape } from './schema.ts';
+
+type PlacedLine = Pick<BodyLine, 'atMm' | 'shape'>;
+
+export const bodyLinePath = ({ atMm, shape }: PlacedLine): Path =>
+  shape?.map(({ alongMm, offMm }) => ({ along: alongMm, across: atMm + offMm })) ?? straightPath(atMm);
+
+/** From where to where a line runs along its own direction; undefined for the whole side. */
+export function bodyLineExtent({ extent, shape }: Pick<BodyLine, 'extent' | 'shape'>): Interval | undefined {
+  if (shape) return { start: shape[0]!.alongMm, end: shape.at(-1)!.alongMm };
+  return extent && { start: extent.fromMm, end: extent.toMm };
+}
+
+export const bodyLineSpan = (
+  line: Pick<BodyLine, 'direction' | 'extent' | 'shape'>,
+  outline: Rect<'finished'>,
+): Interval => bodyLineExtent(line) ?? rectAlong(outline, line.direction);
+
+/** A path as a line keeps it, measured from where it begins. */
+export function lineFromPath(path: Path): { readonly atMm: Mm; readonly shape: LineShape } {
+  const atMm = path[0]!.across;
+  return { atMm, shape: path.map(({ along, across }) => ({ alongMm: along, offMm: across - atMm })) };
+}
+
+/** The shape of a line seen in a mirror: of an upright one the other way across, of a lying one from the other end. */
+export const lineShapeMirrored = (shape: LineShape, direction: BodyLine['direction'], axis: Mm): LineShape =>
+  direction === 'vertical'
+    ? shape.map(({ alongMm, offMm }) => ({ alongMm, offMm: -offMm }))
+    : shape.map(({ alongMm, offMm }) => ({ alongMm: axis - alongMm, offMm })).toReversed();

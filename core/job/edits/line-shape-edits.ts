@@ -1,0 +1,121 @@
+/** Body lines with shape: drawn point by point, set by a table, bent, straightened. */
+import {
+  arcPath,
+  isPathStraight,
+  type Path,
+  pathExtent,
+  pathFromTable,
+  pathMean,
+  pathMoved,
+  pathsFromPoints,
+} from '../../measure/path.ts';
+import type { Point } from '../../measure/rect.ts';
+import { type Result, resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import { bodyLinePath, bodyLineSpan, lineFromPath } from '../body-line.ts';
+import { rectAlong } from '../region.ts';
+import type { BodyLine, Job, LineShape, Side } from '../schema.ts';
+import { type EditProblem, type EditResult, editProblem, type SideInHand, sideEdited } from './edit.ts';
+
+/**
+ * Adds a line that was drawn point by point. Where it turns back it becomes several, and a closed outline its four edges;
+ * pieces under 50 mm are left out.
+ */
+export function bodyLineDraw(
+  job: Job,
+  { sideId, points }: { readonly sideId: string; readonly points: readonly Point<'finished'>[] },
+): EditResult {
+  return sideEdited(job, sideId, ({ side, fresh }) => {
+    const drawn = pathsFromPoints(points);
+    if (drawn.length === 0) {
+      return editProblem(
+        'line-too-short',
+        'A body line needs two points that lie 50 mm (2 in) apart or more.',
+        'Draw it longer, or type its points.',
+      );
+    }
+    const added = drawn.map(({ axis, path }, index): BodyLine => {
+      const name = index === 0 ? 'Body line' : `Body line ${index + 1}`;
+      const common = { id: fresh('b'), name, kind: 'crease', direction: axis } as const;
+      const { start, end } = pathExtent(path);
+      return isPathStraight(path)
+        ? { ...common, atMm: path[0]!.across, extent: { fromMm: start, toMm: end } }
+        : { ...common, ...lineFromPath(path) };
+    });
+    return resultOk({ ...side, bodyLines: [...side.bodyLines, ...added] });
+  });
+}
+
+interface LineOfSide {
+  readonly sideId: string;
+  readonly itemId: string;
+}
+
+/** Gives a line these points, places along and across on the side; two at least. */
+export const bodyLinePointsSet = (
+  job: Job,
+  { points, ...line }: LineOfSide & { readonly points: Path },
+): EditResult => lineShaped(job, line, () => pathFromTable(points));
+
+/** Bends a line into an arc that stands off the straight line between its ends by `riseMm` in the middle. */
+export const bodyLineBend = (
+  job: Job,
+  { riseMm, ...line }: LineOfSide & { readonly riseMm: Mm },
+): EditResult =>
+  lineShaped(job, line, (path, span) => {
+    const [from, to] = [path[0]!.across, path.at(-1)!.across];
+    return arcPath(span, 0, riseMm).map(({ along, across }) => ({
+      along,
+      across: across + from + ((to - from) * (along - span.start)) / (span.end - span.start),
+    }));
+  });
+
+/** Makes a line straight at its mean. */
+export const bodyLineStraighten = (job: Job, line: LineOfSide): EditResult =>
+  lineEdited(job, line, (found, { outline }) => {
+    const { shape: _, ...straight } = found;
+    const span = bodyLineSpan(found, outline);
+    const whole = rectAlong(outline, found.direction);
+    const isWhole = span.start <= whole.start && span.end >= whole.end;
+    return {
+      ...straight,
+      atMm: pathMean(bodyLinePath(found), span),
+      ...(found.shape && !isWhole && { extent: { fromMm: span.start, toMm: span.end } }),
+    };
+  });
+
+/** A line keeps its own place, which points are measured from. */
+const lineShaped = (
+  job: Job,
+  given: LineOfSide,
+  shapeOf: (path: Path, span: { readonly start: Mm; readonly end: Mm }) => Path,
+): EditResult =>
+  lineEdited(job, given, (line, { outline }) => {
+    const { extent: _, ...rest } = line;
+    const path = shapeOf(bodyLinePath(line), bodyLineSpan(line, outline));
+    const shape: LineShape = pathMoved(path, { across: -line.atMm }).map(({ along, across }) => ({
+      alongMm: along,
+      offMm: across,
+    }));
+    return { ...rest, shape };
+  });
+
+function lineEdited(
+  job: Job,
+  { sideId, itemId }: LineOfSide,
+  edit: (line: BodyLine, inHand: SideInHand) => BodyLine,
+): EditResult {
+  return sideEdited(job, sideId, (inHand): Result<Side, EditProblem> => {
+    const { side } = inHand;
+    const line = side.bodyLines.find(({ id }) => id === itemId);
+    if (!line) {
+      return editProblem(
+        'item-unknown',
+        `Side ${side.code} has no body line “${itemId}”.`,
+        'Select a body line of this side.',
+      );
+    }
+    const edited = edit(line, inHand);
+    return resultOk({ ...side, bodyLines: side.bodyLines.map((each) => (each === line ? edited : each)) });
+  });
+}

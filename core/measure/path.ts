@@ -1,0 +1,220 @@
+/**
+ * Lines with shape. A path has one place across for each place along: it never turns back along its axis. Between its
+ * points it runs straight; before the first and beyond the last it goes on along its axis.
+ *
+ *     across            ┌── 870 ─────      points (400, 820), (1400, 870): at 900 along it lies
+ *        │      ______/                    at 845 across, at 100 at 820, at 3000 at 870
+ *        ▼  ── 820
+ *              400    1400  ── along ──▶
+ */
+import type { Interval } from './interval.ts';
+import type { Point } from './rect.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
+
+export interface PathPoint {
+  readonly along: Mm;
+  readonly across: Mm;
+}
+
+/** One point at least; places along rise. */
+export type Path = readonly PathPoint[];
+
+export const straightPath = (across: Mm): Path => [{ along: 0, across }];
+
+export const isPathStraight = (path: Path): boolean =>
+  path.every(({ across }) => Math.abs(across - path[0]!.across) <= LENGTH_TOLERANCE_MM);
+
+/** From the first point to the last. */
+export const pathExtent = (path: Path): Interval => ({ start: path[0]!.along, end: path.at(-1)!.along });
+
+export const pathEnds = (path: Path): readonly [PathPoint, PathPoint] => [path[0]!, path.at(-1)!];
+
+export function pathValue(path: Path, along: Mm): Mm {
+  const next = indexBeyond(path, along);
+  if (next === 0) return path[0]!.across;
+  const [from, to] = [path[next - 1]!, path[next]];
+  if (!to) return from.across;
+  return from.across + ((to.across - from.across) * (along - from.along)) / (to.along - from.along);
+}
+
+/** The index of the first point that lies beyond a place; the number of points where none does. */
+function indexBeyond(path: Path, along: Mm): number {
+  let [low, high] = [0, path.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (path[middle]!.along > along) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+/** The stretch of a path over a span, with a point at each end of it. */
+export function pathPart(path: Path, { start, end }: Interval): Path {
+  return [
+    { along: start, across: pathValue(path, start) },
+    ...path.filter(({ along }) => along > start && along < end),
+    { along: end, across: pathValue(path, end) },
+  ];
+}
+
+/** From the least to the greatest place across, over a span. */
+export function pathRange(path: Path, span: Interval): Interval {
+  const values = pathPart(path, span).map(({ across }) => across);
+  return { start: Math.min(...values), end: Math.max(...values) };
+}
+
+/** The mean place across, over a span. */
+export function pathMean(path: Path, span: Interval): Mm {
+  const length = span.end - span.start;
+  if (length <= 0) return pathValue(path, span.start);
+  const area = segments(pathPart(path, span)).reduce(
+    (sum, [from, to]) => sum + ((from.across + to.across) / 2) * (to.along - from.along),
+    0,
+  );
+  return area / length;
+}
+
+export const pathMoved = (path: Path, by: { readonly along?: Mm; readonly across?: Mm }): Path =>
+  path.map(({ along, across }) => ({ along: along + (by.along ?? 0), across: across + (by.across ?? 0) }));
+
+/** Where a path crosses a place across, over a span: the places along, rising. */
+export function pathCrossings(path: Path, across: Mm, span: Interval): readonly Mm[] {
+  return segments(pathPart(path, span)).flatMap(([from, to]) => {
+    const [a, b] = [from.across - across, to.across - across];
+    if (a === b || a > 0 === b > 0) return [];
+    return [from.along + ((to.along - from.along) * a) / (a - b)];
+  });
+}
+
+/** The stretches of a path over a span that lie within an interval across. */
+export function pathPartsWithin(path: Path, span: Interval, across: Interval): readonly Path[] {
+  const stops = [
+    span.start,
+    ...[across.start, across.end].flatMap((value) => pathCrossings(path, value, span)),
+    span.end,
+  ].toSorted((a, b) => a - b);
+  return stops.slice(1).flatMap((end, index): Path[] => {
+    const start = stops[index]!;
+    const middle = pathValue(path, (start + end) / 2);
+    const isWithin = end - start > LENGTH_TOLERANCE_MM && middle > across.start && middle < across.end;
+    return isWithin ? [pathPart(path, { start, end })] : [];
+  });
+}
+
+export type Axis = 'horizontal' | 'vertical';
+
+export const pointOnAxis = (axis: Axis, { along, across }: PathPoint): Point<'finished'> =>
+  axis === 'vertical' ? { x: across, y: along } : { x: along, y: across };
+
+export const pointFromAxis = (axis: Axis, { x, y }: Point): PathPoint =>
+  axis === 'vertical' ? { along: y, across: x } : { along: x, across: y };
+
+/** The least distance of a point from a path over a span, square to the path. */
+export function pathDistance(path: Path, span: Interval, at: PathPoint): Mm {
+  return Math.min(...segments(pathPart(path, span)).map((segment) => segmentDistance(segment, at)));
+}
+
+function segmentDistance([from, to]: readonly [PathPoint, PathPoint], at: PathPoint): Mm {
+  const run = { along: to.along - from.along, across: to.across - from.across };
+  const square = run.along ** 2 + run.across ** 2;
+  const share =
+    square === 0
+      ? 0
+      : ((at.along - from.along) * run.along + (at.across - from.across) * run.across) / square;
+  const held = Math.min(1, Math.max(0, share));
+  return Math.hypot(at.along - from.along - run.along * held, at.across - from.across - run.across * held);
+}
+
+const segments = (path: Path): readonly (readonly [PathPoint, PathPoint])[] =>
+  path.slice(1).map((to, index) => [path[index]!, to] as const);
+
+/** The fewest points of a path between which straight lines stay within `slackMm` across; the ends stay. */
+export function pathSimplified(path: Path, slackMm: Mm): Path {
+  const last = path.length - 1;
+  if (last < 2) return path;
+  const chord: Path = [path[0]!, path[last]!];
+  let [worst, at] = [slackMm, 0];
+  for (const [index, { along, across }] of path.entries()) {
+    const off = Math.abs(across - pathValue(chord, along));
+    if (off > worst) [worst, at] = [off, index];
+  }
+  if (at === 0) return chord;
+  return [
+    ...pathSimplified(path.slice(0, at + 1), slackMm).slice(0, -1),
+    ...pathSimplified(path.slice(at), slackMm),
+  ];
+}
+
+/** An arc over a chord that stands `riseMm` off it in the middle, in straight pieces within half a millimeter. */
+export function arcPath({ start, end }: Interval, across: Mm, riseMm: Mm): Path {
+  const half = (end - start) / 2;
+  const rise = Math.abs(riseMm);
+  if (rise <= LENGTH_TOLERANCE_MM) return [start, end].map((along) => ({ along, across }));
+  const radius = (half ** 2 + rise ** 2) / (2 * rise);
+  const angle = Math.asin(Math.min(1, half / radius));
+  // A chord of an arc is radius · (1 − cos(step / 2)) off it.
+  const step = 2 * Math.acos(Math.max(0, 1 - FLAT_MM / radius));
+  const count = Math.max(2, Math.ceil((2 * angle) / step));
+  return Array.from({ length: count + 1 }, (_, index) => {
+    const turn = -angle + (2 * angle * index) / count;
+    const off = radius * (Math.cos(turn) - 1) + rise;
+    return { along: start + half + radius * Math.sin(turn), across: across + Math.sign(riseMm) * off };
+  });
+}
+
+const FLAT_MM = 0.5;
+
+export interface DrawnPath {
+  readonly axis: Axis;
+  readonly path: Path;
+}
+
+/** Shorter pieces of a drawn line are left out. */
+const LEAST_PIECE_MM: Mm = 50;
+/** A step across has so much run along. */
+const STEP_RUN_MM: Mm = 1;
+
+/**
+ * A line drawn point by point, cut where it turns back. Each piece runs along the axis that it follows more: a closed
+ * outline gives its four edges.
+ */
+export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] {
+  const pieces: { axis: Axis; way: number; points: Point[] }[] = [];
+  for (const [index, to] of points.slice(1).entries()) {
+    const from = points[index]!;
+    const [dx, dy] = [to.x - from.x, to.y - from.y];
+    if (Math.hypot(dx, dy) <= LENGTH_TOLERANCE_MM) continue;
+    const piece = pieces.at(-1);
+    const lengthways = piece && (piece.axis === 'horizontal' ? dx : dy);
+    // A piece goes on while it runs forward along its axis, or steps straight across it between two such runs.
+    if (piece && lengthways !== undefined && lengthways * piece.way > 0 && isWithin60(piece.axis, dx, dy)) {
+      piece.points.push(to);
+      continue;
+    }
+    const axis: Axis = Math.abs(dx) >= Math.abs(dy) ? 'horizontal' : 'vertical';
+    pieces.push({ axis, way: Math.sign(axis === 'horizontal' ? dx : dy), points: [from, to] });
+  }
+  return pieces.flatMap(({ axis, way, points: own }) => {
+    const path = own.map((point) => pointFromAxis(axis, point));
+    const rising = way > 0 ? path : path.toReversed();
+    const { start, end } = pathExtent(rising);
+    return end - start >= LEAST_PIECE_MM ? [{ axis, path: rising }] : [];
+  });
+}
+
+/** Steeper stretches belong to the other axis. */
+const isWithin60 = (axis: Axis, dx: Mm, dy: Mm): boolean => {
+  const [along, across] = axis === 'horizontal' ? [dx, dy] : [dy, dx];
+  return Math.abs(across) <= Math.sqrt(3) * Math.abs(along);
+};
+
+/** Points in order along, those at one place set a run apart. */
+export function pathFromTable(points: Path): Path {
+  const rising = points.toSorted((a, b) => a.along - b.along);
+  const path: PathPoint[] = [];
+  for (const point of rising) {
+    const before = path.at(-1)?.along ?? Number.NEGATIVE_INFINITY;
+    path.push(point.along - before < STEP_RUN_MM ? { ...point, along: before + STEP_RUN_MM } : point);
+  }
+  return path;
+}

@@ -1,0 +1,131 @@
+/** A body line drawn point by point: each click sets a point, the last point again or Enter ends the line. */
+import { signal } from '@preact/signals';
+import { lineFromPath } from '../../core/job/body-line.ts';
+import { bodyLineDraw, type EditResult, itemAdd } from '../../core/job/edits/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { pointSnap, sideSnapLines } from '../../core/layout/point-snap.ts';
+import { sideLayout } from '../../core/layout/side-layout.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { Point } from '../../core/measure/rect.ts';
+import { editJob, job, layouts, pageExtents } from '../state/open-job.ts';
+import { announce, clearDrafts, draft, readout, tool, viewport } from './bench-state.ts';
+import type { BenchPointer } from './gesture.ts';
+import { chooseNewItem } from './gesture-item.ts';
+import { snapWords } from './seam-words.ts';
+import { picturesOf } from './side-scan.ts';
+import { type PlacedSide, pointOnSide } from './sides-placed.ts';
+import { AREA_STEP_MM, HOLD_REACH_PX, SNAP_REACH_PX, stepped } from './snap-steps.ts';
+
+interface LineDrawn {
+  readonly sideId: string;
+  readonly points: readonly Point<'finished'>[];
+}
+
+const drawn = signal<LineDrawn | undefined>(undefined);
+
+/** Whether points of a line are set that is not ended yet. */
+export const isLineBegun = (): boolean => tool.value === 'line-points' && drawn.value !== undefined;
+
+export function dropLine(): void {
+  drawn.value = undefined;
+  clearDrafts();
+}
+
+/** Takes back the last point. */
+export function dropLinePoint(): void {
+  const now = drawn.value;
+  if (!now) return;
+  const points = now.points.slice(0, -1);
+  drawn.value = points.length > 0 ? { ...now, points } : undefined;
+  clearDrafts();
+  announce(points.length > 0 ? `${pointCount(points.length)} left.` : 'No point left.');
+}
+
+const pointCount = (count: number): string => `${count} ${count === 1 ? 'point' : 'points'}`;
+
+function pointAt(placed: PlacedSide, pointer: BenchPointer) {
+  const at = pointOnSide(placed, pointer.mm);
+  if (pointer.isFree) return { point: at, targets: [] };
+  // The side as it is without the line that is being drawn.
+  const layout = layouts.value.find(({ side }) => side.id === placed.layout.side.id) ?? placed.layout;
+  const lines = sideSnapLines(layout, picturesOf(layout.side));
+  const snapped = pointSnap(lines, at, SNAP_REACH_PX / viewport.value.pxPerMm);
+  if (snapped.targets.length > 0) return snapped;
+  const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
+  return { point: { x: stepped(at.x, step), y: stepped(at.y, step) }, targets: [] };
+}
+
+/** The line as it would be with the point under the pointer. */
+export function previewLinePoint(placed: PlacedSide, pointer: BenchPointer): void {
+  const current = job.value;
+  const sideId = placed.layout.side.id;
+  if (!current || (drawn.value && drawn.value.sideId !== sideId)) return;
+  const { point, targets } = pointAt(placed, pointer);
+  const added = lineDrawn(current, sideId, [...(drawn.value?.points ?? []), point]);
+  const side = added.ok ? added.value.sides.find(({ id }) => id === sideId) : undefined;
+  if (added.ok && side) draft.value = sideLayout(added.value, side, pageExtents.value);
+  const unit = current.displayUnit;
+  readout.value = {
+    at: pointer.px,
+    lines: [
+      `${lengthText(point.x, unit)} from the left, ${lengthText(point.y, unit)} from the top`,
+      ...new Set(targets.flatMap((target) => snapWords(target, unit) ?? [])),
+    ],
+  };
+}
+
+export function clickLinePoint(placed: PlacedSide, pointer: BenchPointer): void {
+  const sideId = placed.layout.side.id;
+  const now = drawn.value;
+  if (now && now.sideId !== sideId) {
+    announce('Go on with the line on its own side, or press Escape to drop it.');
+    return;
+  }
+  const { point } = pointAt(placed, pointer);
+  const last = now?.points.at(-1);
+  const reach = HOLD_REACH_PX / viewport.value.pxPerMm;
+  if (now && last && Math.hypot(last.x - point.x, last.y - point.y) <= reach) {
+    endLine();
+    return;
+  }
+  const points = [...(now?.points ?? []), point];
+  drawn.value = { sideId, points };
+  announce(
+    points.length === 1
+      ? 'First point set. Click the next one.'
+      : `${pointCount(points.length)} set. Click the last one again, or press Enter, to end the line.`,
+  );
+}
+
+/** Ends the line that is being drawn; with none begun, puts one of two points in the middle of the side. */
+export function takeLine(placed: Pick<PlacedSide, 'layout'>): void {
+  if (drawn.value) endLine();
+  else addLineOfPoints(placed);
+}
+
+function endLine(): void {
+  const now = drawn.value;
+  if (!now) return;
+  const before = job.value?.sides.find(({ id }) => id === now.sideId)?.bodyLines.length ?? 0;
+  dropLine();
+  if (editJob('Draw a body line', (current) => lineDrawn(current, now.sideId, now.points))) return;
+  const after = job.value?.sides.find(({ id }) => id === now.sideId)?.bodyLines.length ?? 0;
+  chooseNewItem(now.sideId, 'bodyLines');
+  const count = after - before;
+  announce(count > 1 ? `The line turns back, so it became ${count} body lines.` : 'Body line drawn.');
+}
+
+const lineDrawn = (now: Job, sideId: string, points: readonly Point<'finished'>[]): EditResult =>
+  bodyLineDraw(now, { sideId, points });
+
+/** Its points are then typed, or dragged. */
+function addLineOfPoints({ layout: { side, outline } }: Pick<PlacedSide, 'layout'>): void {
+  const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
+  const across = stepped(outline.height / 2, step);
+  const path = [0.2, 0.8].map((share) => ({ along: stepped(outline.width * share, step), across }));
+  const item = { name: 'Body line', kind: 'crease', direction: 'horizontal', ...lineFromPath(path) } as const;
+  const problem = editJob('Draw a body line', (now) =>
+    itemAdd(now, { sideId: side.id, list: 'bodyLines', item }),
+  );
+  if (!problem) chooseNewItem(side.id, 'bodyLines');
+}

@@ -1,0 +1,110 @@
+import type { Page } from 'playwright-core';
+import { beforeEach, expect, it } from 'vitest';
+import { bodyLinePath } from '../../core/job/body-line.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { describeInBrowser } from './describe-in-browser.ts';
+import { sharedWindow } from './shared-window.ts';
+import { archivedJob, awaitSaved, clickBench, dragBench, passFrames } from './workstation.ts';
+
+describeInBrowser('body lines with shape', () => {
+  const shared = sharedWindow();
+  let page: Page;
+  let job: Job;
+
+  beforeEach(async () => {
+    job = await shared.openNewJob();
+    page = shared.page;
+    await page.keyboard.press('F6');
+  });
+
+  const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
+  const lines = async () => {
+    await awaitSaved(page);
+    return (await archivedJob(shared.station, job.id)).sides[0]!.bodyLines;
+  };
+  const points = async () =>
+    bodyLinePath((await lines())[0]!).map(({ along, across }) => [along, Math.round(across * 1e6) / 1e6]);
+
+  it('draws one point by point, drags and adds points, and takes them back', async () => {
+    await page.keyboard.press('n');
+    await clickBench(page, 300, 800);
+    await clickBench(page, 900, 850);
+    await clickBench(page, 2000, 850);
+    await clickBench(page, 2010, 400);
+    await page.keyboard.press('Backspace');
+    await clickBench(page, 2700, 760);
+    await page.keyboard.press('Enter');
+    expect(await points()).toEqual([
+      [300, 800],
+      [900, 850],
+      [2000, 850],
+      [2700, 760],
+    ]);
+    await dragBench(page, [900, 850], [1000, 870]);
+    await page.keyboard.down('Shift');
+    await dragBench(page, [1700, 854], [1700, 894]);
+    await page.keyboard.up('Shift');
+    const dragged = await points();
+    expect(dragged.map(([along]) => along)).toEqual([300, 1000, 1700, 2000, 2700]);
+    expect(dragged[1]).toEqual([1000, 870]);
+    await page.keyboard.press('F6');
+    for (let step = 0; step < 3; step += 1) await page.keyboard.press('Control+z');
+    expect(await lines()).toEqual([]);
+  });
+
+  it('begins in the middle by keyboard, takes its points typed, bends and straightens', async () => {
+    await page.keyboard.press('n');
+    await page.keyboard.press('Enter');
+    const table = inspector().getByLabel('Points', { exact: true });
+    expect(await table.inputValue()).toBe('620 mm; 650 mm\n2480 mm; 650 mm');
+    await table.fill('300; 700\n20 in\t28 in\n2000; 640');
+    await table.press('Tab');
+    expect(await points()).toEqual([
+      [300, 700],
+      [508, 711.2],
+      [2000, 640],
+    ]);
+    await table.fill('300; 700');
+    await table.press('Tab');
+    await inspector().getByText('A body line with points needs two rows or more.').waitFor();
+    await table.fill('300; 700\n2300; 700');
+    await table.press('Tab');
+    await inspector().getByLabel('Bend, in its middle').fill('80');
+    await inspector().getByLabel('Bend, in its middle').press('Tab');
+    await inspector().getByRole('button', { name: 'Bend up' }).click();
+    const arc = await points();
+    expect(Math.min(...arc.map(([, across]) => across!))).toBeGreaterThan(619.9);
+    expect(Math.min(...arc.map(([, across]) => across!))).toBeLessThan(621);
+    expect([arc[0], arc.at(-1)]).toEqual([
+      [300, 700],
+      [2300, 700],
+    ]);
+    await passFrames(page);
+    await inspector().getByRole('button', { name: 'Straighten' }).click();
+    expect((await lines())[0]).toMatchObject({ extent: { fromMm: 300, toMm: 2300 } });
+    expect((await lines())[0]!.shape).toBeUndefined();
+  });
+
+  it('makes the edges of an outline that is drawn all round', async () => {
+    await page.keyboard.press('n');
+    for (const [x, y] of [
+      [400, 200],
+      [1100, 200],
+      [1100, 1000],
+      [400, 1000],
+      [400, 200],
+    ] as const) {
+      await clickBench(page, x, y);
+    }
+    await page.keyboard.press('Enter');
+    expect((await lines()).map(({ direction }) => direction)).toEqual([
+      'horizontal',
+      'vertical',
+      'horizontal',
+      'vertical',
+    ]);
+    expect(await page.locator('.announcement').textContent()).toBe(
+      'The line turns back, so it became 4 body lines.',
+    );
+  });
+});
