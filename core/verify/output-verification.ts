@@ -10,14 +10,12 @@ export const OutputVerification = z.strictObject({
 export type OutputVerification = z.infer<typeof OutputVerification>;
 
 export function outputVerificationFromReport(report: VerificationReport): OutputVerification {
-  if (report.state === 'verified') return { state: 'verified', sentences: [verifiedSentence(report)] };
-  return {
-    state: 'failed',
-    sentences: report.faults.map(({ message, remedy }) => `${message} ${remedy}`),
-  };
+  const { state, faults, notes } = report;
+  const told = [...faults, ...notes].map(({ message, remedy }) => `${message} ${remedy}`);
+  return { state, sentences: state === 'verified' ? [verifiedSentence(report), ...told] : told };
 }
 
-function verifiedSentence({ sides, renderer }: VerificationReport): string {
+function verifiedSentence({ sides, renderer, notes }: VerificationReport): string {
   const panels = sides.flatMap((side) => side.panels);
   const bands = sides.flatMap((side) => side.bands);
   const pictures = panels.flatMap(({ picture }) => picture ?? []);
@@ -26,7 +24,9 @@ function verifiedSentence({ sides, renderer }: VerificationReport): string {
     bands.length === 0
       ? ''
       : ` ${bands.length === 1 ? 'The overlap of neighbors agrees' : `All ${bands.length} overlaps of neighbors agree`}.`;
-  return `${count} like the artwork when drawn by ${renderer}: ${differencesText(pictures)}.${agreed}`;
+  // A note says which of them shows something else.
+  const drawn = notes.length === 0 ? ` when drawn by ${renderer}` : '';
+  return `${count} like the artwork${drawn}: ${differencesText(pictures)}.${agreed}`;
 }
 
 function differencesText(pictures: readonly PictureComparison[]): string {

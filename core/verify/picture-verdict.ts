@@ -3,6 +3,7 @@
  * not is that renderer's oddity, as long as the structure is the artwork's in everything that was read.
  */
 import type { PanelPictureResult } from './panel-picture.ts';
+import { verificationFault } from './verification-fault.ts';
 import type { VerificationFault } from './verification-report.ts';
 
 /** One look at a panel; undefined where it or the artwork could not be drawn. */
@@ -28,6 +29,18 @@ export function secondLookReason(
   if (hasFaults) return undefined;
   if (!isComplete) return 'doubt';
   return index % EACH === EACH - 1 || (count < EACH && index === count - 1) ? 'sample' : undefined;
+}
+
+/** What the second renderer shows alone where it overrules nobody: worth a look, and no fault. */
+export function pictureNote(
+  first: Look,
+  second: Look,
+  { isComplete }: StructureWord,
+): VerificationFault | undefined {
+  const fault = isComplete && first && !first.fault ? second?.fault : undefined;
+  if (!fault) return undefined;
+  const text = `${fault.message} Only the second renderer shows this: the first draws both alike, and the file holds the objects and samples of the artwork.`;
+  return { ...fault, ...verificationFault('drawn-otherwise', { panels: fault.panels }, text) };
 }
 
 /** The fault that pictures show; `second` is undefined also where nobody asked for it. */

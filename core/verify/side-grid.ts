@@ -5,12 +5,16 @@
 import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
-/** Enough to see a lap of an inch as a dozen pixels and a shift of half a millimeter as a quarter of one. */
-const MIN_PPI = 12;
+/**
+ * `all`: a lap of an inch is a dozen pixels and a shift of half a millimeter a quarter of one. `areas`: a shift of a millimeter is a
+ * third of a pixel. Small panels are drawn larger, up to `wantedPixels`.
+ */
+const DETAIL = {
+  all: { minPpi: 12, wantedPixels: 0.6e6 },
+  areas: { minPpi: 8, wantedPixels: 0.15e6 },
+} as const;
 /** More shows nothing new: lettering and edges are clear long before. */
 const MAX_PPI = 60;
-/** Small panels are drawn larger, up to this many pixels. */
-const WANTED_PIXELS = 0.6e6;
 /** Long panels are drawn smaller, so that a picture never takes more memory than this many pixels. */
 export const MAX_PICTURE_PIXELS = 2e6;
 
@@ -29,10 +33,11 @@ export class SideGrid {
     this.ppi = ppi;
   }
 
-  /** A grid that suits the largest of these rectangles. */
-  static fitting(rects: readonly Rect<'finished'>[]): SideGrid {
+  /** A grid that suits the largest of these rectangles: `areas` where pictures need only confirm what was read. */
+  static fitting(rects: readonly Rect<'finished'>[], detail: keyof typeof DETAIL = 'all'): SideGrid {
     const largest = Math.max(...rects.map(({ width, height }) => (width * height) / MM_PER_INCH ** 2));
-    const wanted = Math.min(MAX_PPI, Math.max(MIN_PPI, Math.sqrt(WANTED_PIXELS / largest)));
+    const { minPpi, wantedPixels } = DETAIL[detail];
+    const wanted = Math.min(MAX_PPI, Math.max(minPpi, Math.sqrt(wantedPixels / largest)));
     return new SideGrid(Math.min(wanted, Math.sqrt(MAX_PICTURE_PIXELS / largest)));
   }
 

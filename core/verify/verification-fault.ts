@@ -30,6 +30,7 @@ const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
     'Find out who changed it, or cut the job again; print only files that the manifest lists as they are.',
   'artwork-changed':
     'Import the artwork again and cut the job from it, or verify against the artwork of the output.',
+  'drawn-otherwise': 'The panel is released; look at that place on the first print.',
   'not-drawable': 'Check this panel by eye against the artwork before it is printed.',
 };
 

@@ -35,6 +35,8 @@ export const VerificationFaultCode = z.enum([
   'file-changed',
   'artwork-changed',
   'not-drawable',
+  /** A note, never a fault. */
+  'drawn-otherwise',
 ]);
 
 export const VerificationFault = z.strictObject({
@@ -96,6 +98,8 @@ export const VerificationReport = z.strictObject({
   state: z.enum(['verified', 'failed']),
   sides: z.array(SideVerification),
   faults: z.array(VerificationFault),
+  /** What refuses nothing and is worth a look. */
+  notes: z.array(VerificationFault),
 });
 
 export type VerificationFaultCode = z.infer<typeof VerificationFaultCode>;

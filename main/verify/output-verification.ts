@@ -95,6 +95,7 @@ async function outputReport(
   const { manifest, artwork, state } = request;
   const faults: VerificationFault[] = [...artworkFaults(request), ...(await unlistedFaults(request))];
   const source = new VerificationSource(artwork.artwork);
+  const notes: VerificationFault[] = [];
   const sides: SideVerification[] = [];
   const total = 2 * manifest.panels.length;
   const pause = pausing(signal);
@@ -123,6 +124,7 @@ async function outputReport(
       if (read.panels.length === 0) continue;
       const verified = await verifySide(read, toolsOf(index), onBegin);
       faults.push(...verified.faults);
+      notes.push(...verified.notes);
       const coverage = coveredShare(
         layout,
         verified.present.map((panel) => rectFromStored(panel.finishedBox)),
@@ -142,6 +144,7 @@ async function outputReport(
     state: faults.length === 0 ? 'verified' : 'failed',
     sides,
     faults,
+    notes,
   } satisfies VerificationReport);
 }
 

@@ -4,8 +4,13 @@ import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { panelPictureCompared } from '../../core/verify/panel-picture.ts';
 import { comparisonKept, differencePicture } from '../../core/verify/picture-comparison.ts';
-import { type Look, pictureVerdict, secondLookReason } from '../../core/verify/picture-verdict.ts';
-import { holdsWindow, type PixelWindow, SideGrid, windowsApart } from '../../core/verify/side-grid.ts';
+import {
+  type Look,
+  pictureNote,
+  pictureVerdict,
+  secondLookReason,
+} from '../../core/verify/picture-verdict.ts';
+import { holdsWindow, type PixelWindow, type SideGrid, windowsApart } from '../../core/verify/side-grid.ts';
 import type { SourceGroup } from '../../core/verify/source-group.ts';
 import type { VerificationPicture } from '../../core/verify/verification-picture.ts';
 import type { PanelVerification, VerificationFault } from '../../core/verify/verification-report.ts';
@@ -22,6 +27,8 @@ export const VERIFICATION_FOLDER = 'verification';
 
 export interface PictureTools extends DrawingTools {
   readonly folder: string;
+  /** Doubts are looked at on it. */
+  readonly fineGrid: SideGrid;
 }
 
 export interface PanelToDraw {
@@ -37,6 +44,7 @@ export interface PanelToDraw {
 export interface DrawnPanel {
   readonly verification: PanelVerification;
   readonly faults: readonly VerificationFault[];
+  readonly note?: VerificationFault;
   /** As drawn first, for the bands. */
   readonly picture?: VerificationPicture;
 }
@@ -53,21 +61,15 @@ export async function verifyPictures(
   const reasonOf = (item: PanelToDraw) =>
     secondLookReason(first.get(item)!.look, item, item.index, item.count);
   const samples = present.filter((item) => reasonOf(item) === 'sample');
-  const coarseTools = { ...tools, grid: sampleGrid(tools.grid), copyGrid: tools.grid };
-  const coarse = await lookedAt('pdfjs', samples, undefined, coarseTools);
-  const doubted = present.filter((item) => reasonOf(item) === 'doubt' || coarse.get(item)?.look?.fault);
-  const second = new Map([...coarse, ...(await lookedAt('pdfjs', doubted, undefined, tools))]);
+  const sampled = await lookedAt('pdfjs', samples, undefined, tools);
+  const doubted = present.filter((item) => reasonOf(item) === 'doubt' || sampled.get(item)?.look?.fault);
+  const finely = { ...tools, grid: tools.fineGrid };
+  const second = new Map([...sampled, ...(await lookedAt('pdfjs', doubted, undefined, finely))]);
   const drawn = new Map<ManifestPanel, DrawnPanel>();
   for (const item of present)
     drawn.set(item.panel, await panelDrawn(item, first.get(item)!, second.get(item), tools));
   return drawn;
 }
-
-/**
- * Where nothing is doubted, half the resolution does: a shift of one finished millimeter is a quarter of a pixel at six pixels
- * an inch, and a twentieth of one is told. The second renderer takes as long as it has pixels to draw.
- */
-const sampleGrid = ({ ppi }: SideGrid): SideGrid => new SideGrid(ppi / 2);
 
 /** A panel and the artwork as one renderer draws them. */
 interface LookAt {
@@ -146,6 +148,7 @@ async function panelDrawn(
     return { verification: { label, file }, faults: [faultOf(panel, 'not-drawable', text)], ...picture };
   }
   const fault = pictureVerdict(first.look, second?.look, item);
+  const note = pictureNote(first.look, second?.look, item);
   const shown = fault && (fault === second?.look?.fault ? second : first);
   const difference =
     shown?.source && shown.picture
@@ -157,6 +160,7 @@ async function panelDrawn(
   return {
     verification: { label, file, ...(compared && { picture: comparisonKept(compared) }), ...difference },
     faults: fault ? [fault] : [],
+    ...(note && { note }),
     ...picture,
   };
 }

@@ -19,7 +19,7 @@ import {
 } from './picture-verification.ts';
 import { type ReadSamples, verifySamples } from './sample-verification.ts';
 
-export interface SideVerificationTools extends Omit<ReadingTools & PictureTools, 'grid'> {
+export interface SideVerificationTools extends Omit<ReadingTools & PictureTools, 'grid' | 'fineGrid'> {
   /** How many panels of the output lie before those of this side, and how many there are in all. */
   readonly before: number;
   readonly count: number;
@@ -28,6 +28,7 @@ export interface SideVerificationTools extends Omit<ReadingTools & PictureTools,
 export interface VerifiedSide {
   readonly side: Omit<SideVerification, 'coveredShare'>;
   readonly faults: readonly VerificationFault[];
+  readonly notes: readonly VerificationFault[];
   /** Panels whose files are there and hold them. */
   readonly present: readonly ManifestPanel[];
 }
@@ -60,11 +61,15 @@ export async function verifySide(
   tools: SideVerificationTools,
   onBegin: (label: string) => void,
 ): Promise<VerifiedSide> {
-  const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
   const toDraw = panelsToDraw(read, samples, tools);
+  const boxes = panels.map(({ printedBox }) => rectFromStored<'finished'>(printedBox));
+  // Where all was read and is right, pictures only confirm it.
+  const isSound = [...toDraw.values()].every(({ hasFaults, isComplete }) => isComplete && !hasFaults);
+  const fineGrid = SideGrid.fitting(boxes);
+  const grid = isSound ? SideGrid.fitting(boxes, 'areas') : fineGrid;
   const drawn = new Map<ManifestPanel, DrawnPanel>();
   for (const group of sourceGroups(panels, grid)) {
-    const pictures = await verifyPictures(group, toDraw, { ...tools, grid }, onBegin);
+    const pictures = await verifyPictures(group, toDraw, { ...tools, grid, fineGrid }, onBegin);
     for (const [panel, picture] of pictures) drawn.set(panel, picture);
   }
   const faults = read.flatMap(({ panel, faults: found }) => {
@@ -90,6 +95,7 @@ export async function verifySide(
       bands: bands.kept,
     },
     faults: [...faults, ...bands.faults],
+    notes: [...drawn.values()].flatMap(({ note }) => note ?? []),
     present: read.flatMap(({ panel, opened }) => (opened ? [panel] : [])),
   };
 }

@@ -12,8 +12,6 @@ export interface DrawingTools {
   readonly drawing: DrawProcess;
   readonly artwork: OpenedArtwork;
   readonly grid: SideGrid;
-  /** The grid that copies of files are made for, where that is another one. */
-  readonly copyGrid?: SideGrid;
   readonly signal: AbortSignal;
 }
 
@@ -22,7 +20,7 @@ export async function drawSource(
   renderer: Renderer,
   { source, scale, printedBox }: ManifestPanel,
   window: PixelWindow,
-  { drawing, grid, copyGrid = grid, signal, artwork: { artwork, path, password, reference } }: DrawingTools,
+  { drawing, grid, signal, artwork: { artwork, path, password, reference } }: DrawingTools,
 ): Promise<DrawOutcome> {
   const { page, box, windowDrawnMm } = source;
   const found = pageWithSpace(artwork, page, box);
@@ -46,7 +44,7 @@ export async function drawSource(
       },
       size: window,
       userUnit: geometry.userUnit,
-      longestPx: Math.ceil((Math.max(crop.width, crop.height) * scale) / copyGrid.mmPerPixel),
+      longestPx: Math.ceil((Math.max(crop.width, crop.height) * scale) / grid.mmPerPixel),
     },
     signal,
   );
@@ -59,7 +57,7 @@ export async function drawPanel(
   userUnit: number,
   window: PixelWindow,
   folder: string,
-  { drawing, grid, copyGrid = grid, signal, artwork }: DrawingTools,
+  { drawing, grid, signal, artwork }: DrawingTools,
 ): Promise<DrawOutcome> {
   return await drawing.picture(
     {
@@ -75,7 +73,7 @@ export async function drawPanel(
       },
       size: window,
       userUnit,
-      longestPx: Math.ceil(Math.max(filmBox.widthMm, filmBox.heightMm) / copyGrid.mmPerPixel),
+      longestPx: Math.ceil(Math.max(filmBox.widthMm, filmBox.heightMm) / grid.mmPerPixel),
     },
     signal,
   );

@@ -1,4 +1,4 @@
-/** Why an output is not released: every fault with its remedy, and a picture of each panel that looks otherwise. */
+/** Why an output is not released: every fault and note with its remedy, and a picture of each panel that looks otherwise. */
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
@@ -29,7 +29,7 @@ export function VerificationFaults({ outputId, sentences }: VerificationFaultsPr
   return (
     <>
       <ul class="verification-faults">
-        {report.faults.map(({ message, remedy }) => (
+        {[...report.faults, ...report.notes].map(({ message, remedy }) => (
           <li key={message}>
             {message} <span class="remedy">{remedy}</span>
           </li>

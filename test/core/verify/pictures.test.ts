@@ -225,6 +225,8 @@ describe('the grid of a side', () => {
         expect(whole.y + whole.height).toBeLessThanOrEqual(y + rect.height - grid.mmPerPixel + 1e-3);
       }),
     );
-    expect(SideGrid.fitting([{ x: 0, y: 0, width: 1520, height: 2900 }]).ppi).toBe(12);
+    const panel = { x: 0, y: 0, width: 1520, height: 2900 };
+    expect(SideGrid.fitting([panel]).ppi).toBe(12);
+    expect(SideGrid.fitting([panel], 'areas').ppi).toBe(8);
   });
 });

@@ -3,6 +3,7 @@ import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { coveredShare } from '../../../core/verify/covered-share.ts';
 import { outputVerificationFromReport } from '../../../core/verify/output-verification.ts';
+import { pictureNote, pictureVerdict } from '../../../core/verify/picture-verdict.ts';
 import { panelHeld } from '../../../core/verify/swapped-panels.ts';
 import { scaleText, shiftText, verificationFault } from '../../../core/verify/verification-fault.ts';
 import type { VerificationReport } from '../../../core/verify/verification-report.ts';
@@ -95,6 +96,7 @@ describe('the words of a verification', () => {
     state: 'verified',
     sides: [],
     faults: [],
+    notes: [],
     ...over,
   });
   const picture = { largest: 43, mean: 0.278, differingShare: 0, comparedPixels: 5000 };
@@ -112,6 +114,35 @@ describe('the words of a verification', () => {
         'All 2 panels look like the artwork when drawn by another renderer 7: at most 43 of 255 levels at an edge, 0.28 on average in the worst panel. The overlap of neighbors agrees.',
       ],
     });
+  });
+
+  it('PF1 say what only the second renderer shows, without refusing the panel', () => {
+    const right = { compared: undefined, fault: undefined };
+    const at = { x: 100, y: 70, width: 30, height: 20 };
+    const fault = verificationFault(
+      'picture-differs',
+      { panels: ['LH-05'], sideCode: 'LH', at },
+      'LH-05 differs.',
+    );
+    const read = { hasFaults: false, isComplete: true };
+    expect(pictureVerdict(right, { ...right, fault }, read)).toBeUndefined();
+    const note = pictureNote(right, { ...right, fault }, read)!;
+    expect(note).toMatchObject({
+      code: 'drawn-otherwise',
+      panels: ['LH-05'],
+      sideCode: 'LH',
+      at: { xMm: 100, widthMm: 30 },
+    });
+    const { state, sentences } = outputVerificationFromReport(report({ notes: [note] }));
+    expect(state).toBe('verified');
+    expect(sentences[0]).not.toContain('another renderer 7');
+    expect(sentences[1]).toBe(
+      'LH-05 differs. Only the second renderer shows this: the first draws both alike, and the file holds the objects and samples of the artwork. The panel is released; look at that place on the first print.',
+    );
+    expect(pictureNote(right, right, read)).toBeUndefined();
+    // What is a fault, or overruled, is no note.
+    expect(pictureNote(right, { ...right, fault }, { ...read, isComplete: false })).toBeUndefined();
+    expect(pictureNote({ ...right, fault }, { ...right, fault }, read)).toBeUndefined();
   });
 
   it('PF12 say of a failed one each fault with its remedy', () => {

@@ -244,6 +244,7 @@ describe('output history', () => {
       state: 'verified',
       sides: [],
       faults: [],
+      notes: [],
     };
     await archive.outputs.keepVerification(id, { state: 'verified', sentences: ['All is well.'] }, report);
     const kept = await archive.outputs.find(id);
