@@ -54,8 +54,12 @@ export interface WrappedText {
   readonly isCut: boolean;
 }
 
-/** Spaces at which a line may end: none within a length, such as `54 1/2 in`, `25 mm`, `3' 6 1/2"` or `1:10`. */
-const BREAKS = / (?<!\d (?=\d+\/\d|(?:mm|cm|m|in|ft|mil|µm|°[CF]|%)(?![\p{L}\p{N}])))(?<!\d' )/u;
+/**
+ * Spaces at which a line may end: none within a length or a size, such as `54 1/2 in`, `25 mm`, `3' 6 1/2"` or `40 × 30`,
+ * nor within what says how two panels meet, such as `4 over 3` or `gap 5 | 4`.
+ */
+const BREAKS =
+  / (?<!\d (?=\d+\/\d|(?:mm|cm|m|in|ft|mil|µm|°[CF]|%)(?![\p{L}\p{N}])))(?<!\d' )(?<!× )(?<! (?=×))(?<!\d (?=(?:over|meets|\|) \d))(?<!\d (?:over|meets|\|) (?=\d))(?<!gap (?=\d))/u;
 
 /** The parts of a text that stay together on a line: words, and lengths with their unit. */
 export const wordsOf = (text: string): readonly string[] => text.split(BREAKS);
@@ -83,7 +87,7 @@ export function textWrapped(
       continue;
     }
     if (line) lines.push(line);
-    const pieces = fits(word) ? [word] : brokenWord(word, fits, maxLines + 1);
+    const pieces = fits(word) ? [word] : sizeOrWordBroken(word, fits, maxLines + 1);
     lines.push(...pieces.slice(0, -1));
     line = pieces.at(-1) ?? '';
   }
@@ -92,6 +96,12 @@ export function textWrapped(
   const kept = lines.slice(0, maxLines);
   kept[maxLines - 1] = lineShortened(kept[maxLines - 1]!, fits);
   return { lines: kept, isCut: true };
+}
+
+/** A size that is wider than its line breaks before its second figure, never within one where that can be. */
+function sizeOrWordBroken(word: string, fits: (line: string) => boolean, maxPieces: number): string[] {
+  const figures = word.split(/(?<=×) /);
+  return figures.length > 1 && figures.every(fits) ? figures : brokenWord(word, fits, maxPieces);
 }
 
 function brokenWord(word: string, fits: (line: string) => boolean, maxPieces: number): string[] {

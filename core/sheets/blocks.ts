@@ -55,12 +55,9 @@ export function tableBlock(
 ): FlowBlock {
   const tag = `table ${title}`;
   const heads = columns.map(({ head: text }): Cell => ({ text, style: boldStyle(context) }));
-  const styled = [heads, ...rows].map((cells) =>
-    cells.map(({ text, style = bodyStyle(context) }) => ({ text, style })),
-  );
   const shares = columns.map(({ share }) => share);
   return (widthMm) => {
-    const widths = columnWidths(context.fonts, shares, styled, widthMm, PAD_MM);
+    const { widths, rows: fitted } = sizesFitted(context, shares, [heads, ...rows], widthMm);
     const row = (cells: readonly Cell[], rule: Item['kind'] | 'heavy', label: string) =>
       rowPiece(context, columns, widths, cells, tag, rule === 'heavy', label);
     const head = row(heads, 'heavy', title);
@@ -68,7 +65,7 @@ export function tableBlock(
       headingPiece(context, title, widthMm, tag),
       { ...head, isHeading: true },
       ...rowsKept(
-        rows.map((cells) => ({
+        fitted.slice(1).map((cells) => ({
           ...row(cells, 'line', `${title}, ${cells[0]?.text ?? ''}`),
           ...(cells.some(({ isGroupHead }) => isGroupHead) && { keepsNext: true }),
           repeated: head,
@@ -76,6 +73,46 @@ export function tableBlock(
       ),
     ];
   };
+}
+
+/** Of the usual text: a size that would break is rather set a little smaller, in the whole table. */
+const SIZE_SCALES: readonly number[] = [1, 0.95, 0.9, 0.86];
+
+/** The widths of the columns and the rows, with sizes such as `40 × 30` set so large that each stands on one line. */
+function sizesFitted(
+  { fonts, size }: SheetContext,
+  shares: readonly number[],
+  rows: readonly (readonly Cell[])[],
+  tableMm: Mm,
+): { readonly widths: readonly Mm[]; readonly rows: readonly (readonly Cell[])[] } {
+  const usual = styleOf('regular', size.textMm);
+  const isSize = ({ text }: Cell) => /\d × \d/.test(text);
+  const setAt = (scale: number) => {
+    const set = rows.map((cells) =>
+      cells.map((cell) => {
+        const style = cell.style ?? usual;
+        return { ...cell, style: isSize(cell) ? { ...style, sizeMm: style.sizeMm * scale } : style };
+      }),
+    );
+    return { widths: columnWidths(fonts, shares, set, tableMm, PAD_MM), rows: set };
+  };
+  const isWhole = ({ widths, rows: set }: ReturnType<typeof setAt>) =>
+    set.every((cells) =>
+      cells.every(
+        (cell, index) =>
+          !isSize(cell) ||
+          fonts.width(fonts.printable(cell.text), cell.style.role, cell.style.sizeMm) <=
+            widths[index]! - 2 * PAD_MM + 1e-9,
+      ),
+    );
+  const [largest, ...smaller] = SIZE_SCALES.map((scale) => () => setAt(scale));
+  const atLargest = largest!();
+  if (isWhole(atLargest)) return atLargest;
+  for (const way of smaller) {
+    const set = way();
+    if (isWhole(set)) return set;
+  }
+  return atLargest;
 }
 
 function rowPiece(

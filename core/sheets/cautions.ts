@@ -26,7 +26,7 @@ const COMMERCIAL =
   'Legal name and USDOT number stay readable from 50 ft by day, and glass beside the driver keeps 70 % of its light (United States: 49 CFR 390.21, 393.60; elsewhere the local rule).';
 
 const TRAILER =
-  'Retro-reflective conspicuity tape stays whole: film over part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
+  'DOT reflective tape stays whole: film over any part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
 
 export function cautionEntries(job: Job): ListEntry[] {
   const hasTape =
@@ -71,7 +71,7 @@ export function heatSentence(job: Job): string {
   const degrees = (celsius: number | undefined) => {
     const sign = job.displayUnit === 'in' ? '°F' : '°C';
     if (celsius === undefined) return `${BLANK} ${sign}`;
-    return `${job.displayUnit === 'in' ? Math.round(celsius * 1.8 + 32) : celsius} ${sign}`;
+    return `${Math.round(job.displayUnit === 'in' ? celsius * 1.8 + 32 : celsius)} ${sign}`;
   };
   const heat = film?.heat;
   const source = heat ? `as entered for ${name}` : `from the data sheet of ${name}`;

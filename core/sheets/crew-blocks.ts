@@ -10,10 +10,18 @@ import { EDGES, type Edge, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import { coverageInUse, type MeasuredCoverage } from '../production/job-coverage.ts';
-import { boldStyle, type Cell, type ListEntry, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import {
+  boldStyle,
+  type Cell,
+  type ListEntry,
+  listBlock,
+  type TableColumn,
+  TICK_BOX,
+  tableBlock,
+} from './blocks.ts';
 import { BLANK, heatSentence, NO_FILM_ACTS } from './cautions.ts';
 import type { FlowBlock } from './flow.ts';
-import { type InstallTimes, peopleText } from './install-hours.ts';
+import { type InstallTime, type InstallTimes, peopleText } from './install-hours.ts';
 import { generalSteps } from './install-steps.ts';
 import { seamLines } from './seam-line.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -22,7 +30,6 @@ import { noFilmPlace, sideKeys } from './side-keys.ts';
 
 /** A table narrower than this leaves out what stands elsewhere on the page. */
 const NARROW_MM: Mm = 160;
-const NAME_COLUMN = 3;
 const STRONG = styleOf('bold', 5.6);
 const FIGURE = styleOf('bold', 4.9);
 const entry = (text: string): ListEntry => ({ mark: '•', text });
@@ -54,54 +61,62 @@ export function crewBlocks(
   ];
 }
 
+interface SidesColumn extends TableColumn {
+  /** Left out where the table is narrow. */
+  readonly isWide?: boolean;
+  readonly cell: (index: number) => Cell;
+}
+
+const hoursText = (time: InstallTime | undefined): string => (time ? `${time.hours} h` : '');
+
 function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times: InstallTimes): FlowBlock {
   const { job } = context;
-  const rows = layouts.map(({ side, outline, panels }, index): Cell[] => {
-    const time = times.sides.get(side.id);
-    return [
-      TICK_BOX,
-      { text: String(index + 1), style: STRONG },
-      { text: side.code, style: STRONG },
-      { text: side.name },
-      { text: String(panels.length), style: STRONG },
-      { text: time ? String(time.people) : '' },
-      { text: time ? `${time.hours} h` : '' },
-      { text: sheetSize(outline, job.displayUnit) },
-    ];
-  });
+  const cell = (text: string): Cell => ({ text });
+  const strong = (text: string): Cell => ({ text, style: STRONG });
+  const timeOf = (index: number) => times.sides.get(layouts[index]!.side.id);
+  const columns: readonly SidesColumn[] = [
+    { head: '', share: 0.05, cell: () => TICK_BOX },
+    { head: 'Install', share: 0.11, anchor: 'middle', cell: (index) => strong(String(index + 1)) },
+    { head: 'Side', share: 0.11, cell: (index) => strong(layouts[index]!.side.code) },
+    // The pictures above have the names, too.
+    { head: 'Name', share: 0.21, isWide: true, cell: (index) => cell(layouts[index]!.side.name) },
+    {
+      head: 'Panels',
+      share: 0.11,
+      anchor: 'middle',
+      cell: (index) => strong(String(layouts[index]!.panels.length)),
+    },
+    // Nobody knows the hours of a reprint: no heads over empty cells.
+    ...(times.sides.size > 0
+      ? ([
+          {
+            head: 'People',
+            share: 0.11,
+            anchor: 'middle',
+            cell: (index) => cell(String(timeOf(index)?.people ?? '')),
+          },
+          { head: 'Hours*', share: 0.11, anchor: 'end', cell: (index) => cell(hoursText(timeOf(index))) },
+        ] satisfies SidesColumn[])
+      : []),
+    {
+      head: 'Finished size',
+      share: 0.19,
+      anchor: 'end',
+      cell: (index) => cell(sheetSize(layouts[index]!.outline, job.displayUnit)),
+    },
+  ];
   const all = times.all ? `, ${times.all.hours} h in all` : '';
   const title = `Sides in install order${all}, sizes in ${UNIT_NAME[job.displayUnit]}`;
-  const wide = tableBlock(
-    context,
-    title,
-    [
-      { head: '', share: 0.05 },
-      { head: 'Install', share: 0.11, anchor: 'middle' },
-      { head: 'Side', share: 0.11 },
-      { head: 'Name', share: 0.21 },
-      { head: 'Panels', share: 0.11, anchor: 'middle' },
-      { head: 'People', share: 0.11, anchor: 'middle' },
-      { head: 'Hours*', share: 0.11, anchor: 'end' },
-      { head: 'Finished size', share: 0.19, anchor: 'end' },
-    ],
-    rows,
-  );
-  // The pictures above have the names, too.
-  const narrow = tableBlock(
-    context,
-    title,
-    [
-      { head: '', share: 0.06 },
-      { head: 'Install', share: 0.13, anchor: 'middle' },
-      { head: 'Side', share: 0.15 },
-      { head: 'Panels', share: 0.14, anchor: 'middle' },
-      { head: 'People', share: 0.14, anchor: 'middle' },
-      { head: 'Hours*', share: 0.13, anchor: 'end' },
-      { head: 'Finished size', share: 0.25, anchor: 'end' },
-    ],
-    rows.map((row) => row.filter((_, index) => index !== NAME_COLUMN)),
-  );
-  return (widthMm) => (widthMm < NARROW_MM ? narrow : wide)(widthMm);
+  const tableOf = (shown: readonly SidesColumn[]) => {
+    const whole = shown.reduce((sum, { share }) => sum + share, 0);
+    return tableBlock(
+      context,
+      title,
+      shown.map((column) => ({ ...column, share: column.share / whole })),
+      layouts.map((_, index) => shown.map((column) => column.cell(index))),
+    );
+  };
+  return (widthMm) => tableOf(columns.filter(({ isWide }) => !isWide || widthMm >= NARROW_MM))(widthMm);
 }
 
 /** Three to five figures a side: the vehicle is as drawn, or nobody peels. */

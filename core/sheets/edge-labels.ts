@@ -24,6 +24,8 @@ export interface EdgeLabel {
   /** `from front`, small after the figure. */
   readonly tail?: string;
   readonly isStrong: boolean;
+  /** A longer name is cut short: the list of body lines has it whole. Distances are never cut. */
+  readonly mostMm: Mm;
 }
 
 /** How the labels of one picture are set. */
@@ -35,8 +37,6 @@ export interface LabelWay {
 }
 
 const LEADER_MM: Mm = 4;
-/** A longer name is cut short here; the list of body lines has it whole. Distances are never cut. */
-const MAX_NAME_MM: Mm = 34;
 /**
  * Largest first; the labels of an edge share one size. Capitals of 5 mm are read from 2 m (about 1/400 of the distance,
  * common practice, no source); the smaller sizes are for small sheets and many seams.
@@ -66,7 +66,7 @@ interface SetLabel {
 }
 
 function labelSet(fonts: FontMetrics, label: EdgeLabel, sizeMm: Mm): SetLabel {
-  const { edge, lead, figure, tail, isStrong } = label;
+  const { edge, lead, figure, tail, isStrong, mostMm } = label;
   const run = (text: string, style: TextStyle): Run => {
     const printable = fonts.printable(text);
     return { text: printable, style, widthMm: fonts.width(printable, style.role, style.sizeMm) };
@@ -75,7 +75,7 @@ function labelSet(fonts: FontMetrics, label: EdgeLabel, sizeMm: Mm): SetLabel {
   const words = (text: string | undefined) => (text ? [run(text, styleOf('bold', wordMm))] : []);
   const named = () => {
     const style = styleOf('regular', wordMm);
-    return textFitted(fonts, figure, style, MAX_NAME_MM, wordMm) ?? { text: '…', style };
+    return textFitted(fonts, figure, style, mostMm, wordMm) ?? { text: '…', style };
   };
   const main = isStrong ? run(figure, styleOf('bold', sizeMm)) : run(named().text, named().style);
   const isStacked = lead !== undefined && !isLevelEdge(edge) && sizeMm > WORD_SIZE_MM;

@@ -122,8 +122,8 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
   }
   const title = textFitted(fonts, head.title, styleOf('bold', 10), titleEnd - left, 5);
   if (title) {
+    // One that is cut short stands whole in the title block.
     items.push(textLine(fonts, title.text, title.style, { at: { x: left, y: baseline }, tag: 'head title' }));
-    if (title.isCut) keepLongText(context, 'Head of a sheet', head.title);
   }
   const ruleY = size.marginMm + HEAD_MM;
   items.push({

@@ -58,10 +58,8 @@ export function cardPages(
   const shown = panels.filter(({ id }) => context.reprintedIds.size === 0 || context.reprintedIds.has(id));
   const width = (body.width - (columns - 1) * GAP_MM) / columns;
   const height = (body.height - (rows - 1) * GAP_MM) / rows;
-  const perPage = columns * rows;
   const keys = sideKeys(layout);
-  return Array.from({ length: Math.ceil(shown.length / perPage) }, (_, page) => {
-    const own = shown.slice(page * perPage, (page + 1) * perPage);
+  return sharedEvenly(shown, columns * rows).map((own) => {
     const [first, last] = [own[0]!, own.at(-1)!];
     const range = first === last ? first.label : `${first.label} to ${last.label}`;
     return {
@@ -83,6 +81,13 @@ export function cardPages(
       ),
     };
   });
+}
+
+/** In as few parts of at most `most` as can be, about equal: no page for one card that was left over. */
+export function sharedEvenly<T>(all: readonly T[], most: number): readonly (readonly T[])[] {
+  const count = Math.ceil(all.length / most);
+  const start = (part: number) => Math.ceil((part * all.length) / count);
+  return Array.from({ length: count }, (_, part) => all.slice(start(part), start(part + 1)));
 }
 
 interface CardSubject {

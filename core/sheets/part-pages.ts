@@ -5,7 +5,7 @@ import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { numberCap } from './picture-tiles.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
-import { type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
+import { type LabelLength, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
 
 /** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
 const READABLE_CAP_MM: Mm = 3.5;
@@ -21,15 +21,15 @@ const KEY_MAP_GAP_MM: Mm = 3;
 
 /** How a part stands on its page. What saves pages is worth shorter labels, which the tables have whole. */
 interface PartWay {
-  readonly hasShortLabels: boolean;
+  readonly labels: LabelLength;
   readonly isKeyMapBeside: boolean;
 }
 
 const PART_WAYS: readonly PartWay[] = [
-  { hasShortLabels: false, isKeyMapBeside: false },
-  { hasShortLabels: false, isKeyMapBeside: true },
-  { hasShortLabels: true, isKeyMapBeside: false },
-  { hasShortLabels: true, isKeyMapBeside: true },
+  { labels: 'cut', isKeyMapBeside: false },
+  { labels: 'cut', isKeyMapBeside: true },
+  { labels: 'short', isKeyMapBeside: false },
+  { labels: 'short', isKeyMapBeside: true },
 ];
 
 /**
@@ -65,7 +65,7 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
     const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
     const below = way.isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
     const room = { width: body.width - taken, height: body.height - below };
-    const shown = { ...parts, frame, hasShortLabels: way.hasShortLabels };
+    const shown = { ...parts, frame, labels: way.labels };
     const picture = sidePicture(shown, oneTo, largestLabels(shown, oneTo, room));
     const x = body.x + taken + (body.width - taken - picture.widthMm) / 2;
     const keyMap: Rect = {
@@ -100,11 +100,11 @@ function framesOf(
   parts: SidePictureParts,
   body: Rect,
   oneTo: number,
-  { hasShortLabels, isKeyMapBeside }: PartWay,
+  { labels, isKeyMapBeside }: PartWay,
 ): Rect<'finished'>[] {
   const { layout } = parts;
   const { outline, panels } = layout;
-  const bands = sideBands({ ...parts, hasShortLabels }, LABELS, oneTo);
+  const bands = sideBands({ ...parts, labels }, LABELS, oneTo);
   const beside = isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
   const below = isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
   const widest = (body.width - beside - bands.left - bands.right) * oneTo;

@@ -2,7 +2,7 @@ import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN }
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
 import type { Panel } from '../layout/panel.ts';
-import { type Rect, rectIntersection } from '../measure/rect.ts';
+import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Placer } from './placer.ts';
 
@@ -77,6 +77,8 @@ const ROOM_INSET_MM: Mm = 1.2;
 const NUMBER_FRAME: Stroke = { widthMm: 0.5, black: 1 };
 /** A number smaller than this would rather stand on lettering than be so small. */
 const LEAST_CLEAR_CAP_MM: Mm = 3.5;
+/** A number that stands on lettering is read from 2 m, and hides no more of it than that takes. */
+const MOST_COVERING_CAP_MM: Mm = 5;
 /** At this height and above the full label stands under the number. */
 const LABEL_FROM_CAP: Mm = 6;
 
@@ -99,9 +101,14 @@ export function numberItems(
     height: Math.max(0, panel.height - 2 * ROOM_INSET_MM),
   };
   const clear = [...noFilmAreas, ...lettering];
+  const covered = (tile: Rect) =>
+    lettering.reduce((sum, area) => {
+      const shared = rectIntersection(area, tile);
+      return sum + (shared ? shared.width * shared.height : 0);
+    }, 0);
   for (const [avoid, caps] of [
     [clear, NUMBER_CAPS.filter((cap) => cap >= LEAST_CLEAR_CAP_MM)],
-    [noFilmAreas, NUMBER_CAPS],
+    [noFilmAreas, NUMBER_CAPS.filter((cap) => lettering.length === 0 || cap <= MOST_COVERING_CAP_MM)],
     [[], NUMBER_CAPS],
   ] as const) {
     for (const cap of caps) {
@@ -113,7 +120,7 @@ export function numberItems(
         cap >= LABEL_FROM_CAP ? [big, small(label), ...installing] : [big, ...installing];
       const size = tileSize(fonts, lines);
       const candidates = tilesFromCorners(room, size).filter((tile) => isClearOf(avoid, tile));
-      const tile = placer.place(candidates);
+      const tile = placer.place(candidates.toSorted((a, b) => covered(a) - covered(b)));
       if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, NUMBER_FRAME, isReversed);
     }
   }
@@ -142,15 +149,20 @@ function tilesFromCorners(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
 /** Places for a tile in a room: the middle first, then ever farther from it. */
 function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
   if (size.width > room.width || size.height > room.height) return [];
-  const steps = [0.5, 0.4, 0.6, 0.25, 0.75, 0.1, 0.9, 0, 1];
-  return steps
-    .flatMap((h) => steps.map((v) => ({ h, v })))
+  const [across, down] = [room.width - size.width, room.height - size.height];
+  return stepsAlong(across)
+    .flatMap((h) => stepsAlong(down).map((v) => ({ h, v })))
     .sort((a, b) => Math.hypot(a.h - 0.5, a.v - 0.5) - Math.hypot(b.h - 0.5, b.v - 0.5))
-    .map(({ h, v }) => ({
-      x: room.x + (room.width - size.width) * h,
-      y: room.y + (room.height - size.height) * v,
-      ...size,
-    }));
+    .map(({ h, v }) => ({ x: room.x + across * h, y: room.y + down * v, ...size }));
+}
+
+/** A tile steps off a text at the edge of its room by no more than such a text is deep. */
+const TEXT_DEPTHS_MM: readonly Mm[] = [2.2, 3.4, 5];
+
+/** Shares of a length at which a tile may stand: coarse within, finer at both ends. */
+function stepsAlong(lengthMm: Mm): readonly number[] {
+  const ends = TEXT_DEPTHS_MM.filter((depth) => depth < lengthMm / 2).map((depth) => depth / lengthMm);
+  return [0.5, 0.4, 0.6, 0.25, 0.75, 0.1, 0.9, 0, 1, ...ends, ...ends.map((share) => 1 - share)];
 }
 
 /** Capitals of 5 mm, read from 2 m; half as high where the area is small. */
@@ -197,10 +209,45 @@ export function noFilmAreaTextItems(
       const beside = tilesBeside(noFilmArea, tileSize(fonts, alone(sizeMm)), picture);
       const candidates = beside.filter((tile) => isClearOf(avoid, tile));
       const tile = placer.place(candidates);
-      if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, false, { widthMm: 0.18, black: 1 });
+      if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, false, KEY_FRAME);
     }
   }
+  const middle = { x: noFilmArea.x + noFilmArea.width / 2, y: noFilmArea.y + noFilmArea.height / 2 };
+  for (const sizeMm of sizes.slice(1)) {
+    const away = tilesAround(middle, tileSize(fonts, alone(sizeMm)), picture);
+    const tile = placer.place(away.filter((each) => isClearOf(noFilmAreas, each)));
+    if (!tile) continue;
+    const from = {
+      x: Math.max(tile.x, Math.min(middle.x, tile.x + tile.width)),
+      y: Math.max(tile.y, Math.min(middle.y, tile.y + tile.height)),
+    };
+    const lengthMm = Math.hypot(middle.x - from.x, middle.y - from.y);
+    return [
+      ...leaderItems({ from, to: middle, lengthMm }, tag),
+      ...tileItems(fonts, alone(sizeMm), tile, tag, false, KEY_FRAME),
+    ];
+  }
   return [];
+}
+
+const KEY_FRAME: Stroke = { widthMm: 0.18, black: 1 };
+/** Tiles to each side in which a key is looked a place for. */
+const TILES_AWAY = 5;
+
+/** Places in the picture around a point, the nearest first. */
+function tilesAround(middle: Point, size: { width: Mm; height: Mm }, picture: Rect): Rect[] {
+  const steps = Array.from({ length: 2 * TILES_AWAY + 1 }, (_, index) => index - TILES_AWAY);
+  const distance = (tile: Rect) =>
+    Math.hypot(tile.x + tile.width / 2 - middle.x, tile.y + tile.height / 2 - middle.y);
+  return steps
+    .flatMap((h) =>
+      steps.map((v): Rect => {
+        const x = middle.x + (h - 0.5) * size.width;
+        const y = middle.y + (v - 0.5) * size.height;
+        return tileMovedInto({ x, y, ...size }, picture);
+      }),
+    )
+    .toSorted((a, b) => distance(a) - distance(b));
 }
 
 /**
@@ -227,40 +274,51 @@ function tilesBeside(area: Rect, size: { width: Mm; height: Mm }, picture: Rect)
 
 const SEAM_TEXT_SIZES: readonly Mm[] = [sizeFromCap(3.5), 4.2, 3.5, 2.8];
 
+/** A stretch along which two panels meet, as it is drawn, and what is written on it. */
+export interface SeamStretch {
+  readonly text: string;
+  readonly from: Point;
+  readonly lengthMm: Mm;
+  readonly isVertical: boolean;
+  /** Of the two panels across the seam, the smaller. */
+  readonly depthMm: Mm;
+}
+
 /**
  * Which panel lies on which, on the seam itself, as near to the middle of the stretch as is free; where the stretch or a
- * panel beside it has no room for that (`depthMm` is the smaller of the two across the seam), beside it. It
- * gives way to other text, for without it nobody knows which edge goes under, and off no-film areas where the seam has room.
+ * panel beside it has no room for that, beside it, with a line that leads to it: without one it would be read at another
+ * seam. It gives way to other text, and off no-film areas and lettering where there is room.
  */
 export function seamTextItems(
   fonts: FontMetrics,
-  text: string,
-  on: { readonly x: Mm; readonly y: Mm },
-  start: Mm,
-  length: Mm,
-  depthMm: Mm,
-  isVertical: boolean,
+  stretch: SeamStretch,
   picture: Rect,
-  noFilmAreas: readonly Rect[],
+  { noFilmAreas, lettering }: ToAvoid,
   placer: Placer,
 ): Item[] {
+  const { text, from, lengthMm, isVertical, depthMm } = stretch;
   const tag = `seam text ${text}`;
   const shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95];
   const line = (sizeMm: Mm): TileLine[] => [{ text, role: 'bold', sizeMm }];
   const across = (along: Mm, shift: Mm, size: { width: Mm; height: Mm }): Rect =>
     isVertical
-      ? { x: on.x - size.width / 2 + shift, y: along, ...size }
-      : { x: along, y: on.y - size.height / 2 + shift, ...size };
+      ? { x: from.x - size.width / 2 + shift, y: from.y + along, ...size }
+      : { x: from.x + along, y: from.y - size.height / 2 + shift, ...size };
+  const cover = (tile: Rect) => (isClearOf(noFilmAreas, tile) ? (isClearOf(lettering, tile) ? 0 : 1) : 2);
+  const clearest = (tiles: readonly Rect[]): Rect[] => tiles.toSorted((a, b) => cover(a) - cover(b));
+  const clearestLed = (tiles: readonly Rect[]): Rect | undefined => {
+    const rated = tiles.map((tile) => {
+      const { isFree, lengthMm: long } = leaderOf(stretch, tile, placer);
+      return { tile, faults: cover(tile) + (isFree ? 0 : 4) + (long > LONGEST_LEADER_MM ? 3 : 0) };
+    });
+    return rated.toSorted((a, b) => a.faults - b.faults)[0]?.tile;
+  };
   for (const sizeMm of SEAM_TEXT_SIZES) {
     const flat = tileSize(fonts, line(sizeMm));
-    if (flat.width > length - 1 || flat.height > depthMm) continue;
+    if (flat.width > lengthMm - 1 || flat.height > depthMm) continue;
     const size = isVertical ? { width: flat.height, height: flat.width } : flat;
-    const run = length - flat.width;
-    const tiles = shares.map((share) => across(start + run * share, 0, size));
-    const [clear, others] = [true, false].map((isWanted) =>
-      tiles.filter((tile) => isClearOf(noFilmAreas, tile) === isWanted),
-    );
-    const tile = placer.place([...clear!, ...others!]);
+    const run = lengthMm - flat.width;
+    const tile = placer.place(clearest(shares.map((share) => across(run * share, 0, size))));
     if (tile) return tileItems(fonts, line(sizeMm), tile, tag, isVertical, THIN);
   }
   for (const sizeMm of SEAM_TEXT_SIZES.slice(2)) {
@@ -268,16 +326,80 @@ export function seamTextItems(
     for (const isTurned of isVertical ? [true, false] : [false, true]) {
       const size = isTurned ? { width: flat.height, height: flat.width } : flat;
       const [lengthways, depth] = isVertical ? [size.height, size.width] : [size.width, size.height];
-      const candidates = [0, 1, -1, 2, -2].flatMap((step) =>
+      const candidates = [0, 1, -1, 2, -2, 3, -3].flatMap((step) =>
         shares.map((share) =>
-          tileMovedInto(across(start + (length - lengthways) * share, step * depth, size), picture),
+          tileMovedInto(across((lengthMm - lengthways) * share, step * depth, size), picture),
         ),
       );
-      const tile = placer.place(candidates);
-      if (tile) return tileItems(fonts, line(sizeMm), tile, tag, isTurned, THIN);
+      const tile = clearestLed(candidates.filter((candidate) => placer.isFree(candidate)));
+      if (!tile) continue;
+      const led = leaderOf(stretch, tile, placer);
+      placer.take(tile);
+      placer.take(leaderPath(led));
+      return [...leaderItems(led, tag), ...tileItems(fonts, line(sizeMm), tile, tag, isTurned, THIN)];
     }
   }
   return [];
+}
+
+const LEADER_STROKES: readonly Stroke[] = [
+  { widthMm: 1, black: PAPER.black },
+  { widthMm: 0.35, black: 1 },
+];
+const DOT_MM: Mm = 0.7;
+
+interface Leader {
+  readonly from: Point;
+  readonly to: Point;
+  readonly lengthMm: Mm;
+  /** Whether it crosses no other text. */
+  readonly isFree: boolean;
+}
+
+/** Along a longer one the eye loses its way. */
+const LONGEST_LEADER_MM: Mm = 10;
+
+/** A line from a tile to its seam, square to it where it can be, and where it crosses no other text if there is such a place. */
+function leaderOf({ from, lengthMm: seamMm, isVertical }: SeamStretch, tile: Rect, placer: Placer): Leader {
+  const within = (at: Mm, start: Mm, length: Mm) => Math.max(start, Math.min(at, start + length));
+  const leaders = [0.5, 0.15, 0.85].map((share): Leader => {
+    const [x, y] = [tile.x + tile.width * share, tile.y + tile.height * share];
+    const to = isVertical
+      ? { x: from.x, y: within(y, from.y, seamMm) }
+      : { x: within(x, from.x, seamMm), y: from.y };
+    const start = { x: within(to.x, tile.x, tile.width), y: within(to.y, tile.y, tile.height) };
+    const lengthMm = Math.hypot(to.x - start.x, to.y - start.y);
+    return { from: start, to, lengthMm, isFree: placer.isFree(leaderPath({ from: start, to })) };
+  });
+  return leaders.find(({ isFree }) => isFree) ?? leaders[0]!;
+}
+
+/** What a line takes of the picture. */
+const leaderPath = ({ from, to }: Pick<Leader, 'from' | 'to'>): Rect => ({
+  x: Math.min(from.x, to.x),
+  y: Math.min(from.y, to.y),
+  width: Math.max(0.1, Math.abs(from.x - to.x)),
+  height: Math.max(0.1, Math.abs(from.y - to.y)),
+});
+
+/** A line with a dot on what it leads to; none where the tile stands on that. */
+function leaderItems({ from, to, lengthMm }: Omit<Leader, 'isFree'>, tag: string): Item[] {
+  if (lengthMm < DOT_MM) return [];
+  const corners = [
+    [-1, 0],
+    [0, -1],
+    [1, 0],
+    [0, 1],
+  ] as const;
+  return [
+    ...LEADER_STROKES.map((stroke): Item => ({ kind: 'line', tag, from, to, stroke })),
+    {
+      kind: 'polygon',
+      tag,
+      points: corners.map(([x, y]) => ({ x: to.x + x * DOT_MM, y: to.y + y * DOT_MM })),
+      fill: BLACK,
+    },
+  ];
 }
 
 function tileMovedInto(tile: Rect, picture: Rect): Rect {

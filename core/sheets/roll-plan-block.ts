@@ -15,7 +15,7 @@ import {
 } from './roll-picture.ts';
 import { type RollOnPlan, type RollRow, rollRows } from './roll-rows.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
-import { sheetLengthWithUnit, sheetLongLength } from './sheet-length.ts';
+import { sheetFilmLength, sheetLengthWithUnit } from './sheet-length.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { freeAreaItems } from './side-picture.ts';
 
@@ -81,7 +81,7 @@ function rowsAt(each: RollOnPlan, style: RowStyle, widthMm: Mm): RollRow[] | und
 
 function captionPiece(context: SheetContext, { roll, use }: RollOnPlan, widthMm: Mm): FlowPiece {
   const { fonts, job } = context;
-  const used = sheetLongLength(use.usedLengthMm, job.displayUnit);
+  const used = sheetFilmLength(use.usedLengthMm, job.displayUnit);
   const wide = sheetLengthWithUnit(roll.widthMm, job.displayUnit);
   const facts = `${wide} wide · ${used} used · ${use.wastePercent.toFixed(1)} % of it waste`;
   const factsWidth = fonts.width(facts, 'regular', CAPTION_STYLE.sizeMm);

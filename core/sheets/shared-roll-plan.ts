@@ -17,7 +17,7 @@ import { type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, ownerText, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
-import { sheetLength, sheetLongLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
+import { sheetFilmDifference, sheetFilmLength, sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 import { findingEntries } from './ticket.ts';
@@ -137,10 +137,9 @@ function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan }: Shared
     uses.reduce((sum, { usedLengthMm }) => sum + usedLengthMm, 0);
   const apartMm = jobs.reduce((sum, job) => sum + usedOf(jobProduction(job, jobLayout(job)).plan.uses), 0);
   const togetherMm = usedOf(plan.uses);
-  const [apart, together] = [apartMm, togetherMm].map((mm) => sheetLongLength(mm, displayUnit));
-  const savedMm = apartMm - togetherMm;
-  return savedMm >= LEAST_SAVING_MM
-    ? `Together ${together} of film, one job after the other ${apart}: sharing saves ${sheetLongLength(savedMm, displayUnit)}.`
+  const [apart, together] = [apartMm, togetherMm].map((mm) => sheetFilmLength(mm, displayUnit));
+  return apartMm - togetherMm >= LEAST_SAVING_MM
+    ? `Together ${together} of film, one job after the other ${apart}: sharing saves ${sheetFilmDifference(apartMm, togetherMm, displayUnit)}.`
     : `Together ${together} of film, one job after the other ${apart}: sharing saves nothing here.`;
 }
 
@@ -154,7 +153,7 @@ function printRows({ job }: SheetContext, { plan, rules }: SharedRolls): Cell[][
     { text: item.label, style: styleOf('bold', 4) },
     { text: sheetSize({ width: item.widthMm, height: item.lengthMm }, job.displayUnit) },
     { text: String(rolls.indexOf(place.rollId) + 1) },
-    { text: sheetLongLength(place.yMm, job.displayUnit) },
+    { text: sheetFilmLength(place.yMm, job.displayUnit) },
     {
       text: `${sheetLength(sentLength(size.along, rules), job.displayUnit)}${place.turned ? ', turned' : ''}`,
     },

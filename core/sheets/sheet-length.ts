@@ -1,6 +1,5 @@
 import { lengthText } from '../measure/length-text.ts';
-import { longLengthFormat } from '../measure/long-length.ts';
-import type { Mm } from '../measure/units.ts';
+import { MM_PER_FOOT, type Mm } from '../measure/units.ts';
 
 export type DisplayUnit = 'mm' | 'in';
 
@@ -16,9 +15,29 @@ export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
   return lengthText(unit === 'mm' ? Math.round(mm) : mm, unit).replaceAll('\u00a0', ' ');
 }
 
-/** A place along a roll or the length of a run, as the ruler beside it counts: `36.66 m`, `120' 3 5/16"`. */
-export const sheetLongLength = (mm: Mm, unit: DisplayUnit): string =>
-  lengthText(unit === 'mm' ? Math.round(mm) : mm, longLengthFormat(unit)).replaceAll('\u00a0', ' ');
+/** What film lengths are told to: a hundredth of a meter, a tenth of a foot. */
+const FILM_STEP: Readonly<
+  Record<DisplayUnit, { readonly mm: Mm; readonly decimals: number; readonly name: string }>
+> = {
+  mm: { mm: 10, decimals: 2, name: 'm' },
+  in: { mm: MM_PER_FOOT / 10, decimals: 1, name: 'ft' },
+};
+
+/** What arithmetic leaves of a whole step is no reason for one more. */
+const ROUNDING_SLACK = 1e-6;
+
+/** Whole steps of film that hold a length. */
+const filmSteps = (mm: Mm, unit: DisplayUnit): number => Math.ceil(mm / FILM_STEP[unit].mm - ROUNDING_SLACK);
+
+/** A place along a roll or a length of film, rounded up, as the ruler beside it counts: `36.66 m`, `120.3 ft`. */
+export function sheetFilmLength(mm: Mm, unit: DisplayUnit): string {
+  const { decimals, name } = FILM_STEP[unit];
+  return `${(filmSteps(mm, unit) / 10 ** decimals).toFixed(decimals)} ${name}`;
+}
+
+/** What one film length is longer than another, as both are printed. */
+export const sheetFilmDifference = (longerMm: Mm, shorterMm: Mm, unit: DisplayUnit): string =>
+  sheetFilmLength((filmSteps(longerMm, unit) - filmSteps(shorterMm, unit)) * FILM_STEP[unit].mm, unit);
 
 /** `1200 × 2300`, width first. */
 export const sheetSize = (size: { readonly width: Mm; readonly height: Mm }, unit: DisplayUnit): string =>

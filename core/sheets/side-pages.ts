@@ -21,21 +21,27 @@ import type { SheetContext } from './sheet-context.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';
 import { sideBlocks } from './side-blocks.ts';
 import { sideKeys } from './side-keys.ts';
-import { freeAreaItems, type SidePictureParts, sideBands, sideLabels, sidePicture } from './side-picture.ts';
+import {
+  freeAreaItems,
+  LABEL_LENGTHS,
+  type LabelLength,
+  type SidePictureParts,
+  sideBands,
+  sideLabels,
+  sidePicture,
+} from './side-picture.ts';
 
 /** A picture no wider than this share has its tables beside it. */
 const NARROW_SHARE = 0.5;
 /** Less room than this under a picture stays empty: a table torn after two rows reads worse. */
 const MIN_TABLES_MM: Mm = 34;
 const LEGEND_ROW_MM: Mm = 5;
-/** Two rows, as a narrow picture needs. */
-const LEGEND_MM: Mm = 2 * LEGEND_ROW_MM + 1;
 
 /** How the picture of a side stands on its page. */
 interface Fit {
   readonly oneTo: number;
   readonly way: LabelWay;
-  readonly hasShortLabels: boolean;
+  readonly labels: LabelLength;
   readonly isNarrow: boolean;
 }
 
@@ -45,34 +51,39 @@ interface Fit {
  */
 function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   const { frame } = parts;
-  const isTooLarge = (oneTo: number) =>
-    frame.width / oneTo > body.width || frame.height / oneTo > body.height - LEGEND_MM;
-  const labels = [false, true].map((hasShortLabels) => sideLabels({ ...parts, hasShortLabels }));
+  const roomAbove = (isNarrow: boolean) =>
+    body.height - legend(parts.context, legendWidth(body, isNarrow)).heightMm;
+  const [roomWide, roomNarrow] = [roomAbove(false), roomAbove(true)];
+  const isTooLarge = (oneTo: number) => frame.width / oneTo > body.width || frame.height / oneTo > roomWide;
+  const labelsOf = new Map(LABEL_LENGTHS.map((labels) => [labels, sideLabels({ ...parts, labels })]));
   const fitsAt = (oneTo: number): Fit[] => {
     // Labels are measured only where the bare picture fits.
     if (isTooLarge(oneTo)) return [];
     return EDGE_LABEL_SIZES.slice(0, -1).flatMap((sizeMm) =>
       [true, false].flatMap((isFlat) =>
-        [false, true].flatMap((hasShortLabels): Fit[] => {
+        LABEL_LENGTHS.flatMap((labels): Fit[] => {
           const way = { sizeMm, isFlat };
-          const bands = sideBands(parts, way, oneTo, labels[hasShortLabels ? 1 : 0]);
+          const bands = sideBands(parts, way, oneTo, labelsOf.get(labels));
           const widthMm = frame.width / oneTo + bands.left + bands.right;
           const heightMm = frame.height / oneTo + bands.top + bands.bottom;
-          if (widthMm > body.width || heightMm > body.height - LEGEND_MM) return [];
-          return [{ oneTo, way, hasShortLabels, isNarrow: widthMm <= body.width * NARROW_SHARE }];
+          const isNarrow = widthMm <= body.width * NARROW_SHARE;
+          if (widthMm > body.width || heightMm > (isNarrow ? roomNarrow : roomWide)) return [];
+          return [{ oneTo, way, labels, isNarrow }];
         }),
       ),
     );
   };
-  const last = {
+  const last: Omit<Fit, 'oneTo'> = {
     way: { sizeMm: EDGE_LABEL_SIZES.at(-2)!, isFlat: false },
-    hasShortLabels: true,
+    labels: 'short',
     isNarrow: false,
   };
   const oneTo = largestScale((scale) => fitsAt(scale).length > 0);
   const [first = { oneTo, ...last }, ...others] = fitsAt(oneTo);
-  const shorter = first.hasShortLabels ? undefined : others.find(({ hasShortLabels }) => hasShortLabels);
-  return [first, ...(shorter ? [shorter] : [])];
+  const shorter = LABEL_LENGTHS.slice(LABEL_LENGTHS.indexOf(first.labels) + 1).flatMap(
+    (length) => others.find(({ labels }) => labels === length) ?? [],
+  );
+  return [first, ...shorter];
 }
 
 /**
@@ -106,12 +117,12 @@ interface DrawnPicture {
 }
 
 /** The picture of a side where it stands on its page, drawn once for all ways to set the tables around it. */
-function pictureDrawn(whole: SidePictureParts, { oneTo, way, hasShortLabels, isNarrow }: Fit) {
+function pictureDrawn(whole: SidePictureParts, { oneTo, way, labels, isNarrow }: Fit) {
   let drawn: DrawnPicture | undefined;
   return (): DrawnPicture => {
     if (!drawn) {
       const body = bodyRect(whole.context.size);
-      const { widthMm, heightMm, draw } = sidePicture({ ...whole, hasShortLabels }, oneTo, way);
+      const { widthMm, heightMm, draw } = sidePicture({ ...whole, labels }, oneTo, way);
       const x = body.x + (isNarrow ? 0 : (body.width - widthMm) / 2);
       drawn = { items: draw(x, body.y), widthMm, heightMm };
     }
@@ -142,21 +153,22 @@ function tablePages(
   const title = again.length > 0 ? `${name} · REPRINT ${again.join(', ')}` : `${name} · ${count}`;
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
-  const legendWidth = isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
+  const widthMm = legendWidth(body, isNarrow);
   // Beside a short seam its turned text may run on below the picture.
   const textEnds = picture.items.map((item) =>
     item.kind === 'text' && item.tag.startsWith('seam text') ? item.at.y : 0,
   );
   const legendY = Math.max(body.y + picture.heightMm, ...textEnds) + 1.5;
-  first.items.push(...picture.items, ...legendItems(context, body.x + 1, legendY, legendWidth - 1));
+  const key = legend(context, widthMm);
+  first.items.push(...picture.items, ...key.draw(body.x + 1, legendY));
 
   const columnCount = isTwoColumns(body) ? 2 : 1;
-  const below = legendY + LEGEND_MM;
+  const below = legendY + key.heightMm;
   const roomBelow = body.y + body.height - below;
   const free: readonly Column[] = isNarrow
     ? [
-        besideColumn(first, body, Math.max(picture.widthMm, legendWidth)),
-        ...(roomBelow >= MIN_TABLES_MM ? columnsOf(first, body.x, below, legendWidth, roomBelow, 1) : []),
+        besideColumn(first, body, Math.max(picture.widthMm, widthMm)),
+        ...(roomBelow >= MIN_TABLES_MM ? columnsOf(first, body.x, below, widthMm, roomBelow, 1) : []),
       ]
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
@@ -180,9 +192,16 @@ function besideColumn(page: PageDraft, body: Rect, takenMm: Mm): Column {
   };
 }
 
+const legendWidth = (body: Rect, isNarrow: boolean): Mm =>
+  isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
+
+interface Legend {
+  readonly heightMm: Mm;
+  draw(x: Mm, y: Mm): Item[];
+}
+
 /** How to read the picture, as samples, in as many rows as they need. */
-function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
-  const { fonts } = context;
+function legend({ fonts }: SheetContext, widthMm: Mm): Legend {
   const style = styleOf('regular', 3);
   const sample = (at: Mm, middle: Mm, joint: 'lap' | 'butt' | 'gap'): Item[] =>
     seamItems({ from: { x: at, y: middle }, to: { x: at + 12, y: middle }, joint, over: { x: 0, y: -1 } });
@@ -201,22 +220,23 @@ function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
     },
     { width: 0, text: '↓ from the top edge, ↑ from the bottom edge', draw: () => [] },
   ];
-  const items: Item[] = [];
-  let at = x;
-  let top = y;
-  for (const { width, text, draw } of entries) {
-    const needed = width + 1.5 + fonts.width(text, style.role, style.sizeMm);
-    if (at > x && at + needed > x + widthMm) {
-      at = x;
-      top += LEGEND_ROW_MM;
-    }
-    const middle = top + linesHeight(1, style.sizeMm) / 2;
-    const baseline = top + style.sizeMm * TEXT_ASCENT;
-    items.push(
-      ...draw(at, middle),
-      textLine(fonts, text, style, { at: { x: at + width + 1.5, y: baseline }, tag: 'legend' }),
-    );
+  let [at, top] = [0, 0];
+  const placed = entries.map((entry) => {
+    const needed = entry.width + 1.5 + fonts.width(entry.text, style.role, style.sizeMm);
+    if (at > 0 && at + needed > widthMm - 1) [at, top] = [0, top + LEGEND_ROW_MM];
+    const place = { ...entry, x: at, y: top };
     at += needed + 6;
-  }
-  return items;
+    return place;
+  });
+  return {
+    heightMm: top + LEGEND_ROW_MM + 1,
+    draw: (left, topMm) =>
+      placed.flatMap(({ width, text, draw, x, y }) => [
+        ...draw(left + x, topMm + y + linesHeight(1, style.sizeMm) / 2),
+        textLine(fonts, text, style, {
+          at: { x: left + x + width + 1.5, y: topMm + y + style.sizeMm * TEXT_ASCENT },
+          tag: 'legend',
+        }),
+      ]),
+  };
 }

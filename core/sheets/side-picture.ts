@@ -32,13 +32,21 @@ export interface SidePicture {
 /** The depth of the label bands around a picture. */
 export type Bands = Readonly<Record<Edge, Mm>>;
 
+/**
+ * Shorter labels leave more room for the picture: names of body lines that are cut short; then the key of a line without
+ * its name, and distances alone.
+ */
+export const LABEL_LENGTHS = ['whole', 'cut', 'short'] as const;
+export type LabelLength = (typeof LABEL_LENGTHS)[number];
+const MOST_NAME_MM: Readonly<Record<LabelLength, Mm>> = { whole: 90, cut: 34, short: 34 };
+
 export interface SidePictureParts {
   readonly context: SheetContext;
   readonly layout: SideLayout;
   readonly keys: SideKeys;
   readonly artwork: RasterPicture | undefined;
-  /** Short labels leave more room for the picture: the distance alone, the key of a body line without its name. */
-  readonly hasShortLabels?: boolean;
+  /** Whole where absent. */
+  readonly labels?: LabelLength;
   /** The part of the side that is shown. */
   readonly frame: Rect<'finished'>;
 }
@@ -47,7 +55,9 @@ const BODY_LINE: Stroke = { widthMm: 0.35, black: 1, dashMm: [5, 1, 0.6, 1] };
 
 /** Distances of the seams from the nearest edge of the side, and names of the body lines, in the part that is shown. */
 export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
-  const { context, layout, keys, frame, hasShortLabels = false } = parts;
+  const { context, layout, keys, frame, labels = 'whole' } = parts;
+  const isShort = labels === 'short';
+  const mostMm = MOST_NAME_MM[labels];
   const { job } = context;
   const across = (isVertical: boolean) => (isVertical ? rectHorizontal(frame) : rectVertical(frame));
   const along = (isVertical: boolean) => (isVertical ? rectVertical(frame) : rectHorizontal(frame));
@@ -55,14 +65,16 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
     const isVertical = seam.direction === 'vertical';
     const span = intervalIntersection(seam.span, along(isVertical));
     if (!span || !isShownAt(seam.at, across(isVertical))) return [];
-    const fromLine = hasShortLabels ? undefined : seamFromLine(layout, keys, seam, job.displayUnit);
+    const fromLine = isShort ? undefined : seamFromLine(layout, keys, seam, job.displayUnit);
     const { figure, end } = seamShort(layout, seam, job.displayUnit);
     const tail = [end, fromLine].filter(Boolean).join(' · ');
     const isAtStart = span.start <= along(isVertical).start + 1;
     const isAtEnd = span.end >= along(isVertical).end - 1;
     const [startEdge, endEdge]: [Edge, Edge] = isVertical ? ['top', 'bottom'] : ['left', 'right'];
     const edge = !isAtStart && isAtEnd ? endEdge : startEdge;
-    return [{ edge, atMm: seam.at - across(isVertical).start, lead: key, figure, tail, isStrong: true }];
+    return [
+      { edge, atMm: seam.at - across(isVertical).start, lead: key, figure, tail, isStrong: true, mostMm },
+    ];
   });
   const lines = keys.lines.flatMap(({ key, line }): EdgeLabel[] => {
     const isVertical = line.direction === 'vertical';
@@ -72,7 +84,7 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
     if (!isStrictlyWithin(value, across(isVertical))) return [];
     const edge: Edge = isVertical ? 'bottom' : 'right';
     const atMm = value - across(isVertical).start;
-    return [{ edge, atMm, figure: hasShortLabels ? key : `${key} ${line.name}`, isStrong: false }];
+    return [{ edge, atMm, figure: isShort ? key : `${key} ${line.name}`, isStrong: false, mostMm }];
   });
   return [...labelsMerged(seams), ...lines];
 }
@@ -110,8 +122,8 @@ export function sidePicture(parts: SidePictureParts, oneTo: number, way: LabelWa
 }
 
 /** Where a seam and its panels have so much room, its text stands on it before numbers take that room: beside it, it could be read at another seam. */
-const ROOMY_DEPTH_MM: Mm = 20;
-const ROOMY_LENGTH_MM: Mm = 30;
+const ROOMY_DEPTH_MM: Mm = 5;
+const ROOMY_LENGTH_MM: Mm = 17;
 
 function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, picture: Rect): Item[] {
   const { context, layout, keys, frame } = parts;
@@ -142,19 +154,8 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
       const depths = [meeting.first, meeting.second].map(({ net }) => (isVertical ? net.width : net.height));
       const text = meetingText(seam, meeting);
       const depth = Math.min(...depths) / oneTo;
-      const draw = () =>
-        seamTextItems(
-          fonts,
-          text,
-          stroke.from,
-          start,
-          end - start,
-          depth,
-          isVertical,
-          picture,
-          noFilmAreaRects,
-          placer,
-        );
+      const stretch = { text, from: stroke.from, lengthMm: end - start, isVertical, depthMm: depth };
+      const draw = () => seamTextItems(fonts, stretch, picture, avoid, placer);
       return [{ isRoomy: depth >= ROOMY_DEPTH_MM && end - start >= ROOMY_LENGTH_MM, draw }];
     }),
   );

@@ -16,7 +16,7 @@ import type { ProductionSettings } from '../shop/production-settings.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { type DisplayUnit, sheetLength, sheetLongLength, sheetSize } from './sheet-length.ts';
+import { type DisplayUnit, sheetFilmLength, sheetLength, sheetSize } from './sheet-length.ts';
 
 const HALF_HOUR = 30;
 
@@ -65,7 +65,7 @@ export function printRows(
   const inkOf = new Map(
     coverage.panels.map(({ panelId, meanPercent, worstPercent }) => [
       `${job.id}/${panelId}`,
-      `${Math.round(meanPercent)} %, ${Math.round(worstPercent)} %`,
+      `${Math.round(meanPercent)} / ${Math.round(worstPercent)} %`,
     ]),
   );
   const used = plan.uses.map(({ rollId }) => rollId);
@@ -77,7 +77,7 @@ export function printRows(
       { text: item.label, style: styleOf('bold', 4) },
       { text: film ? sheetSize(film, unit) : '' },
       { text: rolls.length > 0 ? String(rollNumber) : '' },
-      { text: sheetLongLength(place.yMm, unit) },
+      { text: sheetFilmLength(place.yMm, unit) },
       { text: `${sheetLength(sentLength(size.along, rules), unit)}${place.turned ? ', turned' : ''}` },
       { text: inkOf.get(item.panelId) ?? '' },
     ];
@@ -104,8 +104,8 @@ export function stripRows({ job }: SheetContext, production: JobProduction): Cel
   return jobStrips(job, production).map(({ fileName, strip }): Cell[] => [
     TICK_BOX,
     { text: fileName },
-    { text: sheetLongLength(strip.startMm, unit) },
-    { text: sheetLongLength(sentLength(strip.endMm - strip.startMm, production.rules), unit) },
+    { text: sheetFilmLength(strip.startMm, unit) },
+    { text: sheetFilmLength(sentLength(strip.endMm - strip.startMm, production.rules), unit) },
     { text: strip.bands.flatMap(({ panels }) => panels.map(({ item }) => item.label)).join(', ') },
   ]);
 }

@@ -292,7 +292,7 @@ function ticketBlocks(
         { head: 'Roll', share: 0.07, anchor: 'middle' },
         { head: 'From start', share: 0.15 },
         { head: 'Sent length', share: 0.21 },
-        { head: 'Ink mean, worst', share: 0.15 },
+        { head: 'Ink mean / worst', share: 0.15 },
       ],
       printRows(context, layouts, production),
     ),

@@ -177,6 +177,10 @@ describe('install map', () => {
             layout.panels.map(({ number }) => number).toSorted((a, b) => a - b),
           );
           const page = others.find(({ title }) => title.startsWith(`${code} ·`))!;
+          const keys = textsOf(page).filter(
+            ({ tag, text }) => tag.startsWith('opening') && /^X\d+$/.test(text),
+          );
+          expect(keys).toHaveLength(layout.side.noFilmAreas.length);
           const seamTexts = textsOf(page).filter(({ tag }) => tag.startsWith('seam text'));
           // Each stretch along which two panels meet.
           const meetings = layout.panels.flatMap((panel) =>
@@ -290,17 +294,18 @@ describe('install map', () => {
     expect(alone).toContain('Cut the white border off');
   });
 
-  it('SH10 warns of what must stay free and of dangers, and of conspicuity tape on trailers', () => {
+  it('SH10 warns of what must stay free and of dangers, and of DOT reflective tape on trailers', () => {
     const van = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
     expect(van).toContain('assistance sensors stay uncovered');
     expect(van).toContain('Blind spot sensor LEAVE BARE 170 rear 130 180 × 110 15');
     expect(van).toContain('X4 no film and no laminate');
-    expect(van).not.toContain('conspicuity');
+    expect(van).not.toContain('DOT reflective tape stays whole');
     expect(van).toContain('49 CFR 390.21');
     expect(van).toContain('Airbag covers, side sensors, live wiring');
     const trailer = trailerJob(3);
     const words = allWords(mapOf({ ...trailer, vehicle: { ...trailer.vehicle, kind: 'trailer' } }));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
+    expect(words.replaceAll('\n', ' ')).toContain('DOT reflective tape stays whole');
     expect(words).not.toContain('390.21');
   });
 

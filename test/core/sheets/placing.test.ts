@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { positionsSpread } from '../../../core/sheets/edge-labels.ts';
 import { fewestPages } from '../../../core/sheets/fewest-pages.ts';
 import { type Column, type FlowPiece, flowed, rowsKept } from '../../../core/sheets/flow.ts';
+import { sharedEvenly } from '../../../core/sheets/panel-cards.ts';
 import { stretches } from '../../../core/sheets/part-pages.ts';
 import { largestScale, scaleDesignation } from '../../../core/sheets/sheet-scale.ts';
 
@@ -57,6 +58,19 @@ describe('placing on sheets', () => {
       ),
       { seed: 8 },
     );
+  });
+
+  it('SH20 shares cards evenly among the fewest pages', () => {
+    const lengths = (count: number, most: number) =>
+      sharedEvenly(
+        Array.from({ length: count }, (_, index) => index),
+        most,
+      ).map((part) => part.length);
+    expect(lengths(13, 6)).toEqual([5, 4, 4]);
+    expect(lengths(9, 4)).toEqual([3, 3, 3]);
+    expect(lengths(36, 6)).toEqual([6, 6, 6, 6, 6, 6]);
+    expect(lengths(0, 4)).toEqual([]);
+    expect(sharedEvenly([1, 2, 3, 4, 5], 4).flat()).toEqual([1, 2, 3, 4, 5]);
   });
 
   it('SH3 chooses the largest of the standard scales', () => {

@@ -230,7 +230,7 @@ describe('ticket', () => {
     );
     // The printer lays 0.2 % too much, so 2,290 mm are sent as 2,290 ÷ 1.002 = 2,285 mm.
     const first = rows[0]!;
-    expect(first).toEqual(['TL-01', '1388 × 2290', '1', '0.2 m', '2285']);
+    expect(first).toEqual(['TL-01', '1388 × 2290', '1', '0.20 m', '2285']);
     expect(words(ticketOf(job))).toContain('100 × 99.80 %');
   });
 
@@ -289,8 +289,8 @@ describe('ticket', () => {
       ticketOfPanels(of, layouts, { measured: { panels, unmeasured: [] }, sheet: 'A3' });
     const byPanel = printRowsOf(made(job)).map((row) => [row[0], row.at(-1)]);
     expect(byPanel.toSorted()).toEqual([
-      ['TL-01', '120 %, 230 %'],
-      ['TL-02', '121 %, 229 %'],
+      ['TL-01', '120 / 230 %'],
+      ['TL-02', '121 / 229 %'],
     ]);
     const said = words(made(job));
     expect(said).toContain('worst about 230 %, mean about 12');
