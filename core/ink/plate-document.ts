@@ -171,14 +171,12 @@ class PlateDocument {
     const writer = new PdfWriter(output, this.#context, flate);
     await writer.begin(Math.max(1.6, await documentVersion(this.#file)));
     for (const [ref, object] of this.#context.enumerateIndirectObjects()) {
-      if (object instanceof PanelStream && object.data.kind === 'made' && isPicture(object)) {
-        // Read once and thrown away: packing would take longer than anything else.
+      if (object instanceof PanelStream && object.data.kind === 'made') {
+        // Read once and thrown away: to pack it would take longer than to write it.
         const bytes = object.data.bytes();
         const sink = writer.stream(ref, object.dict, bytes.length);
         await sink.write(bytes);
         await sink.end();
-      } else if (object instanceof PanelStream && object.data.kind === 'made') {
-        await writer.writePackedStream(ref, object.dict, object.data.bytes());
       } else if (object instanceof PanelStream && object.data.kind === 'carried') {
         const { from } = object.data;
         const sink = writer.stream(ref, object.dict, from instanceof StoredStream ? from.length : undefined);
@@ -414,8 +412,6 @@ class PlateDocument {
     return ref;
   }
 }
-
-const isPicture = ({ dict }: PanelStream): boolean => dict.get(PDFName.of('Subtype')) === PDFName.of('Image');
 
 const madeStream = (dict: PDFDict, bytes: Uint8Array): PanelStream =>
   new PanelStream(dict, { kind: 'made', bytes: () => bytes });

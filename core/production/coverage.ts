@@ -33,23 +33,13 @@ export interface RasterWindow {
   readonly height: number;
 }
 
-/** A part of a raster, which must lie within it. */
-export function rasterPart(raster: InkRaster, { x, y, width, height }: RasterWindow): InkRaster {
-  const totals = new Uint16Array(width * height);
-  for (let row = 0; row < height; row += 1) {
-    const from = (y + row) * raster.width + x;
-    totals.set(raster.totals.subarray(from, from + width), row * width);
-  }
-  return { width, height, ppi: raster.ppi, totals };
-}
-
 /** Second hand: a coverage limit is judged over 15 mm². */
 export const COVERAGE_WINDOW_MM2 = 15;
 
 const FULL_INK = 255;
 
-/** Measures a raster. Throws a RangeError where its size is not that of its totals. */
-export function coverageOfRaster(raster: InkRaster): Coverage {
+/** Measures a raster, or a part that lies within it. Throws a RangeError where its size is not that of its totals. */
+export function coverageOfRaster(raster: InkRaster, part?: RasterWindow): Coverage {
   const { width, height, ppi, totals } = raster;
   if (!(Number.isInteger(width) && Number.isInteger(height) && width > 0 && height > 0 && ppi > 0)) {
     throw new RangeError(`A raster of ${width} × ${height} pixels at ${ppi} ppi has no coverage.`);
@@ -58,11 +48,12 @@ export function coverageOfRaster(raster: InkRaster): Coverage {
     throw new RangeError(`The raster has ${totals.length} pixels, not ${width * height}.`);
   const pixelMm = MM_PER_INCH / ppi;
   const side = Math.max(1, Math.ceil(Math.sqrt(COVERAGE_WINDOW_MM2) / pixelMm));
-  const across = Math.min(side, width);
-  const down = Math.min(side, height);
-  const worst = worstWindow(totals, width, across, down);
+  const measured = part ?? { x: 0, y: 0, width, height };
+  const across = Math.min(side, measured.width);
+  const down = Math.min(side, measured.height);
+  const { sum, worst } = worstWindow(raster, measured, across, down);
   return {
-    meanPercent: percentOf(sumOf(totals), totals.length),
+    meanPercent: percentOf(sum, measured.width * measured.height),
     worstPercent: percentOf(worst.sum, across * down),
     worstAt: { xMm: worst.x * pixelMm, yMm: worst.y * pixelMm },
     windowMm2: across * down * pixelMm ** 2,
@@ -71,35 +62,47 @@ export function coverageOfRaster(raster: InkRaster): Coverage {
 
 const percentOf = (sum: number, samples: number): number => (100 * sum) / (FULL_INK * samples);
 
-function sumOf(totals: Uint16Array): number {
-  let sum = 0;
-  for (let at = 0; at < totals.length; at += 1) sum += totals[at]!;
-  return sum;
+interface Sums {
+  /** Of all pixels of the part. */
+  readonly sum: number;
+  /** The window with the largest sum, and where it begins in the part. */
+  readonly worst: { readonly sum: number; readonly x: number; readonly y: number };
 }
 
 /** Slides the window over every position with one sum per column, so that memory stays one row whatever the height. */
-function worstWindow(
-  totals: Uint16Array,
-  width: number,
-  across: number,
-  down: number,
-): { sum: number; x: number; y: number } {
-  const height = totals.length / width;
-  const columns = new Uint32Array(width);
+function worstWindow({ width, totals }: InkRaster, part: RasterWindow, across: number, down: number): Sums {
+  const columns = new Uint32Array(part.width);
+  let all = 0;
   let worst = { sum: -1, x: 0, y: 0 };
-  for (let row = 0; row < height; row++) {
-    const at = row * width;
-    const gone = at - down * width;
-    for (let x = 0; x < width; x++) columns[x]! += totals[at + x]! - (gone < 0 ? 0 : totals[gone + x]!);
-    if (row < down - 1) continue;
+  for (let y = 0; y < part.height; y++) {
+    const at = (part.y + y) * width + part.x;
+    all += rowAdded(columns, totals, at);
+    if (y >= down) rowTaken(columns, totals, at - down * width);
+    if (y < down - 1) continue;
     let sum = 0;
-    for (let x = 0; x < width; x++) {
+    for (let x = 0; x < across - 1; x++) sum += columns[x]!;
+    for (let x = across - 1; x < part.width; x++) {
       sum += columns[x]!;
-      if (x >= across) sum -= columns[x - across]!;
-      if (x >= across - 1 && sum > worst.sum) worst = { sum, x: x - across + 1, y: row - down + 1 };
+      if (sum > worst.sum) worst = { sum, x: x - across + 1, y: y - down + 1 };
+      sum -= columns[x - across + 1]!;
     }
   }
-  return worst;
+  return { sum: all, worst };
+}
+
+/** Returns the sum of the row. */
+function rowAdded(columns: Uint32Array, totals: Uint16Array, at: number): number {
+  let sum = 0;
+  for (let x = 0; x < columns.length; x++) {
+    const total = totals[at + x]!;
+    sum += total;
+    columns[x]! += total;
+  }
+  return sum;
+}
+
+function rowTaken(columns: Uint32Array, totals: Uint16Array, at: number): void {
+  for (let x = 0; x < columns.length; x++) columns[x]! -= totals[at + x]!;
 }
 
 /** What a coverage above the limit is off by at most, computed from a file: within this share it is a note. */

@@ -11,7 +11,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
-import { coverageOfRaster, type InkRaster, rasterPart } from '../../core/production/coverage.ts';
+import { coverageOfRaster, type InkRaster } from '../../core/production/coverage.ts';
 import {
   type MeasuredCoverage,
   needsCoverage,
@@ -198,7 +198,7 @@ function panelCoverage(
   const y = clamp(Math.round((printed.y - area.y) * perMm), 0, raster.height - 1);
   const right = clamp(Math.round((rectRight(printed) - area.x) * perMm), x + 1, raster.width);
   const bottom = clamp(Math.round((rectBottom(printed) - area.y) * perMm), y + 1, raster.height);
-  const part = rasterPart(raster, { x, y, width: right - x, height: bottom - y });
-  const { meanPercent, worstPercent, worstAt, windowMm2 } = coverageOfRaster(part);
+  const part = { x, y, width: right - x, height: bottom - y };
+  const { meanPercent, worstPercent, worstAt, windowMm2 } = coverageOfRaster(raster, part);
   return { panelId: id, label, meanPercent, worstPercent, worstAt, windowMm2 };
 }

@@ -1,5 +1,5 @@
 /** Plates drawn one after the other by one PDFium, which takes as long to start as it takes to draw a side. */
-import type { PageArea } from '../render/pdfium.ts';
+import type { LightPicture, PageArea, SummedColors } from '../render/pdfium.ts';
 import { PictureMaker, type PictureOutcome } from '../render/picture-maker.ts';
 
 /** Pictures that have to ask a tint transform for every pixel are slow. */
@@ -17,14 +17,15 @@ export class PlatePictures {
     await written;
   }
 
-  /** The first page of the file at `path`, after all that was asked for before. Throws what the signal throws. */
+  /** How light the first page of the file at `path` is, after all that was asked for before. Throws what the signal throws. */
   async drawFirstPage(
     path: string,
     window: PageArea,
     widthPx: number,
+    colors: SummedColors,
     signal: AbortSignal,
-  ): Promise<PictureOutcome> {
-    const drawn = this.#last.then(() => this.#drawNow(path, window, widthPx, signal));
+  ): Promise<PictureOutcome<LightPicture>> {
+    const drawn = this.#last.then(() => this.#drawNow(path, window, widthPx, colors, signal));
     this.#last = drawn.catch(() => undefined);
     return await drawn;
   }
@@ -33,15 +34,16 @@ export class PlatePictures {
     path: string,
     window: PageArea,
     widthPx: number,
+    colors: SummedColors,
     signal: AbortSignal,
-  ): Promise<PictureOutcome> {
+  ): Promise<PictureOutcome<LightPicture>> {
     const stop = () => void this.close();
     signal.addEventListener('abort', stop, { once: true });
     try {
       signal.throwIfAborted();
       if (this.#maker) this.#maker.useOtherFile(path);
       else this.#maker = new PictureMaker(path, { isLent: true });
-      const outcome = await this.#maker.picture(1, window, widthPx, { cpuSeconds: CPU_SECONDS });
+      const outcome = await this.#maker.light(1, window, widthPx, colors, { cpuSeconds: CPU_SECONDS });
       signal.throwIfAborted();
       return outcome;
     } finally {

@@ -2,16 +2,15 @@
 import { join } from 'node:path';
 import { writePlates } from '../../core/ink/plate-document.ts';
 import type { InkImages } from '../../core/ink/plate-image.ts';
-import { PLATE_PASSES } from '../../core/ink/plate-spaces.ts';
+import { PLATE_PASSES, type PlatePass } from '../../core/ink/plate-spaces.ts';
 import { contentPageFrom } from '../../core/pdf/content/content-page.ts';
 import { type PageImageNeeds, pageImageNeeds } from '../../core/pdf/content/image-needs.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import type { InkRaster } from '../../core/production/coverage.ts';
-import { flateCodec } from '../cut/flate.ts';
 import { StagedFile } from '../files/staged-file.ts';
-import { unpackedInPassing } from '../files/unpacked.ts';
-import type { PageArea, Picture } from '../render/pdfium.ts';
+import type { LightPicture, PageArea, SummedColors } from '../render/pdfium.ts';
 import type { PictureFailure, PictureOutcome } from '../render/picture-maker.ts';
+import { quickFlate } from '../render/reduced-copies.ts';
 import type { PlatePictures } from './plate-pictures.ts';
 
 export interface SideToDraw {
@@ -47,31 +46,29 @@ export async function sideInks(
   const failed = drawn.find((outcome) => !outcome.ok);
   if (failed) return failed;
   const [three, black] = drawn.flatMap((outcome) => (outcome.ok ? [outcome.picture] : [])) as [
-    Picture,
-    Picture,
+    LightPicture,
+    LightPicture,
   ];
-  const { width, height } = three;
-  return { ok: true, raster: { width, height, ppi: side.ppi, totals: inkTotals(three.rgba, black.rgba) } };
+  const { width, height, light } = three;
+  return { ok: true, raster: { width, height, ppi: side.ppi, totals: inkTotals(light, black.light) } };
 }
 
-/** Both show what the paper keeps of its white. */
-function inkTotals(three: Uint8Array, black: Uint8Array): Uint16Array {
-  const totals = new Uint16Array(three.length / 4);
-  for (let at = 0, from = 0; at < totals.length; at += 1, from += 4)
-    totals[at] = 4 * 255 - three[from]! - three[from + 1]! - three[from + 2]! - black[from]!;
-  return totals;
+/** Both show what the paper keeps of its white; the totals take the place of the first. */
+function inkTotals(three: Uint16Array, black: Uint16Array): Uint16Array {
+  for (let at = 0; at < three.length; at += 1) three[at] = 4 * 255 - three[at]! - black[at]!;
+  return three;
 }
 
-/** Content is packed; pictures, which are unpacked, leave nothing for other threads to do. */
-const FLATE = { ...flateCodec(), inflate: unpackedInPassing };
+/** The plates of a pass are the colors of its picture; gray has the same in all. */
+const COLORS: Readonly<Record<PlatePass, SummedColors>> = { 'cyan-magenta-yellow': 3, black: 1 };
 
 /** While one pass is drawn the next is written. */
 async function drawPasses(
   artwork: Artwork,
   { page, window, widthPx, longestPx }: SideToDraw,
   { folder, signal, images, pictures, pause }: DrawingTools,
-): Promise<PictureOutcome[]> {
-  const drawn: Promise<PictureOutcome>[] = [];
+): Promise<PictureOutcome<LightPicture>[]> {
+  const drawn: Promise<PictureOutcome<LightPicture>>[] = [];
   const { file: source, pages } = artwork;
   let needs: Promise<PageImageNeeds> | undefined;
   const imageNeeds = async (): Promise<PageImageNeeds> => {
@@ -86,16 +83,17 @@ async function drawPasses(
       const file = await StagedFile.begin(path);
       try {
         await pictures.inTurn(() =>
-          writePlates(artwork, page, pass, file, { flate: FLATE, images, imageNeeds, pause }),
+          writePlates(artwork, page, pass, file, { flate: quickFlate, images, imageNeeds, pause }),
         );
       } finally {
         await file.close();
       }
       const before = drawn.at(-1);
-      const draw = async (): Promise<PictureOutcome> => {
+      const draw = async (): Promise<PictureOutcome<LightPicture>> => {
         const outcome = await before;
         // What is too slow once is so again.
-        return outcome?.ok === false ? outcome : await pictures.drawFirstPage(path, window, widthPx, signal);
+        if (outcome?.ok === false) return outcome;
+        return await pictures.drawFirstPage(path, window, widthPx, COLORS[pass], signal);
       };
       const picture = draw();
       // Heard of below, when all are written.

@@ -13,6 +13,16 @@ export interface Picture {
   readonly rgba: Uint8Array;
 }
 
+/** How light a picture is: of each pixel the sum of some of its colors, 0 to 255 each, rows from the top. */
+export interface LightPicture {
+  readonly width: number;
+  readonly height: number;
+  readonly light: Uint16Array;
+}
+
+/** The first of them, or all. */
+export type SummedColors = 1 | 3;
+
 /** Part of a page in its displayed orientation: points, origin top left of the CropBox, y down. */
 export interface PageArea {
   readonly xPt: number;
@@ -121,6 +131,33 @@ export class PdfiumDocument {
 
   /** Draws a window of a page (numbered from 1) `widthPx` wide, on white, without annotations. */
   picture(pageNumber: number, window: PageArea, widthPx: number): Picture | undefined {
+    return this.#drawn(pageNumber, window, widthPx, (pixels, width, height) => ({
+      width,
+      height,
+      rgba: pixels.slice(),
+    }));
+  }
+
+  /** The same picture summed up where it was drawn: to hand on all of its bytes takes as long as a third of the drawing. */
+  light(
+    pageNumber: number,
+    window: PageArea,
+    widthPx: number,
+    colors: SummedColors,
+  ): LightPicture | undefined {
+    return this.#drawn(pageNumber, window, widthPx, (pixels, width, height) => ({
+      width,
+      height,
+      light: lightOf(pixels, colors),
+    }));
+  }
+
+  #drawn<T>(
+    pageNumber: number,
+    window: PageArea,
+    widthPx: number,
+    taken: (pixels: Uint8Array, width: number, height: number) => T,
+  ): T | undefined {
     const m = this.#module;
     const page = m.FPDF_LoadPage(this.#document, pageNumber - 1);
     if (page === 0) return undefined;
@@ -132,7 +169,7 @@ export class PdfiumDocument {
       if (bitmap === 0) return undefined;
       m.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, WHITE);
       this.#drawArea(page, bitmap, window, width, height);
-      return { width, height, rgba: this.#pixels(bitmap, width, height) };
+      return taken(this.#pixels(bitmap, width, height), width, height);
     } finally {
       if (bitmap !== 0) m.FPDFBitmap_Destroy(bitmap);
       m.FPDF_ClosePage(page);
@@ -158,9 +195,18 @@ export class PdfiumDocument {
     m.pdfium.wasmExports.free(at);
   }
 
-  /** Rows of four bytes a pixel have no padding. */
+  /** Where they lie in its memory. Rows of four bytes a pixel have no padding. */
   #pixels(bitmap: number, width: number, height: number): Uint8Array {
     const from = this.#module.FPDFBitmap_GetBuffer(bitmap);
-    return this.#module.pdfium.HEAPU8.slice(from, from + width * height * 4);
+    return this.#module.pdfium.HEAPU8.subarray(from, from + width * height * 4);
   }
+}
+
+function lightOf(pixels: Uint8Array, colors: SummedColors): Uint16Array {
+  const light = new Uint16Array(pixels.length / 4);
+  if (colors === 1) for (let at = 0; at < light.length; at++) light[at] = pixels[4 * at]!;
+  else
+    for (let at = 0, from = 0; at < light.length; at++, from += 4)
+      light[at] = pixels[from]! + pixels[from + 1]! + pixels[from + 2]!;
+  return light;
 }

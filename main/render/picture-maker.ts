@@ -7,7 +7,7 @@ import { stat } from 'node:fs/promises';
 import type { Worker } from 'node:worker_threads';
 import { isDrawnReduced } from '../../core/preview/coarse-picture.ts';
 import { endThread } from '../files/thread-end.ts';
-import type { PageArea, Picture } from './pdfium.ts';
+import type { LightPicture, PageArea, Picture, SummedColors } from './pdfium.ts';
 import type {
   PictureFile,
   PictureMessage,
@@ -25,8 +25,8 @@ import { watchThread } from './thread-watch.ts';
 
 export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable' | 'no-answer';
 
-export type PictureOutcome =
-  | { readonly ok: true; readonly picture: Picture }
+export type PictureOutcome<Made = Picture> =
+  | { readonly ok: true; readonly picture: Made }
   | { readonly ok: false; readonly failure: PictureFailure };
 
 const DEFAULT_CPU_SECONDS = 30;
@@ -40,7 +40,7 @@ interface Asked {
   readonly cpuSeconds: number;
   /** Nobody knows why a thread stood still, so it is tried once more. */
   readonly isSecondTry: boolean;
-  settle(outcome: PictureOutcome): void;
+  settle(outcome: PictureOutcome<Picture | LightPicture>): void;
 }
 
 export interface PictureLimits {
@@ -107,6 +107,17 @@ export class PictureMaker {
     return await this.ask({ page, window, widthPx }, limits);
   }
 
+  /** Of each pixel the sum of its first color, or of all. */
+  async light(
+    page: number,
+    window: PageArea,
+    widthPx: number,
+    light: SummedColors,
+    limits: PictureLimits = {},
+  ): Promise<PictureOutcome<LightPicture>> {
+    return await this.ask<LightPicture>({ page, window, widthPx, light }, limits);
+  }
+
   async wholePage(page: number, widthPx: number, limits: PictureLimits = {}): Promise<PictureOutcome> {
     return await this.ask({ page, widthPx }, limits);
   }
@@ -122,19 +133,20 @@ export class PictureMaker {
     await Promise.all(this.#leaving);
   }
 
-  async ask(
+  /** `Made` is what the request asks for. */
+  async ask<Made extends Picture | LightPicture = Picture>(
     request: Omit<PictureRequest, 'id'>,
     { signal, cpuSeconds = DEFAULT_CPU_SECONDS }: PictureLimits,
-  ): Promise<PictureOutcome> {
+  ): Promise<PictureOutcome<Made>> {
     const { size: sizeBytes } = await stat(this.#file.path);
     signal?.throwIfAborted();
     const isReduced = isDrawnReduced({ sizeBytes });
-    const { promise, resolve, reject } = Promise.withResolvers<PictureOutcome>();
+    const { promise, resolve, reject } = Promise.withResolvers<PictureOutcome<Made>>();
     const asked: Asked = {
       request: { id: ++this.#lastId, ...request },
       cpuSeconds: cpuSeconds + (sizeBytes / 1e6) * COPY_SECONDS_PER_MB,
       isSecondTry: false,
-      settle: resolve,
+      settle: resolve as Asked['settle'],
     };
     const abort = () => {
       const index = this.#queue.indexOf(asked);
@@ -220,7 +232,7 @@ export class PictureMaker {
     this.finishDrawing({ ok: false, failure });
   }
 
-  finishDrawing(outcome: PictureOutcome): void {
+  finishDrawing(outcome: PictureOutcome<Picture | LightPicture>): void {
     const done = this.#drawing;
     if (!done) return;
     done.stopWatch();

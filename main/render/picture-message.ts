@@ -1,6 +1,6 @@
 /** What is said between a picture maker and its thread. */
 import type { THREAD_END } from '../files/thread-end.ts';
-import type { PageArea } from './pdfium.ts';
+import type { LightPicture, PageArea, Picture, SummedColors } from './pdfium.ts';
 
 /**
  * When pictures come from a small copy of the page. `where-needed`: all of a large file, for work in which PDFium would take
@@ -36,6 +36,8 @@ export interface PictureRequest {
   /** Absent: the whole page. */
   readonly window?: PageArea;
   readonly widthPx: number;
+  /** Only the sum of these is wanted. */
+  readonly light?: SummedColors;
 }
 
 /** Word that only PDFium is at work from now on, then the picture, or undefined where the page cannot be drawn. */
@@ -46,5 +48,5 @@ export type PictureReply =
       readonly isBegun: false;
       /** Memory that PDFium has taken; it gives none back. */
       readonly heapBytes: number;
-      readonly picture?: { readonly width: number; readonly height: number; readonly rgba: Uint8Array };
+      readonly picture?: Picture | LightPicture;
     };

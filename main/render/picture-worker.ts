@@ -1,8 +1,15 @@
 /** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import { THREAD_END } from '../files/thread-end.ts';
-import { DrawnDocuments, loadReducedCopies } from './drawn-documents.ts';
-import { pdfiumHeapBytes, startPdfium } from './pdfium.ts';
+import { type DocumentOfPage, DrawnDocuments, loadReducedCopies } from './drawn-documents.ts';
+import {
+  type LightPicture,
+  type PageArea,
+  type Picture,
+  pdfiumHeapBytes,
+  type SummedColors,
+  startPdfium,
+} from './pdfium.ts';
 import {
   FILE_END,
   type PictureFile,
@@ -52,15 +59,24 @@ function endFile(): void {
 }
 
 async function draw(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
-  const { window, widthPx } = request;
+  const { window, widthPx, light } = request;
   const found = await documents.forPicture(request);
   port.postMessage({ id: request.id, isBegun: true } satisfies PictureReply);
-  const picture = window
-    ? found?.document.picture(found.page, window, widthPx)
-    : found?.document.wholePage(found.page, widthPx);
+  const picture = found && pictureOf(found, window, widthPx, light);
   const heapBytes = await pdfiumHeapBytes();
   const reply: PictureReply = { id: request.id, isBegun: false, heapBytes, ...(picture && { picture }) };
-  port.postMessage(reply, picture ? [picture.rgba.buffer as ArrayBuffer] : []);
+  const bytes = picture && ('rgba' in picture ? picture.rgba : picture.light);
+  port.postMessage(reply, bytes ? [bytes.buffer as ArrayBuffer] : []);
+}
+
+function pictureOf(
+  { document, page }: DocumentOfPage,
+  window: PageArea | undefined,
+  widthPx: number,
+  light: SummedColors | undefined,
+): Picture | LightPicture | undefined {
+  if (!window) return document.wholePage(page, widthPx);
+  return light ? document.light(page, window, widthPx, light) : document.picture(page, window, widthPx);
 }
 
 /** Ends this thread alone, when nothing of it is at work in native code. */
