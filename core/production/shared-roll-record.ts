@@ -98,7 +98,7 @@ export function sharedRollChanges(record: SharedRollRecord, now: SharedRolls): r
       : [];
   });
   const isSameFilm = rollsTold(record) === rollsTold(now);
-  const rolls = `The rolls at hand or the rules of job ${now.jobs[0]?.mark} have changed since this plan was kept.`;
+  const rolls = `The rolls at hand or the rules of job ${now.jobs[0]?.mark} have changed since this nesting was kept.`;
   return isSameFilm ? sentences : [...sentences, rolls];
 }
 

@@ -100,7 +100,7 @@ export const panelWithoutPlace = (item: PackItem): Finding =>
     'stop',
     at(item),
     `${item.label} lies on no roll.`,
-    'Put it on a roll, or re-nest.',
+    'Place it on a roll, or re-nest.',
   );
 
 export const placeUnknown = (

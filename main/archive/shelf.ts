@@ -58,5 +58,5 @@ const storedItems = (db: Database.Database) =>
 const planChangedElsewhere: ArchiveProblem = {
   code: 'plan-changed-elsewhere',
   message: 'Another window has changed this shared nesting. Nothing has been overwritten.',
-  remedy: 'Open the plan as it is kept, or keep this one in its place.',
+  remedy: 'Open the nesting as it is kept, or keep this one in its place.',
 };

@@ -28,10 +28,7 @@ import { mmFromPx, viewportPanned } from './viewport.ts';
 /** Zoom per pixel of wheel travel: one notch of 100 px is about a fifth. */
 const WHEEL_ZOOM_PER_PX = 0.0018;
 const LINE_PX = 16;
-const MENU_BY_KEY = { xPx: 24, yPx: 24 };
-
-const isInMenu = ({ target }: Event): boolean =>
-  target instanceof Element && target.closest('.bench-menu') !== null;
+const MENU_BY_KEY_PX = 24;
 
 export function BenchCanvas({ label }: { readonly label: string }) {
   const area = useRef<HTMLDivElement>(null);
@@ -79,8 +76,8 @@ export function BenchCanvas({ label }: { readonly label: string }) {
         <div class="bench-lines" ref={lines} />
         <LoupeView glass={glass} />
         <Readout />
-        <BenchMenu />
       </div>
+      <BenchMenu />
       <p id={helpId} class="screen-reader-only">
         Arrow keys go from panel to panel. With a seam selected, arrow keys across it move it. F1 lists all
         shortcuts.
@@ -207,7 +204,11 @@ function followPointer(area: HTMLElement): () => void {
     // The menu key has no place of its own: its menu opens where the canvas begins.
     const isByKey = event.button !== 2;
     if (!isByKey) selectAt(pointerOf(event));
-    openBenchMenu(isByKey ? MENU_BY_KEY : { xPx: event.clientX - box.left, yPx: event.clientY - box.top });
+    openBenchMenu(
+      isByKey
+        ? { xPx: box.left + MENU_BY_KEY_PX, yPx: box.top + MENU_BY_KEY_PX }
+        : { xPx: event.clientX, yPx: event.clientY },
+    );
   });
   on('dblclick', (event) => {
     selectAt(pointerOf(event));
@@ -215,7 +216,7 @@ function followPointer(area: HTMLElement): () => void {
     if (chosen.kind === 'panel' && tool.value === 'select' && job.value?.artwork) viewPanel(chosen.panelId);
   });
   on('pointerdown', (event) => {
-    if (event.button === 2 || isInMenu(event)) return;
+    if (event.button === 2) return;
     area.focus({ preventScroll: true });
     area.setPointerCapture(event.pointerId);
     latest = event;

@@ -78,7 +78,7 @@ export function dropGuideInMiddle({ layout }: Pick<PlacedSide, 'layout'>): void 
 
 function dropGuideAt(sideId: string, atMm: Mm): void {
   clearDrafts();
-  if (editJob('Drop a guide line', (now) => guideAdded(now, sideId, atMm))) return;
+  if (editJob('Place a guide line', (now) => guideAdded(now, sideId, atMm))) return;
   const made = job.value?.sides.find(({ id }) => id === sideId)?.guides?.at(-1);
   takeTool('select');
   if (made) selection.value = { kind: 'item', sideId, list: 'guides', itemId: made.id };

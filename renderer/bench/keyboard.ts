@@ -152,7 +152,7 @@ export function stepSeam(by: 1 | -1 | 'all'): void {
   if (by === 'all') {
     if (layout.seams.length === 0) return;
     selection.value = { kind: 'seams', sideId, seamIds: layout.seams.map(({ id }) => id) };
-    announce(`All ${layout.seams.length} seams of ${layout.side.name} are chosen.`);
+    announce(`All ${layout.seams.length} seams of ${layout.side.name} are selected.`);
     return;
   }
   const chosen = selection.value;

@@ -49,7 +49,7 @@ export function StageTabs({ job, children }: StageTabsProps) {
             isHere={here.kind === 'page'}
             onClick={() => showStage({ kind: 'page', page: pages[0]?.number ?? 1 })}
           >
-            Artwork pages
+            Artwork<span class="tab-more"> pages</span>
           </StageTab>
         )}
       </nav>

@@ -79,7 +79,7 @@ export const CARD_GROUPS: readonly CardGroup[] = [
   {
     title: 'What is seen',
     fields: [
-      field('visibleSeamPerMeter', 'Worth that a meter of open seam takes'),
+      field('visibleSeamPerMeter', 'Visible-seam penalty, a meter'),
       share('hidingShare.crease', 'Hidden on a crease, %'),
       share('hidingShare.molding', 'Hidden on a molding, %'),
       share('hidingShare.body-gap', 'Hidden at a body gap, %'),

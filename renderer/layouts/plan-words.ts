@@ -133,7 +133,7 @@ function brokenText(
     case 'body-gap':
       return name === ''
         ? 'A body-gap seam where there is no body gap.'
-        : `A panel runs on across “${name}”.`;
+        : `A panel continues across “${name}”.`;
     case 'locked-seam':
       return count === 1 ? 'A locked seam is missing.' : `${count} locked seams are missing.`;
   }

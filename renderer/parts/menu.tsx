@@ -3,6 +3,8 @@ import { useEffect, useRef } from 'preact/hooks';
 
 export interface MenuItem {
   readonly label: string;
+  /** What does the same by keyboard. */
+  readonly keys?: string;
   run(): void | Promise<void>;
 }
 
@@ -57,7 +59,8 @@ export function Menu({ label, items, at, onClose }: MenuProps) {
             void item.run();
           }}
         >
-          {item.label}
+          <span>{item.label}</span>
+          {item.keys !== undefined && <kbd>{item.keys}</kbd>}
         </button>
       ))}
     </div>

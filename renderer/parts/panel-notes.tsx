@@ -107,7 +107,7 @@ function NoteForm({ panelId, panelLabel, onClose }: PanelNotesProps & { onClose(
       <div class="buttons">
         <Button onClick={onClose}>Cancel</Button>
         <Button isPrimary isSubmit isDisabled={isEmpty || isKeeping}>
-          {isKeeping ? 'Keeping…' : 'Keep the note'}
+          {isKeeping ? 'Saving…' : 'Save the note'}
         </Button>
       </div>
     </form>

@@ -38,7 +38,7 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
         )}
         {!settings.film && (
           <p class="quiet">
-            Film is counted at the price of the cost card: none is chosen from the shelf under Materials.
+            Film is counted at the price of the cost card: none is selected from the shelf under Materials.
           </p>
         )}
       </Section>

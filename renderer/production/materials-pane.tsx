@@ -195,7 +195,7 @@ function Pairing({ settings, by }: PairingProps) {
   if (!settings.film) return null;
   return (
     <Section title="Film and laminate together">
-      {found.length === 0 && <p>Nothing speaks against this pair. The film’s data sheet wins.</p>}
+      {found.length === 0 && <p>No rule is against this pair. The film’s data sheet counts for more.</p>}
       <ul class="findings">
         {found.map((finding) => (
           <PairingItem key={findingKey(finding)} finding={finding} settings={settings} by={by} />
@@ -258,7 +258,7 @@ function OverrideForm({ by, onOverride }: OverrideFormProps) {
         onOverride({ by: name.trim(), note: note.trim() });
       }}
     >
-      <TextField label="Who says so" value={name} onChange={setName} onInput={setName} />
+      <TextField label="Your name, for the ticket" value={name} onChange={setName} onInput={setName} />
       <TextField label="Why, for the ticket" value={note} isMultiline onChange={setNote} onInput={setNote} />
       <div class="buttons">
         <Button isSubmit isPrimary isDisabled={name.trim() === '' || note.trim() === ''}>

@@ -22,9 +22,9 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
         <strong>{item.label}</strong> <span>is on no roll.</span>
         <Button
           isDisabled={isReadOnly.value || laid.rolls.length === 0}
-          onClick={() => lockPanel(firstPlacement(item.panelId, laid), `Put ${item.label} on a roll`)}
+          onClick={() => lockPanel(firstPlacement(item.panelId, laid), `Place ${item.label} on a roll`)}
         >
-          Put it on the first roll
+          Place it on the first roll
         </Button>
       </div>
     );

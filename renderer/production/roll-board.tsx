@@ -74,9 +74,9 @@ export function RollBoard(props: RollBoardProps) {
     <section class="roll-board" aria-label="Nesting">
       <div class="roll-board-head">
         <p class="quiet" id="roll-help">
-          Drag a panel, or push the focused one by arrow keys (Shift: further, Alt: finer). T turns it, L
-          locks it or lets it go, Page up and Page down change the roll. What you move stays; the rest is laid
-          around it.
+          Drag a panel, or move the focused one with the arrow keys (Shift: farther, Alt: finer). T turns it,
+          L locks or unlocks it, Page Up and Page Down change the roll. What you move stays; the rest is
+          nested around it.
         </p>
         <span class="toolbar-gap" />
         <Button isDisabled={isReadOnly.value || placements.value.length === 0} onClick={desk.lockAll}>

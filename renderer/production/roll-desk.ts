@@ -96,17 +96,17 @@ export function rollDesk(source: RollSource): RollDesk {
       const others = locked.value.filter(({ panelId }) => panelId !== place.panelId);
       const refused = setLocked(label, [...others, place], gesture);
       if (refused === undefined) return;
-      showProblem({ code: 'place-refused', message: refused, remedy: 'Put the panel on the film.' });
+      showProblem({ code: 'place-refused', message: refused, remedy: 'Place the panel on the film.' });
     },
     unlockPanels(panelIds) {
-      const label = panelIds.size === 1 ? 'Let a panel go on the roll' : 'Let all panels go on the rolls';
+      const label = panelIds.size === 1 ? 'Unlock a panel on the roll' : 'Unlock all panels on the rolls';
       setLocked(
         label,
         locked.value.filter(({ panelId }) => !panelIds.has(panelId)),
       );
     },
     lockAll() {
-      setLocked('Keep all panels where they lie', placements.value);
+      setLocked('Lock all panels on the rolls', placements.value);
     },
   };
 }

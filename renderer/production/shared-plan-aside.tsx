@@ -114,8 +114,8 @@ function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { r
         options={jobs.map(({ id, mark }) => ({ value: id, label: mark }))}
         hint={
           areRollsEntered
-            ? 'The rolls at hand that this job names, rests of rolls included.'
-            : 'Full rolls. Enter the rests on the shelf on that job’s Production screen to use them first.'
+            ? 'The rolls at hand that this job names, partial rolls included.'
+            : 'Full rolls. To use partial rolls first, enter them on that job’s Production screen.'
         }
         onChange={(id) => void takeRollsFrom(id)}
       />

@@ -17,7 +17,7 @@ export function KeysSheet() {
     <Dialog title="Shortcuts" onClose={close}>
       <div class="comfort">
         <fieldset>
-          <legend>Brightness</legend>
+          <legend>Theme</legend>
           {THEMES.map((name) => (
             <Button key={name} isPressed={theme === name} onClick={() => changeSettings({ theme: name })}>
               {name === 'system' ? 'As the system' : name === 'light' ? 'Light' : 'Dark'}

@@ -236,7 +236,7 @@ function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: 
         them
       </label>
       {files === 'strips' && isChoice && (
-        <p class="quiet">A choice of panels is written panel by panel, without strips.</p>
+        <p class="quiet">When only some panels are selected, each is a file of its own, without strips.</p>
       )}
     </fieldset>
   );

@@ -172,7 +172,7 @@ function NothingShared({ jobIds }: { readonly jobIds: readonly string[] }) {
       )}
       {found && found.groups.length > 1 && <p>No two of the selected jobs do.</p>}
       <p>
-        <a href="#/jobs">Tick two jobs or more in the list of jobs</a>, then lay them on shared rolls.
+        <a href="#/jobs">Tick two jobs or more in the list of jobs</a>, then nest them on shared rolls.
       </p>
     </div>
   );

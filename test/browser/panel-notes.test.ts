@@ -23,7 +23,7 @@ describeInBrowser('notes at a panel', () => {
       { name: 'edge.png', mimeType: 'image/png', buffer: PNG },
       { name: 'notes.txt', mimeType: 'text/plain', buffer: Buffer.from('no picture') },
     ]);
-    await page.getByRole('button', { name: 'Keep the note' }).click();
+    await page.getByRole('button', { name: 'Save the note' }).click();
     await page.getByText('Rivet under the edge').waitFor();
     await page.getByRole('img', { name: 'edge.png, of LH-01' }).waitFor();
     await page.getByText(/notes\.txt is not a JPEG, PNG or WebP picture/).waitFor();

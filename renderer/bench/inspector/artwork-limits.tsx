@@ -46,16 +46,16 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
         Kept with the job and its duplicates; each side has its own viewing distance. {limitsOrigin(limits)}
       </p>
       <div class="pair">
-        {number('Coarsest image, ppi', 'minPpi')}
+        {number('Least image resolution, ppi', 'minPpi')}
         {number('Most ink, %', 'maxInkPercent')}
         {length('Thinnest stroke', 'minStrokeMm')}
-        {length('Bleed may lack', 'bleedSlackMm')}
+        {length('Bleed may be short by', 'bleedSlackMm')}
         {number('Distance ÷ capital height', 'distancePerCapHeight')}
-        {number('Least painted, %', 'minPaintedPercent')}
+        {number('Least of a side painted, %', 'minPaintedPercent')}
         {limits.guidance.map(({ fromMm, ppi }, index) => (
           <NumberField
             key={fromMm}
-            label={`Asked from ${viewingDistanceText(fromMm, job.displayUnit)}, ppi`}
+            label={`Image resolution seen from ${viewingDistanceText(fromMm, job.displayUnit)}, ppi`}
             value={ppi}
             onChange={(value) =>
               change({

@@ -243,7 +243,7 @@ function NoFilmAreaFields({ job, noFilmArea, set }: NoFilmAreaFieldsProps) {
         onChange={(kind) => void set({ kind })}
       />
       <LengthField
-        label="Frame in which no seam should end"
+        label="Keep seam ends away by"
         mm={noFilmArea.clearanceMm}
         unit={job.displayUnit}
         onChange={(clearanceMm) => set({ clearanceMm })}

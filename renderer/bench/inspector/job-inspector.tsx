@@ -359,13 +359,13 @@ export function Limits({ job, set }: JobFieldsProps) {
       />
       <div class="pair">
         <LengthField
-          label="Film edges keep from rivet heads"
+          label="Space from film edges to rivet heads"
           mm={limits.rivetClearanceMm}
           unit={job.displayUnit}
           onChange={(rivetClearanceMm) => set('Change a limit', { limits: { ...limits, rivetClearanceMm } })}
         />
         <LengthField
-          label="Rivet heads are across"
+          label="Diameter of rivet heads"
           mm={limits.rivetHeadMm}
           unit={job.displayUnit}
           onChange={(rivetHeadMm) => set('Change a limit', { limits: { ...limits, rivetHeadMm } })}

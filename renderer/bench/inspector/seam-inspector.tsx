@@ -147,9 +147,8 @@ function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
       .filter(({ id }) => ids.includes(id))
       .map((panel) => (
         <tr key={panel.id}>
-          <td>{where}</td>
           <td>
-            <strong>{panel.label}</strong>
+            <strong>{panel.label}</strong> {where}
           </td>
           <td class="number">{sizeText(panel.net, unit)}</td>
           <td class="number">{lengthText(panelFit(panel.film, job.printer).widthLeftMm, unit)}</td>
@@ -159,9 +158,7 @@ function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
     <table class="table neighbors">
       <thead>
         <tr>
-          <th scope="col" colSpan={2}>
-            Beside it
-          </th>
+          <th scope="col">Beside it</th>
           <th scope="col" class="number">
             Visible size
           </th>
@@ -260,12 +257,12 @@ function JointSection({
           {length(
             `${firstWord} part extends past the seam by`,
             ({ firstMm }) => firstMm,
-            (firstMm) => change('Set the allowance', { firstMm }),
+            (firstMm) => change('Set how far a part extends', { firstMm }),
           )}
           {length(
             `${secondWord} part extends past the seam by`,
             ({ secondMm }) => secondMm,
-            (secondMm) => change('Set the allowance', { secondMm }),
+            (secondMm) => change('Set how far a part extends', { secondMm }),
           )}
         </div>
       )}
@@ -285,7 +282,7 @@ function sharedLength(lengths: readonly Mm[], unit: Job['displayUnit']): string 
   return length ?? 'differs';
 }
 
-/** Gives every seam this overlap, shared out as a new lap would be. */
+/** Gives every seam this overlap, shared out as at a new overlap seam. */
 function setOverlap(sideId: string, seamIds: readonly string[], overlapMm: number): string | undefined {
   if (overlapMm < 0) return 'An overlap cannot be less than 0.';
   return editJob(

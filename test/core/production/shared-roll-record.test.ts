@@ -62,7 +62,7 @@ describe('a shared plan that is kept', () => {
 
   it('RL21 says when the rolls at hand or the rules of the first job are different', () => {
     const production = { ...DEFAULT_PRODUCTION, rules: { ...DEFAULT_PRODUCTION.rules, gapMm: 22 } };
-    const sentence = 'The rolls at hand or the rules of job A-1 have changed since this plan was kept.';
+    const sentence = 'The rolls at hand or the rules of job A-1 have changed since this nesting was kept.';
     expect(sharedRollChanges(kept(), laid({ ...a, production }, b))).toEqual([sentence]);
     // Those of the other jobs hold for nothing here.
     expect(sharedRollChanges(kept(), laid(a, { ...b, production }))).toEqual([]);
