@@ -147,9 +147,10 @@ function pageOnBothSides(pages: readonly PageSeen[], sides: readonly NamedSide[]
     {
       code: 'page-on-both-sides',
       message: isOne
-        ? `Page ${left.page} is used for both sides: on one of them its front is at the rear.`
-        : `Pages ${left.page} and ${right.page} show the same picture: on one of both sides its front is at the rear.`,
-      remedy: 'Ask the designer for the opposite side, laid out for it, with lettering that reads forward.',
+        ? `Page ${left.page} is used for both sides: on one of them, what it shows at the front is at the rear.`
+        : `Pages ${left.page} and ${right.page} show the same picture: on one of the sides, what it shows at the front is at the rear.`,
+      remedy:
+        'Unless the design has no front, ask the designer for artwork of the opposite side, with lettering that reads forward.',
     },
   ];
 }

@@ -1,6 +1,7 @@
 /** The verification of an output's files where they lie, and what follows from its verdict. */
 import { join, posix } from 'node:path';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
+import { decimalText } from '../../core/measure/length-text.ts';
 import type { Result } from '../../core/measure/result.ts';
 import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
 import {
@@ -72,7 +73,7 @@ export async function keepVerdict(
   if (isGood) {
     remarks.push(...(await sheets.write()));
     const { signal } = tools;
-    remarks.push(...currentRemarks(await updateCurrent({ folder, number, manifest }, signal), number));
+    remarks.push(...currentRemarks(await updateCurrent({ folder, number, manifest }, signal), written));
   }
   const changed = new Map(sheets.files.map((file) => [file.name, file]));
   return { verification, files: written.files.map((file) => changed.get(file.name) ?? file), remarks };
@@ -88,14 +89,17 @@ async function keepPictures(archive: Archive, folder: string, { sides }: Verific
 
 const MOST_NAMED = 3;
 
-function currentRemarks(update: Awaited<ReturnType<typeof updateCurrent>>, output: number): string[] {
+function currentRemarks(
+  update: Awaited<ReturnType<typeof updateCurrent>>,
+  { number: output, manifest }: Pick<Written, 'number' | 'manifest'>,
+): string[] {
   if (!update.ok) return [`${update.problem.message} ${update.problem.remedy}`];
   const { folder, left, strangers, isChanged } = update.value;
   if (!isChanged) {
     return [`${folder} was left as it is: it holds panels of a later output and another panel layout.`];
   }
   return [
-    `Print from ${folder}.`,
+    `Print from ${folder}${enlargingText(manifest)}.`,
     ...(left.length > 0
       ? [
           `${namedFiles(left)} left ${folder}, because Output ${output} replaces them; they stay in the folder of their output.`,
@@ -107,6 +111,12 @@ function currentRemarks(update: Awaited<ReturnType<typeof updateCurrent>>, outpu
         ]
       : []),
   ];
+}
+
+function enlargingText({ panels }: Written['manifest']): string {
+  const factors = [...new Set(panels.map(({ enlargeBy }) => enlargeBy))];
+  if (factors.length > 1) return ', each file enlarged as its name says';
+  return factors[0] === 1 ? '' : `, each file enlarged to ${decimalText(100 * factors[0]!, 2)} %`;
 }
 
 function namedFiles(files: readonly string[]): string {

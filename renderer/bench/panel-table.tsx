@@ -33,7 +33,7 @@ export function PanelTable({ job }: { readonly job: Job }) {
             <TermText>Panel</TermText>
           </th>
           <th scope="col" class="number">
-            <Term id="install-order">Order</Term>
+            <Term id="install-order">Install</Term>
           </th>
           <th scope="col">
             <TermText>Side</TermText>

@@ -176,6 +176,9 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
   return (
     sideInputs.some((key) => sideThen[key] !== sideNow[key]) ||
     jobInputs.some((key) => then[key] !== present[key]) ||
+    then.output.borderMm !== present.output.borderMm ||
+    printerText(then) !== printerText(present) ||
+    ![then.printer.rollWidthMm, ...made.otherRollWidthsMm].includes(present.printer.rollWidthMm) ||
     cardPrices(then) !== cardPrices(present) ||
     lockedPlaces(sideThen) !== lockedPlaces(sideNow) ||
     made.layouts !== planLayouts.value
@@ -195,7 +198,10 @@ const sideInputs = [
   'bleed',
   'front',
 ] as const;
-const jobInputs = ['scale', 'printer', 'limits', 'output', 'costCard', 'vehicle', 'artwork'] as const;
+const jobInputs = ['scale', 'limits', 'costCard', 'vehicle', 'artwork'] as const;
+
+/** Taking a layout brings its roll, and the size of file that holds its panels. */
+const printerText = ({ printer }: Job): string => JSON.stringify({ ...printer, rollWidthMm: 0 });
 
 /** What the card takes from production. */
 const cardPrices = (job: Job): string => {

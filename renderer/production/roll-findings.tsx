@@ -18,8 +18,8 @@ export function RollFindings({ desk, findings, label }: RollFindingsProps) {
         {findings.length === 0
           ? 'Nothing to report'
           : findings.length === 1
-            ? '1 finding'
-            : `${findings.length} findings`}
+            ? '1 finding of the nesting'
+            : `${findings.length} findings of the nesting`}
       </h2>
       {findings.length > 0 && <FindingList findings={sorted} onGo={({ where }) => focusPanel(desk, where)} />}
     </section>

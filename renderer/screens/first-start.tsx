@@ -50,7 +50,7 @@ export function FirstStart() {
       <Question number={4} title="Name and logo">
         <NameAndLogo shop={shop} set={set} />
       </Question>
-      <div class="buttons">
+      <div class="buttons first-start-foot">
         <Button isSubmit isPrimary>
           Save and go to the jobs
         </Button>

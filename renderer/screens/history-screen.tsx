@@ -12,6 +12,7 @@ import { NoteList } from '../parts/panel-notes.tsx';
 import { PastTime } from '../parts/past-time.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { outputOfNow } from '../state/last-output.ts';
 import { notesOfPanel } from '../state/notes.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
@@ -95,6 +96,9 @@ function OutputSection({
         </Button>
       </div>
       <VerificationLine output={output} />
+      {outputOfNow.value?.id === output.id && output.verification.state === 'verified' && (
+        <p>Next: open the folder, and print the panels in it.</p>
+      )}
       <VerifyAgain output={output} onVerified={onChanged} />
       {output.reason !== '' && <p>Reason: {output.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>

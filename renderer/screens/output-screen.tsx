@@ -200,9 +200,10 @@ function outputObstacle(panelCount: number): string | undefined {
   ];
   const reasons = [
     stops.length > 0 && `stopped by ${blockingText(stops)}`,
-    warnings.length > 0 && `to acknowledge: ${blockingText(warnings)}`,
+    warnings.length > 0 &&
+      `${warnings.length} ${warnings.length === 1 ? 'warning' : 'warnings'} to acknowledge`,
   ].filter(Boolean);
-  if (reasons.length > 0) return `Cannot write yet, ${reasons.join('; ')}`;
+  if (reasons.length > 0) return `Cannot write yet: ${reasons.join('; ')}`;
   return panelCount === 0 ? 'Select panels to write' : undefined;
 }
 

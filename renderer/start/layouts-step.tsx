@@ -2,8 +2,10 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { outputSizeText } from '../../core/layout/output-size.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { showStage } from '../bench/bench-state.ts';
@@ -166,13 +168,16 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
   );
 }
 
-function offerText({ figures, rollWidthMm }: PlanOffer, job: Job): string {
+function offerText({ figures, rollWidthMm, outputSize }: PlanOffer, job: Job): string {
   const { currency } = jobProductionSettings(job).figures;
   return [
     `${countText(figures.panels, 'panel')} on a roll ${lengthText(rollWidthMm, job.displayUnit)} wide`,
-    `longest ${lengthText(figures.longestFilm, job.displayUnit)}`,
+    `longest ${filmLengthText(figures.longestFilm, job.displayUnit)}`,
     `${countText(figures.letteringCrossed, 'line')} of lettering crossed`,
     `about ${moneyText(figures.money, currency)}`,
+    ...(outputSizeText(outputSize) === outputSizeText(job.output.size)
+      ? []
+      : [`panel files ${outputSizeText(outputSize)}`]),
   ].join(', ');
 }
 

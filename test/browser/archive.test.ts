@@ -84,7 +84,7 @@ describeInBrowser('from the bench to the archive', () => {
     await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
     const button = page.getByRole('button', {
-      name: /^Cannot write yet, stopped by .*too wide for the roll/,
+      name: /^Cannot write yet: stopped by .*too wide for the roll/,
     });
     await button.waitFor();
     expect(await button.isEnabled()).toBe(false);

@@ -190,7 +190,7 @@ describe('wrong ways are told', () => {
   it('where both sides show one picture', () => {
     const seen = { lettering: [line('Borrow', rect(60, 40, 90, 20))], painted: [rect(0, 0, 612, 214)] };
     expect(told([page(1, seen), page(2, seen)])).toEqual([
-      'page-on-both-sides: Pages 1 and 2 show the same picture: on one of both sides its front is at the rear.',
+      'page-on-both-sides: Pages 1 and 2 show the same picture: on one of the sides, what it shows at the front is at the rear.',
     ]);
     const moved = { ...seen, lettering: [line('Borrow', rect(462, 40, 90, 20))] };
     expect(told([page(1, seen), page(2, moved)])).toEqual([]);
