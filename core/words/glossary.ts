@@ -189,7 +189,7 @@ const TERMS = {
     term: 'No-film area',
     text: 'Where no film may be: a handle, a lamp, a sensor, a window, a plate. The sheets say CUT OUT, CUT BACK TO SEAL or LEAVE BARE.',
     see: ['no-seam-area'],
-    labels: ['No-film areas', 'Keep seam ends away by'],
+    labels: ['No-film areas', 'Space from seams'],
   },
   'no-seam-area': {
     term: 'No-seam area',

@@ -1,4 +1,6 @@
 /** The small calendar of the drying clock. */
+import type { Job } from '../../core/job/schema.ts';
+import { dayText } from '../../core/shop/date-order.ts';
 import type { WorkingHours } from '../../core/shop/working-hours.ts';
 import { type ClockMoments, type ClockStep, clockCalendar } from './clock-calendar.ts';
 
@@ -17,9 +19,10 @@ const STEP_LETTERS: Readonly<Record<ClockStep, string>> = {
 interface ClockPictureProps {
   readonly moments: ClockMoments;
   readonly hours: WorkingHours;
+  readonly dateOrder: Job['dateOrder'];
 }
 
-export function ClockPicture({ moments, hours }: ClockPictureProps) {
+export function ClockPicture({ moments, hours, dateOrder = 'year-first' }: ClockPictureProps) {
   const days = clockCalendar(moments, hours);
   const x = (share: number) => LABEL_PX + share * DAY_PX;
   return (
@@ -37,7 +40,7 @@ export function ClockPicture({ moments, hours }: ClockPictureProps) {
         {days.map((day, index) => (
           <g key={day.date} transform={`translate(0 ${14 + index * ROW_PX})`}>
             <text class="clock-day" x={0} y={15}>
-              {day.weekday} {day.date.slice(5)}
+              {day.weekday} {dateOrder === 'year-first' ? day.date.slice(5) : dayText(day.date, dateOrder)}
             </text>
             <rect class="clock-ground" x={x(0)} y={2} width={DAY_PX} height={ROW_PX - 4} />
             {day.shifts.map(({ from, to }) => (

@@ -63,6 +63,7 @@ function Clock({ job, made, settings }: DryingPaneProps) {
             ]}
           />
           <ClockPicture
+            dateOrder={job.dateOrder}
             moments={{ ...clock, printStart: settings.printStart, promised: settings.promised }}
             hours={settings.workingHours}
           />

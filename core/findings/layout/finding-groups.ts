@@ -73,7 +73,8 @@ export function findingPlace(job: Job, layouts: readonly SideLayout[], finding: 
   if (panel) return what ? `${panel.label} ${what}` : panel.label;
   if (side && seam) {
     const at = `${side.code} seam at ${jobLengthText(job)(seam.at)}`;
-    return what ? `${at} ${what}` : at;
+    // “74 in “Rear wheel arch”” would read as a place in it.
+    return what ? `${at} (${what})` : at;
   }
   if (side) return what ? `${side.code} ${what}` : side.code;
   if (what) return what;

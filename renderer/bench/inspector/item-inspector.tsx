@@ -243,7 +243,7 @@ function NoFilmAreaFields({ job, noFilmArea, set }: NoFilmAreaFieldsProps) {
         onChange={(kind) => void set({ kind })}
       />
       <LengthField
-        label="Keep seam ends away by"
+        label="Space from seams"
         mm={noFilmArea.clearanceMm}
         unit={job.displayUnit}
         onChange={(clearanceMm) => set({ clearanceMm })}

@@ -264,7 +264,7 @@ const ALLOWANCE_FIELDS = [
   { key: 'finishedOverlapMm', label: 'Finished overlap' },
   { key: 'shiftOverlapMm', label: 'Printed overlap on trailers' },
   { key: 'bleedMm', label: 'Bleed' },
-  { key: 'clearanceMm', label: 'Seams keep from no-film areas' },
+  { key: 'clearanceMm', label: 'Space from seams to no-film areas' },
 ] as const;
 
 export function AllowanceSection({ job, set }: JobFieldsProps) {
