@@ -4,7 +4,8 @@
  */
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
-import type { ArtworkReference } from '../../core/job/schema.ts';
+import type { ArtworkReference, Side } from '../../core/job/schema.ts';
+import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { PanelCoverage } from '../../core/production/job-coverage.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -12,11 +13,16 @@ import { PreviewCache } from '../render/preview-cache.ts';
 
 const NAME = 'coverage.json';
 /** To be raised when inks come out otherwise than before. */
-const EDITION = 3;
+const EDITION = 4;
 /** A side is a kilobyte or two, and changes with every seam that is moved. */
 const MAX_SIDES = 60;
 
-const Kept = z.array(z.strictObject({ key: z.string(), panels: z.array(PanelCoverage) }));
+const Kept = z.array(
+  z.strictObject({
+    key: z.string(),
+    panels: z.array(z.strictObject({ window: z.string(), coverage: PanelCoverage })),
+  }),
+);
 type Kept = z.infer<typeof Kept>;
 
 export class CoverageStore {
@@ -26,25 +32,36 @@ export class CoverageStore {
     this.#cache = new PreviewCache(archiveFolder);
   }
 
-  /** Undefined where these windows of the artwork were not computed yet. */
+  /**
+   * Undefined where these windows of the artwork were not computed yet, all of them together: a panel by itself, as a reprint has it,
+   * gets the figures of the side.
+   */
   async panels(
     reference: ArtworkReference,
-    layout: SideLayout,
+    { side, panels }: SideLayout,
     scale: number,
   ): Promise<readonly PanelCoverage[] | undefined> {
-    const key = keyOf(layout, scale);
-    return (await this.readKept(reference)).find((side) => side.key === key)?.panels;
+    const key = keyOf(side, scale);
+    for (const kept of (await this.readKept(reference)).toReversed()) {
+      if (kept.key !== key) continue;
+      const known = new Map(kept.panels.map(({ window, coverage }) => [window, coverage]));
+      const found = panels.flatMap((panel) => known.get(windowOf(panel)) ?? []);
+      if (found.length === panels.length) return found;
+    }
+    return undefined;
   }
 
   async keep(
     reference: ArtworkReference,
-    layout: SideLayout,
+    { side, panels }: SideLayout,
     scale: number,
-    panels: readonly PanelCoverage[],
+    computed: readonly PanelCoverage[],
   ): Promise<void> {
-    const key = keyOf(layout, scale);
-    const others = (await this.readKept(reference)).filter((side) => side.key !== key);
-    const kept: Kept = [...others, { key, panels: [...panels] }].slice(-MAX_SIDES);
+    const made = {
+      key: keyOf(side, scale),
+      panels: panels.map((panel, index) => ({ window: windowOf(panel), coverage: computed[index]! })),
+    };
+    const kept: Kept = [...(await this.readKept(reference)), made].slice(-MAX_SIDES);
     await this.#cache.keepValue(reference, NAME, kept);
   }
 
@@ -53,8 +70,10 @@ export class CoverageStore {
   }
 }
 
-function keyOf({ side, panels }: SideLayout, scale: number): string {
-  const windows = panels.map(({ id, label, printed }) => [id, label, printed]);
-  const asked = [EDITION, PROGRAM_VERSION, side.page, side.artworkRect, scale, windows];
+function keyOf({ page, artworkRect }: Side, scale: number): string {
+  const asked = [EDITION, PROGRAM_VERSION, page, artworkRect, scale];
   return createHash('sha256').update(JSON.stringify(asked)).digest('hex');
 }
+
+const windowOf = ({ id, label, printed: { x, y, width, height } }: Panel): string =>
+  JSON.stringify([id, label, x, y, width, height]);

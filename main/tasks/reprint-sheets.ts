@@ -37,11 +37,11 @@ export async function writeReprintSheets(
   { kinds, firstRecord, strip }: ReprintPapers,
   staged: StagedFolder,
   logo: ShopLogo | undefined,
-  { signal, report }: CoverageTools,
+  tools: CoverageTools,
 ): Promise<SheetsOfReprint> {
   const missingGlyphs = new Set<string>();
   const fonts = sheetFonts((character) => missingGlyphs.add(character));
-  const state = await stateOfReprint(job, manifest, artwork, { signal, report });
+  const state = await stateOfReprint(job, manifest, artwork, tools);
   const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
   const wanted = {
     state,
@@ -54,7 +54,7 @@ export async function writeReprintSheets(
     strip,
     logo,
   };
-  const drawn = await drawOutputSheets(wanted, fonts, signal);
+  const drawn = await drawOutputSheets(wanted, fonts, tools.signal);
   const files: OutputFile[] = [];
   for (const { kind, name, bytes } of drawn.sheets) {
     files.push({ name, kind, ...(await staged.write(name, bytes)) });

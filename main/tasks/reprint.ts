@@ -21,6 +21,7 @@ import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
 import { MANIFEST_NAME, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
+import { CoverageStore } from '../ink/coverage-store.ts';
 import { jobKnown } from '../job/job-state.ts';
 import { stageColorStrip } from './color-strip-file.ts';
 import { filesListed, panelsToWrite, panelToCut } from './job-output.ts';
@@ -119,7 +120,7 @@ async function stageReprint(
       { kinds: sheets, firstRecord: request.firstRecord, strip: strip?.value?.strip },
       staged,
       request.logo,
-      tools,
+      { ...tools, ...(isKept(request) && { store: new CoverageStore(request.archiveFolder) }) },
     );
     files.push(...papers.files);
     remarks = [...remarks, ...papers.remarks];
@@ -132,17 +133,20 @@ async function stageReprint(
 
 /** The artwork as it was then. */
 async function openArtworkOfThen(
-  { artwork, artworkSha256, archiveFolder }: ReprintRequest,
+  request: ReprintRequest,
   tools: TaskTools,
   isLookedThrough = false,
 ): Promise<Result<OpenedArtwork>> {
-  // Nothing is kept of artwork that needs a password.
-  const isKept = archiveFolder !== undefined && artwork?.password === undefined;
-  const store = isKept ? new ScanStore(archiveFolder) : undefined;
+  const { artwork, artworkSha256 } = request;
+  const store = isKept(request) ? new ScanStore(request.archiveFolder) : undefined;
   const opened = artwork && (await (isLookedThrough ? scannedArtwork : keptArtwork)(artwork, tools, store));
   if (opened && (!opened.ok || opened.value.reference.sha256 === artworkSha256)) return opened;
   return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
 }
+
+/** Nothing is kept of artwork that needs a password. */
+const isKept = (request: ReprintRequest): request is ReprintRequest & { readonly archiveFolder: string } =>
+  request.archiveFolder !== undefined && request.artwork?.password === undefined;
 
 async function recutPanel(
   request: ReprintRequest,

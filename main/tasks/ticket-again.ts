@@ -7,6 +7,7 @@ import type { Manifest } from '../../core/output/manifest.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { layoutsAsWritten } from '../../core/output/reprint-layouts.ts';
 import { ScanStore } from '../artwork/scan-store.ts';
+import { CoverageStore } from '../ink/coverage-store.ts';
 import { measureKnownJob } from '../job/job-state.ts';
 import { type ArtworkAt, scannedArtwork } from './kept-artwork.ts';
 import { drawOutputSheets, glyphRemarks, type OutputSheet, sheetFonts } from './output-sheets.ts';
@@ -39,14 +40,16 @@ export async function ticketAgain(
 ): Promise<Result<TicketAgain>> {
   const { output, panels } = manifest;
   // Nothing is kept of artwork that needs a password.
-  const store = at.password === undefined ? new ScanStore(archiveFolder) : undefined;
+  const isKept = at.password === undefined;
+  const store = isKept ? new ScanStore(archiveFolder) : undefined;
   const artwork = await scannedArtwork(at, tools, store);
   if (!artwork.ok) return artwork;
   tools.report({ what: 'Drawing the ticket', done: 0, total: 1 });
+  const measuring = { ...tools, ...(isKept && { store: new CoverageStore(archiveFolder) }) };
   const isReprint = output.reprint !== undefined;
   const known = isReprint
-    ? resultOk(await stateOfReprint(job, manifest, artwork.value, tools))
-    : await measureKnownJob(job, artwork.value, tools);
+    ? resultOk(await stateOfReprint(job, manifest, artwork.value, measuring))
+    : await measureKnownJob(job, artwork.value, measuring);
   if (!known.ok) return known;
   const layouts = layoutsAsWritten(known.value.layouts, panels);
   const state = stateAsPrinted({ ...known.value, layouts }, manifest.strips);

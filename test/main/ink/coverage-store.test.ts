@@ -4,7 +4,9 @@ import { join } from 'node:path';
 import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
+import { CoverageStore } from '../../../main/ink/coverage-store.ts';
 import type { Services } from '../../../main/services/services.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
@@ -35,7 +37,7 @@ afterEach(async () => {
 /** Writes another figure where the first panel's mean is kept. */
 function forge(meanPercent: number): void {
   const kept = JSON.parse(readFileSync(keptIn(), 'utf8'));
-  kept[0].panels[0].meanPercent = meanPercent;
+  kept[0].panels[0].coverage.meanPercent = meanPercent;
   writeFileSync(keptIn(), JSON.stringify(kept));
 }
 
@@ -48,6 +50,16 @@ describe('computed coverage', () => {
     expect(await measured(job)).toEqual(first);
     forge(12.5);
     expect((await measured(job)).panels[0]!.meanPercent).toBe(12.5);
+  });
+
+  it('PR17 is that of the side for a panel by itself, as a reprint has it', async () => {
+    const { panels } = await measured(job);
+    const [layout] = jobLayout(job);
+    const store = new CoverageStore(at('archive'));
+    const alone = { ...layout!, panels: layout!.panels.slice(1) };
+    expect(await store.panels(job.artwork!, alone, job.scale)).toEqual([panels[1]]);
+    const moved = layout!.panels.map((panel) => ({ ...panel, printed: { ...panel.printed, x: 3 } }));
+    expect(await store.panels(job.artwork!, { ...layout!, panels: moved }, job.scale)).toBeUndefined();
   });
 
   it('PR17 is not kept of artwork that needs a password', async () => {
