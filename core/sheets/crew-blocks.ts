@@ -1,7 +1,7 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { isLaminated } from '../job/job-cost-card.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
-import type { Film, Job, NoFilmArea } from '../job/schema.ts';
+import type { Film, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { checkInDimensions, checkInName } from '../layout/check-in.ts';
 import { endName } from '../layout/seam-datums.ts';
@@ -26,7 +26,7 @@ import { generalSteps } from './install-steps.ts';
 import { seamLines } from './seam-line.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
-import { noFilmPlace, sideKeys } from './side-keys.ts';
+import { noFilmPlace, type SideKeys, sideKeys } from './side-keys.ts';
 
 /** A table narrower than this leaves out what stands elsewhere on the page. */
 const NARROW_MM: Mm = 160;
@@ -204,11 +204,8 @@ function filmEntries(
 
 /** Where no film may be, on all sides, by what is done there; each side says how much to keep clear. */
 function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
-  const { reprintedIds } = context;
   const areas = layouts.flatMap((layout) =>
-    sideKeys(layout)
-      .noFilmAreas.filter(({ noFilmArea }) => reprintedIds.size === 0 || isOnPanel(layout, noFilmArea))
-      .map((area) => ({ ...area, layout })),
+    noFilmAreasShown(context, layout, sideKeys(layout)).map((area) => ({ ...area, layout })),
   );
   const byAct = Map.groupBy(areas, ({ noFilmArea }) => NO_FILM_ACTS[noFilmArea.kind].act);
   const bold = boldStyle(context);
@@ -235,8 +232,18 @@ function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
   ];
 }
 
-const isOnPanel = ({ panels }: SideLayout, { rect }: NoFilmArea): boolean =>
-  panels.some(({ printed }) => rectIntersection(printed, rectFromStored<'finished'>(rect)) !== undefined);
+/** Those of a side; of a reprint those on its panels. */
+export function noFilmAreasShown(
+  { reprintedIds }: SheetContext,
+  { panels }: SideLayout,
+  { noFilmAreas }: SideKeys,
+): SideKeys['noFilmAreas'] {
+  if (reprintedIds.size === 0) return noFilmAreas;
+  const again = panels.filter(({ id }) => reprintedIds.has(id));
+  return noFilmAreas.filter(({ noFilmArea: { rect } }) =>
+    again.some(({ printed }) => rectIntersection(printed, rectFromStored<'finished'>(rect)) !== undefined),
+  );
+}
 
 /** `2 people · 4.5 h`, as captions have it. */
 export const timeText = (times: InstallTimes, sideId: string): string => {

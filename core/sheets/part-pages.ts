@@ -1,5 +1,5 @@
 import { BLACK, type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
-import type { Rect } from '../measure/rect.ts';
+import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
@@ -59,7 +59,9 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
   if (!chosen) return [];
   const { oneTo, frames, way } = chosen;
   const travel = front === 'none' ? {} : { travel: front };
-  return frames.map((frame, index) => {
+  return frames.flatMap((frame, index) => {
+    // Of a reprint the parts without its panels show nothing that is done.
+    if (!hasShownPanel(parts, frame)) return [];
     // A head that is cut short still says which part it is.
     const title = `${code} · part ${index + 1} of ${frames.length} · ${name}`;
     const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
@@ -80,6 +82,10 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
     };
   });
 }
+
+const hasShownPanel = ({ context: { reprintedIds }, layout }: SidePictureParts, frame: Rect): boolean =>
+  reprintedIds.size === 0 ||
+  layout.panels.some(({ id, net }) => reprintedIds.has(id) && rectIntersection(net, frame) !== undefined);
 
 /** The largest labels for which a part has room; those that the parts were cut for where none is. */
 function largestLabels(

@@ -214,13 +214,14 @@ export function noFilmAreaTextItems(
   }
   const middle = { x: noFilmArea.x + noFilmArea.width / 2, y: noFilmArea.y + noFilmArea.height / 2 };
   for (const sizeMm of sizes.slice(1)) {
-    const away = tilesAround(middle, tileSize(fonts, alone(sizeMm)), picture);
-    const tile = placer.place(away.filter((each) => isClearOf(noFilmAreas, each)));
+    const away = tilesAround(middle, tileSize(fonts, alone(sizeMm)), picture).filter((tile) =>
+      isClearOf(noFilmAreas, tile),
+    );
+    const isLedFreely = (tile: Rect) =>
+      placer.isFree(leaderPath({ from: nearestPoint(tile, middle), to: middle }));
+    const tile = placer.place([...away.filter(isLedFreely), ...away]);
     if (!tile) continue;
-    const from = {
-      x: Math.max(tile.x, Math.min(middle.x, tile.x + tile.width)),
-      y: Math.max(tile.y, Math.min(middle.y, tile.y + tile.height)),
-    };
+    const from = nearestPoint(tile, middle);
     const lengthMm = Math.hypot(middle.x - from.x, middle.y - from.y);
     return [
       ...leaderItems({ from, to: middle, lengthMm }, tag),
@@ -229,6 +230,11 @@ export function noFilmAreaTextItems(
   }
   return [];
 }
+
+const nearestPoint = ({ x, y, width, height }: Rect, to: Point): Point => ({
+  x: Math.max(x, Math.min(to.x, x + width)),
+  y: Math.max(y, Math.min(to.y, y + height)),
+});
 
 const KEY_FRAME: Stroke = { widthMm: 0.18, black: 1 };
 /** Tiles to each side in which a key is looked a place for. */

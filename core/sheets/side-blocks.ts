@@ -19,7 +19,7 @@ import {
   tableBlock,
 } from './blocks.ts';
 import { NO_FILM_ACTS } from './cautions.ts';
-import { edgesOnVehicle, tapeTable } from './crew-blocks.ts';
+import { edgesOnVehicle, noFilmAreasShown, tapeTable } from './crew-blocks.ts';
 import type { FlowBlock } from './flow.ts';
 import { generalSteps, installStepEntries, isShown } from './install-steps.ts';
 import { hasCards } from './panel-cards.ts';
@@ -102,10 +102,11 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
 
 /** Where no film may be, and what is done there. */
 function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
-  if (keys.noFilmAreas.length === 0) return [];
+  const areas = noFilmAreasShown(context, layout, keys);
+  if (areas.length === 0) return [];
   const unit = context.job.displayUnit;
-  const details = noFilmDetails(keys);
-  const rows = keys.noFilmAreas.map(({ key, noFilmArea }): Cell[] => {
+  const details = noFilmDetails(areas);
+  const rows = areas.map(({ key, noFilmArea }): Cell[] => {
     const { rect, clearanceMm, kind, name } = noFilmArea;
     return [
       { text: key, style: styleOf('bold', 4.4) },
@@ -138,7 +139,7 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
 }
 
 /** `X1, X2: film on glass only where the order says so`: once for all areas of which it is true. */
-function noFilmDetails({ noFilmAreas }: SideKeys): { mark: string; text: string }[] {
+function noFilmDetails(noFilmAreas: SideKeys['noFilmAreas']): { mark: string; text: string }[] {
   const byDetail = Map.groupBy(noFilmAreas, ({ noFilmArea }) => NO_FILM_ACTS[noFilmArea.kind].detail);
   return [...byDetail].flatMap(([detail, areas]) =>
     detail === undefined ? [] : [{ mark: areas.map(({ key }) => key).join(', '), text: detail }],
@@ -174,8 +175,15 @@ function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
 function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock {
   const { job } = context;
   const unit = job.displayUnit;
-  const rows = keys.seams.map(({ key, seam }): Cell[] => {
-    const meetings = seamMeetings(layout, seam).map((meeting) => meetingText(seam, meeting));
+  const shown = keys.seams.flatMap(({ key, seam }) => {
+    const meetings = seamMeetings(layout, seam).filter(({ first, second }) =>
+      [first, second].some(({ id }) => isShown(context, id)),
+    );
+    return meetings.length > 0
+      ? [{ key, seam, meetings: meetings.map((each) => meetingText(seam, each)) }]
+      : [];
+  });
+  const rows = shown.map(({ key, seam, meetings }): Cell[] => {
     const checks = [seamTableText(layout, seam, unit, 'far'), seamFromLine(layout, keys, seam, unit)];
     return [
       { text: key, style: styleOf('bold', 4.4) },
