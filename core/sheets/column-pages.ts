@@ -67,7 +67,8 @@ export function columnPages(
           items: [],
         };
         pages.push(page);
-        free.push(...columnsOf(page, x, y, width, height, columnCount));
+        const columns = columnsOf(page, x, y, width, height, columnCount);
+        free.push(...columns.map((column) => ({ ...column, isWholePage: true })));
       }
       return free.shift()!;
     },

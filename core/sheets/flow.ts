@@ -26,6 +26,8 @@ export interface Column {
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   readonly items: Item[];
+  /** Of an empty page: what does not fit here fits in no column that follows. */
+  readonly isWholePage?: boolean;
 }
 
 export interface Flow {
@@ -67,6 +69,7 @@ export function flowed(
         let tries = 0;
         if (index > 0) tears += 1;
         const isTooLow = () => {
+          if (column.isWholePage) return false;
           const room = roomBelow() - (pieces[index]!.repeated?.heightMm ?? 0);
           return (
             (needed(pieces, index) > room && tries < 4) || (kept(pieces, index, column) > room && tries < 3)

@@ -67,11 +67,17 @@ function windingBlock(context: SheetContext, tubes: readonly PackedTube[]): Flow
     ],
     tubes.map(({ number, outermostFirst, widestMm, weightKg }): Cell[] => [
       { text: String(number), style: styleOf('bold', 5) },
-      { text: outermostFirst.map(({ label }) => label).join(', ') },
+      { text: labelsShort(outermostFirst) },
       { text: sheetLengthWithUnit(widestMm, displayUnit) },
       { text: weight(weightKg) },
     ]),
   );
+}
+
+/** `DS-01, 02, 03`: the side once, so that many panels stand in one cell. */
+function labelsShort(panels: readonly Panel[]): string {
+  const [first, ...others] = panels.map(({ label }) => label);
+  return [first, ...others.map((label) => label.slice(label.lastIndexOf('-') + 1))].join(', ');
 }
 
 const LB_PER_KG = 2.2046226;

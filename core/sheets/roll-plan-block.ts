@@ -26,7 +26,8 @@ const KEY_STYLE = styleOf('regular', 3);
 
 /**
  * The scales of ISO 5455 at which the rolls fit columns of this width, drawn no higher than `heightMm`; the largest
- * first. Where they fit at none, the largest at which a roll is still seen as one.
+ * first. Where they fit at none, the one at which they are lowest and a roll is still seen as one: smaller still, the
+ * labels would be led out of them and tower above.
  */
 export function rollPlanScales(
   context: SheetContext,
@@ -40,7 +41,8 @@ export function rollPlanScales(
   const isSeen = (oneTo: number) => rolls.every(({ roll }) => roll.widthMm / oneTo >= MIN_ROLL_MM);
   const [first, ...others] = drawable.filter((oneTo) => isSeen(oneTo) && heightAt(oneTo)! <= heightMm);
   if (first !== undefined) return [first, ...others];
-  return [drawable.findLast(isSeen) ?? drawable[0] ?? REDUCTION_SCALES.at(-1)!];
+  const [lowest] = drawable.filter(isSeen).toSorted((a, b) => heightAt(a)! - heightAt(b)!);
+  return [lowest ?? drawable[0] ?? REDUCTION_SCALES.at(-1)!];
 }
 
 /** The rolls of a plan in rows, one under the other, with a key to what the drawing shows. */

@@ -32,15 +32,19 @@ export interface PlacedTiles {
 }
 
 /** Rows of sides from the top left, all at the largest scale of ISO 5455 at which they fit. */
-export function tilesInRoom(layouts: readonly SideLayout[], room: Rect): PlacedTiles {
-  const oneTo = largestScale((scale) => tilesPlaced(layouts, room, scale, CAPTION_MM) !== undefined);
-  return { oneTo, tiles: tilesPlaced(layouts, room, oneTo, CAPTION_MM) ?? [] };
+export function tilesInRoom(
+  layouts: readonly SideLayout[],
+  room: Rect,
+  captionMm: Mm = CAPTION_MM,
+): PlacedTiles {
+  const oneTo = largestScale((scale) => tilesPlaced(layouts, room, scale, captionMm) !== undefined);
+  return { oneTo, tiles: tilesPlaced(layouts, room, oneTo, captionMm) ?? [] };
 }
 
 /** The same as large as can be, with two lines above each, where nobody measures on paper. */
 export function tilesFillingRoom(layouts: readonly SideLayout[], room: Rect): PlacedTiles {
   const captionMm = CAPTION_MM + SECOND_LINE_MM;
-  let [fits, tooLarge] = [tilesInRoom(layouts, room).oneTo, 1];
+  let [fits, tooLarge] = [tilesInRoom(layouts, room, captionMm).oneTo, 1];
   for (let step = 0; step < 12; step += 1) {
     const middle = (fits + tooLarge) / 2;
     if (tilesPlaced(layouts, room, middle, captionMm)) fits = middle;

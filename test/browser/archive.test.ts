@@ -44,7 +44,7 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });
   }
 
-  it('writes panels and sheets, shows each file, and prints one panel again byte for byte', async () => {
+  it('writes panels and sheets, shows each file, and prints one panel again byte for byte behind a color strip', async () => {
     await station.smallJobAdded();
     const page = await station.window();
     await openJobOn(page, 'SJ-7');
@@ -64,14 +64,15 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByText('Install 1', { exact: true }).waitFor();
     await page.getByRole('checkbox', { name: 'LH-02' }).press('Space');
     await page.getByText(/^Film needed: .* of the 1524 mm roll/).waitFor();
+    await page.getByLabel(/^Color strip of the seam area/).press('Space');
     await page.getByLabel('Reason').fill('Scratched while installing');
     await page.keyboard.press('Enter');
     await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
     await page.getByRole('link', { name: 'History' }).first().click();
     await page.getByText('Reason: Scratched while installing').waitFor();
-    const reprinted = (await readdir(station.outputFolder, { recursive: true })).find((name) =>
-      /output-2.*LH-02.*\.pdf$/.test(name),
-    )!;
+    const written = await readdir(station.outputFolder, { recursive: true });
+    const reprinted = written.find((name) => /output-2.*panels.*LH-02.*\.pdf$/.test(name))!;
+    expect(written.filter((name) => /output-2.*COLOR-STRIP-LH-02\.pdf$/.test(name))).toHaveLength(1);
     const first = files.find((name) => /LH-02.*\.pdf$/.test(name))!;
     expect(await readFile(join(station.outputFolder, reprinted))).toEqual(
       await readFile(join(folder, first)),

@@ -173,6 +173,26 @@ describe('placing on sheets', () => {
     expect(columns).toEqual([['text'], ['heading', 'row 1', 'row 2']]);
   });
 
+  it('SH18 leaves no page blank before what is too tall to stand with its heading', () => {
+    const columns: string[][] = [];
+    const piece = (what: string, heightMm: number, more: Partial<FlowPiece> = {}): FlowPiece => ({
+      heightMm,
+      draw: () => {
+        columns.at(-1)!.push(what);
+        return [];
+      },
+      ...more,
+    });
+    flowed(
+      [() => [piece('text', 60)], () => [piece('heading', 7, { isHeading: true }), piece('picture', 98)]],
+      () => {
+        columns.push([]);
+        return { xMm: 0, yMm: 10, widthMm: 50, heightMm: 100, items: [], isWholePage: true };
+      },
+    );
+    expect(columns).toEqual([['text'], ['heading'], ['picture']]);
+  });
+
   it('SH18 takes the first way that fills the fewest pages, then the one that tears the fewest tables', () => {
     const way = (count: number, faults: number, name: string) => () => ({
       pages: Array.from({ length: count }, () => ({ head: { title: name }, items: [] })),

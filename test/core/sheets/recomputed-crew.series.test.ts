@@ -197,7 +197,8 @@ describe('sheets of the crew worked out again', () => {
           const longer = Math.max(
             ...ofTube.map(({ film }) => Math.min(film.right - film.left, film.bottom - film.top)),
           );
-          const labels = ofTube.map((panel) => panels.find(({ id }) => id === panel.id)!.label).join(', ');
+          const numbers = ofTube.map((panel) => panels.find(({ id }) => id === panel.id)!.label.slice(3));
+          const labels = `QS-${numbers.join(', ')}`;
           expect(wordsOf(packed)).toContain(
             ` ${index + 1} ${labels} ${read(longer, unit)} ${unit} about ${weight} `,
           );
