@@ -21,13 +21,14 @@ import { freeAreaItems } from './side-picture.ts';
 
 /** A roll drawn lower than this shows nothing. */
 const MIN_ROLL_MM: Mm = 6;
+const MUCH_HIGHER = 1.5;
 const CAPTION_STYLE = styleOf('bold', 3.5);
 const KEY_STYLE = styleOf('regular', 3);
 
 /**
  * The scales of ISO 5455 at which the rolls fit columns of this width, drawn no higher than `heightMm`; the largest
- * first. Where they fit at none, the one at which they are lowest and a roll is still seen as one: smaller still, the
- * labels would be led out of them and tower above.
+ * first. Where they fit at none, the largest at which they are not much higher than need be: where rolls are drawn small,
+ * labels are led out of them and tower above.
  */
 export function rollPlanScales(
   context: SheetContext,
@@ -41,8 +42,10 @@ export function rollPlanScales(
   const isSeen = (oneTo: number) => rolls.every(({ roll }) => roll.widthMm / oneTo >= MIN_ROLL_MM);
   const [first, ...others] = drawable.filter((oneTo) => isSeen(oneTo) && heightAt(oneTo)! <= heightMm);
   if (first !== undefined) return [first, ...others];
-  const [lowest] = drawable.filter(isSeen).toSorted((a, b) => heightAt(a)! - heightAt(b)!);
-  return [lowest ?? drawable[0] ?? REDUCTION_SCALES.at(-1)!];
+  const seen = drawable.filter(isSeen);
+  const least = Math.min(...seen.map((oneTo) => heightAt(oneTo)!));
+  const largest = seen.find((oneTo) => heightAt(oneTo)! <= least * MUCH_HIGHER);
+  return [largest ?? drawable[0] ?? REDUCTION_SCALES.at(-1)!];
 }
 
 /** The rolls of a plan in rows, one under the other, with a key to what the drawing shows. */

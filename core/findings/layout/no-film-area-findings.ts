@@ -17,7 +17,7 @@ import type { SideContext } from './finding-context.ts';
 const MUST_STAY_FREE: Readonly<Partial<Record<NoFilmKind, string>>> = {
   sensor: 'driver-assistance sensors and cameras do not work through film',
   lamp: 'film on a lamp dims it and may break the law',
-  reflector: 'reflectors and conspicuity markings are safety equipment',
+  reflector: 'reflectors and reflective markings are safety equipment',
   'license-plate': 'license, weight and hazard plates must be readable',
   'fuel-flap': 'the fuel or charge flap must open, and its labels must be readable',
   vent: 'covered vents overheat what is behind them',

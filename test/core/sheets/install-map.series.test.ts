@@ -294,6 +294,25 @@ describe('install map', () => {
     expect(alone).toContain('Cut the white border off');
   });
 
+  it('SH22 shows every side with its panels on the wall page, however small the side is', () => {
+    const sheets = { mapPages: ['wall' as const] };
+    const small = bookmobileJob({
+      sheets,
+      sides: [sideOf('QS', 'Quarter side', { width: 900, height: 700 })],
+    });
+    for (const job of [small, bookmobileJob({ sheets }), trailerJob(5, { sheets })]) {
+      for (const sheet of Object.keys(SHEET_SIZES) as SheetSizeName[]) {
+        const [page, ...others] = mapOf(job, sheet);
+        expect(others).toEqual([]);
+        const layouts = jobLayout(job);
+        for (const { side } of layouts)
+          expect(wordsOf(page!)).toMatch(new RegExp(`\\d\\. ${side.code} ${side.name}`));
+        const numbers = textsOf(page!).filter(({ tag }) => tag.startsWith('number '));
+        expect(numbers).toHaveLength(layouts.flatMap(({ panels }) => panels).length);
+      }
+    }
+  });
+
   it('SH10 warns of what must stay free and of dangers, and of DOT reflective tape on trailers', () => {
     const van = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
     expect(van).toContain('assistance sensors stay uncovered');
