@@ -12,6 +12,7 @@ import { storedFromRect } from '../job/stored-rect.ts';
 import type { PageSeen } from './page-seen.ts';
 import { type ScaleProposal, scaleProposal } from './scale-proposal.ts';
 import { pageParts, type SideProposal, sidesProposed } from './side-proposal.ts';
+import type { VehicleKind } from './vehicle-kind.ts';
 
 export interface ArtworkProposal {
   readonly scale: ScaleProposal;
@@ -26,17 +27,18 @@ export function artworkProposal(pages: readonly PageSeen[]): ArtworkProposal {
 /** What the operator has said yes to. */
 export interface SidesAgreed {
   readonly scale: number;
+  readonly kind: VehicleKind;
   readonly sides: readonly Pick<SideProposal, 'page' | 'rect' | 'role'>[];
 }
 
 /** The job with its scale and its first sides, each one panel as large as the side. */
-export function jobWithSides(job: Job, { scale, sides }: SidesAgreed): EditResult {
+export function jobWithSides(job: Job, { scale, kind, sides }: SidesAgreed): EditResult {
   return sides.reduce<EditResult>(
     (edited, { page, rect, role }) => {
       if (!edited.ok) return edited;
       const named = sideOfRole(edited.value, role);
       return sideAdd(edited.value, { side: { ...named, page, artworkRect: storedFromRect(rect) } });
     },
-    scaleSet(job, { scale, positions: 'with-artwork' }),
+    scaleSet({ ...job, vehicle: { ...job.vehicle, kind } }, { scale, positions: 'with-artwork' }),
   );
 }

@@ -3,7 +3,7 @@ import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS, recordTidied } from '../../core/output/record-fields.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { printable, tableLines, verificationLines } from './terminal.ts';
+import { pastTime, printable, tableLines, verificationLines } from './terminal.ts';
 
 /** Lists need neither, and are there at once. */
 const reprinting = () => import('../services/reprint-panels.ts');
@@ -24,7 +24,7 @@ export const historyCommand =
       const outputs = await archive.outputs.list(job.value.id);
       const rows = outputs.map((output) => [
         `Output ${output.number}`,
-        output.at.slice(0, 16).replace('T', ' '),
+        pastTime(output.at),
         output.kind === 'reprint' ? `reprint of Output ${output.reprintOf}` : '',
         output.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
         VERIFICATION_WORDS[output.verification.state],

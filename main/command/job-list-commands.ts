@@ -4,7 +4,7 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import { JOB_PROGRESS_NAMES, type JobProgress } from '../../core/output/job-progress.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import type { JobSort } from './job-sort.ts';
-import { printable, tableLines } from './terminal.ts';
+import { pastTime, printable, tableLines } from './terminal.ts';
 
 interface ListOptions {
   readonly search?: string;
@@ -44,7 +44,7 @@ export const listCommand =
         job.customer,
         job.unitNumber,
         job.name,
-        job.updatedAt.slice(0, 10),
+        pastTime(job.updatedAt).slice(0, 10),
         `${job.outputCount} ${job.outputCount === 1 ? 'output' : 'outputs'}`,
         stateText(job),
       ]);

@@ -5,7 +5,7 @@ import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { addPhoto, keepNote } from '../services/panel-notes.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { printable, tableLines } from './terminal.ts';
+import { pastTime, printable, tableLines } from './terminal.ts';
 
 export const notesCommand =
   (idOrNumber: string) =>
@@ -16,7 +16,7 @@ export const notesCommand =
       const notes = await archive.notes.list(job.value.id);
       const rows = notes.map(({ panelLabel, at, by, text, photos }) => [
         panelLabel,
-        at.slice(0, 16).replace('T', ' '),
+        pastTime(at),
         by,
         photos.map(({ fileName }) => fileName).join(', '),
         text,

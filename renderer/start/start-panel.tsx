@@ -1,7 +1,6 @@
 /** In place of the canvas while a job has artwork and no sides yet: what the artwork probably is, to be said yes to. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
-import { sideOfRole } from '../../core/job/edits/side-suggested.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import { scaleText } from '../../core/proposal/scale-proposal.ts';
@@ -12,17 +11,21 @@ import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { SelectField } from '../parts/select-field.tsx';
+import { VEHICLE_KINDS } from '../parts/vehicle-kinds.ts';
 import { artworkFacts } from '../state/open-job.ts';
 import { LayoutsStep } from './layouts-step.tsx';
 import {
   closeStart,
   isArtworkRead,
+  kindInProposal,
   type SideInProposal,
+  sayKind,
   sayRole,
   sayScale,
   scaleInProposal,
   scaleRead,
   setUpSides,
+  sideProposed,
   sidesInProposal,
   startStep,
   wrongWaysSeen,
@@ -102,6 +105,12 @@ function ScaleChoice() {
     .slice(0, 4);
   return (
     <div class="start-scale">
+      <SelectField
+        label="Kind of vehicle"
+        value={kindInProposal.value}
+        options={VEHICLE_KINDS}
+        onChange={sayKind}
+      />
       <NumberField label="The drawing is 1 to" value={scale} onChange={sayScale} />
       <p>{scaleReasonText(scale, read)}</p>
       <div class="buttons">
@@ -137,7 +146,7 @@ interface SideChoiceProps {
 }
 
 function SideChoice({ job, side, scale }: SideChoiceProps) {
-  const front = sideOfRole(job, side.role).front;
+  const front = sideProposed(job, side.role).front;
   const options = [
     ...SIDE_ROLES.map((role) => ({ value: role, label: roleName(job, role) })),
     { value: 'none' as const, label: 'Not a side' },
@@ -167,7 +176,7 @@ function SideChoice({ job, side, scale }: SideChoiceProps) {
 }
 
 const roleName = (job: Job, role: SideRole): string =>
-  role === 'other' ? 'Another side' : sideOfRole(job, role).name;
+  role === 'other' ? 'Another side' : sideProposed(job, role).name;
 
 function PartPicture({ job, side }: Pick<SideChoiceProps, 'job' | 'side'>) {
   const [picture, setPicture] = useState<PictureBytes | null>();

@@ -4,11 +4,13 @@
  */
 import { computed, effect, signal } from '@preact/signals';
 import { sideOfRole } from '../../core/job/edits/side-suggested.ts';
+import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { artworkProposal, jobWithSides } from '../../core/proposal/artwork-proposal.ts';
 import { pageSeen } from '../../core/proposal/page-seen.ts';
 import type { ScaleProposal } from '../../core/proposal/scale-proposal.ts';
 import type { SideProposal, SideRole } from '../../core/proposal/side-proposal.ts';
+import { type VehicleKind, vehicleKindProposed } from '../../core/proposal/vehicle-kind.ts';
 import { type WrongWay, wrongWays } from '../../core/proposal/wrong-ways.ts';
 import { measures, showStage } from '../bench/bench-state.ts';
 import { planAllSides } from '../layouts/all-sides.ts';
@@ -18,6 +20,7 @@ import { artworkFacts, editJob, isReadOnly, job } from '../state/open-job.ts';
 interface Changes {
   readonly artwork: string;
   readonly scale?: number;
+  readonly kind?: VehicleKind;
   readonly roles: ReadonlyMap<string, SideRole | 'none'>;
 }
 
@@ -55,6 +58,19 @@ const changesNow = computed<Changes>(() => {
   return changes.value.artwork === artwork ? changes.value : { artwork, roles: new Map() };
 });
 
+export const kindInProposal = computed<VehicleKind>(() => {
+  const { name = '', vehicle } = job.value ?? {};
+  return changesNow.value.kind ?? vehicleKindProposed(name, pages.value) ?? vehicle?.kind ?? 'other';
+});
+
+export function sayKind(kind: VehicleKind): void {
+  changes.value = { ...changesNow.value, kind };
+}
+
+/** What a side of the proposed vehicle is called. */
+export const sideProposed = (current: Job, role: SideRole): ReturnType<typeof sideOfRole> =>
+  sideOfRole({ ...current, vehicle: { ...current.vehicle, kind: kindInProposal.value } }, role);
+
 /** By its place on the pages: what is read later may change what a side is, and not where it is. */
 const sideKey = ({ page, rect }: Pick<SideProposal, 'page' | 'rect'>): string =>
   [page, ...[rect.x, rect.y, rect.width, rect.height].map((mm) => Math.round(mm))].join(' ');
@@ -74,7 +90,7 @@ export const sidesInProposal = computed<readonly SideInProposal[]>(() => {
     const key = sideKey(side);
     const said = changesNow.value.roles.get(key);
     const role = said === undefined || said === 'none' ? side.role : said;
-    return { ...side, key, role, isUsed: said !== 'none', name: sideOfRole(current, role).name };
+    return { ...side, key, role, isUsed: said !== 'none', name: sideProposed(current, role).name };
   });
 });
 
@@ -110,6 +126,7 @@ export async function setUpSides(): Promise<void> {
   if (!current) return;
   const agreed = {
     scale: scaleInProposal.value,
+    kind: kindInProposal.value,
     sides: sidesInProposal.value.filter(({ isUsed }) => isUsed),
   };
   if (editJob('Set up the sides', (now) => jobWithSides(now, agreed))) return;

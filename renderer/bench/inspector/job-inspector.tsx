@@ -11,6 +11,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
+import { VEHICLE_KINDS } from '../../parts/vehicle-kinds.ts';
 import { editJob } from '../../state/open-job.ts';
 import { ArtworkLimitFields } from './artwork-limits.tsx';
 import { ShopSection } from './shop-section.tsx';
@@ -115,16 +116,6 @@ function Order({ job, set }: JobFieldsProps) {
     </Section>
   );
 }
-
-const VEHICLE_KINDS = [
-  { value: 'van', label: 'Van' },
-  { value: 'truck', label: 'Truck' },
-  { value: 'trailer', label: 'Trailer' },
-  { value: 'box-body', label: 'Box body' },
-  { value: 'bus', label: 'Bus' },
-  { value: 'car', label: 'Car' },
-  { value: 'other', label: 'Other' },
-] as const;
 
 function Vehicle({ job, set }: JobFieldsProps) {
   const { vehicle } = job;

@@ -3,6 +3,7 @@ import type { ScannedLine } from '../../../core/checks/scan/schema.ts';
 import type { Rect } from '../../../core/measure/rect.ts';
 import { artworkProposal, jobWithSides } from '../../../core/proposal/artwork-proposal.ts';
 import type { PageSeen } from '../../../core/proposal/page-seen.ts';
+import { vehicleKindProposed } from '../../../core/proposal/vehicle-kind.ts';
 import { wrongWays } from '../../../core/proposal/wrong-ways.ts';
 import { smallJob } from '../../support/small-job.ts';
 
@@ -157,8 +158,9 @@ describe('the sides of artwork', () => {
   it('become sides of the job in one edit, named and turned the right way', () => {
     const empty = smallJob({ sides: [] });
     const { sides } = artworkProposal([page(1), page(2)]);
-    const edited = jobWithSides(empty, { scale: 20, sides });
+    const edited = jobWithSides(empty, { scale: 20, kind: 'trailer', sides });
     expect(edited.ok && edited.value.scale).toBe(20);
+    expect(edited.ok && edited.value.vehicle.kind).toBe('trailer');
     expect(
       edited.ok &&
         edited.value.sides.map(({ page, front, artworkRect }) => [page, front, artworkRect.widthMm]),
@@ -166,6 +168,22 @@ describe('the sides of artwork', () => {
       [1, 'left', 612],
       [2, 'right', 612],
     ]);
+  });
+});
+
+describe('the kind of vehicle', () => {
+  it('is read from the name of the artwork, else from words beside its sides', () => {
+    expect(vehicleKindProposed('outreach-trailer_v3', [page(1)])).toBe('trailer');
+    expect(vehicleKindProposed('Hill Bakery', [page(1, { lettering: [slug('Box truck, left')] })])).toBe(
+      'box-body',
+    );
+    expect(vehicleKindProposed('semitrailer behind the truck', [])).toBe('trailer');
+    expect(vehicleKindProposed('stepvan', [])).toBe('van');
+  });
+
+  it('is not taken from what the artwork says itself, nor from a part of a word', () => {
+    const lettering = [line('Truck rental', rect(40, 40, 300, 60))];
+    expect(vehicleKindProposed('Vanguard Carpets', [page(1, { lettering })])).toBeUndefined();
   });
 });
 
