@@ -483,4 +483,4 @@ function count(text: string): number {
 
 const EXIT_CODE_HELP = `
 Exit codes: 0 done, 1 findings block the output or its verification failed, 2 wrong command line, 3 artwork or job unusable,
-4 file or folder trouble, 5 archive trouble, 130 cancelled.`;
+4 file or folder trouble, 5 archive trouble, 130 canceled.`;

@@ -49,7 +49,7 @@ const firstLine = (error: unknown): string =>
 
 const cancelled: Problem = {
   code: 'cancelled',
-  message: 'The work was cancelled.',
+  message: 'The work was canceled.',
   remedy: 'Start it again when you are ready.',
 };
 

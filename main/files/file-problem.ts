@@ -95,7 +95,7 @@ const shortened = (path: string): string =>
 
 export const cancelledProblem: FileProblem = {
   code: 'cancelled',
-  message: 'The work was cancelled.',
+  message: 'The work was canceled.',
   remedy: 'Start it again when you are ready. Nothing half-written was left.',
 };
 

@@ -184,6 +184,6 @@ const uploadRefused = (fileName: string, reason: string): Problem => ({
 
 const cancelled: Problem = {
   code: 'cancelled',
-  message: 'The work was cancelled.',
+  message: 'The work was canceled.',
   remedy: 'Start it again when you are ready.',
 };
