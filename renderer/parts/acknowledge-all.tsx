@@ -4,10 +4,10 @@ import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { blockingFindings } from '../state/job-findings.ts';
 import { isReadOnly } from '../state/open-job.ts';
-import { acknowledge, nameToSign } from '../state/signature.ts';
+import { acknowledge, isPreparerAsked, nameToSign } from '../state/signature.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
-import { SignatureField } from './signature-field.tsx';
+import { PREPARER_SENTENCE } from './signature-field.tsx';
 
 export function AcknowledgeAll({ job }: { readonly job: Job }) {
   const [by, setBy] = useState(nameToSign(job));
@@ -27,8 +27,9 @@ export function AcknowledgeAll({ job }: { readonly job: Job }) {
         {open.length === 1
           ? '1 warning waits to be acknowledged. It stands below.'
           : `${open.length} warnings wait to be acknowledged. They stand below.`}
+        {isPreparerAsked(job) && ` ${PREPARER_SENTENCE}`}
       </p>
-      <SignatureField job={job} value={by} onChange={setBy} />
+      <TextField label="Your name, for the ticket" value={by} onInput={setBy} onChange={setBy} />
       <TextField
         label="Note for the ticket, if there is one"
         value={note}

@@ -2,6 +2,8 @@ import type { Job } from '../../core/job/schema.ts';
 import { isPreparerAsked } from '../state/signature.ts';
 import { TextField } from './field.tsx';
 
+export const PREPARER_SENTENCE = 'The name becomes “Prepared by” of this job and of new ones.';
+
 interface SignatureFieldProps {
   readonly job: Job;
   readonly value: string;
@@ -16,7 +18,7 @@ export function SignatureField({ job, value, onChange }: SignatureFieldProps) {
       value={value}
       onInput={onChange}
       onChange={onChange}
-      {...(isPreparerAsked(job) && { hint: 'Becomes “Prepared by” of this job and of new ones.' })}
+      {...(isPreparerAsked(job) && { hint: PREPARER_SENTENCE })}
     />
   );
 }

@@ -144,7 +144,7 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
       </h3>
       <OfferPicture job={job} side={side} offer={chosen} />
       {chosen && (
-        <div class="start-side-words">
+        <div class="start-side-words is-layout">
           <SelectField
             label={`Layout of ${side.code}`}
             value={chosen.id}

@@ -179,7 +179,7 @@ describeInBrowser('the shop', () => {
       return page.getByLabel('Your name, for the ticket');
     };
     const name = await acknowledged('first');
-    await page.getByText('Becomes “Prepared by” of this job and of new ones.').waitFor();
+    await page.getByText('The name becomes “Prepared by” of this job and of new ones.').waitFor();
     await name.fill('J. Reyes');
     await name.press('Enter');
     await page.getByText('By J. Reyes.').waitFor();
@@ -191,7 +191,7 @@ describeInBrowser('the shop', () => {
     expect((await station.services.archive.shelf.items()).profile?.preparedBy).toBe('J. Reyes');
     await (await acknowledged('second')).waitFor();
     await expect.poll(() => page.getByLabel('Your name, for the ticket').inputValue()).toBe('J. Reyes');
-    expect(await page.getByText('Becomes “Prepared by”').count()).toBe(0);
+    expect(await page.getByText('becomes “Prepared by”').count()).toBe(0);
   });
 
   it('asks once at the output for what title blocks say, for this job and new ones', async () => {
