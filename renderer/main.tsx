@@ -12,6 +12,7 @@ import './styles/bench-canvas.css';
 import './styles/bench-drawing.css';
 import './styles/bench-dock.css';
 import './styles/inspector.css';
+import './styles/photo-place.css';
 import './styles/picture-pane.css';
 import './styles/plans.css';
 import './styles/start.css';

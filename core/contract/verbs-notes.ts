@@ -1,7 +1,7 @@
-/** Notes and photos of panels. */
+/** Notes and photos of panels, and photos of sides. */
 import { z } from 'zod';
-import { PHOTO_TYPES } from '../photos/photo.ts';
-import { NotePhoto, PanelNote } from './panel-note.ts';
+import { PHOTO_TYPES, PhotoFile } from '../photos/photo.ts';
+import { PanelNote } from './panel-note.ts';
 import { id, token, type Verb } from './parts.ts';
 
 export const NOTE_VERBS = {
@@ -17,9 +17,11 @@ export const NOTE_VERBS = {
   /** Adds a photo to a note: what its camera wrote beside the picture is not kept. */
   'note:add-photo': { request: z.strictObject({ noteId: id, file: token }), reply: PanelNote },
   'note:remove': { request: z.strictObject({ noteId: id }), reply: z.strictObject({}) },
-  /** The photo as it was kept; null where the vault has lost it. */
-  'note:photo': {
-    request: NotePhoto.pick({ sha256: true }),
+  /** A photo of a side comes into the vault, without what its camera wrote beside the picture. */
+  'photo:keep': { request: z.strictObject({ file: token }), reply: PhotoFile },
+  /** A photo of a note or a side as it was kept; null where the vault has lost it. */
+  'photo:read': {
+    request: PhotoFile.pick({ sha256: true }),
     reply: z
       .strictObject({ bytes: z.instanceof(Uint8Array<ArrayBufferLike>), mediaType: z.enum(PHOTO_TYPES) })
       .nullable(),

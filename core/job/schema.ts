@@ -17,11 +17,12 @@ import { DateOrder } from '../shop/date-order.ts';
 import { ProductionDefaults, ProductionSettings } from '../shop/production-settings.ts';
 import { SideCode, SideNames } from '../shop/side-names.ts';
 import { GroundDepth } from '../vehicle/ground-depth.ts';
+import { SidePhoto } from '../vehicle/side-photo.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'aafc016501f1764d';
+export const JOB_SCHEMA = '3aca648e92caa3ef';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -209,6 +210,8 @@ export const Side = z.strictObject({
   /** Lettering in the artwork that is decoration, so that seams may cut it. In drawn mm, as `artworkRect` is. */
   ignoredLettering: z.array(rectangle).optional(),
   layout: Region,
+  /** A photo of the side, to find and trace by; printed nowhere. */
+  photo: SidePhoto.optional(),
   notes: text,
 });
 

@@ -1,7 +1,8 @@
 /**
- * What is kept of a photo that somebody took of a panel: the picture and its colors, and nothing of where it was taken, by
+ * What is kept of a photo that somebody took of a panel or of a side: the picture and its colors, and nothing of where it was taken, by
  * whom and with what. No pixel is changed; parts of the file are left out.
  */
+import { z } from 'zod';
 import type { CleanedPicture } from './cleaned-picture.ts';
 import { jpegCleaned } from './jpeg-cleaned.ts';
 import { pngCleaned } from './png-cleaned.ts';
@@ -12,6 +13,17 @@ export const MOST_PHOTO_BYTES = 25_000_000;
 
 export const PHOTO_TYPES = ['image/jpeg', 'image/png', 'image/webp'] as const;
 export type PhotoType = (typeof PHOTO_TYPES)[number];
+
+/** A photo in the vault, and its size as it is seen, turned upright. */
+export const PhotoFile = z.strictObject({
+  sha256: z.string().regex(/^[0-9a-f]{64}$/),
+  fileName: z.string().max(255),
+  mediaType: z.enum(PHOTO_TYPES),
+  widthPx: z.number().int().positive(),
+  heightPx: z.number().int().positive(),
+  sizeBytes: z.number().int().positive(),
+});
+export type PhotoFile = z.infer<typeof PhotoFile>;
 
 export interface CleanedPhoto extends CleanedPicture {
   readonly mediaType: PhotoType;

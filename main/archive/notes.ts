@@ -1,6 +1,7 @@
 import type Database from 'better-sqlite3';
-import type { NotePhoto, PanelNote } from '../../core/contract/panel-note.ts';
+import type { PanelNote } from '../../core/contract/panel-note.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { PhotoFile } from '../../core/photos/photo.ts';
 import type { ArchiveProblem, Notes } from './port.ts';
 import type { Store } from './store.ts';
 
@@ -37,7 +38,7 @@ export class SqliteNotes implements Notes {
     });
   }
 
-  async addPhoto(noteId: string, photo: NotePhoto): Promise<Result<PanelNote, ArchiveProblem>> {
+  async addPhoto(noteId: string, photo: PhotoFile): Promise<Result<PanelNote, ArchiveProblem>> {
     return await this.#store.write((db) => {
       const note = noteOf(db, noteId);
       if (!note) return resultProblem(noteUnknown);
@@ -55,19 +56,11 @@ export class SqliteNotes implements Notes {
   async remove(noteId: string): Promise<void> {
     await this.#store.write((db) => deleteNote(db, noteId));
   }
-
-  async photo(sha256: string): Promise<NotePhoto | undefined> {
-    return await this.#store.read((db) =>
-      db
-        .prepare<[string], NotePhoto>(`SELECT ${PHOTO} FROM note_photos WHERE sha256 = ? LIMIT 1`)
-        .get(sha256),
-    );
-  }
 }
 
-const photosOf = (db: Database.Database, noteId: string): NotePhoto[] =>
+const photosOf = (db: Database.Database, noteId: string): PhotoFile[] =>
   db
-    .prepare<[string], NotePhoto>(`SELECT ${PHOTO} FROM note_photos WHERE note_id = ? ORDER BY place`)
+    .prepare<[string], PhotoFile>(`SELECT ${PHOTO} FROM note_photos WHERE note_id = ? ORDER BY place`)
     .all(noteId);
 
 function noteOf(db: Database.Database, noteId: string): PanelNote | undefined {
@@ -77,7 +70,7 @@ function noteOf(db: Database.Database, noteId: string): PanelNote | undefined {
   return note && { ...note, photos: photosOf(db, noteId) };
 }
 
-const addPhoto = (db: Database.Database, noteId: string, photo: NotePhoto) =>
+const addPhoto = (db: Database.Database, noteId: string, photo: PhotoFile) =>
   db
     .prepare(
       `INSERT INTO note_photos (note_id, place, sha256, file_name, media_type, width_px, height_px, size_bytes)

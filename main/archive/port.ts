@@ -16,7 +16,7 @@
  */
 
 import type { OutputFile, OutputSummary } from '../../core/contract/output-summary.ts';
-import type { NotePhoto, PanelNote } from '../../core/contract/panel-note.ts';
+import type { PanelNote } from '../../core/contract/panel-note.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import type { ArchiveChoice, JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
@@ -24,6 +24,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { JobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
+import type { PhotoFile } from '../../core/photos/photo.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import type { HashedSize, HashingTools } from '../files/sha256.ts';
@@ -181,12 +182,10 @@ export interface Notes {
   list(jobId: string): Promise<PanelNote[]>;
   /** Keeps a note with its photos, in the place of one of its id. */
   keep(jobId: string, note: PanelNote): Promise<void>;
-  addPhoto(noteId: string, photo: NotePhoto): Promise<Result<PanelNote, ArchiveProblem>>;
+  addPhoto(noteId: string, photo: PhotoFile): Promise<Result<PanelNote, ArchiveProblem>>;
   find(noteId: string): Promise<Result<PanelNote, ArchiveProblem>>;
   /** Its photos stay in the vault until it is cleaned. */
   remove(noteId: string): Promise<void>;
-  /** What is known of a photo, where a note has it. */
-  photo(sha256: string): Promise<NotePhoto | undefined>;
 }
 
 export interface KeptFile {

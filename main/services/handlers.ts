@@ -17,8 +17,9 @@ import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
-import { addPhoto, keepNote, notePhoto } from './panel-notes.ts';
+import { addPhoto, keepNote } from './panel-notes.ts';
 import { panelsToReprint } from './panels-to-reprint.ts';
+import { keepPhoto, readPhoto } from './photos.ts';
 import { previewSheet } from './preview-sheet.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
@@ -38,6 +39,12 @@ const MOST_RECENT = 8;
 export function serviceHandlers(parts: ServiceParts): Handlers {
   const { archive, chosen, dialogs, locks, pictures, planning, previews, work, now } = parts;
   const passwordOf = (sha256: string) => pictures.password(sha256);
+  const chosenPhoto = (token: string, clientId: string) => {
+    const path = chosen.path(token, 'file', clientId);
+    return path.ok
+      ? resultOk({ path: path.value, fileName: chosen.name(token) ?? basename(path.value) })
+      : path;
+  };
   const deleting = { archive, now, forget: async (sha256: string) => await previews.forget(sha256) };
 
   return {
@@ -106,16 +113,18 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'note:list': async ({ jobId }) => resultOk(await archive.notes.list(jobId)),
     'note:keep': async ({ jobId, ...note }) => await keepNote(parts, jobId, note),
     'note:add-photo': async ({ noteId, file }, { clientId }) => {
-      const path = chosen.path(file, 'file', clientId);
-      if (!path.ok) return path;
-      const fileName = chosen.name(file) ?? basename(path.value);
-      return await addPhoto(archive, noteId, { path: path.value, fileName });
+      const photo = chosenPhoto(file, clientId);
+      return photo.ok ? await addPhoto(archive, noteId, photo.value) : photo;
     },
     'note:remove': async ({ noteId }) => {
       await archive.notes.remove(noteId);
       return resultOk({});
     },
-    'note:photo': async ({ sha256 }) => await notePhoto(archive, sha256),
+    'photo:keep': async ({ file }, { clientId }) => {
+      const photo = chosenPhoto(file, clientId);
+      return photo.ok ? await keepPhoto(archive, photo.value) : photo;
+    },
+    'photo:read': async ({ sha256 }) => await readPhoto(archive, sha256),
 
     'archive:check': async (_request, context) => await checkArchive(archive, context),
     'archive:back-up': async ({ folder }, context) => {

@@ -1,6 +1,7 @@
 /**
  * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds
- * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork and the photos of the notes.
+ * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork and the photos of notes and
+ * sides.
  * Nothing in it is believed: names are compared with those that may be there, sizes are bounded, hashes are checked.
  */
 import { createHash } from 'node:crypto';
@@ -26,7 +27,14 @@ import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts
 import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { sha256Hex } from '../files/sha256.ts';
-import { isCleanPhoto, keepImportedNotes, notesToExport, photosOf } from './bundle-notes.ts';
+import {
+  isCleanPhoto,
+  jobToExport,
+  keepImportedNotes,
+  keepImportedPhotos,
+  photosOf,
+  photosOfSides,
+} from './bundle-notes.ts';
 import { saveJob } from './save-job.ts';
 import { storedJob } from './stored-job.ts';
 
@@ -92,8 +100,8 @@ export async function exportBundle(
   const partial = partialPath(path);
   sweepPartials(folder, fileName);
   try {
-    const text = jobToJson(job);
-    const { notes, photos } = await notesToExport(archive, jobId);
+    const { job: exported, notes, photos } = await jobToExport(archive, job);
+    const text = jobToJson(exported);
     const notesText = JSON.stringify(notes);
     const zip = new ZipFile();
     const bundle = {
@@ -151,9 +159,10 @@ export async function importBundle(
     if (!place.ok) return place;
     if ('state' in place.value) return resultOk(place.value);
     if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
+    await keepImportedPhotos(archive, [...photosOf(notes), ...photosOfSides(job)], scratch);
     const saved = await saveJob(archive, place.value.job, tools.now, place.value.baseRevision);
     if (!saved.ok) return saved;
-    await keepImportedNotes(archive, saved.value.id, notes, scratch);
+    await keepImportedNotes(archive, saved.value.id, notes);
     return resultOk({ state: 'imported', job: saved.value });
   } catch (error) {
     return problemOrThrow(error, path);
@@ -250,7 +259,8 @@ async function readBundle(
       return resultProblem(altered(path));
     const notes = z.array(PanelNote).safeParse(jsonOrUndefined(notesText)).data;
     if (!notes) return resultProblem(altered(path));
-    for (const photo of photosOf(notes)) {
+    const photos = [...photosOf(notes), ...photosOfSides(job.value)];
+    for (const photo of new Map(photos.map((each) => [each.sha256, each])).values()) {
       const photoEntry = entry(photoName(photo.sha256));
       if (!photoEntry || photoEntry.uncompressedSize > MOST_PHOTO_BYTES) return resultProblem(altered(path));
       const photoPath = join(scratch, photo.sha256);

@@ -10,6 +10,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import { artworkFacts, job } from '../state/open-job.ts';
 
+import { photoView } from '../state/photo-view.ts';
 import { interfaceScale } from '../state/settings.ts';
 import { BenchPictures } from './bench-pictures.ts';
 import {
@@ -37,6 +38,7 @@ import { sideNodes } from './draw-side.ts';
 import { fitGhost } from './fit-ghost.ts';
 import { LOUPE_PX, loupe, loupeView } from './loupe.ts';
 import { addPatterns } from './patterns.ts';
+import { PhotoLayer } from './photo-layer.ts';
 import { quietOnBench } from './quiet-path.ts';
 import { type BenchRulers, mountRulers } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
@@ -54,6 +56,7 @@ export class BenchDrawing {
   readonly #rulers: BenchRulers;
   readonly #loupe: HTMLCanvasElement;
   readonly #pictures: BenchPictures;
+  readonly #photo = new PhotoLayer(() => this.#schedule());
   readonly #disposals: (() => void)[] = [];
   #frame = 0;
 
@@ -80,6 +83,7 @@ export class BenchDrawing {
     cancelAnimationFrame(this.#frame);
     for (const dispose of this.#disposals) dispose();
     this.#pictures.forget();
+    this.#photo.forget();
     this.#svg.remove();
     this.#rulers.close();
   }
@@ -105,6 +109,7 @@ export class BenchDrawing {
       hoveredId.value,
       artworkFacts.value,
       quietOnBench.value,
+      photoView.value,
       interfaceScale.value,
     ];
     this.#schedule();
@@ -133,6 +138,7 @@ export class BenchDrawing {
 
   #drawPictures(): void {
     const wanted = this.#pictures.paint(this.#canvas, viewport.value, canvasSize.value);
+    this.#photo.paint(this.#canvas, viewport.value, canvasSize.value);
     const now = loupe.value;
     const seen = now && loupeView(now, viewport.value);
     const closer = seen

@@ -1,13 +1,13 @@
 /** A photo of a note: a small picture that opens. */
-import { useEffect, useState } from 'preact/hooks';
-import type { NotePhoto } from '../../core/contract/panel-note.ts';
-import { ask } from '../client/client.ts';
+import { useState } from 'preact/hooks';
+import type { PhotoFile } from '../../core/photos/photo.ts';
 import { Button } from './button.tsx';
 import { Dialog } from './dialog.tsx';
 import { smallPhoto, wholePhoto } from './photo-copy.ts';
+import { usePhoto } from './read-photo.ts';
 
 interface PhotoProps {
-  readonly photo: NotePhoto;
+  readonly photo: PhotoFile;
   /** The label of its panel. */
   readonly of: string;
 }
@@ -46,33 +46,4 @@ function WholePhoto({ photo, of }: PhotoProps) {
       {typeof address === 'object' && <img src={address.url} alt={`${photo.fileName}, of ${of}`} />}
     </div>
   );
-}
-
-/** Undefined while it is read. `copy`: what is shown of the file. */
-function usePhoto(
-  { sha256 }: NotePhoto,
-  copy: typeof smallPhoto,
-): { readonly url: string } | 'missing' | 'unreadable' | undefined {
-  const [address, setAddress] = useState<ReturnType<typeof usePhoto>>();
-  useEffect(() => {
-    const abort = new AbortController();
-    let url: string | undefined;
-    const read = async () => {
-      const answer = await ask('note:photo', { sha256 }, { signal: abort.signal });
-      if (abort.signal.aborted) return;
-      if (!answer.ok || !answer.value) return setAddress('missing');
-      const { bytes, mediaType } = answer.value;
-      const shown = await copy({ bytes: bytes as Uint8Array<ArrayBuffer>, mediaType }).catch(() => undefined);
-      if (abort.signal.aborted) return;
-      if (!shown) return setAddress('unreadable');
-      url = URL.createObjectURL(shown);
-      setAddress({ url });
-    };
-    void read();
-    return () => {
-      abort.abort();
-      if (url !== undefined) URL.revokeObjectURL(url);
-    };
-  }, [sha256]);
-  return address;
 }

@@ -32,6 +32,7 @@ export {
   type SideChange,
   sideAdd,
   sideCheckIn,
+  sidePhotoSet,
   sideRemove,
   sideReorder,
   sideSet,

@@ -2,6 +2,7 @@
 import { edgeLengthsAll } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import type { SidePhoto } from '../../vehicle/side-photo.ts';
 import { freshIds } from '../fresh-id.ts';
 import { jobAllowances } from '../joint-default.ts';
 import type { CheckInFigure, Job, Side } from '../schema.ts';
@@ -39,6 +40,17 @@ export const sideSet = (
   job: Job,
   { sideId, change }: { readonly sideId: string; readonly change: SideChange },
 ): EditResult => sideEdited(job, sideId, ({ side }) => resultOk({ ...side, ...change }));
+
+/** Lays a photo under the artwork of a side, in the place of one that is there, or takes it away (`null`). */
+export function sidePhotoSet(
+  job: Job,
+  { sideId, photo }: { readonly sideId: string; readonly photo: SidePhoto | null },
+): EditResult {
+  return sideEdited(job, sideId, ({ side }) => {
+    const { photo: _, ...rest } = side;
+    return resultOk(photo ? { ...rest, photo } : rest);
+  });
+}
 
 /**
  * Notes what the tape showed at one dimension of the check-in sheet, or forgets it (`null`). Width and height are the

@@ -27,6 +27,7 @@ import { artworkFacts, editJob, layouts } from '../../state/open-job.ts';
 import { showStage } from '../bench-state.ts';
 import { sizeText } from '../seam-words.ts';
 import { RectFields } from './item-inspector.tsx';
+import { PhotoSection } from './photo-section.tsx';
 
 interface SideInspectorProps {
   readonly job: Job;
@@ -83,6 +84,7 @@ export function SideInspector({ job, side }: SideInspectorProps) {
       </Section>
       <SeenFrom job={job} side={side} set={set} />
       <OnArtwork job={job} side={side} set={set} />
+      <PhotoSection job={job} side={side} />
       <Measured job={job} side={side} />
       <MirrorSection job={job} side={side} />
       <Section title="More">

@@ -51,7 +51,7 @@ it('a note keeps what was said at a panel, with photos that tell nothing of thei
   const withPhoto = await client.reply('note:add-photo', { noteId: kept.id, file });
   const [photo] = withPhoto.photos;
   expect(photo).toMatchObject({ fileName: 'edge.png', mediaType: 'image/png', widthPx: 47, heightPx: 31 });
-  const shown = (await client.reply('note:photo', { sha256: photo!.sha256 }))!;
+  const shown = (await client.reply('photo:read', { sha256: photo!.sha256 }))!;
   expect(Buffer.from(shown.bytes).includes('Owner')).toBe(false);
   expect(shown.bytes).toHaveLength(photo!.sizeBytes);
   // The same again is the same photo.
@@ -63,7 +63,11 @@ it('a note keeps what was said at a panel, with photos that tell nothing of thei
   });
   await client.reply('note:remove', { noteId: kept.id });
   expect(await client.reply('note:list', { jobId: 'a' })).toEqual([]);
-  expect(await client.reply('note:photo', { sha256: photo!.sha256 })).toBeNull();
+  // Whatever else the vault holds is given to nobody who asks for a photo.
+  writeFileSync(at('other'), 'no photo');
+  const { sha256 } = await services.archive.vault.add(at('other'));
+  for (const other of [sha256, 'f'.repeat(64)])
+    expect(await client.reply('photo:read', { sha256: other })).toBeNull();
 });
 
 it('a photo that is too large, or none, is refused with one sentence, and the note stays', async () => {
@@ -76,7 +80,43 @@ it('a photo that is too large, or none, is refused with one sentence, and the no
   writeFileSync(at('text.jpg'), 'no picture');
   const text = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('text.jpg')) });
   expect(text).toMatchObject({ ok: false, problem: { code: 'photo-unreadable' } });
+  // The first box of a HEIC file names its brand (ISO/IEC 14496-12, 4.3).
+  writeFileSync(at('phone.heic'), Buffer.from('\0\0\0\x18ftypheic\0\0\0\0mif1heic', 'latin1'));
+  const heic = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('phone.heic')) });
+  expect(heic).toMatchObject({ ok: false, problem: { code: 'photo-heic' } });
   expect((await client.reply('note:list', { jobId: 'a' }))[0]).toMatchObject({ id: noteId, photos: [] });
+});
+
+it('a photo of a side is kept, named, and goes with its job to another archive', async () => {
+  const file = client.chosenFile(photoFile('driver-side.png'));
+  const photo = await client.reply('photo:keep', { file });
+  const { job, revision } = await client.reply('job:open', { id: 'a' });
+  const points = [
+    [0, 0],
+    [40, 0],
+    [40, 30],
+    [0, 30],
+  ].map(([x, y]) => ({
+    xPx: x!,
+    yPx: y!,
+    xMm: x! * 100,
+    yMm: y! * 100,
+  }));
+  const [first, ...others] = job.sides;
+  const sides = [{ ...first!, photo: { ...photo, points, straightLines: [], isSquareOn: false } }, ...others];
+  await client.reply('job:save', { job: { ...job, sides }, baseRevision: revision });
+  expect(await services.archive.checks.keptFiles()).toContainEqual({
+    sha256: photo.sha256,
+    name: `photo driver-side.png of side ${first!.code} of job SJ-7`,
+  });
+  const { fileName } = await client.reply('job:export', { id: 'a', folder: client.chosenFolder(folder) });
+  await client.reply('job:delete', { ids: ['a'] });
+  rmSync(await services.archive.vault.path(photo.sha256));
+  expect(await client.reply('photo:read', { sha256: photo.sha256 })).toBeNull();
+  await client.reply('job:import', { file: client.chosenFile(at(fileName)) });
+  expect(await client.reply('photo:read', { sha256: photo.sha256 })).not.toBeNull();
+  const again = await client.reply('job:open', { id: 'a' });
+  expect(again.job.sides[0]!.photo).toEqual(sides[0]!.photo);
 });
 
 it('notes go with their job: into a job file, and away when it is deleted', async () => {
@@ -96,5 +136,5 @@ it('notes go with their job: into a job file, and away when it is deleted', asyn
   expect(await client.reply('note:list', { jobId: 'a' })).toEqual([kept]);
   await client.reply('job:delete', { ids: ['a'] });
   expect(await client.reply('note:list', { jobId: 'a' })).toEqual([]);
-  expect(await client.reply('note:photo', { sha256: kept!.photos[0]!.sha256 })).not.toBeNull();
+  expect(await client.reply('photo:read', { sha256: kept!.photos[0]!.sha256 })).not.toBeNull();
 });

@@ -1,0 +1,133 @@
+/**
+ * The plane of a photo laid on the plane of a side: a homography from points whose place on both is known.
+ *
+ *     (x, y) on the side  =  (u / w, v / w)   with   (u, v, w) = H · (xPx, yPx, 1)
+ */
+import { Matrix, SVD } from 'ml-matrix';
+
+/** Rows of a 3 × 3 matrix, one after the other. */
+export type Homography = readonly [number, number, number, number, number, number, number, number, number];
+
+export interface PlanePoint {
+  readonly x: number;
+  readonly y: number;
+}
+
+export interface PointPair {
+  readonly from: PlanePoint;
+  readonly to: PlanePoint;
+}
+
+/** Singular values further apart than this mean that other planes would fit as well: the points say too little. */
+const LEAST_CERTAINTY = 1e-6;
+
+/**
+ * The homography that fits pairs best; exact for four. Undefined where there are fewer, or so many of them on one line
+ * that others fit as well.
+ *
+ * Normalized direct linear transform: Hartley and Zisserman, Multiple View Geometry, second edition, algorithm 4.2 (from
+ * memory).
+ */
+export function homographyFromPairs(pairs: readonly PointPair[]): Homography | undefined {
+  if (pairs.length < 4) return undefined;
+  const from = normalizing(pairs.map((pair) => pair.from));
+  const to = normalizing(pairs.map((pair) => pair.to));
+  if (!from || !to) return undefined;
+  const rows = pairs.flatMap((pair) => {
+    const a = homographyApplied(from, pair.from);
+    const b = homographyApplied(to, pair.to);
+    return [
+      [0, 0, 0, -a.x, -a.y, -1, b.y * a.x, b.y * a.y, b.y],
+      [a.x, a.y, 1, 0, 0, 0, -b.x * a.x, -b.x * a.y, -b.x],
+    ];
+  });
+  // Eight rows would leave the last singular vector, which is the answer for four pairs, undetermined.
+  while (rows.length < 9) rows.push(new Array<number>(9).fill(0));
+  const svd = new SVD(new Matrix(rows));
+  const values = svd.diagonal;
+  if (!(values[7]! > LEAST_CERTAINTY * values[0]!)) return undefined;
+  const fitted = svd.rightSingularVectors.getColumn(8) as unknown as Homography;
+  const back = homographyInverse(to);
+  const whole = back && product(back, product(fitted, from));
+  return whole && homographyInverse(whole) && whole;
+}
+
+/**
+ * The move, turn and enlargement that fits pairs best, for a photo taken square to the side. Undefined where there are
+ * fewer than two, or all lie at one place.
+ */
+export function similarityFromPairs(pairs: readonly PointPair[]): Homography | undefined {
+  const mean = (points: readonly PlanePoint[]): PlanePoint => ({
+    x: points.reduce((sum, { x }) => sum + x, 0) / points.length,
+    y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
+  });
+  const [a, b] = [mean(pairs.map(({ from }) => from)), mean(pairs.map(({ to }) => to))];
+  let [along, across, spread] = [0, 0, 0];
+  for (const { from, to } of pairs) {
+    const [fx, fy, tx, ty] = [from.x - a.x, from.y - a.y, to.x - b.x, to.y - b.y];
+    along += fx * tx + fy * ty;
+    across += fx * ty - fy * tx;
+    spread += fx * fx + fy * fy;
+  }
+  if (pairs.length < 2 || !(spread > 0) || (along === 0 && across === 0)) return undefined;
+  const [c, s] = [along / spread, across / spread];
+  return [c, -s, b.x - c * a.x + s * a.y, s, c, b.y - s * a.x - c * a.y, 0, 0, 1];
+}
+
+export function homographyApplied(h: Homography, { x, y }: PlanePoint): PlanePoint {
+  const w = homographyDepth(h, { x, y });
+  return { x: (h[0] * x + h[1] * y + h[2]) / w, y: (h[3] * x + h[4] * y + h[5]) / w };
+}
+
+/** Its sign changes at the horizon: what lies before the camera has one sign, what would lie behind it the other. */
+export const homographyDepth = (h: Homography, { x, y }: PlanePoint): number => h[6] * x + h[7] * y + h[8];
+
+/** Undefined where it lays the whole plane on a line. */
+export function homographyInverse(h: Homography): Homography | undefined {
+  const [a, b, c, d, e, f, g, i, k] = h;
+  const [p, q, r] = [e * k - f * i, f * g - d * k, d * i - e * g];
+  const determinant = a * p + b * q + c * r;
+  if (!(Math.abs(determinant) > 0) || !Number.isFinite(determinant)) return undefined;
+  const over = (value: number): number => value / determinant;
+  return [
+    over(p),
+    over(c * i - b * k),
+    over(b * f - c * e),
+    over(q),
+    over(a * k - c * g),
+    over(c * d - a * f),
+    over(r),
+    over(b * g - a * i),
+    over(a * e - b * d),
+  ];
+}
+
+/** First `b`, then `a`. */
+function product(a: Homography, b: Homography): Homography {
+  const cell = (row: number, column: number): number =>
+    a[3 * row]! * b[column]! + a[3 * row + 1]! * b[3 + column]! + a[3 * row + 2]! * b[6 + column]!;
+  return [
+    cell(0, 0),
+    cell(0, 1),
+    cell(0, 2),
+    cell(1, 0),
+    cell(1, 1),
+    cell(1, 2),
+    cell(2, 0),
+    cell(2, 1),
+    cell(2, 2),
+  ];
+}
+
+/** Moves points to their middle and scales them to a mean distance of √2 from it; undefined where all are at one place. */
+function normalizing(points: readonly PlanePoint[]): Homography | undefined {
+  const middle = {
+    x: points.reduce((sum, { x }) => sum + x, 0) / points.length,
+    y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
+  };
+  const distance =
+    points.reduce((sum, { x, y }) => sum + Math.hypot(x - middle.x, y - middle.y), 0) / points.length;
+  if (!(distance > 0)) return undefined;
+  const scale = Math.SQRT2 / distance;
+  return [scale, 0, -scale * middle.x, 0, scale, -scale * middle.y, 0, 0, 1];
+}

@@ -1,0 +1,89 @@
+/** The points of a photo: where each is on the side, and how far off. */
+import { lengthText } from '../../../core/measure/length-text.ts';
+import type { Mm } from '../../../core/measure/units.ts';
+import { Button } from '../../parts/button.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { type DraftPoint, type PhotoDraft, pointChanged, pointRemoved } from './photo-draft.ts';
+
+interface PhotoPointsProps {
+  readonly draft: PhotoDraft;
+  readonly residuals: readonly (Mm | undefined)[];
+  isDoubted(index: number): boolean;
+  readonly unit: 'mm' | 'in';
+  onChange(draft: PhotoDraft): void;
+}
+
+export function PhotoPoints({ draft, residuals, isDoubted, unit, onChange }: PhotoPointsProps) {
+  if (draft.points.length === 0)
+    return (
+      <p>
+        Click a point on the photo, then the same point on the side, or type its place. Take points that are
+        easy to find, in all four corners.
+      </p>
+    );
+  return (
+    <>
+      {draft.points.map((point, index) => (
+        <PointFields
+          key={index}
+          point={point}
+          index={index}
+          residual={residuals[index]}
+          isDoubted={isDoubted(index)}
+          draft={draft}
+          unit={unit}
+          onChange={onChange}
+        />
+      ))}
+    </>
+  );
+}
+
+interface PointFieldsProps extends Pick<PhotoPointsProps, 'draft' | 'unit' | 'onChange'> {
+  readonly point: DraftPoint;
+  readonly index: number;
+  readonly residual: Mm | undefined;
+  readonly isDoubted: boolean;
+}
+
+function PointFields({ point, index, residual, isDoubted, draft, unit, onChange }: PointFieldsProps) {
+  const name = `Point ${index + 1}`;
+  const { x = 0, y = 0 } = point.side ?? {};
+  const set = (side: { readonly x: Mm; readonly y: Mm }): undefined => {
+    onChange(pointChanged(draft, index, { side }));
+  };
+  return (
+    <fieldset class="photo-point" aria-label={name}>
+      <div class="photo-point-head">
+        <Button
+          isPressed={index === draft.inHand}
+          title="The point in hand: clicks and arrow keys place it."
+          onClick={() => onChange({ ...draft, inHand: index })}
+        >
+          {name}
+        </Button>
+        <span class={isDoubted ? 'is-doubted' : 'quiet'}>
+          {!point.photo && 'click it on the photo'}
+          {residual !== undefined && `${isDoubted ? '▲ ' : ''}off by ${lengthText(residual, unit)}`}
+        </span>
+        <Button spoken={`Remove ${name}`} onClick={() => onChange(pointRemoved(draft, index))}>
+          Remove
+        </Button>
+      </div>
+      <div class="pair">
+        <LengthField
+          label="From the left"
+          mm={point.side?.x}
+          unit={unit}
+          onChange={(mm) => set({ x: mm, y })}
+        />
+        <LengthField
+          label="From the top"
+          mm={point.side?.y}
+          unit={unit}
+          onChange={(mm) => set({ x, y: mm })}
+        />
+      </div>
+    </fieldset>
+  );
+}

@@ -1,0 +1,183 @@
+/** The photo of a side: choosing it, laying it on the side, seeing more or less of it. */
+import { useRef, useState } from 'preact/hooks';
+import { sidePhotoSet } from '../../../core/job/edits/edits.ts';
+import type { Job, Side } from '../../../core/job/schema.ts';
+import { sideOutline } from '../../../core/job/side-outline.ts';
+import { lengthText } from '../../../core/measure/length-text.ts';
+import { MARKED_RESIDUAL_SHARE, photoPlace } from '../../../core/vehicle/photo-place.ts';
+import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
+import { ask, offerFile } from '../../client/client.ts';
+import { Button } from '../../parts/button.tsx';
+import { Facts, Section } from '../../parts/section.tsx';
+import { showProblem } from '../../state/notices.ts';
+import { editJob } from '../../state/open-job.ts';
+import { changePhotoView, photoView } from '../../state/photo-view.ts';
+import { showStage, stage } from '../bench-state.ts';
+import { PhotoDialog } from './photo-dialog.tsx';
+
+interface PhotoSectionProps {
+  readonly job: Job;
+  readonly side: Side;
+}
+
+export function PhotoSection({ job, side }: PhotoSectionProps) {
+  const [isPlacing, setPlacing] = useState(false);
+  const { photo } = side;
+  const set = (label: string, next: SidePhoto | null) =>
+    editJob(label, (now) => sidePhotoSet(now, { sideId: side.id, photo: next }));
+  return (
+    <Section title="Photo">
+      {photo ? (
+        <PlacedPhoto
+          job={job}
+          side={side}
+          photo={photo}
+          onPlace={() => setPlacing(true)}
+          onRemove={() => void set('Remove the photo', null)}
+        />
+      ) : (
+        <ChoosePhoto
+          onChosen={(chosen) => {
+            if (!set('Add a photo', chosen)) setPlacing(true);
+          }}
+        />
+      )}
+      {photo && isPlacing && (
+        <PhotoDialog
+          job={job}
+          side={side}
+          photo={photo}
+          onClose={() => setPlacing(false)}
+          onKeep={(placed) => {
+            set('Lay the photo on the side', placed);
+            setPlacing(false);
+            if (stage.value.kind !== 'side') showStage({ kind: 'side', sideId: side.id });
+          }}
+        />
+      )}
+    </Section>
+  );
+}
+
+/** A new photo, not placed yet. */
+function ChoosePhoto({ onChosen }: { onChosen(photo: SidePhoto): void }) {
+  const input = useRef<HTMLInputElement>(null);
+  const [isReading, setReading] = useState(false);
+  const choose = async (file: File) => {
+    setReading(true);
+    const offered = await offerFile(file);
+    const kept = offered.ok ? await ask('photo:keep', { file: offered.value.token }) : offered;
+    setReading(false);
+    if (!kept.ok) return showProblem(kept.problem);
+    onChosen({ ...kept.value, points: [], straightLines: [], isSquareOn: false });
+  };
+  return (
+    <>
+      <p>
+        A photo of the side, laid under its lines, serves to find and trace body lines, doors and windows. It
+        is never printed. Where it was taken, and by whom, is not kept.
+      </p>
+      <input
+        ref={input}
+        type="file"
+        class="screen-reader-only"
+        aria-label="Photo of the side"
+        tabIndex={-1}
+        accept="image/jpeg,image/png,image/webp,image/heic,.heic"
+        onChange={(event) => {
+          const [file] = event.currentTarget.files ?? [];
+          event.currentTarget.value = '';
+          if (file) void choose(file);
+        }}
+      />
+      <Button isDisabled={isReading} onClick={() => input.current?.click()}>
+        {isReading ? 'Reading…' : 'Choose a photo…'}
+      </Button>
+    </>
+  );
+}
+
+interface PlacedPhotoProps extends PhotoSectionProps {
+  readonly photo: SidePhoto;
+  onPlace(): void;
+  onRemove(): void;
+}
+
+function PlacedPhoto({ job, side, photo, onPlace, onRemove }: PlacedPhotoProps) {
+  const place = photoPlace(photo);
+  const worst = place.ok ? Math.max(0, ...place.value.residualsMm) : 0;
+  const isDoubted = worst > MARKED_RESIDUAL_SHARE * sideOutline(side, job.scale).width;
+  return (
+    <>
+      <Facts
+        rows={[
+          ['File', photo.fileName],
+          ['Points', String(photo.points.length)],
+          ...(place.ok && place.value.sparePoints > 0
+            ? [['Off by at most', `${isDoubted ? '▲ ' : ''}${lengthText(worst, job.displayUnit)}`] as const]
+            : []),
+        ]}
+      />
+      {place.ok ? (
+        <>
+          <ViewFields />
+          {photo.isSquareOn && (
+            <p>Said to be taken square to the side: its middle is truer than its edges.</p>
+          )}
+          <p class="quiet">
+            A photo serves to find things: confirm the place of a seam by tape. What stands proud of the side,
+            such as mirrors and handles, appears too far from the middle.
+          </p>
+        </>
+      ) : (
+        <p>{place.problem.message}</p>
+      )}
+      <div class="buttons">
+        <Button onClick={onPlace}>Lay it on the side…</Button>
+        <Button onClick={onRemove}>Remove the photo</Button>
+      </div>
+    </>
+  );
+}
+
+/** Of the screen alone: nothing of it is kept with the job. */
+function ViewFields() {
+  const { isShown, opacity, swipe } = photoView.value;
+  if (stage.value.kind !== 'side')
+    return <p class="quiet">The photo is seen while its side is alone on the bench.</p>;
+  const percent = (share: number) => Math.round(share * 100);
+  return (
+    <>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={isShown}
+          onChange={(event) => changePhotoView({ isShown: event.currentTarget.checked })}
+        />
+        Show it over the artwork
+      </label>
+      <label class="field">
+        Opacity
+        <input
+          type="range"
+          min={0}
+          max={100}
+          value={percent(opacity)}
+          aria-valuetext={`${percent(opacity)} percent`}
+          onInput={(event) => changePhotoView({ opacity: Number(event.currentTarget.value) / 100 })}
+        />
+      </label>
+      <label class="field">
+        Photo from the left edge up to
+        <input
+          type="range"
+          min={0}
+          max={100}
+          value={percent(swipe)}
+          aria-valuetext={`${percent(swipe)} percent of the side`}
+          onInput={(event) => changePhotoView({ swipe: Number(event.currentTarget.value) / 100 })}
+        />
+      </label>
+    </>
+  );
+}

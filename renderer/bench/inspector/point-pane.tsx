@@ -1,0 +1,122 @@
+/** A picture on which points are marked: by a click, or by arrow keys for the one in hand. */
+import type { ComponentChildren } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Point } from '../../../core/measure/rect.ts';
+import { Button } from '../../parts/button.tsx';
+
+const ZOOM_STEP = 1.6;
+const FAST_STEPS = 10;
+
+export interface Mark {
+  readonly name: string;
+  readonly at: Point;
+  readonly isInHand: boolean;
+  readonly isDoubted: boolean;
+}
+
+interface PointPaneProps {
+  readonly title: string;
+  /** What is shown, in units of its own from its upper left corner. */
+  readonly width: number;
+  readonly height: number;
+  /** A pixel of a photo, a millimeter of a side: how far an arrow key moves a point. */
+  readonly unit: number;
+  readonly marks: readonly Mark[];
+  readonly lines?: readonly (readonly Point[])[];
+  readonly children: ComponentChildren;
+  onPoint(at: Point): void;
+}
+
+export function PointPane(props: PointPaneProps) {
+  const { title, width, height, unit, marks, lines = [], children, onPoint } = props;
+  const room = useRef<HTMLDivElement>(null);
+  const paper = useRef<HTMLDivElement>(null);
+  const [fitted, setFitted] = useState(0);
+  const [zoom, setZoom] = useState(1);
+  useEffect(() => {
+    const observer = new ResizeObserver(([entry]) => {
+      const box = entry!.contentRect;
+      setFitted(Math.min((box.width - 2) / width, (box.height - 2) / height));
+    });
+    observer.observe(room.current!);
+    return () => observer.disconnect();
+  }, [width, height]);
+  const scale = Math.max(fitted * zoom, 1e-6);
+  const inHand = marks.find(({ isInHand }) => isInHand);
+
+  const move = (event: KeyboardEvent) => {
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+    if (!way) return;
+    event.preventDefault();
+    const step = unit * (event.shiftKey ? FAST_STEPS : 1);
+    const from = inHand?.at ?? { x: width / 2, y: height / 2 };
+    onPoint({ x: from.x + way[0]! * step, y: from.y + way[1]! * step });
+  };
+  return (
+    <section class="point-pane" aria-label={title}>
+      <div class="picture-pane-zoom">
+        <h3>{title}</h3>
+        <Button
+          spoken={`Zoom out of ${title}`}
+          isDisabled={zoom <= 1}
+          onClick={() => setZoom(zoom / ZOOM_STEP)}
+        >
+          −
+        </Button>
+        <Button
+          spoken={`Zoom into ${title}`}
+          isDisabled={scale >= 8}
+          onClick={() => setZoom(zoom * ZOOM_STEP)}
+        >
+          +
+        </Button>
+        <Button spoken={`Fit ${title}`} isPressed={zoom === 1} onClick={() => setZoom(1)}>
+          Fit
+        </Button>
+      </div>
+      <div
+        ref={room}
+        class="picture-pane-room"
+        role="application"
+        aria-label={`${title}: arrow keys move the point in hand`}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a picture that is worked with the keyboard must take the focus.
+        tabIndex={0}
+        onKeyDown={move}
+        onClick={({ clientX, clientY }) => {
+          const box = paper.current!.getBoundingClientRect();
+          const at = { x: (clientX - box.left) / scale, y: (clientY - box.top) / scale };
+          if (at.x >= 0 && at.y >= 0 && at.x <= width && at.y <= height) onPoint(at);
+        }}
+      >
+        <div
+          ref={paper}
+          class="picture-pane-paper"
+          style={{ width: `${width * scale}px`, height: `${height * scale}px` }}
+        >
+          {children}
+          <svg class="point-marks" viewBox={`0 0 ${width * scale} ${height * scale}`} aria-hidden="true">
+            {lines.map((line) => (
+              <polyline
+                key={`${line[0]?.x} ${line[0]?.y}`}
+                points={line.map(({ x, y }) => `${x * scale},${y * scale}`).join(' ')}
+              />
+            ))}
+            {marks.map(({ name, at, isInHand, isDoubted }) => (
+              <g
+                key={name}
+                class={`point-mark${isInHand ? ' is-in-hand' : ''}${isDoubted ? ' is-doubted' : ''}`}
+                transform={`translate(${at.x * scale} ${at.y * scale})`}
+              >
+                <path d="M-11 0h8M3 0h8M0 -11v8M0 3v8" />
+                <circle r="7" />
+                <text x="12" y="-6">
+                  {isDoubted ? `▲ ${name}` : name}
+                </text>
+              </g>
+            ))}
+          </svg>
+        </div>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,157 @@
+/** The photo of the side that is alone on the bench, over its artwork: drawn by a thread, again after each zoom. */
+import { type Rect, rectBottom, rectIntersection, rectRight } from '../../core/measure/rect.ts';
+import { type PhotoPlace, photoPlace } from '../../core/vehicle/photo-place.ts';
+import type { SidePhoto } from '../../core/vehicle/side-photo.ts';
+import { wholePhoto } from '../parts/photo-copy.ts';
+import { readPhoto } from '../parts/read-photo.ts';
+import { photoView } from '../state/photo-view.ts';
+import { placedSides, stage } from './bench-state.ts';
+import type { PhotoAnswer, PhotoRequest, PhotoWindow } from './photo-worker.ts';
+import { type PlacedSide, pointOnSide, rectOnBench } from './sides-placed.ts';
+import { type PxSize, type Viewport, viewportRect } from './viewport.ts';
+
+/** What a thread draws in a blink; the rest is enlarged. */
+const MOST_PIXELS = 1_600_000;
+/** So much of what lies beside the side is seen in the photo too, as a share of the side's length. */
+const AROUND_SHARE = 0.25;
+
+interface Drawn {
+  readonly bitmap: ImageBitmap;
+  readonly asked: PhotoWindow;
+}
+
+export class PhotoLayer {
+  readonly #onChange: () => void;
+  #photo: SidePhoto | undefined;
+  #place: PhotoPlace | undefined;
+  #worker: Worker | undefined;
+  #isReady = false;
+  #asked: PhotoWindow | undefined;
+  #drawn: Drawn | undefined;
+  #reading = new AbortController();
+
+  constructor(onChange: () => void) {
+    this.#onChange = onChange;
+  }
+
+  forget(): void {
+    this.#reading.abort();
+    this.#worker?.terminate();
+    this.#drawn?.bitmap.close();
+    this.#worker = undefined;
+    this.#drawn = undefined;
+    this.#asked = undefined;
+    this.#isReady = false;
+    this.#photo = undefined;
+  }
+
+  /** Paints what there is of the photo, and asks for what the view wants. */
+  paint(canvas: HTMLCanvasElement, view: Viewport, size: PxSize): void {
+    const placed = stage.value.kind === 'side' ? placedSides.value[0] : undefined;
+    this.#follow(placed?.layout.side.photo);
+    const place = this.#place;
+    if (!placed || !place || !photoView.value.isShown) return;
+    const wanted = windowWanted(placed, place, view, size);
+    if (wanted && this.#isReady && !this.#asked && !isSame(wanted, this.#drawn?.asked)) this.#ask(wanted);
+    const drawn = this.#drawn;
+    if (!drawn || drawn.asked.place !== place) return;
+    const paper = canvas.getContext('2d')!;
+    const k = view.pxPerMm * window.devicePixelRatio;
+    const px = (rect: Rect) => {
+      const { x, y, width, height } = rectOnBench(placed, rect);
+      return [(x - view.xMm) * k, (y - view.yMm) * k, width * k, height * k] as const;
+    };
+    paper.save();
+    paper.beginPath();
+    paper.rect(...px(rectSwiped(placed, drawn.asked.window)));
+    paper.clip();
+    paper.globalAlpha = photoView.value.opacity;
+    paper.drawImage(drawn.bitmap, ...px(drawn.asked.window));
+    paper.restore();
+  }
+
+  #follow(photo: SidePhoto | undefined): void {
+    if (photo === this.#photo) return;
+    if (photo?.sha256 !== this.#photo?.sha256) {
+      this.forget();
+      if (photo) void this.#start(photo);
+    }
+    this.#photo = photo;
+    const place = photo && photoPlace(photo);
+    this.#place = place?.ok ? place.value : undefined;
+  }
+
+  async #start(photo: SidePhoto): Promise<void> {
+    this.#reading = new AbortController();
+    const { signal } = this.#reading;
+    const file = await readPhoto(photo, wholePhoto, signal);
+    if (signal.aborted || !(file instanceof Blob)) return;
+    const worker = new Worker(new URL('./photo-worker.ts', import.meta.url), { type: 'module' });
+    this.#worker = worker;
+    worker.addEventListener('message', ({ data }: MessageEvent<PhotoAnswer>) => this.#hear(data));
+    worker.postMessage(file satisfies PhotoRequest);
+  }
+
+  #ask(wanted: PhotoWindow): void {
+    this.#asked = wanted;
+    this.#worker!.postMessage(wanted satisfies PhotoRequest);
+  }
+
+  #hear(answer: PhotoAnswer): void {
+    if (typeof answer === 'string') this.#isReady = answer === 'ready';
+    else {
+      this.#drawn?.bitmap.close();
+      this.#drawn = { bitmap: answer, asked: this.#asked! };
+      this.#asked = undefined;
+    }
+    this.#onChange();
+  }
+}
+
+/** What is seen of the side and a little around it, as fine as the screen. */
+function windowWanted(
+  placed: PlacedSide,
+  place: PhotoPlace,
+  view: Viewport,
+  size: PxSize,
+): PhotoWindow | undefined {
+  const { outline } = placed.layout;
+  const around = outline.width * AROUND_SHARE;
+  const seen = viewportRect(view, size);
+  const shown = rectIntersection<'finished'>(
+    { ...pointOnSide(placed, seen), width: seen.width, height: seen.height },
+    {
+      x: outline.x - around,
+      y: outline.y - around,
+      width: outline.width + 2 * around,
+      height: outline.height + 2 * around,
+    },
+  );
+  if (!shown) return undefined;
+  const pxPerMm = Math.min(
+    view.pxPerMm * window.devicePixelRatio,
+    Math.sqrt(MOST_PIXELS / (shown.width * shown.height)),
+  );
+  const px = (length: number) => Math.max(1, Math.round(length * pxPerMm));
+  return { place, window: shown, widthPx: px(shown.width), heightPx: px(shown.height) };
+}
+
+function isSame(a: PhotoWindow, b: PhotoWindow | undefined): boolean {
+  const keys = ['x', 'y', 'width', 'height'] as const;
+  return (
+    a.place === b?.place && a.widthPx === b.widthPx && keys.every((key) => a.window[key] === b.window[key])
+  );
+}
+
+/** The part of a window over which the photo lies. */
+function rectSwiped({ layout: { outline } }: PlacedSide, window: Rect): Rect {
+  const { swipe } = photoView.value;
+  if (swipe >= 1) return window;
+  const end = Math.min(rectRight(window), outline.x + swipe * outline.width);
+  return {
+    x: window.x,
+    y: window.y,
+    width: Math.max(0, end - window.x),
+    height: rectBottom(window) - window.y,
+  };
+}

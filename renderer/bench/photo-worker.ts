@@ -1,0 +1,48 @@
+/** Holds one photo as pixels, and draws what windows of its side show of it. A thread, so that the bench stays smooth. */
+import type { Rect } from '../../core/measure/rect.ts';
+import type { PhotoPlace } from '../../core/vehicle/photo-place.ts';
+import { type PixelPicture, photoCopies, photoWarped } from '../../core/vehicle/photo-warp.ts';
+
+export interface PhotoWindow {
+  readonly place: PhotoPlace;
+  /** In finished mm. */
+  readonly window: Rect<'finished'>;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+/** First the photo, upright; then windows of it, each when the one before has been answered. */
+export type PhotoRequest = Blob | PhotoWindow;
+/** `ready` once the photo is unpacked, `unreadable` where it cannot be; a picture for each window. */
+export type PhotoAnswer = 'ready' | 'unreadable' | ImageBitmap;
+
+let copies: readonly PixelPicture[] = [];
+
+const answer = (message: PhotoAnswer): void =>
+  typeof message === 'string'
+    ? self.postMessage(message)
+    : self.postMessage(message, { transfer: [message] });
+
+self.addEventListener('message', async ({ data }: MessageEvent<PhotoRequest>) => {
+  if (!(data instanceof Blob)) {
+    const { data: pixels, widthPx, heightPx } = photoWarped(copies, data.place, data.window, data);
+    answer(await createImageBitmap(new ImageData(pixels, widthPx, heightPx)));
+    return;
+  }
+  try {
+    copies = photoCopies(await unpacked(data));
+    answer('ready');
+  } catch {
+    answer('unreadable');
+  }
+});
+
+async function unpacked(blob: Blob): Promise<PixelPicture> {
+  const picture = await createImageBitmap(blob);
+  const { width, height } = picture;
+  const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true })!;
+  context.drawImage(picture, 0, 0);
+  picture.close();
+  const { data } = context.getImageData(0, 0, width, height);
+  return { data, widthPx: width, heightPx: height };
+}

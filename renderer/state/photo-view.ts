@@ -1,0 +1,16 @@
+/** How photos of sides are seen on the bench: over the artwork, more or less clear, from the left edge up to a line. */
+import { signal } from '@preact/signals';
+
+export interface PhotoView {
+  readonly isShown: boolean;
+  /** 0 to 1. */
+  readonly opacity: number;
+  /** Share of the side's length, from the left edge, over which the photo lies. */
+  readonly swipe: number;
+}
+
+export const photoView = signal<PhotoView>({ isShown: true, opacity: 0.6, swipe: 1 });
+
+export function changePhotoView(change: Partial<PhotoView>): void {
+  photoView.value = { ...photoView.value, ...change };
+}
