@@ -213,7 +213,9 @@ describeInBrowser('production on the screen', () => {
       await awaitSaved(page);
       expect((await archivedJob(open.station, job.id)).output.files).toBe('strips');
       await page.getByLabel('LH-02').uncheck();
-      await page.getByText('When only some panels are selected, each is a file of its own, without strips.').waitFor();
+      await page
+        .getByText('When only some panels are selected, each is a file of its own, without strips.')
+        .waitFor();
       expect(await axeViolations(page)).toEqual([]);
     });
 
