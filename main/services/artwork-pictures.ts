@@ -175,14 +175,15 @@ export class ArtworkPictures {
       : this.#makePicture(reference, page, picture, signal));
   }
 
-  /** The first side of a job; null where there is nothing to show, or it takes too much work. */
+  /** The first side of a job, or its first page; null where there is nothing to show, or it takes too much work. */
   async thumbnail(job: Job, signal: AbortSignal): Promise<PngPicture | null> {
     const side = job.sides[0];
-    if (!job.artwork || !side || !(await this.#vault.has(job.artwork.sha256))) return null;
+    if (!job.artwork || !(await this.#vault.has(job.artwork.sha256))) return null;
     const facts = await this.pages(job.artwork, signal);
-    const page = facts.ok && facts.value.pages.find(({ number }) => number === side.page);
+    // Before it has a side: the first page as it came.
+    const page = facts.ok && facts.value.pages.find(({ number }) => !side || number === side.page);
     if (!page) return null;
-    const wanted = { page: side.page, window: side.artworkRect, widthPx: THUMBNAIL_PX };
+    const wanted = { page: page.number, window: side?.artworkRect ?? page.extent, widthPx: THUMBNAIL_PX };
     const picture = await this.#keptPicture(job.artwork, page, wanted, signal);
     return picture.ok ? picture.value : null;
   }

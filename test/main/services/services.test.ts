@@ -216,9 +216,13 @@ describe('a job', () => {
     expect((await client.ask('artwork:facts', { reference: job.artwork! })).ok).toBe(true);
   });
 
-  it('has a thumbnail of its first side', async () => {
-    const { job } = await savedJob();
-    expect((await client.reply('job:thumbnail', { id: job.id }))?.widthPx).toBe(320);
+  it('has a thumbnail of its first side, and of its first page before it has one', async () => {
+    const { job, revision } = await savedJob();
+    const height = async () => (await client.reply('job:thumbnail', { id: job.id }))?.heightPx;
+    // 310 × 130 mm of a page of 320 × 140 mm, both 320 pixels wide.
+    expect(await height()).toBe(134);
+    await client.reply('job:save', { job: { ...job, sides: [] }, baseRevision: revision });
+    expect(await height()).toBe(140);
   });
 });
 
