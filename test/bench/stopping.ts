@@ -1,7 +1,7 @@
 /**
- * How soon long work stops when it is called off: `npm run bench stopping`. Each piece of work on a large artwork is begun again
+ * How soon long work stops when it is called off: `npm run bench stopping [-- WORK…]`. Each piece of work on a large artwork is begun again
  * and again in the process for heavy work, called off at another moment each time, and waited for until nothing of it runs any
- * more. The figure is the CPU that was used from the call to the end: a busy machine does not count. Beside it stands how long
+ * more. The process waits for work, as behind a window: to start it is not counted. The figure is the CPU that was used from the call to the end: a busy machine does not count. Beside it stands how long
  * whoever called it off waited for the answer, which a busy machine makes longer.
  */
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
@@ -26,6 +26,8 @@ const OBJECTS = 300_000;
 /** A process that rests uses less than this between two looks. */
 const REST_SECONDS = 0.02;
 const LOOK_MS = 100;
+/** A process has begun to start by then. */
+const STARTING_MS = 500;
 
 interface Stop {
   readonly cpuSeconds: number;
@@ -34,7 +36,7 @@ interface Stop {
 
 type Work = (tasks: ProcessTasks, tools: TaskTools) => Promise<Result<unknown>>;
 
-export async function run(): Promise<void> {
+export async function run(wanted: readonly string[]): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-stopping-'));
   const staying = setInterval(() => undefined, LOOK_MS);
   const figures: Record<string, number> = {};
@@ -47,6 +49,7 @@ export async function run(): Promise<void> {
       const artwork: ArtworkAt = { path, fileName: `${kind}.pdf`, box: 'crop' };
       const job = await readyJob(artwork);
       for (const [name, work] of Object.entries(worksOn(job, artwork, folder))) {
+        if (wanted.length > 0 && !wanted.includes(name)) continue;
         const { cpuSeconds, answerSeconds } = await longestStop(work);
         figures[`${kind} ${name}`] = cpuSeconds;
         answers.push(answerSeconds);
@@ -94,7 +97,7 @@ async function longestStop(work: Work): Promise<Stop> {
 }
 
 async function lengthMs(work: Work): Promise<number> {
-  const tasks = new ProcessTasks(forkTaskProcess);
+  const tasks = await warmTasks();
   const begun = performance.now();
   const done = await work(tasks, { signal: new AbortController().signal, report: () => undefined });
   if (!done.ok) throw new Error(done.problem.message);
@@ -104,7 +107,7 @@ async function lengthMs(work: Work): Promise<number> {
 }
 
 async function stopOf(work: Work, afterMs: number): Promise<Stop> {
-  const tasks = new ProcessTasks(forkTaskProcess);
+  const tasks = await warmTasks();
   const abort = new AbortController();
   const done = work(tasks, { signal: abort.signal, report: () => undefined });
   await passed(afterMs);
@@ -113,15 +116,27 @@ async function stopOf(work: Work, afterMs: number): Promise<Stop> {
   abort.abort();
   await done;
   const answerSeconds = (performance.now() - asked) / 1000;
-  let used = treeCpuSeconds(process.pid);
-  for (;;) {
-    await passed(LOOK_MS);
-    const next = treeCpuSeconds(process.pid);
-    if (next - used <= REST_SECONDS) break;
-    used = next;
-  }
+  const used = await cpuSecondsAtRest();
   await tasks.close();
   return { cpuSeconds: used - begun, answerSeconds };
+}
+
+/** Of this process and all that it started, once nothing is at work. */
+async function cpuSecondsAtRest(): Promise<number> {
+  for (let used = treeCpuSeconds(process.pid); ; ) {
+    await passed(LOOK_MS);
+    const next = treeCpuSeconds(process.pid);
+    if (next - used <= REST_SECONDS) return used;
+    used = next;
+  }
+}
+
+async function warmTasks(): Promise<ProcessTasks> {
+  const tasks = new ProcessTasks(forkTaskProcess);
+  tasks.warm();
+  await passed(STARTING_MS);
+  await cpuSecondsAtRest();
+  return tasks;
 }
 
 async function readyJob(artwork: ArtworkAt): Promise<Job> {
