@@ -16,6 +16,7 @@ import { edgesOnVehicle } from './crew-blocks.ts';
 import { fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import { blockWhole, type FlowBlock, type FlowPiece } from './flow.ts';
 import { type PageDraft, type Sheet, vehicleText } from './page-frame.ts';
+import { Placer } from './placer.ts';
 import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
@@ -202,9 +203,10 @@ function outlineItems(
     const shown = rectIntersection(onSheet, picture);
     return shown ? freeAreaItems(shown) : [];
   });
+  const placer = new Placer();
   const numbered = dimensions.flatMap((dimension, index) => {
     const ends = dimensionEnds(side, outline, dimension, index);
-    return ends ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1])) : [];
+    return ends ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1]), placer) : [];
   });
   return [
     ...areas,
@@ -268,9 +270,13 @@ function dimensionEnds(
 }
 
 const TICK_MM: Mm = 1.6;
+const NUMBER_TILE_MM: Mm = 6;
 
-/** A line with a tick at each end, and its number in the middle. */
-function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Point): Item[] {
+/** Along a line from its first end, where its number may stand; the middle itself is where most lines cross. */
+const NUMBER_SHARES: readonly number[] = [0.42, 0.58, 0.3, 0.7, 0.18, 0.82, 0.08, 0.92];
+
+/** A line with a tick at each end, and its number near the middle, off the numbers before it. */
+function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Point, placer: Placer): Item[] {
   const style = styleOf('bold', sizeFromCap(3.5));
   const isLevel = Math.abs(to.y - from.y) < 1e-6;
   const isUpright = Math.abs(to.x - from.x) < 1e-6;
@@ -284,9 +290,13 @@ function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Poi
       stroke: MEDIUM,
     };
   };
-  const middle = { x: from.x + (to.x - from.x) * 0.42, y: from.y + (to.y - from.y) * 0.42 };
   const widthMm = fonts.width(number, style.role, style.sizeMm) + 1.4;
-  const tile: Rect = { x: middle.x - widthMm / 2, y: middle.y - 2.6, width: widthMm, height: 5.2 };
+  const tiles = NUMBER_SHARES.map((share): Rect => {
+    const [x, y] = [from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share];
+    return { x: x - widthMm / 2, y: y - NUMBER_TILE_MM / 2, width: widthMm, height: NUMBER_TILE_MM };
+  });
+  const tile = placer.place(tiles) ?? tiles[0]!;
+  const middle = { x: tile.x + widthMm / 2, y: tile.y + NUMBER_TILE_MM / 2 };
   return [
     { kind: 'line', tag: TAG, from, to, stroke: THIN },
     ...(isLevel || isUpright ? [tick(from), tick(to)] : []),
