@@ -197,7 +197,7 @@ function numberItems(
   const tag = `number ${code} ${number}`;
   const sizeAt = (cap: Mm) => {
     const size = sizeFromCap(cap);
-    return { size, width: fonts.width(number, 'bold', size) + size * 0.15, height: size * 1.1 };
+    return { size, width: fonts.width(number, 'bold', size) + size * 0.15, height: size * 1.2 };
   };
   const drawn = (size: Mm, rect: Rect): Item[] => {
     const at = { x: rect.x + rect.width / 2, y: rect.y + rect.height / 2 + size * 0.357 };
