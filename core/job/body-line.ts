@@ -1,15 +1,10 @@
 /** Where a body line runs: straight, sloped or curved. */
 import type { Interval } from '../measure/interval.ts';
-import { type Path, straightPath } from '../measure/path.ts';
+import type { Path } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { rectAlong } from './region.ts';
 import type { BodyLine, LineShape } from './schema.ts';
-
-type PlacedLine = Pick<BodyLine, 'atMm' | 'shape'>;
-
-export const bodyLinePath = ({ atMm, shape }: PlacedLine): Path =>
-  shape?.map(({ alongMm, offMm }) => ({ along: alongMm, across: atMm + offMm })) ?? straightPath(atMm);
 
 /** From where to where a line runs along its own direction; undefined for the whole side. */
 export function bodyLineExtent({ extent, shape }: Pick<BodyLine, 'extent' | 'shape'>): Interval | undefined {

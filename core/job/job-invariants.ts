@@ -4,12 +4,22 @@
  * be printed is a finding instead (core/layout/findings).
  */
 import { decimalText } from '../measure/length-text.ts';
-import type { Rect } from '../measure/rect.ts';
+import { pathSteepness, pathsGap } from '../measure/path.ts';
+import { EDGES, type Rect } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
-import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { jobIds } from './job-ids.ts';
-import { rectAcross, regionPanels, splitPartRects } from './region.ts';
-import type { BodyLine, Job, Joint, Region, Side, SplitRegion } from './schema.ts';
+import {
+  type RegionPlace,
+  rectAcross,
+  rectAlong,
+  regionJoints,
+  regionPanels,
+  regionSplits,
+  splitEdges,
+  splitPartPlaces,
+} from './region.ts';
+import type { BodyLine, Job, Joint, LineShape, Region, Side, SplitRegion } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */
@@ -33,6 +43,8 @@ export type InvariantCode =
   | 'parts-unlike-joints'
   | 'seam-order'
   | 'seam-outside-region'
+  | 'seam-follows'
+  | 'seam-shape'
   | 'butt-with-overlap';
 
 /** The first broken invariant, or undefined where the job holds together. */
@@ -158,7 +170,9 @@ function sideProblem(job: Job, side: Side, index: number): Problem<InvariantCode
   return (
     firstOf(side.bodyLines.entries(), ([n, line]) =>
       bodyLineProblem(line, `sides[${index}].bodyLines[${n}]`),
-    ) ?? regionProblem(side.layout, outline, `sides[${index}].layout`)
+    ) ??
+    followProblem(side, `sides[${index}].layout`) ??
+    regionProblem(side.layout, { rect: outline }, `sides[${index}].layout`, mostPast(side))
   );
 }
 
@@ -194,10 +208,40 @@ function bodyLineProblem(
 /** Points nearer to each other along a line than a hair are one. */
 const LEAST_RUN_MM = 0.01;
 
+/** A seam that follows a line has its shape, so that neither is shown without the other. */
+function followProblem({ bodyLines, layout }: Side, path: string): Problem<InvariantCode> | undefined {
+  return firstOf(regionSplits(layout), ({ seams, joints }) =>
+    firstOf(joints, ({ id, follows, shape }) => {
+      if (follows === undefined) return undefined;
+      const line = bodyLines.find((each) => each.id === follows);
+      if (line?.direction === seams && isShapeSame(line.shape, shape)) return undefined;
+      return {
+        code: 'seam-follows',
+        message: line
+          ? `The seam “${id}” (${path}) follows the body line “${line.name}”, but has another direction or shape.`
+          : `The seam “${id}” (${path}) follows the body line “${follows}”, which the side does not have.`,
+        remedy: 'Give the seam the direction and shape of the line, or leave out `follows`.',
+      };
+    }),
+  );
+}
+
+const isShapeSame = (a: LineShape = [], b: LineShape = []): boolean =>
+  a.length === b.length &&
+  a.every(({ alongMm, offMm }, index) => alongMm === b[index]!.alongMm && offMm === b[index]!.offMm);
+
+/** The most that any part of a side prints past an edge. */
+const mostPast = ({ bleed, layout }: Side): Mm =>
+  Math.max(
+    ...EDGES.map((edge) => bleed[edge]),
+    ...regionJoints(layout).flatMap(({ firstMm, secondMm }) => [firstMm, secondMm]),
+  );
+
 function regionProblem(
   region: Region,
-  rect: Rect<'finished'>,
+  place: RegionPlace,
   path: string,
+  past: Mm,
 ): Problem<InvariantCode> | undefined {
   if (region.kind === 'panel') return undefined;
   if (region.parts.length !== region.joints.length + 1) {
@@ -207,10 +251,54 @@ function regionProblem(
       remedy: 'A split has one part more than it has joints.',
     };
   }
-  const rects = splitPartRects(region, rect);
+  const places = splitPartPlaces(region, place);
   return (
-    jointsProblem(region, rect, path) ??
-    firstOf(region.parts.entries(), ([n, part]) => regionProblem(part, rects[n]!, `${path}.parts[${n}]`))
+    jointsProblem(region, place.rect, path) ??
+    firstOf(places.entries(), ([n, part]) => partShapeProblem(region, n, part, path, past)) ??
+    firstOf(region.parts.entries(), ([n, part]) =>
+      regionProblem(part, places[n]!, `${path}.parts[${n}]`, past),
+    )
+  );
+}
+
+/** Nearer to each other, edges of a panel with shape are one. */
+const LEAST_APART_MM = 1;
+const STEEPEST = Math.sqrt(3);
+
+/** Whether the edges of a part meet once each and keep apart, also as far as its film reaches beyond it. */
+function partShapeProblem(
+  split: SplitRegion,
+  index: number,
+  { rect, edges, outline }: RegionPlace,
+  path: string,
+  past: Mm,
+): Problem<InvariantCode> | undefined {
+  if (!edges) return undefined;
+  const [first, last] = splitEdges(split.seams);
+  const shaped = (joint: Joint | undefined) => joint?.shape !== undefined;
+  const n = shaped(split.joints[index]) || index === 0 ? Math.min(index, split.joints.length - 1) : index - 1;
+  const seam = `The seam “${split.joints[n]!.id}” (${path}.joints[${n}])`;
+  const along = rectAlong(rect, split.seams);
+  const span = { start: along.start - past, end: along.end + past };
+  const problem = (message: string, remedy: string) => ({
+    code: 'seam-shape' as const,
+    message: `${seam} ${message}`,
+    remedy,
+  });
+  if (!outline) {
+    return problem(
+      'meets an edge of its part more than once, or not between the seams beside it.',
+      'Straighten it, or give its line a flatter shape.',
+    );
+  }
+  if (Math.max(pathSteepness(edges[first], span), pathSteepness(edges[last], span)) > STEEPEST + 1e-9) {
+    return problem('is steeper than 60° to its axis.', 'Follow the line with a seam of the other direction.');
+  }
+  const gap = pathsGap(edges[first], edges[last], span);
+  if (gap >= LEAST_APART_MM) return undefined;
+  return problem(
+    `${gap < 0 ? 'crosses' : `comes within ${shown(gap)} mm of`} the seam or edge beside it.`,
+    'Move one of the two, or straighten it.',
   );
 }
 
@@ -223,6 +311,7 @@ function jointsProblem(
   return firstOf(split.joints.entries(), ([n, joint]) => {
     const place = `${path}.joints[${n}].atMm`;
     const before = split.joints[n - 1];
+    if (joint.shape || before?.shape) return buttProblem(joint, `${path}.joints[${n}]`);
     if (before && joint.atMm <= before.atMm + LENGTH_TOLERANCE_MM) {
       return {
         code: 'seam-order',

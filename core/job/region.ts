@@ -1,6 +1,17 @@
 /** Walking and cutting the layout tree of a side. */
 import type { Interval } from '../measure/interval.ts';
-import { type Rect, rectFromIntervals, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { type EdgePaths, type Outline, outlineFromEdges, rectEdgePaths } from '../measure/outline.ts';
+import { isPathStraight, type Path, pathMean, pathRange } from '../measure/path.ts';
+import {
+  EDGES,
+  type Rect,
+  rectFromEdges,
+  rectFromIntervals,
+  rectHorizontal,
+  rectVertical,
+} from '../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { linePath } from './line-path.ts';
 import type { Joint, PanelRegion, Region, SeamDirection, SplitRegion } from './schema.ts';
 
 /** The panels of a region, top to bottom and left to right within each split. */
@@ -25,32 +36,86 @@ export const rectAcross = (rect: Rect<'finished'>, seams: SeamDirection): Interv
 export const rectAlong = (rect: Rect<'finished'>, seams: SeamDirection): Interval =>
   seams === 'vertical' ? rectVertical(rect) : rectHorizontal(rect);
 
+/** Where a region lies. */
+export interface RegionPlace {
+  /** The region itself, or the smallest rectangle that holds it. */
+  readonly rect: Rect<'finished'>;
+  /** Its edges, where one of them slopes or curves. */
+  readonly edges?: EdgePaths;
+  readonly outline?: Outline;
+}
+
 /**
- * The rectangles of a split's parts: vertical seams at 300 and 750 cut a width of 1000 into
+ * The places of a split's parts: vertical seams at 300 and 750 cut a width of 1000 into
  * 0–300, 300–750 and 750–1000.
  */
-export function splitPartRects(split: SplitRegion, rect: Rect<'finished'>): Rect<'finished'>[] {
+export function splitPartPlaces(split: SplitRegion, { rect, edges }: RegionPlace): RegionPlace[] {
+  const isStraight = !edges && split.joints.every(({ shape }) => !shape);
   const across = rectAcross(rect, split.seams);
   const along = rectAlong(rect, split.seams);
-  return split.parts.map((_, index) => {
-    const slice: Interval = {
-      start: split.joints[index - 1]?.atMm ?? across.start,
-      end: split.joints[index]?.atMm ?? across.end,
-    };
-    return split.seams === 'vertical' ? rectFromIntervals(slice, along) : rectFromIntervals(along, slice);
+  return split.parts.map((_, index): RegionPlace => {
+    const [before, after] = [split.joints[index - 1], split.joints[index]];
+    const slice: Interval = { start: before?.atMm ?? across.start, end: after?.atMm ?? across.end };
+    const plain: Rect<'finished'> =
+      split.seams === 'vertical'
+        ? rectFromIntervals<'finished'>(slice, along)
+        : rectFromIntervals<'finished'>(along, slice);
+    if (isStraight) return { rect: plain };
+    const own = { ...(edges ?? rectEdgePaths(rect)) };
+    const [first, last] = splitEdges(split.seams);
+    if (before) own[first] = linePath(before);
+    if (after) own[last] = linePath(after);
+    return regionPlace(own, plain);
   });
 }
 
-export interface PlacedRegion {
-  readonly region: Region;
-  readonly rect: Rect<'finished'>;
+/** Edges that cannot bound an area leave the rectangle. */
+function regionPlace(edges: EdgePaths, plain: Rect<'finished'>): RegionPlace {
+  if (EDGES.every((edge) => isPathStraight(edges[edge]))) {
+    const [top, right, bottom, left] = EDGES.map((edge) => edges[edge][0]!.across);
+    return { rect: rectFromEdges(left!, top!, right!, bottom!) };
+  }
+  const outline = outlineFromEdges(edges);
+  if (!outline) return { rect: plain, edges };
+  const isRect = EDGES.every((edge) => isLevelAround(edges[edge], outline.spans[edge]));
+  return isRect ? { rect: outline.rect } : { rect: outline.rect, edges, outline };
 }
 
-/** Every region of the tree with its rectangle, outer ones first. */
+/** More than any bleed or extension past an edge. */
+const AROUND_MM: Mm = 500;
+
+/** Whether a path runs along its axis over a span and as far beyond it as film may reach. */
+export function isLevelAround(path: Path, { start, end }: Interval): boolean {
+  const range = pathRange(path, { start: start - AROUND_MM, end: end + AROUND_MM });
+  return range.end - range.start <= LENGTH_TOLERANCE_MM;
+}
+
+/** The edges at which the parts of a split begin and end. */
+export const splitEdges = (seams: SeamDirection): readonly ['left', 'right'] | readonly ['top', 'bottom'] =>
+  seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
+
+/** From where to where a seam runs along its own direction, between the edges of its region. */
+export function seamSpan(split: SplitRegion, index: number, place: RegionPlace): Interval {
+  const joint = split.joints[index]!;
+  if (!place.edges && !joint.shape) return rectAlong(place.rect, split.seams);
+  const [, last] = splitEdges(split.seams);
+  const part = splitPartPlaces(split, place)[index]!;
+  return part.outline?.spans[last] ?? rectAlong(part.rect, split.seams);
+}
+
+export interface PlacedRegion extends RegionPlace {
+  readonly region: Region;
+}
+
+/** Every region of the tree with its place, outer ones first. */
 export function regionsPlaced(region: Region, rect: Rect<'finished'>): PlacedRegion[] {
-  if (region.kind === 'panel') return [{ region, rect }];
-  const rects = splitPartRects(region, rect);
-  return [{ region, rect }, ...region.parts.flatMap((part, index) => regionsPlaced(part, rects[index]!))];
+  return regionsFrom(region, { rect });
+}
+
+function regionsFrom(region: Region, place: RegionPlace): PlacedRegion[] {
+  if (region.kind === 'panel') return [{ ...place, region }];
+  const places = splitPartPlaces(region, place);
+  return [{ ...place, region }, ...region.parts.flatMap((part, index) => regionsFrom(part, places[index]!))];
 }
 
 /** The same tree with each panel replaced by what `change` makes of it. */
@@ -71,4 +136,18 @@ export function regionWithJoints(
     joints.every((joint, index) => joint === region.joints[index]) &&
     parts.every((part, index) => part === region.parts[index]);
   return isSame ? region : { ...region, joints, parts };
+}
+
+/** The layout with each seam that has shape straight at its mean: for estimates that know straight seams alone. */
+export function regionStraightened(region: Region, outline: Rect<'finished'>): Region {
+  const means = new Map<string, Joint>();
+  for (const { region: split, ...place } of regionsPlaced(region, outline)) {
+    if (split.kind === 'panel') continue;
+    for (const [index, joint] of split.joints.entries()) {
+      if (!joint.shape) continue;
+      const { shape: _, follows: __, ...straight } = joint;
+      means.set(joint.id, { ...straight, atMm: pathMean(linePath(joint), seamSpan(split, index, place)) });
+    }
+  }
+  return means.size === 0 ? region : regionWithJoints(region, (joint) => means.get(joint.id) ?? joint);
 }

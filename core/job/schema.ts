@@ -22,7 +22,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '3aca648e92caa3ef';
+export const JOB_SCHEMA = 'd75e9fe8d6f5112c';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -58,6 +58,15 @@ export const JointKind = z.enum(['lap', 'butt', 'gap']);
 export const SeamTrim = z.enum(['tape', 'gap', 'edge']);
 
 /**
+ * Points of a line that slopes or curves, in order along its direction; straight between them. `offMm` is how far the
+ * line lies right of or below its `atMm` there.
+ */
+export const LineShape = z
+  .array(z.strictObject({ alongMm: positionMm, offMm: positionMm }))
+  .min(2)
+  .max(1000);
+
+/**
  * How two parts of a split meet. `first` is the part before the seam (above it, or left of it).
  *
  *            first part │ second part
@@ -68,8 +77,15 @@ export const SeamTrim = z.enum(['tape', 'gap', 'edge']);
 export const Joint = z.strictObject({
   id,
   kind: JointKind,
-  /** Position of the seam line on the side: x of a vertical seam, y of a horizontal one. */
+  /**
+   * Position of the seam line on the side: x of a vertical seam, y of a horizontal one. Of one with shape, the place that
+   * its points are measured from.
+   */
   atMm: positionMm,
+  /** Absent: the seam is straight. Before its first point and beyond its last it goes on along its axis. */
+  shape: LineShape.optional(),
+  /** The body line whose shape it has, `atMm` less that of the line beside it; the seam moves and bends with the line. */
+  follows: id.optional(),
   firstMm: lengthMm,
   secondMm: lengthMm,
   /** Which part lies on the other. Read for laps only. */
@@ -109,15 +125,6 @@ export const Region: z.ZodType<Region> = z.lazy(() =>
 );
 
 export const BodyLineKind = z.enum(['crease', 'molding', 'body-gap', 'rivet-row']);
-
-/**
- * Points of a line that slopes or curves, in order along its direction; straight between them. `offMm` is how far the
- * line lies right of or below its `atMm` there.
- */
-export const LineShape = z
-  .array(z.strictObject({ alongMm: positionMm, offMm: positionMm }))
-  .min(2)
-  .max(1000);
 
 export const BodyLine = z.strictObject({
   id,

@@ -1,7 +1,9 @@
 import type { Interval } from '../measure/interval.ts';
+import { rectEdgePaths } from '../measure/outline.ts';
+import { pathsGap } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
-import type { Mm } from '../measure/units.ts';
-import { rectAcross, rectAlong, regionSplits, regionsPlaced } from './region.ts';
+import { linePath } from './line-path.ts';
+import { type RegionPlace, rectAcross, regionSplits, regionsPlaced, seamSpan, splitEdges } from './region.ts';
 import type { Joint, Region, SeamDirection, SplitRegion } from './schema.ts';
 
 /** A seam with its split, the split's rectangle, and the places that it can take. */
@@ -24,32 +26,49 @@ export function seamInSplit(
   outline: Rect<'finished'>,
   seamId: string,
 ): SeamInSplit | undefined {
-  for (const { region, rect } of regionsPlaced(layout, outline)) {
+  for (const { region, ...place } of regionsPlaced(layout, outline)) {
     if (region.kind === 'panel') continue;
+    const { rect } = place;
     const index = region.joints.findIndex(({ id }) => id === seamId);
     if (index === -1) continue;
     return {
       joint: region.joints[index]!,
       split: region,
       rect,
-      span: rectAlong(rect, region.seams),
-      range: seamRange(region, rect, index),
+      span: seamSpan(region, index, place),
+      range: seamRange(region, place, index),
     };
   }
   return undefined;
 }
 
-function seamRange(split: SplitRegion, rect: Rect<'finished'>, index: number): Interval {
-  const across = rectAcross(rect, split.seams);
-  const before = [across.start, ...parallelPositions(split.parts[index]!, split.seams)];
-  const after = [across.end, ...parallelPositions(split.parts[index + 1]!, split.seams)];
+function seamRange(split: SplitRegion, place: RegionPlace, index: number): Interval {
+  const across = rectAcross(place.rect, split.seams);
+  const before = [split.joints[index - 1], ...parallelJoints(split.parts[index]!, split.seams)];
+  const after = [split.joints[index + 1], ...parallelJoints(split.parts[index + 1]!, split.seams)];
+  const joint = split.joints[index]!;
+  const isStraight = !place.edges && [joint, ...before, ...after].every((each) => !each?.shape);
+  if (isStraight) {
+    return {
+      start: Math.max(across.start, ...before.flatMap((each) => each?.atMm ?? [])),
+      end: Math.min(across.end, ...after.flatMap((each) => each?.atMm ?? [])),
+    };
+  }
+  // As far as it can be shifted without crossing what lies beside it.
+  const edges = place.edges ?? rectEdgePaths(place.rect);
+  const [first, last] = splitEdges(split.seams);
+  const span = seamSpan(split, index, place);
+  const path = linePath(joint);
+  const paths = (joints: readonly (Joint | undefined)[]) =>
+    joints.flatMap((each) => (each ? [linePath(each)] : []));
   return {
-    start: Math.max(split.joints[index - 1]?.atMm ?? across.start, ...before),
-    end: Math.min(split.joints[index + 1]?.atMm ?? across.end, ...after),
+    start:
+      joint.atMm - Math.min(...[edges[first], ...paths(before)].map((each) => pathsGap(each, path, span))),
+    end: joint.atMm + Math.min(...[edges[last], ...paths(after)].map((each) => pathsGap(path, each, span))),
   };
 }
 
-const parallelPositions = (part: Region, seams: SeamDirection): Mm[] =>
+const parallelJoints = (part: Region, seams: SeamDirection): Joint[] =>
   regionSplits(part)
     .filter((split) => split.seams === seams)
-    .flatMap((split) => split.joints.map(({ atMm }) => atMm));
+    .flatMap((split) => split.joints);

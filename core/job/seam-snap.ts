@@ -1,7 +1,8 @@
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
 import { pathRange } from '../measure/path.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { bodyLineExtent, bodyLinePath } from './body-line.ts';
+import { bodyLineExtent } from './body-line.ts';
+import { linePath } from './line-path.ts';
 import { rectAcross } from './region.ts';
 import type { SeamDirection, Side } from './schema.ts';
 import type { SeamInSplit } from './seam-range.ts';
@@ -102,7 +103,7 @@ function lineCandidates(side: Pick<Side, 'bodyLines'>, { direction, span }: Snap
     const shared = extent ? intervalIntersection(extent, span) : span;
     if (line.direction !== direction || !shared) return [];
     // A straight seam does not lie on a line that slopes beside it.
-    const { start, end } = pathRange(bodyLinePath(line), shared);
+    const { start, end } = pathRange(linePath(line), shared);
     if (end - start > LENGTH_TOLERANCE_MM) return [];
     return [{ atMm: start, target: { kind: 'body-line', lineId: line.id, name: line.name } }];
   });

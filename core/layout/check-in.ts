@@ -84,7 +84,7 @@ function lineDimensions(layout: SideLayout): CheckInDimension[] {
     };
   });
   const gaps = seams
-    .filter((seam) => seam.joint === 'gap' && !straight.some((line) => isOn(seam, line)))
+    .filter((seam) => seam.joint === 'gap' && !seam.path && !straight.some((line) => isOn(seam, line)))
     .map((seam): RankedLine => ({ rank: 1, name: 'body gap', line: seam }));
   return [...lines, ...gaps]
     .toSorted((a, b) => a.rank - b.rank || a.line.at - b.line.at)

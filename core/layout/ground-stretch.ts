@@ -4,6 +4,7 @@ import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Ground, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { intervalIntersection } from '../measure/interval.ts';
+import { pointsHull, polygonClipped } from '../measure/outline.ts';
 import { type Edge, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { depthProblem, developedLength, stretchPercent } from '../vehicle/ground-depth.ts';
@@ -88,8 +89,9 @@ function stretchOf(
   const [along, across] =
     measure === 'width' ? [rectHorizontal, rectVertical] : [rectVertical, rectHorizontal];
   const area = rectFromStored<'finished'>(ground.rect);
-  const shared = intervalIntersection(along(area), along(panel.net));
-  if (!shared || !intervalIntersection(across(area), across(panel.net))) return undefined;
+  const net = panel.shape ? pointsHull(polygonClipped(panel.shape.finished.points, area)) : panel.net;
+  const shared = intervalIntersection(along(area), along(net));
+  if (!shared || !intervalIntersection(across(area), across(net))) return undefined;
   const from = along(area).start;
   const drawnMm = shared.end - shared.start;
   const part = { start: shared.start - from, end: shared.end - from };

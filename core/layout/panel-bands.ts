@@ -1,7 +1,10 @@
 /** The parts of a panel that are not seen when it is installed: what is cut off, tucked in, or covered. */
+import { outlineFromEdges, polygonClipped } from '../measure/outline.ts';
+import { pathMoved } from '../measure/path.ts';
 import {
   EDGES,
   type Edge,
+  type Point,
   type Rect,
   rectBottom,
   rectFromEdges,
@@ -10,15 +13,24 @@ import {
 } from '../measure/rect.ts';
 import { filmFromFinished } from '../measure/spaces.ts';
 import type { Mm } from '../measure/units.ts';
-import type { Panel, SeamEdge } from './panel.ts';
+import type { Panel, PanelShape, SeamEdge } from './panel.ts';
+import { squareShare } from './panel-edges.ts';
 
 export type PanelBand =
   | { readonly kind: 'border'; readonly edge: Edge; readonly rect: Rect<'film'>; readonly widthMm: Mm }
-  | { readonly kind: 'bleed'; readonly edge: Edge; readonly rect: Rect<'film'>; readonly widthMm: Mm }
+  | {
+      readonly kind: 'bleed';
+      readonly edge: Edge;
+      readonly rect: Rect<'film'>;
+      /** Of a panel with shape: the band itself, of which `rect` is the bounding rectangle. */
+      readonly points?: readonly Point<'film'>[];
+      readonly widthMm: Mm;
+    }
   | {
       readonly kind: 'overlap' | 'wrap';
       readonly edge: Edge;
       readonly rect: Rect<'film'>;
+      readonly points?: readonly Point<'film'>[];
       readonly widthMm: Mm;
       readonly lies: SeamEdge['lies'];
       readonly neighborIds: readonly string[];
@@ -35,6 +47,7 @@ export function panelBands(panel: Panel): readonly PanelBand[] {
     ...EDGES.flatMap((edge) => bandAt('border', edge, film!, edgeDistance(film!, printed!, edge))),
     ...EDGES.flatMap((edge): readonly PanelBand[] => {
       const at = panel.edges[edge];
+      if (panel.shape) return shapedBand(panel, panel.shape, edge);
       const outward = edgeDistance(printed!, net!, edge);
       if (at.kind === 'outer') return bandAt('bleed', edge, printed!, outward);
       if (at.joint === 'butt') return [];
@@ -54,6 +67,40 @@ export function panelBands(panel: Panel): readonly PanelBand[] {
           ]
         : [];
     }),
+  ];
+}
+
+/** Of a panel with shape, from the needed outline in to where the neighbor ends, or to the edge itself. */
+function shapedBand(
+  { film, printed, edges }: Panel,
+  { edges: paths, needed }: PanelShape,
+  edge: Edge,
+): readonly PanelBand[] {
+  const at = edges[edge];
+  if (at.kind === 'seam' && at.joint === 'butt') return [];
+  const outward = edge === 'top' || edge === 'left' ? -1 : 1;
+  const share = squareShare(paths[edge], needed.spans[edge]);
+  const inMm = at.kind === 'seam' && at.lies !== 'apart' ? Math.max(0, at.overlapMm - at.allowanceMm) : 0;
+  const opposite = ({ top: 'bottom', right: 'left', bottom: 'top', left: 'right' } as const)[edge];
+  const area = outlineFromEdges({
+    ...needed.edges,
+    [opposite]: pathMoved(paths[edge], { across: (-outward * inMm) / share }),
+  });
+  const widthMm = at.allowanceMm + inMm;
+  if (!area || widthMm <= 0) return [];
+  const toFilm = filmFromFinished(film);
+  const points = polygonClipped(area.points, printed).map((point) =>
+    toFilm.point(point as Point<'finished'>),
+  );
+  const common = { edge, rect: toFilm.rect(area.rect), points, widthMm };
+  if (at.kind === 'outer') return [{ kind: 'bleed', ...common }];
+  return [
+    {
+      kind: at.lies === 'apart' ? 'wrap' : 'overlap',
+      ...common,
+      lies: at.lies,
+      neighborIds: at.neighbors.map(({ panelId }) => panelId),
+    },
   ];
 }
 

@@ -1,6 +1,7 @@
 /** What each edge of a panel carries, how it lies to its neighbors, and where it is trimmed. */
 import type { Joint, SeamTrim, Side } from '../job/schema.ts';
-import { intervalIntersection } from '../measure/interval.ts';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { type Path, pathSteepness } from '../measure/path.ts';
 import { EDGES, type Edge, type EdgeLengths, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { EdgeTrim, Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
 import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
@@ -42,18 +43,19 @@ export function panelEdge(
   }
   const { joint, isFirst } = at;
   const lies = lieOfPart(joint, isFirst);
+  const share = squareShare(leaf.paths?.[edge], leafEdgeSpan(leaf, edge));
   const seam: SeamEdge = {
     kind: 'seam',
     seamId: joint.id,
     joint: joint.kind,
     lies,
-    allowanceMm,
-    overlapMm: jointOverlap(joint),
+    allowanceMm: allowanceMm * share,
+    overlapMm: jointOverlap(joint) * share,
     trim:
       lies === 'under'
         ? 'none'
         : trimWhereSeen(allowanceMm, borderMm, lies === 'apart' ? 'gap' : (joint.trim ?? seamTrim)),
-    neighbors: edgeNeighbors(leaf, joint, isFirst, meetings, keptIds),
+    neighbors: edgeNeighbors(leaf, edge, joint, isFirst, meetings, keptIds),
   };
   return seam;
 }
@@ -80,6 +82,7 @@ export function jointOverlap(joint: Joint): number {
 
 function edgeNeighbors(
   leaf: Leaf,
+  edge: Edge,
   joint: Joint,
   isFirst: boolean,
   meetings: ReadonlyMap<Joint, Meeting>,
@@ -88,15 +91,20 @@ function edgeNeighbors(
   const meeting = meetings.get(joint)!;
   const seamEdge: Edge =
     meeting.direction === 'vertical' ? (isFirst ? 'left' : 'right') : isFirst ? 'top' : 'bottom';
-  const stretch = (l: Leaf) =>
-    meeting.direction === 'vertical' ? rectVertical(l.net) : rectHorizontal(l.net);
   return (isFirst ? meeting.second : meeting.first).flatMap((other) => {
     const atSameJoint = other.edges[seamEdge];
-    const along = intervalIntersection(stretch(leaf), stretch(other));
+    const along = intervalIntersection(leafEdgeSpan(leaf, edge), leafEdgeSpan(other, seamEdge));
     const isTouching = atSameJoint.kind === 'joint' && atSameJoint.joint === joint;
     return isTouching && along && keptIds.has(other.id) ? [{ panelId: other.id, along }] : [];
   });
 }
+
+const leafEdgeSpan = ({ net, outline }: Leaf, edge: Edge): Interval =>
+  outline?.spans[edge] ?? (edge === 'top' || edge === 'bottom' ? rectHorizontal(net) : rectVertical(net));
+
+/** What a width across a path is square to it, where it is steepest: 1 along its axis, 0.8 at a rise of 3 in 4. */
+export const squareShare = (path: Path | undefined, span: Interval): number =>
+  path ? 1 / Math.hypot(1, pathSteepness(path, span)) : 1;
 
 /** One value per edge. */
 export function edgeRecord<T>(of: (edge: Edge) => T): Record<Edge, T> {

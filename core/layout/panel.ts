@@ -1,6 +1,17 @@
 import type { JointKind, SeamDirection, SeamTrim } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
-import type { Edge, EdgeLengths, Rect } from '../measure/rect.ts';
+import type { EdgePaths, Outline } from '../measure/outline.ts';
+import { type Path, pathRange } from '../measure/path.ts';
+import {
+  type Edge,
+  type EdgeLengths,
+  type Point,
+  type Rect,
+  rectFromEdges,
+  rectHorizontal,
+  rectPoints,
+  rectVertical,
+} from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
 /**
@@ -62,6 +73,8 @@ export interface Panel {
   /** Place in the install order of its side, from 1. */
   readonly order: number;
   readonly net: Rect<'finished'>;
+  /** Where an edge slopes or curves: what is seen, of which `net` is the bounding rectangle, and what must be printed. */
+  readonly shape?: PanelShape;
   readonly printed: Rect<'finished'>;
   readonly film: Rect<'finished'>;
   /** Allowance that was asked for but where the page holds no artwork, per edge. */
@@ -71,18 +84,53 @@ export interface Panel {
   readonly coveredAreaMm2: number;
 }
 
+export interface PanelShape {
+  readonly edges: EdgePaths;
+  readonly finished: Outline;
+  /** Each edge moved outward by what is asked for past it, prolonged until the edges meet. */
+  readonly needed: Outline;
+}
+
+/** What is seen of a panel, as a polygon. */
+export const panelPoints = ({ net, shape }: Pick<Panel, 'net' | 'shape'>): readonly Point<'finished'>[] =>
+  shape?.finished.points ?? rectPoints(net);
+
+/** A rectangle inside of what is seen, between the innermost places of its edges: where text may stand. */
+export function panelInside({ net, shape }: Pick<Panel, 'net' | 'shape'>): Rect<'finished'> {
+  if (!shape) return net;
+  const across = (edge: Edge) => pathRange(shape.edges[edge], shape.finished.spans[edge]);
+  const [left, top, right, bottom] = [
+    across('left').end,
+    across('top').end,
+    across('right').start,
+    across('bottom').start,
+  ];
+  return right > left && bottom > top ? rectFromEdges(left, top, right, bottom) : net;
+}
+
+/** From where to where an edge runs. */
+export const panelEdgeSpan = ({ net, shape }: Pick<Panel, 'net' | 'shape'>, edge: Edge): Interval =>
+  shape?.finished.spans[edge] ??
+  (edge === 'top' || edge === 'bottom' ? rectHorizontal(net) : rectVertical(net));
+
 /** A seam line with the panels that meet along it. */
 export interface Seam {
   readonly id: string;
   readonly sideId: string;
   readonly direction: SeamDirection;
   readonly joint: JointKind;
+  /** Where the line lies across its direction; of one with shape, its mean. */
   readonly at: Mm;
+  /** Where it runs, if it is not straight at `at`. */
+  readonly path?: Path;
+  /** What a width across it is square to the seam, where it is steepest: 1 where it is straight. */
+  readonly squareShare: number;
   /** From where to where the seam runs, along its own direction. */
   readonly span: Interval;
+  /** How far each part extends past the seam, square to it: the least of it. */
   readonly firstMm: Mm;
   readonly secondMm: Mm;
-  /** The printed overlap. */
+  /** The printed overlap, square to the seam: the least of it. */
   readonly overlapMm: Mm;
   readonly top: 'first' | 'second';
   readonly firstPanelIds: readonly string[];

@@ -1,6 +1,7 @@
 /** What a point on a side is drawn to while somebody measures or drops a guide line: lines that are there already. */
 
-import { bodyLineExtent, bodyLinePath } from '../job/body-line.ts';
+import { bodyLineExtent } from '../job/body-line.ts';
+import { linePath } from '../job/line-path.ts';
 import type { SeamDirection } from '../job/schema.ts';
 import type { SnapTarget } from '../job/seam-snap.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -38,14 +39,20 @@ export function sideSnapLines(
       ({ direction, atMm }): SnapLine => ({ direction, atMm, target: { kind: 'guide' } }),
     ),
     ...seams.map(
-      ({ direction, at, span }): SnapLine => ({ direction, atMm: at, span, target: { kind: 'seam' } }),
+      ({ direction, at, span, path }): SnapLine => ({
+        direction,
+        atMm: at,
+        span,
+        ...(path && { path }),
+        target: { kind: 'seam' },
+      }),
     ),
     ...side.bodyLines.map((line): SnapLine => {
       const span = bodyLineExtent(line);
       return {
         direction: line.direction,
         atMm: line.atMm,
-        ...(line.shape && { path: bodyLinePath(line) }),
+        ...(line.shape && { path: linePath(line) }),
         ...(span && { span }),
         target: { kind: 'body-line', lineId: line.id, name: line.name },
       };

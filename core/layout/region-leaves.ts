@@ -1,7 +1,8 @@
 /** Cutting the layout tree of a side into its leaves, with what each edge of a leaf meets. */
-import { rectAlong, splitPartRects } from '../job/region.ts';
+import { type RegionPlace, seamSpan, splitEdges, splitPartPlaces } from '../job/region.ts';
 import type { Joint, Region } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
+import type { EdgePaths, Outline } from '../measure/outline.ts';
 import type { Edge, Rect } from '../measure/rect.ts';
 
 /** What one edge of a region meets: the outline of the side, or a joint of a split around it. */
@@ -12,7 +13,11 @@ export type RegionEdge =
 /** A panel of the tree, before anything is asked of it. */
 export interface Leaf {
   readonly id: string;
+  /** What is seen of it, or the smallest rectangle that holds that. */
   readonly net: Rect<'finished'>;
+  /** Where its edges run, where one of them slopes or curves. */
+  readonly paths?: EdgePaths;
+  readonly outline?: Outline;
   readonly edges: Readonly<Record<Edge, RegionEdge>>;
 }
 
@@ -25,18 +30,20 @@ export interface Meeting {
   readonly second: readonly Leaf[];
 }
 
-/** Walks the tree, cutting each split's rectangle at its joints; collects the joints as meetings. */
+/** Walks the tree, cutting each split's place at its joints; collects the joints as meetings. */
 export function regionLeaves(
   region: Region,
-  rect: Rect<'finished'>,
+  place: RegionPlace,
   edges: Readonly<Record<Edge, RegionEdge>>,
   meetings: Meeting[],
 ): Leaf[] {
-  if (region.kind === 'panel') return [{ id: region.id, net: rect, edges }];
+  if (region.kind === 'panel') {
+    const { rect, edges: paths, outline } = place;
+    return [{ id: region.id, net: rect, edges, ...(paths && { paths }), ...(outline && { outline }) }];
+  }
 
-  const rects = splitPartRects(region, rect);
-  const [edgeBefore, edgeAfter]: [Edge, Edge] =
-    region.seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
+  const places = splitPartPlaces(region, place);
+  const [edgeBefore, edgeAfter] = splitEdges(region.seams);
 
   const leavesOfParts = region.parts.map((part, index) => {
     const before = region.joints[index - 1];
@@ -44,14 +51,14 @@ export function regionLeaves(
     const partEdges: Record<Edge, RegionEdge> = { ...edges };
     if (before) partEdges[edgeBefore] = { kind: 'joint', joint: before, isFirst: false };
     if (after) partEdges[edgeAfter] = { kind: 'joint', joint: after, isFirst: true };
-    return regionLeaves(part, rects[index]!, partEdges, meetings);
+    return regionLeaves(part, places[index]!, partEdges, meetings);
   });
 
   for (const [index, joint] of region.joints.entries()) {
     meetings.push({
       joint,
       direction: region.seams,
-      span: rectAlong(rect, region.seams),
+      span: seamSpan(region, index, place),
       first: leavesOfParts[index]!,
       second: leavesOfParts[index + 1]!,
     });

@@ -1,20 +1,24 @@
 /** Where an installer finds a seam with a tape: from the nearest edge of the side, and from the nearest body line. */
-import { bodyLineExtent, bodyLinePath } from '../job/body-line.ts';
+import { bodyLineExtent } from '../job/body-line.ts';
+import { linePath } from '../job/line-path.ts';
 import { rectAcross, rectAlong } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
-import { pathRange } from '../measure/path.ts';
+import { type Path, pathEnds, pathPart, pathsDifference } from '../measure/path.ts';
 import type { Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
+import { seamPath } from './seam-line-place.ts';
 import type { SideLayout } from './side-layout.ts';
 
 export interface EdgeDatum {
   readonly edge: Edge;
   readonly distanceMm: Mm;
-  /** `1250 mm from the front (left) edge` */
+  /** Of a seam with shape, at its other end: `distanceMm` is that at its left or upper one. */
+  readonly endMm?: Mm;
+  /** `1250 mm from the front (left) edge`; of a seam with shape `820 mm → 870 mm from the top edge` */
   readonly text: string;
 }
 
@@ -29,7 +33,9 @@ export interface LineDatum {
 }
 
 /** A seam, or whatever else is measured as one is. */
-export type PlacedLine = Pick<Seam, 'id' | 'direction' | 'at' | 'span'>;
+export type PlacedLine = Pick<Seam, 'id' | 'direction' | 'at' | 'span'> & {
+  readonly path?: Path | undefined;
+};
 
 export interface SeamDatums {
   readonly seamId: string;
@@ -61,10 +67,13 @@ export function nearestBodyLine(
       const extent = bodyLineExtent(line);
       const shared = extent ? intervalIntersection(extent, seam.span) : seam.span;
       if (line.direction !== seam.direction || !shared) return [];
-      const { start, end } = pathRange(bodyLinePath(line), shared);
+      if (!line.shape && !seam.path) {
+        return [{ line, atMm: line.atMm, distanceMm: Math.abs(seam.at - line.atMm) }];
+      }
+      const { start, end } = pathsDifference(seamPath(seam), linePath(line), shared);
       if (end - start > ON_LINE_MM) return [];
-      const atMm = line.shape ? (start + end) / 2 : line.atMm;
-      return [{ line, atMm, distanceMm: Math.abs(seam.at - atMm) }];
+      const beyond = (start + end) / 2;
+      return [{ line, atMm: seam.at - beyond, distanceMm: Math.abs(beyond) }];
     })
     .reduce<NearestLine | undefined>(
       (nearest, candidate) => (nearest && nearest.distanceMm <= candidate.distanceMm ? nearest : candidate),
@@ -75,8 +84,17 @@ export function nearestBodyLine(
 export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthFormat): SeamDatums {
   const across = rectAcross(layout.outline, seam.direction);
   const [before, after]: [Edge, Edge] = seam.direction === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
-  const fromBefore = edgeDatum(before, seam.at - across.start, layout.side, format);
-  const fromAfter = edgeDatum(after, across.end - seam.at, layout.side, format);
+  const [from, to] = pathEnds(pathPart(seamPath(seam), seam.span)).map((end) => end.across) as [Mm, Mm];
+  const datum = (edge: Edge, distance: (at: Mm) => Mm) =>
+    edgeDatum(
+      edge,
+      seam.path ? distance(from) : distance(seam.at),
+      seam.path && distance(to),
+      layout.side,
+      format,
+    );
+  const fromBefore = datum(before, (at) => at - across.start);
+  const fromAfter = datum(after, (at) => across.end - at);
   const nearestFirst =
     fromBefore.distanceMm <= fromAfter.distanceMm ? [fromBefore, fromAfter] : [fromAfter, fromBefore];
   const there = nearestFirst.filter(({ edge }) => isEdgeThere(layout, seam, edge));
@@ -130,11 +148,24 @@ export function edgeName(edge: Edge, front: Side['front']): string {
   return edge === front ? `front (${edge})` : `rear (${edge})`;
 }
 
-function edgeDatum(edge: Edge, distanceMm: Mm, side: Side, format: LengthFormat): EdgeDatum {
+/** `820`, of a seam with shape `820 → 870`: at its left or upper end, and at the other. */
+export const datumLength = (
+  { distanceMm, endMm }: Pick<EdgeDatum, 'distanceMm' | 'endMm'>,
+  length: (mm: Mm) => string,
+): string => (endMm === undefined ? length(distanceMm) : `${length(distanceMm)} → ${length(endMm)}`);
+
+function edgeDatum(
+  edge: Edge,
+  distanceMm: Mm,
+  endMm: Mm | undefined,
+  side: Side,
+  format: LengthFormat,
+): EdgeDatum {
+  const ends = { distanceMm, ...(endMm !== undefined && { endMm }) };
   return {
     edge,
-    distanceMm,
-    text: `${lengthText(distanceMm, format)} from the ${edgeName(edge, side.front)} edge`,
+    ...ends,
+    text: `${datumLength(ends, (mm) => lengthText(mm, format))} from the ${edgeName(edge, side.front)} edge`,
   };
 }
 

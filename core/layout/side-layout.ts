@@ -2,9 +2,21 @@
  * From the layout tree of a side to its panels and seams. Everything here is derived from the job document
  * each time it is asked for: a second of thought in the shop, microseconds here.
  */
+
+import { linePath } from '../job/line-path.ts';
+import { isLevelAround } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import {
+  edgesGrown,
+  isPolygonOverlapping,
+  type Outline,
+  outlineFromEdges,
+  polygonArea,
+  polygonClipped,
+} from '../measure/outline.ts';
+import { pathMean } from '../measure/path.ts';
 import {
   type Edge,
   edgeLengthsAll,
@@ -13,13 +25,15 @@ import {
   rectExcess,
   rectGrown,
   rectIntersection,
+  rectPoints,
+  rectsApart,
   rectsUnionArea,
 } from '../measure/rect.ts';
 import { finishedFromDrawn } from '../measure/spaces.ts';
 import { installOrder, type LapConstraint } from './install-order.ts';
 import { panelNumbers } from './numbering.ts';
 import type { Panel, Seam } from './panel.ts';
-import { edgeRecord, jointOverlap, leafAllowances, panelEdge } from './panel-edges.ts';
+import { edgeRecord, jointOverlap, leafAllowances, panelEdge, squareShare } from './panel-edges.ts';
 import { type Leaf, type Meeting, type RegionEdge, regionLeaves } from './region-leaves.ts';
 
 export interface SideLayout {
@@ -58,7 +72,7 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
   const outer: RegionEdge = { kind: 'outer' };
   const leaves = regionLeaves(
     side.layout,
-    outline,
+    { rect: outline },
     { top: outer, right: outer, bottom: outer, left: outer },
     meetings,
   );
@@ -68,7 +82,7 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
   const kept = leaves.filter((leaf) => !isDropped(leaf));
   const keptIds = new Set(kept.map((leaf) => leaf.id));
 
-  const wanted = new Map(kept.map((leaf) => [leaf.id, rectGrown(leaf.net, leafAllowances(leaf, side))]));
+  const wanted = new Map(kept.map((leaf) => [leaf.id, leafNeeded(leaf, side)]));
   const order = installOrder(
     kept.map(({ id, net }) => ({ id, net })),
     lapConstraints(meetings, wanted),
@@ -80,7 +94,8 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
   const meetingOf = new Map(meetings.map((meeting) => [meeting.joint, meeting]));
 
   const panels = kept.map((leaf): Panel => {
-    const asked = wanted.get(leaf.id)!;
+    const { rect: asked, needed } = wanted.get(leaf.id)!;
+    const { paths, outline: finished } = leaf;
     const printed = (artwork && rectIntersection(asked, artwork)) ?? asked;
     const number = numbers.get(leaf.id)!;
     return {
@@ -90,11 +105,12 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
       number,
       order: places.get(leaf.id)!,
       net: leaf.net,
+      ...(paths && finished && needed && { shape: { edges: paths, finished, needed } }),
       printed,
       film: rectGrown(printed, edgeLengthsAll(job.output.borderMm)),
       missing: artwork ? rectExcess(asked, artwork) : edgeLengthsAll(0),
       edges: edgeRecord((edge) => panelEdge(leaf, edge, side, defaults, meetingOf, keptIds)),
-      coveredAreaMm2: coveredArea(leaf.net, noFilmAreas),
+      coveredAreaMm2: coveredArea(leaf, noFilmAreas),
     };
   });
 
@@ -122,10 +138,22 @@ function pageInFinished(
   return page && finishedFromDrawn(rectFromStored(side.artworkRect), scale).rect(page);
 }
 
+interface NeededFilm {
+  readonly rect: Rect<'finished'>;
+  readonly needed?: Outline;
+}
+
+/** What must be printed of a leaf: its edges moved outward, and the rectangle that holds that. */
+function leafNeeded(leaf: Leaf, side: Side): NeededFilm {
+  const past = leafAllowances(leaf, side);
+  const needed = leaf.paths && outlineFromEdges(edgesGrown(leaf.paths, past));
+  return needed ? { rect: needed.rect, needed } : { rect: rectGrown(leaf.net, past) };
+}
+
 /** Under before over, for every two panels whose printed images lie on each other across a lap. */
 function lapConstraints(
   meetings: readonly Meeting[],
-  wanted: ReadonlyMap<string, Rect<'finished'>>,
+  wanted: ReadonlyMap<string, NeededFilm>,
 ): LapConstraint[] {
   return meetings
     .filter((meeting) => meeting.joint.kind === 'lap')
@@ -133,12 +161,19 @@ function lapConstraints(
       first.flatMap((a) =>
         second.flatMap((b): LapConstraint[] => {
           const [printedA, printedB] = [wanted.get(a.id), wanted.get(b.id)];
-          if (!printedA || !printedB || !rectIntersection(printedA, printedB)) return [];
+          if (!printedA || !printedB || !rectIntersection(printedA.rect, printedB.rect)) return [];
+          if (
+            (printedA.needed || printedB.needed) &&
+            !isPolygonOverlapping(pointsOf(printedA), pointsOf(printedB))
+          )
+            return [];
           return [joint.top === 'first' ? { under: b.id, over: a.id } : { under: a.id, over: b.id }];
         }),
       ),
     );
 }
+
+const pointsOf = ({ rect, needed }: NeededFilm) => needed?.points ?? rectPoints(rect);
 
 function seamFromMeeting(meeting: Meeting, sideId: string, keptIds: ReadonlySet<string>): Seam {
   const { joint, direction } = meeting;
@@ -151,23 +186,33 @@ function seamFromMeeting(meeting: Meeting, sideId: string, keptIds: ReadonlySet<
         return keptIds.has(id) && at.kind === 'joint' && at.joint === joint;
       })
       .map(({ id }) => id);
+  const own = linePath(joint);
+  const path = joint.shape && !isLevelAround(own, meeting.span) ? own : undefined;
+  const share = squareShare(path, meeting.span);
   return {
     id: joint.id,
     sideId,
     direction,
     joint: joint.kind,
-    at: joint.atMm,
+    at: joint.shape ? pathMean(own, meeting.span) : joint.atMm,
+    ...(path && { path }),
+    squareShare: share,
     span: meeting.span,
-    firstMm: joint.firstMm,
-    secondMm: joint.secondMm,
-    overlapMm: jointOverlap(joint),
+    firstMm: joint.firstMm * share,
+    secondMm: joint.secondMm * share,
+    overlapMm: jointOverlap(joint) * share,
     top: joint.top,
     firstPanelIds: touching(meeting.first, edgeOfFirst),
     secondPanelIds: touching(meeting.second, edgeOfSecond),
   };
 }
 
-function coveredArea(net: Rect<'finished'>, noFilmAreas: readonly Rect<'finished'>[]): number {
+function coveredArea({ net, outline }: Leaf, noFilmAreas: readonly Rect<'finished'>[]): number {
   const inside = noFilmAreas.flatMap((noFilmArea) => rectIntersection(net, noFilmArea) ?? []);
-  return net.width * net.height - rectsUnionArea(inside);
+  if (!outline) return net.width * net.height - rectsUnionArea(inside);
+  const taken = rectsApart(inside).reduce(
+    (sum, rect) => sum + polygonArea(polygonClipped(outline.points, rect)),
+    0,
+  );
+  return polygonArea(outline.points) - taken;
 }

@@ -6,9 +6,12 @@ import {
   intervalLength,
   isStrictlyWithin,
 } from '../measure/interval.ts';
+import { polygonArea } from '../measure/outline.ts';
+import { pathLength } from '../measure/path.ts';
 import { rectArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import type { Seam } from './panel.ts';
+import { panelPoints, type Seam } from './panel.ts';
+import { seamPath, seamWithin } from './seam-line-place.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** What a side adds up to. Areas in mm². */
@@ -28,7 +31,7 @@ export function sideTotals(layout: SideLayout): SideTotals {
   const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
   return {
     panelCount: layout.panels.length,
-    netAreaMm2: sum(layout.panels.map(({ net }) => rectArea(net))),
+    netAreaMm2: sum(layout.panels.map((panel) => polygonArea(panelPoints(panel)))),
     coveredAreaMm2: sum(layout.panels.map(({ coveredAreaMm2 }) => coveredAreaMm2)),
     filmAreaMm2: sum(layout.panels.map(({ film }) => rectArea(film))),
     seamLengthMm: sum(layout.seams.map((seam) => seamLength(layout, seam))),
@@ -37,12 +40,27 @@ export function sideTotals(layout: SideLayout): SideTotals {
 
 /** Length of a seam that is really laid: its span, less the no-film areas on the seam line. */
 export function seamLength(layout: SideLayout, seam: Seam): Mm {
+  if (seam.path) return shapedLength(layout, seam);
   const gaps = layout.side.noFilmAreas.flatMap((noFilmArea): Interval | Interval[] => {
     const rect = rectFromStored<'finished'>(noFilmArea.rect);
     if (!isStrictlyWithin(seam.at, rectAcross(rect, seam.direction))) return [];
     return intervalIntersection(seam.span, rectAlong(rect, seam.direction)) ?? [];
   });
   return intervalLength(seam.span) - intervalsUnionLength(gaps);
+}
+
+function shapedLength({ side }: SideLayout, seam: Seam): Mm {
+  const gaps = side.noFilmAreas.flatMap(({ rect }) => seamWithin(seam, rectFromStored<'finished'>(rect)));
+  const stops = [seam.span.start, seam.span.end, ...gaps.flatMap(({ start, end }) => [start, end])];
+  return stops
+    .toSorted((a, b) => a - b)
+    .slice(1)
+    .reduce((sum, end, index) => {
+      const start = stops.toSorted((a, b) => a - b)[index]!;
+      const middle = (start + end) / 2;
+      const isBare = gaps.some((gap) => gap.start < middle && middle < gap.end);
+      return isBare ? sum : sum + pathLength(seamPath(seam), { start, end });
+    }, 0);
 }
 
 function intervalsUnionLength(intervals: readonly Interval[]): Mm {

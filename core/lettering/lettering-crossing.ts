@@ -4,7 +4,8 @@
  *     const met = letteringCrossings(letterings, { direction: 'vertical', at: 2400, span: { start: 0, end: 2600 } });
  *     const minutes = card.letteringMinutesPerCrossing * met.reduce((sum, { costShare }) => sum + costShare, 0);
  */
-import type { Interval } from '../measure/interval.ts';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { type Path, pathRange } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type Lettering, type LetteringMeaning, letteringMeaning } from './lettering.ts';
@@ -15,12 +16,14 @@ import { type Lettering, type LetteringMeaning, letteringMeaning } from './lette
  */
 export const SMALL_CAPITALS_MM: Mm = 150;
 
-/** A straight seam, or the stretch of one. */
+/** A seam, or the stretch of one. */
 export interface SeamLine {
   readonly direction: 'vertical' | 'horizontal';
   /** x of a vertical seam, y of a horizontal one. */
   readonly at: Mm;
   readonly span: Interval;
+  /** Where it runs, if it is not straight at `at`. */
+  readonly path?: Path;
 }
 
 /** Why a seam through a lettering warns; `large` and `unsure` are the ones that do not. */
@@ -116,6 +119,9 @@ function isOnSpan(box: Rect<'finished'>, { direction, span }: SeamLine): boolean
 }
 
 function isCut(box: Rect<'finished'>, seam: SeamLine): boolean {
+  if (!isOnSpan(box, seam)) return false;
   const { start, end } = boxAcross(box, seam.direction);
-  return start + LENGTH_TOLERANCE_MM < seam.at && seam.at < end - LENGTH_TOLERANCE_MM && isOnSpan(box, seam);
+  const shared = intervalIntersection(boxAlong(box, seam.direction), seam.span);
+  const lies = seam.path && shared ? pathRange(seam.path, shared) : { start: seam.at, end: seam.at };
+  return start + LENGTH_TOLERANCE_MM < lies.end && lies.start < end - LENGTH_TOLERANCE_MM;
 }

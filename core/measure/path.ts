@@ -63,6 +63,12 @@ export function pathRange(path: Path, span: Interval): Interval {
   return { start: Math.min(...values), end: Math.max(...values) };
 }
 
+export const pathLength = (path: Path, span: Interval): Mm =>
+  segments(pathPart(path, span)).reduce(
+    (sum, [from, to]) => sum + Math.hypot(to.along - from.along, to.across - from.across),
+    0,
+  );
+
 /** The mean place across, over a span. */
 export function pathMean(path: Path, span: Interval): Mm {
   const length = span.end - span.start;
@@ -217,4 +223,33 @@ export function pathFromTable(points: Path): Path {
     path.push(point.along - before < STEP_RUN_MM ? { ...point, along: before + STEP_RUN_MM } : point);
   }
   return path;
+}
+/** The steepest rise across for each millimeter along, over a span: 0.5 is 26.6° to the axis. */
+export function pathSteepness(path: Path, span: Interval): number {
+  return Math.max(
+    0,
+    ...segments(pathPart(path, span)).map(([from, to]) =>
+      to.along > from.along ? Math.abs((to.across - from.across) / (to.along - from.along)) : 0,
+    ),
+  );
+}
+
+/** How far `after` lies beyond `before` across where they come nearest to each other across, over a span; below 0 where they cross. */
+export function pathsGap(before: Path, after: Path, span: Interval): Mm {
+  const places = [...pathPart(before, span), ...pathPart(after, span)].map(({ along }) => along);
+  return Math.min(...places.map((along) => pathValue(after, along) - pathValue(before, along)));
+}
+
+/** By how much `a` lies beyond `b` across, over a span: from the least to the most. */
+export function pathsDifference(a: Path, b: Path, span: Interval): Interval {
+  return { start: pathsGap(b, a, span), end: -pathsGap(a, b, span) };
+}
+
+/** The least distance between two paths of one axis, over a span. */
+export function pathsDistance(a: Path, b: Path, span: Interval): Mm {
+  const [first, second] = [pathPart(a, span), pathPart(b, span)];
+  return Math.min(
+    ...first.map((point) => Math.min(...segments(second).map((segment) => segmentDistance(segment, point)))),
+    ...second.map((point) => Math.min(...segments(first).map((segment) => segmentDistance(segment, point)))),
+  );
 }

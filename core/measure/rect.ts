@@ -60,6 +60,14 @@ export function rectGrown<S extends Space>(r: Rect<S>, by: EdgeLengths): Rect<S>
   return rectFromEdges<S>(r.x - by.left, r.y - by.top, rectRight(r) + by.right, rectBottom(r) + by.bottom);
 }
 
+/** Clockwise from the top left corner. */
+export const rectPoints = <S extends Space>(r: Rect<S>): readonly Point<S>[] => [
+  { x: r.x, y: r.y },
+  { x: rectRight(r), y: r.y },
+  { x: rectRight(r), y: rectBottom(r) },
+  { x: r.x, y: rectBottom(r) },
+];
+
 /** The smallest rectangle that holds both. */
 export const rectHull = <S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> =>
   rectFromEdges(
@@ -99,19 +107,22 @@ export function rectExcess<S extends Space>(a: Rect<S>, b: Rect<S>): EdgeLengths
 }
 
 /** Area covered by any of the rectangles, overlaps counted once, in mm². */
-export function rectsUnionArea(rects: readonly Rect[]): number {
+export const rectsUnionArea = (rects: readonly Rect[]): number =>
+  rectsApart(rects).reduce((sum, rect) => sum + rectArea(rect), 0);
+
+/** Rectangles that cover what the given ones cover, and share nothing: in upright strips. */
+export function rectsApart(rects: readonly Rect[]): readonly Rect[] {
   const xs = [...new Set(rects.flatMap((r) => [r.x, rectRight(r)]))].sort((a, b) => a - b);
-  let area = 0;
+  const apart: Rect[] = [];
   for (const [index, left] of xs.slice(0, -1).entries()) {
     const right = xs[index + 1]!;
     const inStrip = rects.filter((r) => r.x <= left && rectRight(r) >= right).sort((a, b) => a.y - b.y);
-    let covered = 0;
     let reached = Number.NEGATIVE_INFINITY;
     for (const r of inStrip) {
-      covered += Math.max(0, rectBottom(r) - Math.max(reached, r.y));
+      const top = Math.max(reached, r.y);
+      if (rectBottom(r) > top) apart.push(rectFromEdges(left, top, right, rectBottom(r)));
       reached = Math.max(reached, rectBottom(r));
     }
-    area += covered * (right - left);
   }
-  return area;
+  return apart;
 }

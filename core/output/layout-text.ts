@@ -1,6 +1,7 @@
 import type { OutputSize } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
 
 /** Far finer than anything is cut, and coarser than what is left of a length after it was worked out another way. */
 const STEPS_PER_MM = 10_000;
@@ -14,9 +15,15 @@ export const layoutText = (layouts: readonly SideLayout[], size: OutputSize): st
     size,
     layouts.map(({ side, panels }) => [
       side.code,
-      panels.map(({ label, net, printed }) => [label, rectSteps(net), rectSteps(printed)]),
+      panels.map(({ label, net, printed, shape }) => [
+        label,
+        rectSteps(net),
+        rectSteps(printed),
+        ...(shape ? [shape.finished.points.flatMap(({ x, y }) => [x, y]).map(steps)] : []),
+      ]),
     ]),
   ]);
 
-const rectSteps = ({ x, y, width, height }: Rect): number[] =>
-  [x, y, width, height].map((mm) => Math.round(mm * STEPS_PER_MM));
+const rectSteps = ({ x, y, width, height }: Rect): number[] => [x, y, width, height].map(steps);
+
+const steps = (mm: Mm): number => Math.round(mm * STEPS_PER_MM);

@@ -12,7 +12,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '518f742820e6eab2';
+export const MANIFEST_SCHEMA = 'c655572bb3613519';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -39,7 +39,10 @@ export const ManifestPanel = z.strictObject({
   sideCode: z.string(),
   /** Place in the install order of the side, from 1. */
   installOrder: z.number().int().positive(),
+  /** What is seen of the panel when it is installed, or the smallest rectangle that holds that. */
   finishedBox: rect,
+  /** Where an edge slopes or curves: the corners and bends of what is seen, clockwise from the top left. */
+  finishedOutline: z.array(z.strictObject({ xMm: z.number(), yMm: z.number() })).optional(),
   printedBox: rect,
   filmBox: rect,
   source: z.strictObject({

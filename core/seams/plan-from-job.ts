@@ -1,7 +1,8 @@
-import { bodyLinePath, bodyLineSpan } from '../job/body-line.ts';
+import { bodyLineSpan } from '../job/body-line.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
 import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
-import { rectAlong, regionsPlaced } from '../job/region.ts';
+import { linePath } from '../job/line-path.ts';
+import { rectAlong, regionStraightened, regionsPlaced } from '../job/region.ts';
 import type { BodyLine, Job, Joint, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -56,7 +57,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     minPanel: job.limits.minPanelMm,
     card: jobCostCard(job),
     isLaminated: isLaminated(job),
-    locked: lockedSeams(side.layout, outline),
+    locked: lockedSeams(regionStraightened(side.layout, outline), outline),
     ...extras,
   } satisfies Omit<PlanSide, 'spaces'>;
   const own = [...planned.lines, ...planned.locked].filter(
@@ -77,7 +78,7 @@ function planLines(line: BodyLine, outline: Rect<'finished'>): PlanLine[] {
   const common = { id: line.id, kind: line.kind, axis: line.direction, width: LINE_WIDTH_MM };
   const span = bodyLineSpan(line, outline);
   if (!line.shape) return [{ ...common, at: line.atMm, from: span.start, to: span.end }];
-  const path = pathSimplified(bodyLinePath(line), LINE_WIDTH_MM / 2);
+  const path = pathSimplified(linePath(line), LINE_WIDTH_MM / 2);
   return path.slice(1).flatMap((to, index) => {
     const from = path[index]!;
     const rise = to.across - from.across;

@@ -2,8 +2,9 @@
  * What installing takes: the one rule by which the planner compares layouts and production estimates the layout that a
  * job has. Seams by their ground, panels by their length and the people that they take, the surface by its area.
  */
-import { regionPanels } from '../job/region.ts';
+import { regionPanels, regionStraightened } from '../job/region.ts';
 import type { Job, Region, Side } from '../job/schema.ts';
+import { sideOutline } from '../job/side-outline.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -91,7 +92,8 @@ function coveredSquareMeters(side: PlanSide): number {
 /** Of a side of a job as it is laid out now. */
 function installOfSide(job: Job, side: Side): SideInstall {
   const planSide = planSideFromJob(job, side);
-  const { panels, seams } = treeParts(treeFromLayout(side.layout), sideFrame(planSide));
+  const straight = regionStraightened(side.layout, sideOutline(side, job.scale));
+  const { panels, seams } = treeParts(treeFromLayout(straight), sideFrame(planSide));
   return sideInstall(
     planSide,
     panels.filter(({ frame }) => !isFrameOpen(planSide, frame)),

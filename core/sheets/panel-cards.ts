@@ -3,10 +3,10 @@ import { BLACK, type Item, MEDIUM, type RasterPicture, THICK } from '../drawing/
 import { sizeFromCap, styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
 import { jobCostCard } from '../job/job-cost-card.ts';
 import type { Job } from '../job/schema.ts';
-import type { Panel, PanelEdge, Seam } from '../layout/panel.ts';
-import { endName, seamDatums } from '../layout/seam-datums.ts';
+import { type Panel, type PanelEdge, panelPoints, type Seam } from '../layout/panel.ts';
+import { datumLength, endName, seamDatums } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { EDGES, type Edge, type Rect } from '../measure/rect.ts';
+import { EDGES, type Edge, type Point, type Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { panelPeople } from '../shop/cost-card.ts';
 import { isTwoColumns } from './column-pages.ts';
@@ -260,6 +260,10 @@ function pictureItems(
     width: r.width * scale,
     height: r.height * scale,
   });
+  const pointOnSheet = ({ x, y }: Point): Point => ({
+    x: film.x + (x - panel.film.x) * scale,
+    y: film.y + (y - panel.film.y) * scale,
+  });
   const printed = onSheet(panel.printed);
   const picture: Item[] = artwork
     ? [{ kind: 'picture', tag: 'artwork', rect: onSheet(layout.outline), picture: artwork, clip: printed }]
@@ -308,7 +312,19 @@ function pictureItems(
     ...picture,
     { kind: 'rect', tag, rect: film, stroke: { widthMm: 0.25, black: 1, dashMm: [2, 1] } },
     { kind: 'rect', tag, rect: printed, stroke: MEDIUM },
-    { kind: 'rect', tag, rect: onSheet(panel.net), stroke: THICK },
+    panel.shape
+      ? { kind: 'polygon', tag, points: panelPoints(panel).map(pointOnSheet), stroke: THICK }
+      : { kind: 'rect', tag, rect: onSheet(panel.net), stroke: THICK },
+    ...(panel.shape
+      ? [
+          {
+            kind: 'polygon',
+            tag,
+            points: panel.shape.needed.points.map(pointOnSheet),
+            stroke: MEDIUM,
+          } as const,
+        ]
+      : []),
     ...levelWords('top'),
     ...levelWords('bottom'),
     ...sideWords('left'),
@@ -375,7 +391,10 @@ function tapeFigure(
   job: Job,
 ): { readonly from: string; readonly figure: string } {
   const { near } = seamDatums(layout, seam, job.displayUnit);
-  return { from: endName(near.edge, layout.side), figure: sheetLength(near.distanceMm, job.displayUnit) };
+  return {
+    from: endName(near.edge, layout.side),
+    figure: datumLength(near, (mm) => sheetLength(mm, job.displayUnit)),
+  };
 }
 
 function footItems({ fonts }: SheetContext, inner: Rect, tag: string): Item[] {

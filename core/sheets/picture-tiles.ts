@@ -286,6 +286,8 @@ export interface SeamStretch {
   readonly from: Point;
   readonly lengthMm: Mm;
   readonly isVertical: boolean;
+  /** Where it slopes or curves: how far off `from` it lies across, so far along. */
+  readonly offAt?: (along: Mm) => Mm;
   /** Of the two panels across the seam, the smaller. */
   readonly depthMm: Mm;
 }
@@ -302,14 +304,22 @@ export function seamTextItems(
   { noFilmAreas, lettering }: ToAvoid,
   placer: Placer,
 ): Item[] {
-  const { text, from, lengthMm, isVertical, depthMm } = stretch;
+  const { text, from, lengthMm, isVertical, depthMm, offAt = () => 0 } = stretch;
   const tag = `seam text ${text}`;
   const shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95];
   const line = (sizeMm: Mm): TileLine[] => [{ text, role: 'bold', sizeMm }];
   const across = (along: Mm, shift: Mm, size: { width: Mm; height: Mm }): Rect =>
     isVertical
-      ? { x: from.x - size.width / 2 + shift, y: from.y + along, ...size }
-      : { x: from.x + along, y: from.y - size.height / 2 + shift, ...size };
+      ? {
+          x: from.x + offAt(along + size.height / 2) - size.width / 2 + shift,
+          y: from.y + along,
+          ...size,
+        }
+      : {
+          x: from.x + along,
+          y: from.y + offAt(along + size.width / 2) - size.height / 2 + shift,
+          ...size,
+        };
   const cover = (tile: Rect) => (isClearOf(noFilmAreas, tile) ? (isClearOf(lettering, tile) ? 0 : 1) : 2);
   const clearest = (tiles: readonly Rect[]): Rect[] => tiles.toSorted((a, b) => cover(a) - cover(b));
   const clearestLed = (tiles: readonly Rect[]): Rect | undefined => {
@@ -366,13 +376,18 @@ interface Leader {
 const LONGEST_LEADER_MM: Mm = 10;
 
 /** A line from a tile to its seam, square to it where it can be, and where it crosses no other text if there is such a place. */
-function leaderOf({ from, lengthMm: seamMm, isVertical }: SeamStretch, tile: Rect, placer: Placer): Leader {
+function leaderOf(
+  { from, lengthMm: seamMm, isVertical, offAt = () => 0 }: SeamStretch,
+  tile: Rect,
+  placer: Placer,
+): Leader {
   const within = (at: Mm, start: Mm, length: Mm) => Math.max(start, Math.min(at, start + length));
   const leaders = [0.5, 0.15, 0.85].map((share): Leader => {
     const [x, y] = [tile.x + tile.width * share, tile.y + tile.height * share];
+    const along = isVertical ? within(y, from.y, seamMm) - from.y : within(x, from.x, seamMm) - from.x;
     const to = isVertical
-      ? { x: from.x, y: within(y, from.y, seamMm) }
-      : { x: within(x, from.x, seamMm), y: from.y };
+      ? { x: from.x + offAt(along), y: from.y + along }
+      : { x: from.x + along, y: from.y + offAt(along) };
     const start = { x: within(to.x, tile.x, tile.width), y: within(to.y, tile.y, tile.height) };
     const lengthMm = Math.hypot(to.x - start.x, to.y - start.y);
     return { from: start, to, lengthMm, isFree: placer.isFree(leaderPath({ from: start, to })) };

@@ -1,6 +1,7 @@
 import { BLACK, type Item, PAPER, type Stroke } from '../drawing/drawing.ts';
 import type { Seam } from '../layout/panel.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { type PathPoint, pathPart, pathPartsWithin, straightPath } from '../measure/path.ts';
 import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
@@ -8,10 +9,10 @@ const TOOTH_PITCH_MM: Mm = 5;
 const TOOTH_MM: Mm = 1.7;
 const TAG = 'seam';
 
-/** A seam as it is drawn: a straight stretch on the sheet, and the side on which its teeth stand. */
+/** A seam as it is drawn: a stretch on the sheet, and the side on which its teeth stand. */
 export interface SeamStroke {
-  readonly from: Point;
-  readonly to: Point;
+  /** Two, or more where it slopes or curves. */
+  readonly points: readonly Point[];
   readonly joint: Seam['joint'];
   /** Unit vector toward the panel that lies on top. */
   readonly over: Point;
@@ -23,53 +24,57 @@ export const isShownAt = (at: Mm, across: Interval): boolean =>
 
 /**
  * A seam, or the stretch `along` of it, as far as it lies within the part of the side that `picture` shows at
- * 1:`oneTo`; undefined where it does not.
+ * 1:`oneTo`: none where it does not, several where one with shape leaves that part and comes back.
  */
-export function seamStroke(
+export function seamStrokes(
   seam: Seam,
   frame: Rect,
   picture: Rect,
   oneTo: number,
   along: Interval = seam.span,
-): SeamStroke | undefined {
+): readonly SeamStroke[] {
   const isVertical = seam.direction === 'vertical';
   const [across, lengthways] = isVertical
     ? [rectHorizontal(frame), rectVertical(frame)]
     : [rectVertical(frame), rectHorizontal(frame)];
   const visible = intervalIntersection(along, lengthways);
-  if (!visible || !isShownAt(seam.at, across)) return undefined;
+  if (!visible) return [];
   const way = seam.top === 'first' ? -1 : 1;
-  const at = (seam.at - across.start) / oneTo;
-  const point = (mm: Mm): Point => {
-    const run = (mm - lengthways.start) / oneTo;
+  const point = (place: PathPoint): Point => {
+    const at = (place.across - across.start) / oneTo;
+    const run = (place.along - lengthways.start) / oneTo;
     return isVertical ? { x: picture.x + at, y: picture.y + run } : { x: picture.x + run, y: picture.y + at };
   };
-  return {
-    from: point(visible.start),
-    to: point(visible.end),
+  const parts = seam.path
+    ? pathPartsWithin(seam.path, visible, across)
+    : isShownAt(seam.at, across)
+      ? [pathPart(straightPath(seam.at), visible)]
+      : [];
+  return parts.map((part) => ({
+    points: part.map(point),
     joint: seam.joint,
     over: isVertical ? { x: way, y: 0 } : { x: 0, y: way },
-  };
+  }));
 }
 
 /**
  * Lap: a heavy line with teeth on the panel that lies on top. Butt: two fine lines, edge to edge. Break: two
  * dashed lines with paper between, a gap. Shape tells them apart, on any printer.
  */
-export function seamItems({ from, to, joint, over }: SeamStroke): Item[] {
-  const line = (offset: Mm, stroke: Stroke): Item => ({
-    kind: 'line',
-    tag: TAG,
-    from: { x: from.x + over.x * offset, y: from.y + over.y * offset },
-    to: { x: to.x + over.x * offset, y: to.y + over.y * offset },
-    stroke,
-  });
+export function seamItems({ points, joint, over }: SeamStroke): Item[] {
+  const line = (offset: Mm, stroke: Stroke): Item => {
+    const moved = points.map(({ x, y }) => ({ x: x + over.x * offset, y: y + over.y * offset }));
+    const [from, to] = moved;
+    return moved.length === 2
+      ? { kind: 'line', tag: TAG, from: from!, to: to!, stroke }
+      : { kind: 'polygon', tag: TAG, points: moved, isOpen: true, stroke };
+  };
   switch (joint) {
     case 'lap':
       return [
         line(0, { widthMm: 1, black: 0 }),
         line(0, { widthMm: 0.7, black: 1 }),
-        ...teeth(from, to, over),
+        ...points.slice(1).flatMap((to, index) => teeth(points[index]!, to, over)),
       ];
     case 'butt':
       return [

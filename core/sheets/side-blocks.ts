@@ -1,6 +1,7 @@
 import { styleOf } from '../drawing/text-block.ts';
-import { bodyLinePath, bodyLineSpan } from '../job/body-line.ts';
+import { bodyLineSpan } from '../job/body-line.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
+import { linePath } from '../job/line-path.ts';
 import type { BodyLine } from '../job/schema.ts';
 import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
@@ -247,7 +248,7 @@ function linePlace({ job }: SheetContext, { outline, side }: SideLayout, line: B
   const [before, after, size]: [Edge, Edge, Mm] =
     direction === 'vertical' ? ['left', 'right', outline.width] : ['top', 'bottom', outline.height];
   if (shape) {
-    const places = tapePlaces(bodyLinePath(line), bodyLineSpan(line, outline)).map(
+    const places = tapePlaces(linePath(line), bodyLineSpan(line, outline)).map(
       ({ along, across }) => `${sheetLength(across, unit)} at ${sheetLength(along, unit)}`,
     );
     const from = direction === 'vertical' ? 'top' : 'left';

@@ -1,15 +1,20 @@
+import { rectAcross, splitEdges } from '../job/region.ts';
 import type { BodyLine, NoFilmArea } from '../job/schema.ts';
-import type { Panel, Seam } from '../layout/panel.ts';
+import { type Panel, panelEdgeSpan, type Seam } from '../layout/panel.ts';
 import {
+  datumLength,
   type EdgeDatum,
   endName,
   type NearestLine,
   nearestBodyLine,
   seamDatums,
 } from '../layout/seam-datums.ts';
+import { seamPath } from '../layout/seam-line-place.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { tapePlaces } from '../layout/tape-places.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
-import { rectHorizontal, rectVertical } from '../measure/rect.ts';
+import type { Edge } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
 import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 
 /**
@@ -46,13 +51,15 @@ export interface SeamMeeting {
 
 export function seamMeetings(layout: SideLayout, seam: Seam): SeamMeeting[] {
   const panel = new Map(layout.panels.map((p) => [p.id, p]));
-  const stretch = ({ net }: Panel) =>
-    seam.direction === 'vertical' ? rectVertical(net) : rectHorizontal(net);
+  const [edgeOfSecond, edgeOfFirst] = splitEdges(seam.direction);
   return seam.firstPanelIds.flatMap((firstId) =>
     seam.secondPanelIds.flatMap((secondId): SeamMeeting[] => {
       const [first, second] = [panel.get(firstId), panel.get(secondId)];
       if (!first || !second) return [];
-      const along = intervalIntersection(stretch(first), stretch(second));
+      const along = intervalIntersection(
+        panelEdgeSpan(first, edgeOfFirst),
+        panelEdgeSpan(second, edgeOfSecond),
+      );
       return along ? [{ first, second, along }] : [];
     }),
   );
@@ -66,14 +73,27 @@ export function meetingText(seam: Seam, { first, second }: SeamMeeting): string 
   return `${over.number} over ${under.number}`;
 }
 
-/** `320 from the rear edge`: from the nearest edge of the side that is there, without the unit. */
-export const seamNearText = (layout: SideLayout, seam: Seam, unit: DisplayUnit): string =>
-  datumText(layout, seamDatums(layout, seam, unit).near, unit);
+/** `320 from the rear edge`: from the nearest edge of the side that is there, without the unit; each place of a seam with shape. */
+export function seamNearText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string {
+  const { near } = seamDatums(layout, seam, unit);
+  return seam.path ? seamPlacesText(layout, seam, near.edge, unit) : datumText(layout, near, unit);
+}
+
+/** `from the top edge 820 at 0, 845 at 900, 870 at 1400 from the front edge`: enough to draw the seam on the vehicle. */
+function seamPlacesText({ outline, side }: SideLayout, seam: Seam, edge: Edge, unit: DisplayUnit): string {
+  const far = rectAcross(outline, seam.direction).end;
+  const distance = (at: Mm) => (edge === 'right' || edge === 'bottom' ? far - at : at);
+  const places = tapePlaces(seamPath(seam), seam.span).map(
+    ({ along, across }) => `${sheetLength(distance(across), unit)} at ${sheetLength(along, unit)}`,
+  );
+  const from = seam.direction === 'vertical' ? 'top' : 'left';
+  return `from the ${endName(edge, side)} edge ${places.join(', ')} from the ${endName(from, side)} edge`;
+}
 
 /** The same from the opposite edge, as a check; undefined where that edge is not there. */
 export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string | undefined {
   const { far } = seamDatums(layout, seam, unit);
-  return far && datumText(layout, far, unit);
+  return far && !seam.path ? datumText(layout, far, unit) : undefined;
 }
 
 /** `320 from rear`, as a table has it: near or far; undefined where that edge is not there. */
@@ -84,7 +104,9 @@ export function seamTableText(
   which: 'near' | 'far',
 ): string | undefined {
   const datum = seamDatums(layout, seam, unit)[which];
-  return datum && `${sheetLength(datum.distanceMm, unit)} from ${endName(datum.edge, layout.side)}`;
+  if (!datum) return undefined;
+  if (seam.path) return which === 'near' ? seamPlacesText(layout, seam, datum.edge, unit) : undefined;
+  return `${sheetLength(datum.distanceMm, unit)} from ${endName(datum.edge, layout.side)}`;
 }
 
 /**
@@ -97,7 +119,7 @@ export function seamShort(
   unit: DisplayUnit,
 ): { readonly figure: string; readonly end?: string } {
   const { near } = seamDatums(layout, seam, unit);
-  const distance = sheetLength(near.distanceMm, unit);
+  const distance = datumLength(near, (mm) => sheetLength(mm, unit));
   if (near.edge === 'top') return { figure: `${distance}↓` };
   if (near.edge === 'bottom') return { figure: `${distance}↑` };
   return { figure: distance, end: `from ${endName(near.edge, layout.side)}` };

@@ -204,7 +204,14 @@ interface Legend {
 function legend({ fonts }: SheetContext, widthMm: Mm): Legend {
   const style = styleOf('regular', 3);
   const sample = (at: Mm, middle: Mm, joint: 'lap' | 'butt' | 'gap'): Item[] =>
-    seamItems({ from: { x: at, y: middle }, to: { x: at + 12, y: middle }, joint, over: { x: 0, y: -1 } });
+    seamItems({
+      points: [
+        { x: at, y: middle },
+        { x: at + 12, y: middle },
+      ],
+      joint,
+      over: { x: 0, y: -1 },
+    });
   const entries: readonly { width: Mm; text: string; draw: (at: Mm, middle: Mm) => Item[] }[] = [
     {
       width: 12,

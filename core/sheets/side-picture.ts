@@ -1,9 +1,11 @@
 import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '../drawing/drawing.ts';
-import { bodyLineExtent, bodyLinePath, bodyLineSpan } from '../job/body-line.ts';
+import { bodyLineExtent, bodyLineSpan } from '../job/body-line.ts';
+import { linePath } from '../job/line-path.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { panelInside } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
-import { type PathPoint, pathPartsWithin, pathValue, pointOnAxis } from '../measure/path.ts';
+import { type PathPoint, pathPartsWithin, pathValue, pointFromAxis, pointOnAxis } from '../measure/path.ts';
 import {
   EDGES,
   type Edge,
@@ -17,7 +19,7 @@ import type { Mm } from '../measure/units.ts';
 import { type EdgeLabel, edgeBandDepth, edgeLabelItems, type LabelWay } from './edge-labels.ts';
 import { noFilmAreaTextItems, numberItems, seamTextItems } from './picture-tiles.ts';
 import { Placer } from './placer.ts';
-import { isShownAt, seamItems, seamStroke } from './seam-symbols.ts';
+import { isShownAt, seamItems, seamStrokes } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { meetingText, type SideKeys, seamFromLine, seamMeetings, seamShort } from './side-keys.ts';
 
@@ -64,7 +66,7 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
   const seams = keys.seams.flatMap(({ key, seam }): EdgeLabel[] => {
     const isVertical = seam.direction === 'vertical';
     const span = intervalIntersection(seam.span, along(isVertical));
-    if (!span || !isShownAt(seam.at, across(isVertical))) return [];
+    if (!span) return [];
     const fromLine = isShort ? undefined : seamFromLine(layout, keys, seam, job.displayUnit);
     const { figure, end } = seamShort(layout, seam, job.displayUnit);
     const tail = [end, fromLine].filter(Boolean).join(' · ');
@@ -72,15 +74,15 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
     const isAtEnd = span.end >= along(isVertical).end - 1;
     const [startEdge, endEdge]: [Edge, Edge] = isVertical ? ['top', 'bottom'] : ['left', 'right'];
     const edge = !isAtStart && isAtEnd ? endEdge : startEdge;
-    return [
-      { edge, atMm: seam.at - across(isVertical).start, lead: key, figure, tail, isStrong: true, mostMm },
-    ];
+    const at = seam.path ? pathValue(seam.path, edge === endEdge ? span.end : span.start) : seam.at;
+    if (!isShownAt(at, across(isVertical))) return [];
+    return [{ edge, atMm: at - across(isVertical).start, lead: key, figure, tail, isStrong: true, mostMm }];
   });
   const lines = keys.lines.flatMap(({ key, line }): EdgeLabel[] => {
     const isVertical = line.direction === 'vertical';
     const extent = bodyLineSpan(line, layout.outline);
     const place = Math.min(along(isVertical).end, extent.end);
-    const value = line.shape ? pathValue(bodyLinePath(line), place) : line.atMm;
+    const value = line.shape ? pathValue(linePath(line), place) : line.atMm;
     if (!isStrictlyWithin(value, across(isVertical))) return [];
     const edge: Edge = isVertical ? 'bottom' : 'right';
     const atMm = value - across(isVertical).start;
@@ -146,15 +148,25 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
   const placer = new Placer();
   const seamTexts = keys.seams.flatMap(({ seam }) =>
     seamMeetings(layout, seam).flatMap((meeting) => {
-      const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
+      const [stroke] = seamStrokes(seam, frame, picture, oneTo, meeting.along);
       const isVertical = seam.direction === 'vertical';
       const across = isVertical ? rectHorizontal(frame) : rectVertical(frame);
-      if (!stroke || !isStrictlyWithin(seam.at, across)) return [];
-      const [start, end] = isVertical ? [stroke.from.y, stroke.to.y] : [stroke.from.x, stroke.to.x];
+      if (!stroke || (!seam.path && !isStrictlyWithin(seam.at, across))) return [];
+      const [first, last] = [stroke.points[0]!, stroke.points.at(-1)!];
+      const [start, end] = isVertical ? [first.y, last.y] : [first.x, last.x];
+      const onSheet = stroke.points.map((point) => pointFromAxis(seam.direction, point));
+      const offAt = (along: Mm) => pathValue(onSheet, onSheet[0]!.along + along) - onSheet[0]!.across;
       const depths = [meeting.first, meeting.second].map(({ net }) => (isVertical ? net.width : net.height));
       const text = meetingText(seam, meeting);
       const depth = Math.min(...depths) / oneTo;
-      const stretch = { text, from: stroke.from, lengthMm: end - start, isVertical, depthMm: depth };
+      const stretch = {
+        text,
+        from: first,
+        lengthMm: end - start,
+        isVertical,
+        depthMm: depth,
+        ...(seam.path && { offAt }),
+      };
       const draw = () => seamTextItems(fonts, stretch, picture, avoid, placer);
       return [{ isRoomy: depth >= ROOMY_DEPTH_MM && end - start >= ROOMY_LENGTH_MM, draw }];
     }),
@@ -164,13 +176,12 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
     ...noFilmAreaRects.flatMap(freeAreaItems),
     ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
     ...keys.seams.flatMap(({ seam }) => {
-      const stroke = seamStroke(seam, frame, picture, oneTo);
-      return stroke ? seamItems(stroke) : [];
+      return seamStrokes(seam, frame, picture, oneTo).flatMap(seamItems);
     }),
     ...frameItems(parts, picture),
     ...seamTexts.filter(({ isRoomy }) => isRoomy).flatMap(({ draw }) => draw()),
     ...layout.panels.flatMap((panel) => {
-      const visible = visibleOnSheet(panel.net);
+      const visible = visibleOnSheet(panelInside(panel));
       if (!visible) return [];
       const isReprinted = context.reprintedIds.has(panel.id);
       return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
@@ -341,7 +352,7 @@ export function bodyLineItems(
     return { x: picture.x + (at.x - frame.x) / oneTo, y: picture.y + (at.y - frame.y) / oneTo };
   };
   if (line.shape) {
-    return pathPartsWithin(bodyLinePath(line), visible, across).map((part) => ({
+    return pathPartsWithin(linePath(line), visible, across).map((part) => ({
       kind: 'polygon',
       tag: 'body line',
       points: part.map(onSheet),

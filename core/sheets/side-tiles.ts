@@ -2,13 +2,13 @@ import { type Item, type RasterPicture, THICK } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import type { Panel } from '../layout/panel.ts';
+import { type Panel, panelInside } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { arrowItem } from './page-frame.ts';
 import { Placer } from './placer.ts';
-import { seamItems, seamStroke } from './seam-symbols.ts';
+import { seamItems, seamStrokes } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { largestScale } from './sheet-scale.ts';
 
@@ -114,8 +114,7 @@ export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number
     items.push({ kind: 'picture', tag: 'artwork', rect: picture, picture: artwork, isFaint });
   }
   for (const seam of seams) {
-    const stroke = seamStroke(seam, outline, picture, oneTo);
-    if (stroke) items.push(...seamItems(stroke));
+    items.push(...seamStrokes(seam, outline, picture, oneTo).flatMap(seamItems));
   }
   items.push({ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK });
   for (const panel of panels) items.push(...(look.onPanel?.(onSheet(panel.net), panel) ?? []));
@@ -126,12 +125,12 @@ export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number
   const bySize = panels.toSorted(
     (a, b) => Math.min(a.net.width, a.net.height) - Math.min(b.net.width, b.net.height),
   );
-  for (const { number, net } of bySize) {
+  for (const panel of bySize) {
     items.push(
       ...numberItems(
         fonts,
-        String(number),
-        onSheet(net),
+        String(panel.number),
+        onSheet(panelInside(panel)),
         { lettering, picture, placer, largestMm },
         side.code,
       ),

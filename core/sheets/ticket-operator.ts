@@ -123,7 +123,10 @@ export function tickToTick(
     plan.placements.map((place) => [place.panelId.slice(place.panelId.indexOf('/') + 1), place.turned]),
   );
   const along = ({ id, net }: Panel) => (turned.get(id) ? net.width : net.height);
-  const placed = layouts.flatMap(({ panels }) => panels).filter(({ id }) => turned.has(id));
+  const placed = layouts
+    .flatMap(({ panels }) => panels)
+    // Ticks of a panel with shape do not stand square to each other.
+    .filter(({ id, shape }) => turned.has(id) && !shape);
   const [longest] = placed.toSorted((a, b) => along(b) - along(a));
   return longest && { label: longest.label, lengthMm: along(longest) };
 }

@@ -208,6 +208,9 @@ function manifestPanel(
     sideCode: layout.side.code,
     installOrder: panel.order,
     finishedBox: storedFromRect(panel.net),
+    ...(panel.shape && {
+      finishedOutline: panel.shape.finished.points.map(({ x, y }) => ({ xMm: x, yMm: y })),
+    }),
     printedBox: storedFromRect(panel.printed),
     filmBox: storedFromRect(panel.film),
     source: {

@@ -127,7 +127,12 @@ async function outputReport(
       notes.push(...verified.notes);
       const coverage = coveredShare(
         layout,
-        verified.present.map((panel) => rectFromStored(panel.finishedBox)),
+        verified.present.flatMap((panel) =>
+          panel.finishedOutline ? [] : [rectFromStored(panel.finishedBox)],
+        ),
+        verified.present.flatMap(({ finishedOutline }) =>
+          finishedOutline ? [finishedOutline.map(({ xMm, yMm }) => ({ x: xMm, y: yMm }))] : [],
+        ),
       );
       if (!request.panelIds) faults.push(...uncoveredFaults(layout, coverage.uncoveredMm2, verified));
       sides.push({ ...verified.side, coveredShare: coverage.share });

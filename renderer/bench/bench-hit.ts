@@ -1,12 +1,15 @@
 /** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
 
-import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
+import { bodyLineSpan } from '../../core/job/body-line.ts';
 import type { ItemList } from '../../core/job/edits/edits.ts';
+import { linePath } from '../../core/job/line-path.ts';
 import type { BodyLine, SeamDirection } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
+import { seamPath } from '../../core/layout/seam-line-place.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Interval } from '../../core/measure/interval.ts';
+import { isInsidePolygon } from '../../core/measure/outline.ts';
 import { pathDistance, pointFromAxis } from '../../core/measure/path.ts';
 import { type Point, type Rect, rectBottom, rectRight, type Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
@@ -31,12 +34,14 @@ export function benchHit(layout: SideLayout, at: Point<'finished'>, reachMm: Mm)
   if (seam) return { kind: 'seam', seam };
   const item = itemHit(layout, at, reachMm);
   if (item) return item;
-  const panel = layout.panels.find(({ net }) => isInside(net, at));
+  const panel = panelAt(layout, at);
   return panel && { kind: 'panel', panel };
 }
 
 export const panelAt = (layout: SideLayout, at: Point<'finished'>): Panel | undefined =>
-  layout.panels.find(({ net }) => isInside(net, at));
+  layout.panels.find(({ net, shape }) =>
+    shape ? isInsidePolygon(at, shape.finished.points) : isInside(net, at),
+  );
 
 function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: Mm): BenchHit | undefined {
   const guide = nearest(
@@ -58,22 +63,25 @@ function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: 
 
 /** Infinity where the point is not beside the seam. */
 function seamDistance(seam: Seam, at: Point, reachMm: Mm): number {
-  const [across, along] = seam.direction === 'vertical' ? [at.x, at.y] : [at.y, at.x];
-  return isBeside(along, seam.span, reachMm) ? Math.abs(across - seam.at) : Number.POSITIVE_INFINITY;
+  const place = pointFromAxis(seam.direction, at);
+  return isBeside(place.along, seam.span, reachMm)
+    ? pathDistance(seamPath(seam), { start: seam.span.start - reachMm, end: seam.span.end + reachMm }, place)
+    : Number.POSITIVE_INFINITY;
 }
 
 function lineDistance(line: BodyLine, outline: Rect<'finished'>, at: Point): number {
   const place = pointFromAxis(line.direction, at);
   const span = bodyLineSpan(line, outline);
-  return isBeside(place.along, span, 0)
-    ? pathDistance(bodyLinePath(line), span, place)
+  // The points at the ends of a line with shape are held from beyond it too.
+  return line.shape || isBeside(place.along, span, 0)
+    ? pathDistance(linePath(line), span, place)
     : Number.POSITIVE_INFINITY;
 }
 
 /** The index of the point of a line within reach. */
 export function linePointAt(line: BodyLine, at: Point, reachMm: Mm): number | undefined {
   const place = pointFromAxis(line.direction, at);
-  const away = bodyLinePath(line).map(({ along, across }) =>
+  const away = linePath(line).map(({ along, across }) =>
     Math.hypot(along - place.along, across - place.across),
   );
   const least = Math.min(...away);

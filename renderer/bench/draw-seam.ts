@@ -4,7 +4,9 @@
  * are on drawings, and the film under it is hatched.
  */
 import type { Seam } from '../../core/layout/panel.ts';
-import { acrossGroup, pathNode, rectNode } from './draw-shapes.ts';
+import { type Path, pathMoved, pathPart, pathValue, pointOnAxis } from '../../core/measure/path.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import { acrossGroup, group, pathNode, pxGroup, rectNode } from './draw-shapes.ts';
 import type { NodeSpec } from './scene.ts';
 
 const TOOTH_PX = 6;
@@ -21,6 +23,7 @@ export interface SeamLook {
 }
 
 export function seamNodes(seam: Seam, look: SeamLook): NodeSpec {
+  if (seam.path) return shapedNodes(seam, seam.path, look);
   const { pxPerMm } = look;
   const lengthPx = (seam.span.end - seam.span.start) * pxPerMm;
   const className = look.isSelected ? 'seam is-selected' : look.isHovered ? 'seam is-hovered' : 'seam';
@@ -85,6 +88,73 @@ function lineNodes(
       return [line('first', 'seam-gap', -BODY_GAP_PX), line('second', 'seam-gap', BODY_GAP_PX)];
   }
 }
+
+/** A seam that slopes or curves, in the same signs; its teeth are drawn one by one along it. */
+function shapedNodes(seam: Seam, path: Path, look: SeamLook): NodeSpec {
+  const { pxPerMm } = look;
+  const className = look.isSelected ? 'seam is-selected' : look.isHovered ? 'seam is-hovered' : 'seam';
+  const part = pathPart(path, seam.span);
+  const line = (key: string, kind: string, acrossMm: Mm): NodeSpec =>
+    pathNode(key, kind, pathD(pathMoved(part, { across: acrossMm }), seam.direction));
+  const px = (offset: number) => offset / pxPerMm;
+  const [first, second] = [seam.firstMm, seam.secondMm].map((mm) => mm / seam.squareShare) as [Mm, Mm];
+  const edges: readonly (readonly [string, Mm])[] =
+    seam.joint === 'butt'
+      ? []
+      : seam.joint === 'gap'
+        ? [
+            ['is-apart', first],
+            ['is-apart', -second],
+          ]
+        : seam.top === 'first'
+          ? [
+              ['is-hidden', -second],
+              ['is-spare', first],
+            ]
+          : [
+              ['is-hidden', first],
+              ['is-spare', -second],
+            ];
+  const apartPx = seam.joint === 'butt' ? BUTT_GAP_PX : BODY_GAP_PX;
+  const lines =
+    seam.joint === 'lap'
+      ? [teethNode(seam, part, pxPerMm), line('line', `${className} seam-lap`, 0)]
+      : [-apartPx, apartPx].map((offset) =>
+          line(`line ${offset}`, `${className} seam-${seam.joint}`, px(offset)),
+        );
+  const along = (seam.span.start + seam.span.end) / 2;
+  const middle = pointOnAxis(seam.direction, { along, across: pathValue(path, along) });
+  return group(`seam ${seam.id}`, {}, [
+    ...edges
+      .filter(([, mm]) => Math.abs(mm) * pxPerMm >= LEAST_BAND_PX)
+      .map(([kind, mm], index) => line(`edge ${index}`, `lap-edge ${kind}`, mm)),
+    line('halo', `${className} seam-halo`, 0),
+    ...lines,
+    ...(look.isLocked ? [pxGroup('lock', middle, pxPerMm, [lockNode(0)])] : []),
+  ]);
+}
+
+const TOOTH_EVERY_PX = 10;
+
+function teethNode(seam: Seam, part: Path, pxPerMm: number): NodeSpec {
+  const tip = ((seam.top === 'first' ? -1 : 1) * (TOOTH_PX + 1)) / pxPerMm;
+  const { start, end } = seam.span;
+  const count = Math.max(1, Math.floor(((end - start) * pxPerMm) / TOOTH_EVERY_PX));
+  const half = TOOTH_PX / 2 / pxPerMm;
+  const d = Array.from({ length: count }, (_, index) => {
+    const along = start + ((end - start) * (index + 0.5)) / count;
+    const corner = (at: Mm, offset: Mm) => ({ along: at, across: pathValue(part, at) + offset });
+    return `${pathD([corner(along - half, 0), corner(along, tip), corner(along + half, 0)], seam.direction)}z`;
+  }).join('');
+  // A node keeps its kind by its key, and a straight seam has a rectangle of teeth.
+  return pathNode('teeth one by one', 'tooth', d);
+}
+
+const pathD = (path: Path, direction: Seam['direction']): string =>
+  `M${path
+    .map((point) => pointOnAxis(direction, point))
+    .map(({ x, y }) => `${x} ${y}`)
+    .join('L')}`;
 
 /** A padlock in the middle of the seam. */
 const lockNode = (lengthPx: number): NodeSpec => ({

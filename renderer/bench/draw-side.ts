@@ -1,9 +1,10 @@
 /** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
-import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
+import { bodyLineSpan } from '../../core/job/body-line.ts';
 import { sideItems } from '../../core/job/edits/edits.ts';
+import { linePath } from '../../core/job/line-path.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import type { Panel } from '../../core/layout/panel.ts';
+import { type Panel, panelInside } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
@@ -131,7 +132,7 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
       area('no-film-area', item),
     ]),
     ...side.bodyLines.flatMap((line): NodeSpec[] => {
-      const path = pathPart(bodyLinePath(line), bodyLineSpan(line, outline));
+      const path = pathPart(linePath(line), bodyLineSpan(line, outline));
       const points = path.map((point) => pointOnAxis(line.direction, point));
       const chosen = isSelected(line.id) ? ' is-selected' : '';
       const isNamed = look.shown.names && (isSelected(line.id) || look.hoveredId === line.id);
@@ -213,12 +214,18 @@ function filmNodes(layout: PlacedSide['layout'], { selection }: SideLook): NodeS
     .flatMap((panel) => [
       rectNode('film', 'panel-film', panel.film),
       rectNode('printed', 'panel-printed', panel.printed),
+      ...(panel.shape ? [pathNode('needed', 'panel-printed', pointsD(panel.shape.needed.points))] : []),
     ]);
 }
 
+const pointsD = (points: readonly Point[]): string => `M${points.map(({ x, y }) => `${x} ${y}`).join('L')}z`;
+
 function panelNodes(panel: Panel, { selection }: SideLook): NodeSpec {
   const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
-  return rectNode(`panel ${panel.id}`, isSelected ? 'panel is-selected' : 'panel', panel.net);
+  const className = isSelected ? 'panel is-selected' : 'panel';
+  return panel.shape
+    ? pathNode(`panel with shape ${panel.id}`, className, pointsD(panel.shape.finished.points))
+    : rectNode(`panel ${panel.id}`, className, panel.net);
 }
 
 const TAG_INSET_PX = 6;
@@ -244,7 +251,8 @@ function panelTag(
     : fit.isTooLong
       ? `${filmLengthText(-fit.lengthLeftMm, job.displayUnit)} too long`
       : undefined;
-  const [widthPx, heightPx] = [panel.net.width * pxPerMm, panel.net.height * pxPerMm];
+  const net = panelInside(panel);
+  const [widthPx, heightPx] = [net.width * pxPerMm, net.height * pxPerMm];
   const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
   const full = excess === undefined ? panel.label : `${panel.label}  ▲ ${excess}`;
   const short = excess === undefined ? String(panel.number) : `▲ ${panel.number}`;
@@ -255,8 +263,8 @@ function panelTag(
   if (text === undefined || heightPx < leastPx) return [];
   const px = (mm: number) => mm * pxPerMm;
   const taken = lettering.map(({ x, y, width, height }) => ({
-    x: px(x - panel.net.x),
-    y: px(y - panel.net.y),
+    x: px(x - net.x),
+    y: px(y - net.y),
     width: px(width),
     height: px(height),
   }));
@@ -267,5 +275,5 @@ function panelTag(
   );
   const at = clearPlace(places, text, taken);
   const className = `is-panel${isSelected ? ' is-selected' : ''}${excess === undefined ? '' : ' is-stopped'}`;
-  return [pxGroup(`tag ${panel.id}`, panel.net, pxPerMm, [tagNodes('tag', className, text, at.x, at.y)])];
+  return [pxGroup(`tag ${panel.id}`, net, pxPerMm, [tagNodes('tag', className, text, at.x, at.y)])];
 }

@@ -1,9 +1,12 @@
 /** Going to the place of a finding. */
 
 import type { Finding } from '../../core/findings/finding.ts';
-import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
+import { bodyLineSpan } from '../../core/job/body-line.ts';
 import { ITEM_LISTS, sideItems } from '../../core/job/edits/edits.ts';
+import { linePath } from '../../core/job/line-path.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Seam } from '../../core/layout/panel.ts';
+import { seamAcross } from '../../core/layout/seam-line-place.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { pathRange } from '../../core/measure/path.ts';
 import { type Rect, rectFromIntervals } from '../../core/measure/rect.ts';
@@ -42,15 +45,20 @@ function chooseByFinding({ side }: SideLayout, { where }: Finding): void {
   else selection.value = { kind: 'side', sideId: side.id };
 }
 
+export function seamRect(seam: Seam): Rect {
+  const { start, end } = seamAcross(seam);
+  const across = { start, end: Math.max(end, start + 1) };
+  return seam.direction === 'vertical'
+    ? rectFromIntervals(across, seam.span)
+    : rectFromIntervals(seam.span, across);
+}
+
 /** The area that a finding speaks of, as small as is known. */
 function placeRect(layout: SideLayout, { where }: Finding): Rect | undefined {
   if (where.area) return where.area;
   const seam = layout.seams.find(({ id }) => id === where.seamId);
   if (seam) {
-    const length = seam.span.end - seam.span.start;
-    return seam.direction === 'vertical'
-      ? { x: seam.at, y: seam.span.start, width: 1, height: length }
-      : { x: seam.span.start, y: seam.at, width: length, height: 1 };
+    return seamRect(seam);
   }
   const { side } = layout;
   const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(
@@ -60,7 +68,7 @@ function placeRect(layout: SideLayout, { where }: Finding): Rect | undefined {
   const line = side.bodyLines.find(({ id }) => id === where.itemId);
   if (line) {
     const along = bodyLineSpan(line, layout.outline);
-    const { start, end } = pathRange(bodyLinePath(line), along);
+    const { start, end } = pathRange(linePath(line), along);
     const across = { start, end: Math.max(end, start + 1) };
     return line.direction === 'vertical'
       ? rectFromIntervals(across, along)

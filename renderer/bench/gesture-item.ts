@@ -1,5 +1,5 @@
 /** Drawing, moving and pulling body lines, no-seam areas, difficult ground and no-film areas. */
-import { bodyLinePath } from '../../core/job/body-line.ts';
+
 import {
   bodyLinePointsSet,
   type EditResult,
@@ -11,6 +11,7 @@ import {
   sideItems,
 } from '../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../core/job/joint-default.ts';
+import { linePath } from '../../core/job/line-path.ts';
 import { rectAcross } from '../../core/job/region.ts';
 import type { BodyLine, Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
@@ -101,7 +102,7 @@ function pointOfLine(
   at: Point,
   { reachMm, isAdded }: { readonly reachMm: Mm; readonly isAdded: boolean },
 ) {
-  const path = bodyLinePath(line);
+  const path = linePath(line);
   const place = pointFromAxis(line.direction, at);
   const held = linePointAt(line, at, reachMm);
   const isNew = held === undefined;
@@ -158,7 +159,7 @@ function itemWords(itemId: string): readonly string[] {
   if (!line) return [];
   const edge = line.direction === 'vertical' ? 'left' : 'top';
   if (!line.shape) return [line.name, `${lengthText(line.atMm, unit)} from the ${edge} edge`];
-  const ends = pathEnds(bodyLinePath(line)).map(({ across }) => lengthText(across, unit));
+  const ends = pathEnds(linePath(line)).map(({ across }) => lengthText(across, unit));
   return [line.name, `${ends[0]} and ${ends[1]} from the ${edge} edge at its ends`];
 }
 

@@ -44,7 +44,9 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
     return undefined;
   }
   const { side } = placed.layout;
-  const grip = positionOf(from.mm, seam.direction) - seam.at;
+  // A seam with shape is moved as a whole, and drawn to nothing.
+  const isShaped = found.joint.shape !== undefined;
+  const grip = positionOf(from.mm, seam.direction) - found.joint.atMm;
   const places = [
     ...rollFilledPlaces(placed.layout, seam, printerPrintWidth(current.printer)),
     ...placesOnArtwork(side, seam.direction, found.span),
@@ -55,7 +57,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
     move(pointer) {
       if (at === undefined && isClick(from, pointer)) return;
       const wanted = positionOf(pointer.mm, seam.direction) - grip;
-      const snap = seamPlaced(side, found, wanted, places, pointer.isFree, current.displayUnit);
+      const snap = seamPlaced(side, found, wanted, places, pointer.isFree || isShaped, current.displayUnit);
       at = snap.atMm;
       const moved = layoutWithSeamAt(current, side, seam.id, at);
       draft.value = moved;
@@ -63,7 +65,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
     },
     end() {
       clearDrafts();
-      if (at === undefined || at === seam.at) return;
+      if (at === undefined || at === found.joint.atMm) return;
       const atMm = at;
       editJob('Move a seam', (now) => seamMove(now, { sideId: side.id, seamId: seam.id, atMm }));
     },

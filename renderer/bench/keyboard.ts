@@ -7,7 +7,7 @@ import {
   sideRemove,
   sideSet,
 } from '../../core/job/edits/edits.ts';
-import { rectAcross } from '../../core/job/region.ts';
+import { rectAcross, regionJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../core/job/schema.ts';
 import { seamInSplit } from '../../core/job/seam-range.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
@@ -28,6 +28,7 @@ import {
   tool,
   zoomToRect,
 } from './bench-state.ts';
+import { seamRect } from './finding-place.ts';
 import { dropGuideInMiddle, isGuideTool } from './gesture-guide.ts';
 import { addAreaInMiddle, addLineInMiddle, isAreaTool, isLineTool } from './gesture-item.ts';
 import { takeLine } from './gesture-line.ts';
@@ -105,8 +106,9 @@ function nudgeSeams(
     (now: Job) => {
       let moved = { ok: true as const, value: now } as ReturnType<typeof seamMove>;
       for (const seam of ordered) {
-        const atMm = seam.at + (seam.direction === 'vertical' ? by.x : by.y);
-        if (moved.ok && atMm !== seam.at) {
+        const stepMm = seam.direction === 'vertical' ? by.x : by.y;
+        if (moved.ok && stepMm !== 0) {
+          const atMm = seamPlaceOf(moved.value, chosen.sideId, seam.id) + stepMm;
           moved = seamMove(moved.value, { sideId: chosen.sideId, seamId: seam.id, atMm });
         }
       }
@@ -115,6 +117,12 @@ function nudgeSeams(
     { gesture: `nudge ${chosen.seamIds.join(' ')}` },
   );
   if (!problem) announceSeam(chosen.sideId, chosen.seamIds[0]!);
+}
+
+/** Where the joint of a seam stands: of a seam with shape, the place that its points are measured from. */
+function seamPlaceOf(now: Job, sideId: string, seamId: string): Mm {
+  const side = now.sides.find(({ id }) => id === sideId)!;
+  return regionJoints(side.layout).find(({ id }) => id === seamId)!.atMm;
 }
 
 const jointLocked = (layout: SideLayout, seamId: string): boolean =>
@@ -163,14 +171,9 @@ export function stepSeam(by: 1 | -1 | 'all'): void {
     return;
   }
   selection.value = { kind: 'seams', sideId, seamIds: [next.id] };
-  const isUpright = next.direction === 'vertical';
-  const length = Math.max(next.span.end - next.span.start, 1);
   announceSeam(sideId, next.id);
-  const place = isUpright
-    ? { x: next.at, y: next.span.start, width: 1, height: length }
-    : { x: next.span.start, y: next.at, width: length, height: 1 };
   const placed = placedSide(sideId);
-  if (placed) zoomToRect(rectOnBench(placed, place));
+  if (placed) zoomToRect(rectOnBench(placed, seamRect(next)));
 }
 
 export function removeChosen(): void {

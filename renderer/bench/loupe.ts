@@ -1,7 +1,7 @@
 /** The loupe: what lies under the pointer, enlarged beside it, while somebody measures or drags. */
 import { signal } from '@preact/signals';
-import { bodyLinePath } from '../../core/job/body-line.ts';
-import { type Axis, pointOnAxis } from '../../core/measure/path.ts';
+import { linePath } from '../../core/job/line-path.ts';
+import { type Axis, pathPart, pointOnAxis } from '../../core/measure/path.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { settings } from '../state/settings.ts';
@@ -89,10 +89,14 @@ export function loupeLines(view: Viewport): readonly LoupeLine[] {
       return [axis === 'vertical' ? `M${px} 0V${LOUPE_PX}` : `M0 ${px}H${LOUPE_PX}`];
     };
     return [
-      ...seams.flatMap(({ direction, at: atMm }) => level(direction, atMm)),
+      ...seams.flatMap((seam) => {
+        if (!seam.path) return level(seam.direction, seam.at);
+        const points = pathPart(seam.path, seam.span).map((point) => pointOnAxis(seam.direction, point));
+        return [`M${points.map((point) => `${x(point.x)} ${y(point.y)}`).join('L')}`];
+      }),
       ...side.bodyLines.flatMap((line) => {
         if (!line.shape) return level(line.direction, line.atMm);
-        const points = bodyLinePath(line).map((point) => pointOnAxis(line.direction, point));
+        const points = linePath(line).map((point) => pointOnAxis(line.direction, point));
         return [`M${points.map((point) => `${x(point.x)} ${y(point.y)}`).join('L')}`];
       }),
     ]

@@ -2,12 +2,13 @@
  * A side with its seams as a small picture, in pixels. The signs are those of the bench and the install map: a lap
  * is a heavy line with teeth on the part that lies on top, a butt two fine lines, a break two dashed ones.
  */
-import { bodyLinePath, bodyLineSpan } from '../../core/job/body-line.ts';
+import { bodyLineSpan } from '../../core/job/body-line.ts';
+import { linePath } from '../../core/job/line-path.ts';
 import type { SeamDirection } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import type { Seam } from '../../core/layout/panel.ts';
+import { panelInside, type Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
-import { pointOnAxis } from '../../core/measure/path.ts';
+import { type Path, pathMoved, pathPart, pointOnAxis } from '../../core/measure/path.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
@@ -63,21 +64,25 @@ export function planDrawing(
     pxPerMm,
     widthPx: outline.width * pxPerMm,
     heightPx: outline.height * pxPerMm,
-    panels: layout.panels.map(({ id, label, net }) => ({ id, label, rect: px(net) })),
+    panels: layout.panels.map((panel) => ({
+      id: panel.id,
+      label: panel.label,
+      rect: px(panelInside(panel)),
+    })),
     seams: layout.seams.map((seam) => drawnSeam(seam, pxPerMm)),
     noFilmAreas: areas(side.noFilmAreas),
     noSeamAreas: areas(side.noSeamAreas),
     ground: areas(side.ground),
     bodyLines: side.bodyLines.map((line) => {
       const span = bodyLineSpan(line, outline);
-      if (!line.shape) return linePath(line.direction, line.atMm, span.start, span.end, pxPerMm);
-      const points = bodyLinePath(line).map((point) => pointOnAxis(line.direction, point));
+      if (!line.shape) return straightLine(line.direction, line.atMm, span.start, span.end, pxPerMm);
+      const points = linePath(line).map((point) => pointOnAxis(line.direction, point));
       return `M${points.map(({ x, y }) => `${round(x * pxPerMm)} ${round(y * pxPerMm)}`).join('L')}`;
     }),
   };
 }
 
-function linePath(
+function straightLine(
   direction: SeamDirection,
   at: Mm,
   from: Mm,
@@ -91,18 +96,27 @@ function linePath(
 }
 
 function drawnSeam(seam: Seam, pxPerMm: number): DrawnSeam {
-  const { direction, at, span } = seam;
-  const line = (asidePx: number) => linePath(direction, at, span.start, span.end, pxPerMm, asidePx);
+  const { direction, at, span, path } = seam;
+  const line = (asidePx: number) =>
+    path
+      ? pathD(path, seam, pxPerMm, asidePx)
+      : straightLine(direction, at, span.start, span.end, pxPerMm, asidePx);
   const along = ((span.start + span.end) / 2) * pxPerMm;
   const across = at * pxPerMm;
   return {
     id: seam.id,
     kind: seam.joint,
     line: seam.joint === 'lap' ? line(0) : line(-PAIR_GAP_PX) + line(PAIR_GAP_PX),
-    teeth: seam.joint === 'lap' ? teethPath(seam, pxPerMm) : '',
+    teeth: seam.joint === 'lap' && !path ? teethPath(seam, pxPerMm) : '',
     middle: direction === 'vertical' ? { x: across, y: along } : { x: along, y: across },
   };
 }
+
+const pathD = (path: Path, { direction, span }: Seam, pxPerMm: number, asidePx: number): string =>
+  `M${pathMoved(pathPart(path, span), { across: asidePx / pxPerMm })
+    .map((point) => pointOnAxis(direction, point))
+    .map(({ x, y }) => `${round(x * pxPerMm)} ${round(y * pxPerMm)}`)
+    .join('L')}`;
 
 function teethPath({ direction, at, span, top }: Seam, pxPerMm: number): string {
   const tip = at * pxPerMm + (top === 'first' ? -TOOTH_PX : TOOTH_PX);

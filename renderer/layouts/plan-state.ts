@@ -232,8 +232,8 @@ export function isLayoutSame(side: Side, layout: Region, scale: number): boolean
         each.kind === 'panel'
           ? []
           : each.joints.map(
-              ({ kind, atMm, firstMm, secondMm, top }) =>
-                `${each.seams} ${[atMm, firstMm, secondMm, rect.x, rect.y].map(Math.round).join(' ')} ${kind} ${top}`,
+              ({ kind, atMm, firstMm, secondMm, top, shape }) =>
+                `${each.seams} ${[atMm, firstMm, secondMm, rect.x, rect.y].map(Math.round).join(' ')} ${kind} ${top} ${shape ? 'with shape' : ''}`,
             ),
       )
       .toSorted()

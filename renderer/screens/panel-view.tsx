@@ -108,7 +108,9 @@ function Bands({ bands, pxPerMm, film }: BandsProps) {
         <BandPattern id="band-wrap" path="M0 4H8" />
         <BandPattern id="band-border" path="M4 0V8" />
       </defs>
-      {bands.map(({ kind, edge, rect }) => {
+      {bands.map((band) => {
+        const { kind, edge, rect } = band;
+        const points = 'points' in band && band.points;
         const box = {
           x: rect.x * pxPerMm,
           y: rect.y * pxPerMm,
@@ -120,8 +122,15 @@ function Bands({ bands, pxPerMm, film }: BandsProps) {
         const isNamed = Math.min(box.width, box.height) >= NAME_PX;
         return (
           <g key={`${kind} ${edge}`} class={`panel-band is-${kind}`}>
-            <rect {...box} fill={`url(#band-${kind})`} />
-            {isNamed && (
+            {points ? (
+              <polygon
+                points={points.map((at) => `${at.x * pxPerMm},${at.y * pxPerMm}`).join(' ')}
+                fill={`url(#band-${kind})`}
+              />
+            ) : (
+              <rect {...box} fill={`url(#band-${kind})`} />
+            )}
+            {isNamed && !points && (
               <text x={x} y={y} {...(isUpright && { transform: `rotate(-90 ${x} ${y})` })}>
                 {BAND_NAMES[kind]}
               </text>

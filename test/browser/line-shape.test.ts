@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core';
 import { beforeEach, expect, it } from 'vitest';
-import { bodyLinePath } from '../../core/job/body-line.ts';
+import { linePath } from '../../core/job/line-path.ts';
+import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { sharedWindow } from './shared-window.ts';
@@ -23,7 +24,7 @@ describeInBrowser('body lines with shape', () => {
     return (await archivedJob(shared.station, job.id)).sides[0]!.bodyLines;
   };
   const points = async () =>
-    bodyLinePath((await lines())[0]!).map(({ along, across }) => [along, Math.round(across * 1e6) / 1e6]);
+    linePath((await lines())[0]!).map(({ along, across }) => [along, Math.round(across * 1e6) / 1e6]);
 
   it('draws one point by point, drags and adds points, and takes them back', async () => {
     await page.keyboard.press('n');
@@ -83,6 +84,44 @@ describeInBrowser('body lines with shape', () => {
     await inspector().getByRole('button', { name: 'Straighten' }).click();
     expect((await lines())[0]).toMatchObject({ extent: { fromMm: 300, toMm: 2300 } });
     expect((await lines())[0]!.shape).toBeUndefined();
+  });
+
+  it('lets a seam follow a line, says what it costs, and bends the seam with the line', async () => {
+    await page.keyboard.press('h');
+    await clickBench(page, 2200, 600);
+    await page.keyboard.press('F6');
+    await page.keyboard.press('n');
+    await clickBench(page, 1400, 550);
+    await clickBench(page, 3000, 750);
+    await page.keyboard.press('Enter');
+    await clickBench(page, 2200, 600);
+    await inspector().getByLabel('Follow a body line').waitFor();
+    const options = await inspector().getByLabel('Follow a body line').locator('option').allTextContents();
+    expect(options[0]).toBe('No line: straight');
+    expect(options[1]).toMatch(/^Body line: 0\.\d+ m² more film$/);
+    await inspector().getByLabel('Follow a body line').selectOption({ index: 1 });
+    const seam = async () => {
+      await awaitSaved(page);
+      return regionJoints((await archivedJob(shared.station, job.id)).sides[0]!.layout).find(
+        ({ follows }) => follows !== undefined,
+      );
+    };
+    const followed = await seam();
+    expect(followed).toMatchObject({ atMm: 550, shape: (await lines())[0]!.shape });
+    await inspector().getByLabel('Below the line').fill('120');
+    await inspector().getByLabel('Below the line').press('Tab');
+    expect((await seam())?.atMm).toBe(670);
+    await clickBench(page, 1600, 575);
+    await dragBench(page, [1400, 550], [1400, 590]);
+    const bent = await seam();
+    expect(bent?.shape).toEqual((await lines())[0]!.shape);
+    expect(bent?.shape?.[0]).toEqual({ alongMm: 1400, offMm: 40 });
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('Delete');
+    await awaitSaved(page);
+    expect(await lines()).toEqual([]);
+    const joints = regionJoints((await archivedJob(shared.station, job.id)).sides[0]!.layout);
+    expect(joints.find(({ shape }) => shape)).toMatchObject({ shape: bent?.shape });
   });
 
   it('makes the edges of an outline that is drawn all round', async () => {

@@ -1,10 +1,11 @@
 /** Seams through lettering that was found in the artwork, framed by nobody. */
+
 import { type Finding, finding } from '../../findings/finding.ts';
 import { jobLengthText, seamName, sentence, sideContext } from '../../findings/layout/finding-context.ts';
-import { rectAcross, rectAlong } from '../../job/region.ts';
 import type { Job, Side } from '../../job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../job/stored-rect.ts';
 import type { Seam } from '../../layout/panel.ts';
+import { seamWithin } from '../../layout/seam-line-place.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import type { Lettering } from '../../lettering/lettering.ts';
 import {
@@ -13,7 +14,6 @@ import {
   letteringCrossings,
   SMALL_CAPITALS_MM,
 } from '../../lettering/lettering-crossing.ts';
-import { intervalIntersection, isStrictlyWithin } from '../../measure/interval.ts';
 import type { Rect } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import { placeText } from '../check-context.ts';
@@ -96,9 +96,7 @@ function unseenFindings({ side }: SideLayout, page: PageScan, seams: readonly Se
   return unseen;
 }
 
-const isSeamThrough = ({ direction, at, span }: Seam, rect: Rect<'finished'>): boolean =>
-  isStrictlyWithin(at, rectAcross(rect, direction)) &&
-  intervalIntersection(span, rectAlong(rect, direction)) !== undefined;
+const isSeamThrough = (seam: Seam, rect: Rect<'finished'>): boolean => seamWithin(seam, rect).length > 0;
 
 const ignoredFindings = (job: Job, side: Side): Finding[] =>
   (side.ignoredLettering ?? []).map((rect, index) => {

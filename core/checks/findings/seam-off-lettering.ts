@@ -28,6 +28,7 @@ export function seamMovedOffLettering(
   const found = side && seamInSplit(side.layout, sideOutline(side, job.scale), seamId);
   const page = scan?.pages.find(({ number }) => number === side?.page);
   if (!side || !found || !page) return resultProblem(NO_PLACE);
+  if (found.joint.shape) return resultProblem(SHAPED);
   const areas = side.noSeamAreas.map(({ id, rect }) => {
     const area = rectFromStored<'finished'>(rect);
     return { id, rect: area, words: [area], capHeightMm: area.height, isSure: true, strokes: [] };
@@ -52,6 +53,12 @@ const isSparedFirst = (lettering: Lettering): boolean =>
 
 const stopsOf = (job: Job, pages: ArtworkKnown['pages']): number =>
   layoutFindings(job, jobLayout(job, pages)).filter(({ severity }) => severity === 'stop').length;
+
+const SHAPED: Problem = {
+  code: 'no-place-between-words',
+  message: 'The seam has the shape of a body line, and no space between words has that.',
+  remedy: 'Straighten the seam first, or let it follow another line.',
+};
 
 const NO_PLACE: Problem = {
   code: 'no-place-between-words',

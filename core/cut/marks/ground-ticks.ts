@@ -1,4 +1,5 @@
-import { bodyLineExtent, bodyLinePath } from '../../job/body-line.ts';
+import { bodyLineExtent } from '../../job/body-line.ts';
+import { linePath } from '../../job/line-path.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import type { BodyLine, NoFilmArea, Side } from '../../job/schema.ts';
 import type { Panel } from '../../layout/panel.ts';
@@ -31,7 +32,7 @@ export function groundTicks(
 function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
   const { direction, name } = line;
   const isLying = direction === 'horizontal';
-  const path = bodyLinePath(line);
+  const path = linePath(line);
   const extent = bodyLineExtent(line);
   const along = rectAlong(net, direction);
   const across = rectAcross(net, direction);

@@ -2,10 +2,13 @@ import { type Drawing, type Item, MEDIUM, type Stroke, THICK, THIN } from '../..
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf } from '../../drawing/text-block.ts';
 import type { Job } from '../../job/schema.ts';
-import { edgeFinishedOverlap, type Panel, type SeamEdge } from '../../layout/panel.ts';
+import { edgeFinishedOverlap, type Panel, type PanelShape, type SeamEdge } from '../../layout/panel.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
+import { tapePlaces } from '../../layout/tape-places.ts';
 import { type Interval, intervalLength } from '../../measure/interval.ts';
-import { EDGES, type Edge, type Point, type Rect } from '../../measure/rect.ts';
+import { edgeAxis } from '../../measure/outline.ts';
+import { isPathStraight, pathValue, pointOnAxis } from '../../measure/path.ts';
+import { EDGES, type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
 import { filmFromFinished } from '../../measure/spaces.ts';
 import type { Mm } from '../../measure/units.ts';
 import { sheetLengthWithUnit, sheetSize } from '../../sheets/sheet-length.ts';
@@ -77,6 +80,12 @@ export function panelMarks(
   const named = groundTicks(layout.side, panel).flatMap(([name, ticks]) =>
     ticks.flatMap((tick) => board.putGround(name, tick, toFilm.point(tick.at), fonts) ?? []),
   );
+  const placed = EDGES.flatMap((edge) =>
+    shapedTicks(panel, edge, job).flatMap(
+      (tick) => board.putGround(`seam-${edge}`, tick, toFilm.point(tick.at), fonts) ?? [],
+    ),
+  );
+  for (const name of placed) name();
   for (const edge of EDGES) addEdgeWords(board, layout, panel, edge, job, fonts);
   if (!labels.some(hasArrows)) addArrows(board, layout, fonts);
   board.place('check-bar', (lane) => checkBarMark(fonts, job.displayUnit, lane, 'check-bar'), 'longest');
@@ -251,7 +260,7 @@ function addEdgeTicks(
   for (const end of BETWEEN[edge]) {
     const lane = board.lane(end);
     if (!lane) continue;
-    const u = lanePosition(lane, at);
+    const u = lanePosition(lane, panel.shape ? shapedEnd(panel, panel.shape, edge, end) : at);
     const stroke = isSeam ? seamTickStroke(panelEdge) : THIN;
     const half = stroke.widthMm / 2;
     if (u < half || u > lane.lengthMm - half) {
@@ -271,6 +280,26 @@ function addEdgeTicks(
     const stretch: Interval = { start, end: start + words.lengthMm };
     if (start >= 0 && stretch.end <= lane.lengthMm && isFree(lane, stretch)) board.put(lane, start, words);
   }
+}
+
+/** Where an edge of a panel with shape runs out of the image at an end. */
+function shapedEnd({ film, printed }: Panel, { edges }: PanelShape, edge: Edge, end: Edge): Point<'film'> {
+  const ends = { top: printed.y, right: rectRight(printed), bottom: rectBottom(printed), left: printed.x };
+  const point = { along: ends[end], across: pathValue(edges[edge], ends[end]) };
+  return filmFromFinished(film).point(pointOnAxis(edgeAxis(edge), point));
+}
+
+/** Along an edge with shape: ticks in the border beside it, each with how far the line lies within the image there. */
+function shapedTicks(panel: Panel, edge: Edge, job: Job): readonly GroundTick[] {
+  const { shape, printed } = panel;
+  if (panel.edges[edge].kind === 'outer' || !shape || isPathStraight(shape.edges[edge])) return [];
+  const ends = { top: printed.y, right: rectRight(printed), bottom: rectBottom(printed), left: printed.x };
+  return tapePlaces(shape.edges[edge], shape.finished.spans[edge]).map(({ along, across }) => ({
+    edge,
+    at: pointOnAxis(edgeAxis(edge), { along, across: ends[edge] }),
+    text: `LINE ${sheetLengthWithUnit(Math.abs(across - ends[edge]), job.displayUnit)} IN`,
+    isDashed: false,
+  }));
 }
 
 /** Thick enough to be found with gloves on; dashed where another panel comes to lie, unlike lines to cut along. */
@@ -381,7 +410,7 @@ function sizeMark(
 ): MarkBlock | undefined {
   const size = letterSize(lane.depthMm, 0.24, 6);
   if (size === undefined) return undefined;
-  const visible = `TICK TO TICK ${sheetSize(panel.net, job.displayUnit)}`;
+  const visible = `${panel.shape ? 'VISIBLE UP TO' : 'TICK TO TICK'} ${sheetSize(panel.net, job.displayUnit)}`;
   const text = `${visible} · PRINTED ${sheetSize(panel.printed, job.displayUnit)} ${job.displayUnit}`;
   const style = styleOf('regular', size);
   const whole = textMark(fonts, text, style, lane, 'size');

@@ -1,10 +1,11 @@
 import type { Job, Side } from '../../job/schema.ts';
-import type { Panel, Seam } from '../../layout/panel.ts';
+import type { Panel } from '../../layout/panel.ts';
+import { type LineOnSide, seamAtText } from '../../layout/seam-line-place.ts';
 import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
-import { lengthText } from '../../measure/length-text.ts';
+import { decimalText, lengthText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { Edge } from '../../measure/rect.ts';
-import type { Mm } from '../../measure/units.ts';
+import { MM_PER_FOOT, type Mm } from '../../measure/units.ts';
 
 /** What is known about the artwork file itself, beyond the job document. */
 export interface FindingFacts {
@@ -41,9 +42,13 @@ export const jobLengthText =
   (mm: Mm): string =>
     lengthText(mm, displayUnit);
 
-/** `the vertical seam at 1250 mm of LH` */
-export const seamName = ({ side, length }: SideContext, seam: Pick<Seam, 'direction' | 'at'>): string =>
-  `the ${seam.direction} seam at ${length(seam.at)} of ${side.code}`;
+/** `the vertical seam at 1250 mm of LH`; of one with shape `the horizontal seam at 820 mm to 870 mm of LH` */
+export const seamName = ({ side, length }: SideContext, seam: LineOnSide): string =>
+  `the ${seam.direction} seam at ${seamAtText(seam, length)} of ${side.code}`;
+
+/** `0.31 m²`, or in a job in inches `3.3 ft²`. */
+export const areaText = ({ displayUnit }: Pick<Job, 'displayUnit'>, mm2: number): string =>
+  displayUnit === 'mm' ? `${decimalText(mm2 / 1e6, 2)} m²` : `${decimalText(mm2 / MM_PER_FOOT ** 2, 1)} ft²`;
 
 export const panelLabels = ({ panels }: SideContext, ids: readonly string[]): string =>
   listText(ids.map((id) => panels.get(id)?.label ?? id));

@@ -3,6 +3,7 @@
  * output and ticket all show these groups.
  */
 import type { Job, Side } from '../../job/schema.ts';
+import { seamAtText } from '../../layout/seam-line-place.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { jobLengthText } from './finding-context.ts';
@@ -72,7 +73,7 @@ export function findingPlace(job: Job, layouts: readonly SideLayout[], finding: 
   const what = finding.about ?? itemName(side, itemId);
   if (panel) return what ? `${panel.label} ${what}` : panel.label;
   if (side && seam) {
-    const at = `${side.code} seam at ${jobLengthText(job)(seam.at)}`;
+    const at = `${side.code} seam at ${seamAtText(seam, jobLengthText(job))}`;
     // “74 in “Rear wheel arch”” would read as a place in it.
     return what ? `${at} (${what})` : at;
   }
@@ -130,6 +131,8 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
     'panels with too little film for a recess or curve',
   ],
   'seam-near-body-line': ['seam beside a body line', 'seams beside body lines'],
+  'seam-shape-film': ['seam whose shape costs film', 'seams whose shape costs film'],
+  'seam-shape-sharp': ['seam with a sharp corner', 'seams with sharp corners'],
   'lap-zero': ['overlap seam without overlap', 'overlap seams without overlap'],
   'lap-narrow': ['overlap seam under the least overlap', 'overlap seams under the least overlap'],
   'lap-nothing-under': ['overlap seam with nothing underneath', 'overlap seams with nothing underneath'],

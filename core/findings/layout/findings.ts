@@ -11,6 +11,7 @@ import { noFilmAreaFindings } from './no-film-area-findings.ts';
 import { outputFindings } from './output-findings.ts';
 import { panelFindings } from './panel-findings.ts';
 import { seamPlaceFindings } from './seam-place-findings.ts';
+import { seamShapeFindings } from './seam-shape-findings.ts';
 
 export type { FindingFacts } from './finding-context.ts';
 
@@ -25,6 +26,7 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
     ...panelFindings(context),
     ...jointFindings(context),
     ...seamPlaceFindings(context),
+    ...seamShapeFindings(context),
     ...groundFindings(context),
     ...noFilmAreaFindings(context),
   ]);

@@ -118,7 +118,10 @@ function reachFindings(seam: Seam, context: SideContext): Finding[] {
 /** Seams on one line should overlap alike: installers set the tape once. */
 function unequalFindings(context: SideContext): Finding[] {
   const laps = context.layout.seams.filter((seam) => isMet(seam) && seam.joint === 'lap');
-  const lines = Map.groupBy(laps, (seam) => `${seam.direction} ${Math.round(seam.at * 1000)}`);
+  const lines = Map.groupBy(
+    laps,
+    (seam) => `${seam.direction} ${Math.round(seam.at * 1000)} ${seam.path ? seam.id : ''}`,
+  );
   return [...lines.values()].flatMap((line) => {
     const widths = [...new Set(line.map((seam) => context.length(seam.overlapMm)))];
     if (widths.length < 2) return [];

@@ -1,6 +1,7 @@
 /** What must stay free of film, and items that were put in the wrong place. */
 
-import { bodyLinePath, bodyLineSpan } from '../../job/body-line.ts';
+import { bodyLineSpan } from '../../job/body-line.ts';
+import { linePath } from '../../job/line-path.ts';
 import { rectAcross } from '../../job/region.ts';
 import type { NoFilmKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
@@ -89,7 +90,7 @@ function strayFindings({ side, layout }: SideContext): Finding[] {
   );
   const lines = side.bodyLines.filter((line) => {
     const across = rectAcross(layout.outline, line.direction);
-    const { start, end } = pathRange(bodyLinePath(line), bodyLineSpan(line, layout.outline));
+    const { start, end } = pathRange(linePath(line), bodyLineSpan(line, layout.outline));
     return end < across.start || start > across.end;
   });
   return [...areas, ...lines].map(({ id, name }) =>

@@ -1,11 +1,13 @@
 /** Is each panel one that a printer can print and an installer can handle? */
 
-import type { Panel } from '../../layout/panel.ts';
+import { type Panel, panelPoints } from '../../layout/panel.ts';
 import { longestPrintOnFilm, panelFit, printerPrintWidth } from '../../layout/panel-fit.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import { filmLengthText } from '../../measure/long-length.ts';
-import { EDGES, rectArea } from '../../measure/rect.ts';
+import { polygonArea } from '../../measure/outline.ts';
+import { pathsDistance } from '../../measure/path.ts';
+import { EDGES, rectHorizontal, rectVertical } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { edgesText, type SideContext } from './finding-context.ts';
@@ -62,10 +64,18 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   return found;
 }
 
+/** Width and height where they are least. */
+function panelLeastSize({ net, shape }: Panel): readonly [Mm, Mm] {
+  if (!shape) return [net.width, net.height];
+  const { left, right, top, bottom } = shape.edges;
+  return [pathsDistance(left, right, rectVertical(net)), pathsDistance(top, bottom, rectHorizontal(net))];
+}
+
 function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
-  const narrow = Math.min(panel.net.width, panel.net.height);
+  const [wide, high] = panelLeastSize(panel);
+  const narrow = Math.min(wide, high);
   if (narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
-  const way = panel.net.width <= panel.net.height ? 'wide' : 'high';
+  const way = wide <= high ? 'wide' : 'high';
   return [
     finding(
       'panel-sliver',
@@ -79,7 +89,7 @@ function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
 }
 
 function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
-  const share = panel.coveredAreaMm2 / rectArea(panel.net);
+  const share = panel.coveredAreaMm2 / polygonArea(panelPoints(panel));
   if (share >= LEAST_COVERED_SHARE) return [];
   return [
     finding(

@@ -1,13 +1,15 @@
 /** Does each seam lie where film holds and nobody looks? */
 
-import { bodyLineExtent, bodyLinePath } from '../../job/body-line.ts';
+import { bodyLineExtent } from '../../job/body-line.ts';
+import { linePath } from '../../job/line-path.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { filmEdges } from '../../layout/film-edges.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { nearestBodyLine } from '../../layout/seam-datums.ts';
+import { seamAcross, seamPath, seamWithin } from '../../layout/seam-line-place.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
-import { pathRange } from '../../measure/path.ts';
+import { type Path, pathMoved, pathRange, pathsDistance } from '../../measure/path.ts';
 import { edgeLengthsAll, type Rect, rectGrown } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, MM_PER_INCH, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -32,11 +34,15 @@ export function seamPlaceFindings(context: SideContext): Finding[] {
 
 /** Where `seam` meets an area: its line runs inside, its lap band reaches in, or neither. */
 function meetingWith(seam: Seam, rect: Rect<'finished'>): 'line' | 'band' | 'none' {
-  if (!intervalIntersection(seam.span, rectAlong(rect, seam.direction))) return 'none';
+  const shared = intervalIntersection(seam.span, rectAlong(rect, seam.direction));
+  if (!shared) return 'none';
+  if (seamWithin(seam, rect).length > 0) return 'line';
   const across = rectAcross(rect, seam.direction);
-  const isInside = seam.at > across.start + LENGTH_TOLERANCE_MM && seam.at < across.end - LENGTH_TOLERANCE_MM;
-  if (isInside) return 'line';
-  const band: Interval = { start: seam.at - seam.secondMm, end: seam.at + seam.firstMm };
+  const lies = seamAcross(seam, shared);
+  const band: Interval = {
+    start: lies.start - seam.secondMm / seam.squareShare,
+    end: lies.end + seam.firstMm / seam.squareShare,
+  };
   return seam.joint === 'lap' && intervalIntersection(band, across) ? 'band' : 'none';
 }
 
@@ -97,7 +103,9 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
       return [];
     }
     const across = rectAcross(rect, seam.direction);
-    const distance = Math.max(across.start - seam.at, seam.at - across.end, 0);
+    const shared = intervalIntersection(seam.span, rectAlong(frame, seam.direction)) ?? seam.span;
+    const lies = seamAcross(seam, shared);
+    const distance = Math.max(across.start - lies.end, lies.start - across.end, 0);
     return [
       finding(
         'seam-near-no-film-area',
@@ -131,6 +139,7 @@ function groundFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
+  if (seam.path) return [];
   const hiding = context.side.bodyLines.filter(({ kind }) => kind !== 'rivet-row');
   const nearest = nearestBodyLine(seam, { bodyLines: hiding });
   if (!nearest || nearest.distanceMm <= SEAM_ON_LINE_MM || nearest.distanceMm > SEAM_NEAR_LINE_MM) return [];
@@ -157,9 +166,10 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
     const extent = bodyLineExtent(line);
     const shared = extent ? intervalIntersection(extent, seam.span) : seam.span;
     if (!shared) return [];
-    const row = pathRange(bodyLinePath(line), shared);
-    const away = (at: Mm) => Math.max(row.start - at, at - row.end, 0);
-    const nearest = Math.min(...edges.map((edge) => away(seam.at + edge)));
+    const row = pathRange(linePath(line), shared);
+    const nearest = seam.path
+      ? Math.min(...edges.map((edge) => shapedDistance(seam, edge, linePath(line), shared)))
+      : Math.min(...edges.map((edge) => Math.max(row.start - seam.at - edge, seam.at + edge - row.end, 0)));
     if (nearest >= keep - SEAM_ON_LINE_MM / 2) return [];
     const apart = nearest - rivetHeadMm / 2;
     const where = apart <= 0 ? 'on the heads' : `${length(apart)} from the heads`;
@@ -173,12 +183,18 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
         'warn',
         { sideId: seam.sideId, seamId: seam.id, itemId: line.id },
         `${sentence(seamName(context, seam))} ends film ${where} of the rivet row “${line.name}”, where it lifts first; the shop keeps ${length(rivetClearanceMm)}.`,
-        `Move the seam beside the row: up to ${length(before)}, or from ${length(after)} on.`,
+        seam.path
+          ? `Move the seam ${length(keep)} or more beside the row, from both its film edges.`
+          : `Move the seam beside the row: up to ${length(before)}, or from ${length(after)} on.`,
         apart,
       ),
     ];
   });
 }
+
+/** How near a film edge along a seam with shape comes to a line; the edge lies `edgeMm` off the seam, square to it. */
+const shapedDistance = (seam: Seam, edgeMm: Mm, line: Path, span: Interval): Mm =>
+  pathsDistance(pathMoved(seamPath(seam), { across: edgeMm / seam.squareShare }), line, span);
 
 /** To a whole millimeter, or to a sixteenth of an inch, on the side that keeps off. */
 function roundedTo(mm: Mm, unit: 'mm' | 'in', round: (value: number) => number): Mm {

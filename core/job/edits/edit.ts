@@ -18,6 +18,7 @@ export type EditProblemCode =
   | 'mirror-onto-itself'
   | 'points-together'
   | 'line-too-short'
+  | 'seam-shaped'
   | 'repeat-impossible';
 
 export type EditProblem = Problem<EditProblemCode>;

@@ -28,6 +28,7 @@ export {
 export { panelSplit } from './panel-split.ts';
 export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
 export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';
+export { seamFollow, seamUnfollow } from './seam-follow.ts';
 export {
   type SideChange,
   sideAdd,

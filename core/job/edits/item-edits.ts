@@ -4,6 +4,7 @@ import type { Mm } from '../../measure/units.ts';
 import type { IdPrefix } from '../fresh-id.ts';
 import type { BodyLine, Ground, GuideLine, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
+import { layoutWithLine } from './seam-follow.ts';
 
 /** The kinds of item that a side holds, by the name of their list in the job document. */
 export interface SideItems {
@@ -107,8 +108,14 @@ function itemEdited(
     );
     if (!holder) return itemUnknown(side, itemId);
     const items: readonly AnyItem[] = sideItems(side, holder);
-    const edited = items.flatMap((item) => (item.id === itemId ? (edit(item) ?? []) : [item]));
-    return resultOk({ ...side, [holder]: edited });
+    const before = items.find(({ id }) => id === itemId)!;
+    const after = edit(before);
+    const edited = items.flatMap((item) => (item === before ? (after ?? []) : [item]));
+    const layout =
+      holder === 'bodyLines'
+        ? layoutWithLine(side.layout, before as BodyLine, after as BodyLine | undefined)
+        : side.layout;
+    return resultOk({ ...side, layout, [holder]: edited });
   });
 }
 

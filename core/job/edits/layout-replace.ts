@@ -2,7 +2,7 @@ import type { Rect } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { FreshId } from '../fresh-id.ts';
-import { rectAlong, regionsPlaced, splitPartRects } from '../region.ts';
+import { type RegionPlace, rectAlong, regionsPlaced, splitPartPlaces } from '../region.ts';
 import type { Job, Joint, Region, SplitRegion } from '../schema.ts';
 import { type EditResult, sideEdited } from './edit.ts';
 
@@ -17,44 +17,48 @@ export function layoutReplace(
 ): EditResult {
   return sideEdited(job, sideId, ({ side, outline, fresh }) => {
     const known = idsByPlace(side.layout, outline);
-    return resultOk({ ...side, layout: regionNamed(layout, outline, known, fresh) });
+    return resultOk({ ...side, layout: regionNamed(layout, { rect: outline }, known, fresh) });
   });
 }
 
 function regionNamed(
   region: Region,
-  rect: Rect<'finished'>,
+  place: RegionPlace,
   known: ReadonlyMap<string, string>,
   fresh: FreshId,
 ): Region {
-  if (region.kind === 'panel') return { ...region, id: known.get(panelPlace(rect)) ?? fresh('p') };
-  const rects = splitPartRects(region, rect);
+  if (region.kind === 'panel') return { ...region, id: known.get(panelPlace(place)) ?? fresh('p') };
+  const places = splitPartPlaces(region, place);
   return {
     ...region,
     joints: region.joints.map((joint) => ({
       ...joint,
-      id: known.get(seamPlace(joint, region, rect)) ?? fresh('j'),
+      id: known.get(seamPlace(joint, region, place)) ?? fresh('j'),
     })),
-    parts: region.parts.map((part, index) => regionNamed(part, rects[index]!, known, fresh)),
+    parts: region.parts.map((part, index) => regionNamed(part, places[index]!, known, fresh)),
   };
 }
 
 /** Ids of panels and seams by what they occupy, a thousandth of a millimeter counting as the same place. */
 function idsByPlace(layout: Region, outline: Rect<'finished'>): ReadonlyMap<string, string> {
   const ids = new Map<string, string>();
-  for (const { region, rect } of regionsPlaced(layout, outline)) {
-    if (region.kind === 'panel') ids.set(panelPlace(rect), region.id);
-    else for (const joint of region.joints) ids.set(seamPlace(joint, region, rect), joint.id);
+  for (const { region, ...place } of regionsPlaced(layout, outline)) {
+    if (region.kind === 'panel') ids.set(panelPlace(place), region.id);
+    else for (const joint of region.joints) ids.set(seamPlace(joint, region, place), joint.id);
   }
   return ids;
 }
 
 const thousandths = (mm: Mm): number => Math.round(mm * 1000);
 
-const panelPlace = ({ x, y, width, height }: Rect): string =>
-  ['panel', ...[x, y, x + width, y + height].map(thousandths)].join(' ');
+function panelPlace({ rect, outline }: RegionPlace): string {
+  const { x, y, width, height } = rect;
+  const corners = outline?.points.flatMap((point) => [point.x, point.y]) ?? [x, y, x + width, y + height];
+  return ['panel', ...corners.map(thousandths)].join(' ');
+}
 
-function seamPlace(joint: Joint, split: SplitRegion, rect: Rect<'finished'>): string {
+function seamPlace(joint: Joint, split: SplitRegion, { rect }: RegionPlace): string {
   const { start, end } = rectAlong(rect, split.seams);
-  return [split.seams, ...[joint.atMm, start, end].map(thousandths)].join(' ');
+  const shape = joint.shape?.flatMap(({ alongMm, offMm }) => [alongMm, offMm]) ?? [];
+  return [split.seams, ...[joint.atMm, start, end, ...shape].map(thousandths)].join(' ');
 }

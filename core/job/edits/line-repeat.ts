@@ -3,7 +3,8 @@ import { lengthText } from '../../measure/length-text.ts';
 import { pathRange } from '../../measure/path.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { bodyLinePath, bodyLineSpan } from '../body-line.ts';
+import { bodyLineSpan } from '../body-line.ts';
+import { linePath } from '../line-path.ts';
 import { rectAcross } from '../region.ts';
 import type { BodyLine, Job } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
@@ -38,7 +39,7 @@ export function bodyLineRepeat(job: Job, { sideId, itemId, everyMm, times }: Lin
       );
     }
     const { start, end } = rectAcross(outline, line.direction);
-    const taken = pathRange(bodyLinePath(line), bodyLineSpan(line, outline));
+    const taken = pathRange(linePath(line), bodyLineSpan(line, outline));
     const room = everyMm > 0 ? end - taken.end : taken.start - start;
     const most = Math.max(0, Math.floor(room / Math.abs(everyMm)));
     if (times > most) {

@@ -12,10 +12,12 @@ import {
 import type { Point } from '../../measure/rect.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { bodyLinePath, bodyLineSpan, lineFromPath } from '../body-line.ts';
+import { bodyLineSpan, lineFromPath } from '../body-line.ts';
+import { linePath } from '../line-path.ts';
 import { rectAlong } from '../region.ts';
 import type { BodyLine, Job, LineShape, Side } from '../schema.ts';
 import { type EditProblem, type EditResult, editProblem, type SideInHand, sideEdited } from './edit.ts';
+import { layoutWithLine } from './seam-follow.ts';
 
 /**
  * Adds a line that was drawn point by point. Where it turns back it becomes several, and a closed outline its four edges;
@@ -79,7 +81,7 @@ export const bodyLineStraighten = (job: Job, line: LineOfSide): EditResult =>
     const isWhole = span.start <= whole.start && span.end >= whole.end;
     return {
       ...straight,
-      atMm: pathMean(bodyLinePath(found), span),
+      atMm: pathMean(linePath(found), span),
       ...(found.shape && !isWhole && { extent: { fromMm: span.start, toMm: span.end } }),
     };
   });
@@ -92,7 +94,7 @@ const lineShaped = (
 ): EditResult =>
   lineEdited(job, given, (line, { outline }) => {
     const { extent: _, ...rest } = line;
-    const path = shapeOf(bodyLinePath(line), bodyLineSpan(line, outline));
+    const path = shapeOf(linePath(line), bodyLineSpan(line, outline));
     const shape: LineShape = pathMoved(path, { across: -line.atMm }).map(({ along, across }) => ({
       alongMm: along,
       offMm: across,
@@ -116,6 +118,10 @@ function lineEdited(
       );
     }
     const edited = edit(line, inHand);
-    return resultOk({ ...side, bodyLines: side.bodyLines.map((each) => (each === line ? edited : each)) });
+    return resultOk({
+      ...side,
+      layout: layoutWithLine(side.layout, line, edited),
+      bodyLines: side.bodyLines.map((each) => (each === line ? edited : each)),
+    });
   });
 }

@@ -6,7 +6,8 @@ import { z } from 'zod';
 import { pathRange } from '../../measure/path.ts';
 import type { Problem, Result } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { bodyLinePath, bodyLineSpan } from '../body-line.ts';
+import { bodyLineSpan } from '../body-line.ts';
+import { linePath } from '../line-path.ts';
 import { BodyLine, Ground, type Job, NoFilmArea, type Side, type StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { itemAdd, type SideItems } from './edits.ts';
@@ -56,7 +57,7 @@ export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLay
   };
   for (const line of turned.bodyLines) {
     const across = line.direction === 'vertical' ? width : height;
-    const { start, end } = pathRange(bodyLinePath(line), bodyLineSpan(line, outline));
+    const { start, end } = pathRange(linePath(line), bodyLineSpan(line, outline));
     if (end > 0 && start < across) add('bodyLines', line);
   }
   const isOn = ({ rect }: { readonly rect: StoredRect }) =>

@@ -4,7 +4,7 @@ import type { Point } from '../../measure/rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { regionWithJoints } from '../region.ts';
-import type { BodyLine, Job, Side, StoredRect } from '../schema.ts';
+import type { BodyLine, Job, LineShape, Side, StoredRect } from '../schema.ts';
 import { type EditResult, editFinished } from './edit.ts';
 
 /**
@@ -40,9 +40,16 @@ function sideEnlarged(side: Side, ratio: number): Side {
     ground: enlarged(side.ground),
     noFilmAreas: enlarged(side.noFilmAreas),
     ...(side.guides && { guides: side.guides.map((line) => ({ ...line, atMm: line.atMm * ratio })) }),
-    layout: regionWithJoints(side.layout, (joint) => ({ ...joint, atMm: joint.atMm * ratio })),
+    layout: regionWithJoints(side.layout, (joint) => ({
+      ...joint,
+      atMm: joint.atMm * ratio,
+      ...(joint.shape && { shape: shapeEnlarged(joint.shape, ratio) }),
+    })),
   };
 }
+
+const shapeEnlarged = (shape: LineShape, ratio: number): LineShape =>
+  shape.map(({ alongMm, offMm }) => ({ alongMm: alongMm * ratio, offMm: offMm * ratio }));
 
 function lineEnlarged(line: BodyLine, ratio: number): BodyLine {
   const { atMm, extent, shape } = line;
@@ -50,9 +57,7 @@ function lineEnlarged(line: BodyLine, ratio: number): BodyLine {
     ...line,
     atMm: atMm * ratio,
     ...(extent && { extent: { fromMm: extent.fromMm * ratio, toMm: extent.toMm * ratio } }),
-    ...(shape && {
-      shape: shape.map(({ alongMm, offMm }) => ({ alongMm: alongMm * ratio, offMm: offMm * ratio })),
-    }),
+    ...(shape && { shape: shapeEnlarged(shape, ratio) }),
   };
 }
 

@@ -85,7 +85,11 @@ function partsMerged(first: Region, second: Region, seams: SeamDirection): Resul
 
 const isCutAlike = (a: SplitRegion, b: SplitRegion): boolean =>
   a.joints.length === b.joints.length &&
-  a.joints.every(({ atMm }, index) => Math.abs(atMm - b.joints[index]!.atMm) <= LENGTH_TOLERANCE_MM);
+  a.joints.every(({ atMm, shape }, index) => {
+    const other = b.joints[index]!;
+    const isShapeAlike = JSON.stringify(shape) === JSON.stringify(other.shape);
+    return isShapeAlike && Math.abs(atMm - other.atMm) <= LENGTH_TOLERANCE_MM;
+  });
 
 function regionReplaced(region: Region, old: SplitRegion, replacement: Region): Region {
   if (region === old) return replacement;
@@ -127,6 +131,13 @@ export function seamsDistribute(job: Job, { sideId, seamId, ...by }: SeamOfSide 
     const found = seamInSplit(side.layout, outline, seamId);
     if (!found) return seamUnknown(side, seamId);
     const { split, rect } = found;
+    if (split.joints.some(({ shape }) => shape)) {
+      return editProblem(
+        'seam-shaped',
+        'One of these seams has the shape of a body line, so they cannot be distributed evenly.',
+        'Straighten it first, or move the seams one by one.',
+      );
+    }
     const across = rectAcross(rect, split.seams);
     const whole = rectAcross(outline, split.seams);
     const [startEdge, endEdge] =

@@ -3,6 +3,7 @@ import type { Mm } from '../../measure/units.ts';
 import { shapeMirrored } from '../../vehicle/ground-depth.ts';
 import { lineShapeMirrored } from '../body-line.ts';
 import type { FreshId } from '../fresh-id.ts';
+import { regionWithJoints } from '../region.ts';
 import type { BodyLine, Ground, Job, Joint, Region, Side, StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
@@ -36,9 +37,13 @@ export function sideMirror(
 type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' | 'noFilmAreas' | 'guides'>;
 
 function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
+  const bodyLines = from.bodyLines.map((line) => ({ ...bodyLineMirrored(line, axis), id: fresh('b') }));
+  const lineIds = new Map(from.bodyLines.map(({ id }, index) => [id, bodyLines[index]!.id]));
   return {
-    layout: regionMirrored(from.layout, axis, fresh),
-    bodyLines: from.bodyLines.map((line) => ({ ...bodyLineMirrored(line, axis), id: fresh('b') })),
+    layout: regionWithJoints(regionMirrored(from.layout, axis, fresh), (joint) =>
+      joint.follows === undefined ? joint : { ...joint, follows: lineIds.get(joint.follows)! },
+    ),
+    bodyLines,
     noSeamAreas: from.noSeamAreas.map((area) => ({
       ...area,
       id: fresh('k'),
@@ -83,13 +88,15 @@ export function bodyLineMirrored<T extends Omit<BodyLine, 'id'>>(line: T, axis: 
   return extent ? { ...turned, extent: { fromMm: axis - extent.toMm, toMm: axis - extent.fromMm } } : turned;
 }
 
-/** Vertical seams change order, place and sides; horizontal ones stay as they are. */
+/** Vertical seams change order, place and sides; horizontal ones stay, but for their shape. */
 export function regionMirrored(region: Region, axis: Mm, fresh: FreshId): Region {
   if (region.kind === 'panel') return { ...region, id: fresh('p') };
   const isVertical = region.seams === 'vertical';
-  const joints = region.joints.map(
-    (joint): Joint => ({ ...(isVertical ? jointMirrored(joint, axis) : joint), id: fresh('j') }),
-  );
+  const joints = region.joints.map((joint): Joint => {
+    const turned = isVertical ? jointMirrored(joint, axis) : joint;
+    const shape = joint.shape && lineShapeMirrored(joint.shape, region.seams, axis);
+    return { ...turned, ...(shape && { shape }), id: fresh('j') };
+  });
   const parts = region.parts.map((part) => regionMirrored(part, axis, fresh));
   return isVertical
     ? { ...region, joints: joints.reverse(), parts: parts.reverse() }

@@ -1,7 +1,7 @@
 /** The shape of a body line: its points as a table, a bend, and straight again. */
 import { useState } from 'preact/hooks';
-import { bodyLinePath } from '../../../core/job/body-line.ts';
 import { bodyLineBend, bodyLinePointsSet, bodyLineStraighten } from '../../../core/job/edits/edits.ts';
+import { linePath } from '../../../core/job/line-path.ts';
 import type { BodyLine, Job, Side } from '../../../core/job/schema.ts';
 import { lengthRowsFromText } from '../../../core/measure/length-rows.ts';
 import { typedLengthText } from '../../../core/measure/length-text.ts';
@@ -23,7 +23,7 @@ interface LineShapeProps {
 /** The points of a line, one row a line, as typed or pasted from a sheet. */
 export function LinePointsField({ job, side, line }: LineShapeProps) {
   const unit = job.displayUnit;
-  const shown = bodyLinePath(line)
+  const shown = linePath(line)
     .map((point) => pointOnAxis(line.direction, point))
     .map(({ x, y }) => `${typedLengthText(x, unit)}; ${typedLengthText(y, unit)}`)
     .join('\n');

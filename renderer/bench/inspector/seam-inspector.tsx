@@ -27,6 +27,7 @@ import { editJob } from '../../state/open-job.ts';
 import { removeChosen, stepSeam } from '../keyboard.ts';
 import { sizeText } from '../seam-words.ts';
 import { NUDGE_MM } from '../snap-steps.ts';
+import { SeamFollowFields } from './seam-follow-fields.tsx';
 
 interface SeamInspectorProps {
   readonly job: Job;
@@ -115,17 +116,24 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
   const isUpright = seam.direction === 'vertical';
   return (
     <>
-      <LengthField
-        label={isUpright ? 'From the left of the side' : 'From the top of the side'}
-        mm={seam.at}
-        unit={unit}
-        isDisabled={joint.locked === true}
-        onChange={(atMm) =>
-          editJob('Move a seam', (now) => seamMove(now, { sideId: layout.side.id, seamId: seam.id, atMm }), {
-            isQuiet: true,
-          })?.message
-        }
-      />
+      {!seam.path && (
+        <LengthField
+          label={isUpright ? 'From the left of the side' : 'From the top of the side'}
+          mm={seam.at}
+          unit={unit}
+          isDisabled={joint.locked === true}
+          onChange={(atMm) =>
+            editJob(
+              'Move a seam',
+              (now) => seamMove(now, { sideId: layout.side.id, seamId: seam.id, atMm }),
+              {
+                isQuiet: true,
+              },
+            )?.message
+          }
+        />
+      )}
+      <SeamFollowFields job={job} layout={layout} seam={seam} joint={joint} />
       <Facts
         rows={[
           ['Tape', datums.near.text],

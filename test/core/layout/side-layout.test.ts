@@ -190,6 +190,7 @@ describe('joints at the edges of a panel', () => {
       joint: 'lap',
       at: 2710,
       span: { start: 0, end: 2270 },
+      squareShare: 1,
       firstMm: 14,
       secondMm: 11,
       overlapMm: 25,

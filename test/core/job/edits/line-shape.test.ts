@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { groundTicks } from '../../../../core/cut/marks/ground-ticks.ts';
-import { bodyLinePath } from '../../../../core/job/body-line.ts';
 import {
   bodyLineBend,
   bodyLineDraw,
@@ -13,6 +12,7 @@ import {
 } from '../../../../core/job/edits/edits.ts';
 import { applySavedLayout, savedLayoutFromSide } from '../../../../core/job/edits/saved-layout.ts';
 import { jobInvariantProblem } from '../../../../core/job/job-invariants.ts';
+import { linePath } from '../../../../core/job/line-path.ts';
 import type { BodyLine, Job } from '../../../../core/job/schema.ts';
 import { seamSnap } from '../../../../core/job/seam-snap.ts';
 import { pointSnap, sideSnapLines } from '../../../../core/layout/point-snap.ts';
@@ -57,7 +57,7 @@ const jobOf = (...bodyLines: BodyLine[]): Job =>
     ],
   });
 const linesOf = (job: Job, index = 0) => job.sides[index]!.bodyLines;
-const places = (line: BodyLine) => bodyLinePath(line).map(({ along, across }) => [along, across]);
+const places = (line: BodyLine) => linePath(line).map(({ along, across }) => [along, across]);
 
 describe('a body line with shape', () => {
   it('LIN2: drawn point by point it is one line, straight where it is level', () => {
@@ -94,8 +94,8 @@ describe('a body line with shape', () => {
     ]);
     // Off the straight line between 660 and 700 by 90 in the middle.
     const bent = linesOf(edited(bodyLineBend(typed, { ...of, riseMm: -90 })))[0]!;
-    expect(pathValue(bodyLinePath(bent), 1000)).toBeCloseTo(680 - 90, 0);
-    expect(pathValue(bodyLinePath(bent), 1900)).toBeCloseTo(700, 6);
+    expect(pathValue(linePath(bent), 1000)).toBeCloseTo(680 - 90, 0);
+    expect(pathValue(linePath(bent), 1900)).toBeCloseTo(700, 6);
     expect(linesOf(edited(bodyLineStraighten(typed, of)))[0]).toEqual({
       id: 'belt',
       name: 'Belt',
@@ -219,7 +219,7 @@ describe('where a tape finds a line with shape', () => {
     Math.max(...path.map(({ along, across }) => Math.abs(pathValue(places, along) - across)));
 
   it('LIN3: at its ends and the few places between that straight lines need to stay within 2 mm', () => {
-    expect(tapePlaces(bodyLinePath(belt), { start: 150, end: 2000 })).toHaveLength(4);
+    expect(tapePlaces(linePath(belt), { start: 150, end: 2000 })).toHaveLength(4);
     const arc = arcPath({ start: 0, end: 3000 }, 600, 90);
     const places = tapePlaces(arc, { start: 0, end: 3000 });
     expect(places.length).toBeLessThanOrEqual(12);

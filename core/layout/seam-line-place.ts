@@ -1,0 +1,35 @@
+/** Where a seam lies, whether it is straight or has shape. */
+
+import { rectAcross, rectAlong } from '../job/region.ts';
+import type { Interval } from '../measure/interval.ts';
+import { intervalIntersection } from '../measure/interval.ts';
+import { type Path, pathPartsWithin, pathRange, straightPath } from '../measure/path.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { Seam } from './panel.ts';
+
+export type LineOnSide = Pick<Seam, 'direction' | 'at' | 'span'> & { readonly path?: Path | undefined };
+
+export const seamPath = ({ path, at }: Pick<LineOnSide, 'path' | 'at'>): Path => path ?? straightPath(at);
+
+/** From where to where across a seam lies, over its span or a stretch of it. */
+export const seamAcross = (seam: LineOnSide, along: Interval = seam.span): Interval =>
+  seam.path ? pathRange(seam.path, along) : { start: seam.at, end: seam.at };
+
+/** `1250 mm`, of a seam with shape `820 mm to 870 mm`. */
+export function seamAtText(seam: LineOnSide, length: (mm: Mm) => string): string {
+  const { start, end } = seamAcross(seam);
+  const [from, to] = [length(start), length(end)];
+  return from === to ? from : `${from} to ${to}`;
+}
+
+/** The stretches of a seam that run inside a rectangle; along its edge is not inside. */
+export function seamWithin(seam: LineOnSide, rect: Rect<'finished'>): readonly Interval[] {
+  const shared = intervalIntersection(seam.span, rectAlong(rect, seam.direction));
+  if (!shared) return [];
+  const across = rectAcross(rect, seam.direction);
+  return pathPartsWithin(seamPath(seam), shared, across).map((part) => ({
+    start: part[0]!.along,
+    end: part.at(-1)!.along,
+  }));
+}

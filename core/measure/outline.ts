@@ -1,0 +1,188 @@
+/**
+ * An area between four edges that may slope and curve: two lie along it, two stand upright. Where two edges meet is a
+ * corner; each edge is prolonged until it meets its neighbors.
+ */
+import type { Interval } from './interval.ts';
+import {
+  isPathStraight,
+  type Path,
+  pathCrossings,
+  pathExtent,
+  pathMoved,
+  pathPart,
+  pathValue,
+  pointOnAxis,
+} from './path.ts';
+import {
+  type Edge,
+  type EdgeLengths,
+  type Point,
+  type Rect,
+  rectBottom,
+  rectFromEdges,
+  rectRight,
+} from './rect.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
+
+export type EdgePaths = Readonly<Record<Edge, Path>>;
+
+export interface Outline {
+  readonly edges: EdgePaths;
+  /** Clockwise from the top left corner. */
+  readonly points: readonly Point<'finished'>[];
+  /** The smallest rectangle that holds it. */
+  readonly rect: Rect<'finished'>;
+  /** From corner to corner along each edge. */
+  readonly spans: Readonly<Record<Edge, Interval>>;
+}
+
+/** Undefined where two neighboring edges meet more than once, or opposite ones change places. */
+export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
+  const corners = [
+    edgesCrossing(edges.top, edges.left),
+    edgesCrossing(edges.top, edges.right),
+    edgesCrossing(edges.bottom, edges.right),
+    edgesCrossing(edges.bottom, edges.left),
+  ];
+  if (corners.some((corner) => corner === undefined)) return undefined;
+  const [topLeft, topRight, bottomRight, bottomLeft] = corners as [Point, Point, Point, Point];
+  const spans = {
+    top: { start: topLeft.x, end: topRight.x },
+    right: { start: topRight.y, end: bottomRight.y },
+    bottom: { start: bottomLeft.x, end: bottomRight.x },
+    left: { start: topLeft.y, end: bottomLeft.y },
+  };
+  if (Object.values(spans).some(({ start, end }) => end - start <= LENGTH_TOLERANCE_MM)) return undefined;
+  const along = (edge: Edge): Point<'finished'>[] =>
+    pathPart(edges[edge], spans[edge]).map((point) => pointOnAxis(edgeAxis(edge), point));
+  const points = [
+    ...along('top').slice(0, -1),
+    ...along('right').slice(0, -1),
+    ...along('bottom').toReversed().slice(0, -1),
+    ...along('left').toReversed().slice(0, -1),
+  ];
+  return { edges, points, rect: pointsHull(points), spans };
+}
+
+export const edgeAxis = (edge: Edge) => (edge === 'top' || edge === 'bottom' ? 'horizontal' : 'vertical');
+
+/** The smallest rectangle that holds all points; without any, one without size that lies nowhere. */
+export function pointsHull(points: readonly Point[]): Rect<'finished'> {
+  const [xs, ys] = [points.map(({ x }) => x), points.map(({ y }) => y)];
+  return rectFromEdges(Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys));
+}
+
+/** The one point where a lying path meets an upright one; undefined where they meet more than once. */
+function edgesCrossing(lying: Path, upright: Path): Point<'finished'> | undefined {
+  if (isPathStraight(lying)) return { x: pathValue(upright, lying[0]!.across), y: lying[0]!.across };
+  if (isPathStraight(upright)) return { x: upright[0]!.across, y: pathValue(lying, upright[0]!.across) };
+  // How far the upright path at y lies below the lying one: straight between these places, and −∞ to ∞ in all.
+  const below = (y: Mm) => y - pathValue(lying, pathValue(upright, y));
+  const extent = pathExtent(upright);
+  const stops = [
+    ...upright.map(({ along }) => along),
+    ...lying.flatMap(({ along }) => pathCrossings(upright, along, extent)),
+  ].toSorted((a, b) => a - b);
+  const found: Mm[] = [];
+  if (below(stops[0]!) > 0) found.push(stops[0]! - below(stops[0]!));
+  for (const [index, to] of stops.slice(1).entries()) {
+    const from = stops[index]!;
+    const [a, b] = [below(from), below(to)];
+    if (a <= 0 && b > 0) found.push(from + ((to - from) * a) / (a - b));
+    else if (a > 0 && b <= 0) found.push(from + ((to - from) * a) / (a - b));
+  }
+  const last = stops.at(-1)!;
+  if (below(last) <= 0) found.push(last - below(last));
+  return found.length === 1 ? { x: pathValue(upright, found[0]!), y: found[0]! } : undefined;
+}
+
+/** The straight edges of a rectangle. */
+export const rectEdgePaths = (rect: Rect): EdgePaths => ({
+  top: [{ along: 0, across: rect.y }],
+  right: [{ along: 0, across: rectRight(rect) }],
+  bottom: [{ along: 0, across: rectBottom(rect) }],
+  left: [{ along: 0, across: rect.x }],
+});
+
+/** Each edge moved outward, across its axis. */
+export const edgesGrown = (edges: EdgePaths, by: EdgeLengths): EdgePaths => ({
+  top: pathMoved(edges.top, { across: -by.top }),
+  right: pathMoved(edges.right, { across: by.right }),
+  bottom: pathMoved(edges.bottom, { across: by.bottom }),
+  left: pathMoved(edges.left, { across: -by.left }),
+});
+
+/** By the shoelace formula, in mm². */
+export function polygonArea(points: readonly Point[]): number {
+  let twice = 0;
+  for (const [index, { x, y }] of points.entries()) {
+    const next = points[(index + 1) % points.length]!;
+    twice += x * next.y - next.x * y;
+  }
+  return Math.abs(twice) / 2;
+}
+
+/** The part of a polygon within a rectangle; parts of one that is not convex may hang together by lines without area. */
+export function polygonClipped(points: readonly Point[], rect: Rect): readonly Point[] {
+  const cuts: readonly ((p: Point) => number)[] = [
+    ({ x }) => x - rect.x,
+    ({ x }) => rectRight(rect) - x,
+    ({ y }) => y - rect.y,
+    ({ y }) => rectBottom(rect) - y,
+  ];
+  return cuts.reduce<readonly Point[]>(
+    (left, inside) =>
+      left.flatMap((to, index) => {
+        const from = left.at(index - 1)!;
+        const [a, b] = [inside(from), inside(to)];
+        const share = a / (a - b);
+        const crossing = { x: from.x + (to.x - from.x) * share, y: from.y + (to.y - from.y) * share };
+        if (a < 0) return b < 0 ? [] : [crossing, to];
+        return b < 0 ? [crossing] : [to];
+      }),
+    points,
+  );
+}
+
+/** Whether two polygons share area; ones that only touch share none. */
+export function isPolygonOverlapping(a: readonly Point[], b: readonly Point[]): boolean {
+  const edgesOf = (points: readonly Point[]) =>
+    points.map((to, index) => [points.at(index - 1)!, to] as const);
+  const middle = ([from, to]: Stretch): Point => ({ x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 });
+  const reaches = (one: readonly Point[], other: readonly Point[]) =>
+    [...one, ...edgesOf(one).map(middle)].some((point) => isInsidePolygon(point, other));
+  const crosses = edgesOf(a).some((one) => edgesOf(b).some((other) => isCrossing(one, other)));
+  return crosses || reaches(a, b) || reaches(b, a);
+}
+
+/** Left of a directed line is above 0. */
+const turn = (from: Point, to: Point, at: Point): number =>
+  (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
+
+type Stretch = readonly [Point, Point];
+
+function isCrossing([a, b]: Stretch, [c, d]: Stretch): boolean {
+  // Areas in mm²: less than this is a touch.
+  const side = (value: number) => (value > 1e-3 ? 1 : value < -1e-3 ? -1 : 0);
+  return side(turn(a, b, c)) * side(turn(a, b, d)) < 0 && side(turn(c, d, a)) * side(turn(c, d, b)) < 0;
+}
+
+/** Whether a point lies inside, farther from the rim than a tolerance. */
+export function isInsidePolygon(at: Point, polygon: readonly Point[]): boolean {
+  let isInside = false;
+  for (const [index, to] of polygon.entries()) {
+    const from = polygon.at(index - 1)!;
+    const length = Math.hypot(to.x - from.x, to.y - from.y);
+    const share = ((at.x - from.x) * (to.x - from.x) + (at.y - from.y) * (to.y - from.y)) / length ** 2;
+    const held = Math.min(1, Math.max(0, share));
+    const away = Math.hypot(at.x - from.x - (to.x - from.x) * held, at.y - from.y - (to.y - from.y) * held);
+    if (away <= 1e-4) return false;
+    if (
+      from.y > at.y !== to.y > at.y &&
+      at.x < from.x + ((to.x - from.x) * (at.y - from.y)) / (to.y - from.y)
+    ) {
+      isInside = !isInside;
+    }
+  }
+  return isInside;
+}
