@@ -186,9 +186,9 @@ function ghostsOver(current: Job): readonly NodeSpec[] {
   const placed = placedSides.value.find(({ layout }) => layout.panels.some(({ id }) => id === panelId));
   const panel = placed?.layout.panels.find(({ id }) => id === panelId);
   if (!placed || !panel) return [];
-  return [
-    ghostNodes(placed, fitGhost(panel, current.printer, seamInHand()), current, viewport.value.pxPerMm),
-  ];
+  const { pxPerMm, xMm } = viewport.value;
+  const seenToMm = xMm + canvasSize.value.widthPx / pxPerMm;
+  return [ghostNodes(placed, fitGhost(panel, current.printer, seamInHand()), current, pxPerMm, seenToMm)];
 }
 
 function tapesOver(current: Job): readonly NodeSpec[] {

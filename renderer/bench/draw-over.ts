@@ -21,18 +21,22 @@ export function ghostNodes(
   ghost: FitGhost,
   job: Job,
   pxPerMm: number,
+  /** Where the part of the bench ends that is seen. */
+  seenToMm: number,
 ): NodeSpec {
   const { printable, excess, printableMm, leftMm } = ghost;
   const words =
     leftMm < 0
       ? `▲ ${lengthText(-leftMm, job.displayUnit)} wider than the roll prints`
       : `Roll prints ${lengthText(printableMm, job.displayUnit)}, ${lengthText(leftMm, job.displayUnit)} left`;
+  // A tag that would run out of sight is drawn back into it.
+  const tagX = Math.min(0, (seenToMm - at.x - printable.x) * pxPerMm - tagWidthPx(words));
   return group('ghost', { transform: `translate(${at.x} ${at.y})` }, [
     rectNode('halo', 'ghost-halo', printable),
     rectNode('rim', 'ghost-rim', printable),
     ...(excess ? [rectNode('excess', 'ghost-excess', excess)] : []),
     pxGroup('words', { x: printable.x, y: rectBottom(printable) }, pxPerMm, [
-      tagNodes('tag', leftMm < 0 ? 'is-ghost is-stopped' : 'is-ghost', words, 0, 4),
+      tagNodes('tag', leftMm < 0 ? 'is-ghost is-stopped' : 'is-ghost', words, tagX, 4),
     ]),
   ]);
 }

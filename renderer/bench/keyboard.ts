@@ -34,7 +34,7 @@ import { addAreaInMiddle, addLineInMiddle, isAreaTool, isLineTool } from './gest
 import { takeLine } from './gesture-line.ts';
 import { cutPanelAt } from './gesture-seam.ts';
 import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
-import { panelWords, seamWords } from './seam-words.ts';
+import { JOINT_WORDS, panelWords, seamWords } from './seam-words.ts';
 import { rectOnBench } from './sides-placed.ts';
 import { NUDGE_FAST, NUDGE_MM, WHOLE_UNIT_MM } from './snap-steps.ts';
 
@@ -253,7 +253,8 @@ function announceSeam(sideId: string, seamId: string): void {
   if (!current || !layout || !seam) return;
   const middle = (seam.span.start + seam.span.end) / 2;
   const words = seamWords(layout, seam, middle, { printer: current.printer, unit: current.displayUnit });
-  announce(`${seam.direction === 'vertical' ? 'Vertical' : 'Horizontal'} ${seam.joint}. ${words.join('. ')}`);
+  const direction = seam.direction === 'vertical' ? 'Vertical' : 'Horizontal';
+  announce(`${direction} ${JOINT_WORDS[seam.joint]}. ${words.join('. ')}`);
 }
 
 const layoutOf = (sideId: string): SideLayout | undefined =>

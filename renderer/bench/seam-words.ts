@@ -11,6 +11,9 @@ import { filmLengthText } from '../../core/measure/long-length.ts';
 import { rectHorizontal, rectVertical } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
+/** Of one seam. */
+export const JOINT_WORDS = { lap: 'overlap seam', butt: 'butt seam', gap: 'body-gap seam' } as const;
+
 export interface WordsFor {
   readonly printer: Printer;
   readonly unit: 'mm' | 'in';

@@ -6,6 +6,7 @@ import type { LimitBroken } from '../../core/seams/plan-limits.ts';
 import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
 import { AIM_NAMES } from '../../core/seams/plan-words.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
+import { JOINT_WORDS } from '../bench/seam-words.ts';
 import { moneyText, shareText } from '../parts/quantity-text.ts';
 
 /** What figures are shown in, and the printer whose feed they come through. */
@@ -30,8 +31,6 @@ export function seamPlaceText({ place }: SeamReason['seam'], unit: 'mm' | 'in'):
     ? `Vertical, ${lengthText(place.at, unit)} from the left`
     : `Horizontal, ${lengthText(place.at, unit)} from the top`;
 }
-
-const JOINT_WORDS = { lap: 'overlap seam', butt: 'butt seam', gap: 'body-gap seam' } as const;
 
 /** `25 mm printed overlap, left part on top` */
 export function jointText({ place, joint }: SeamReason['seam'], unit: 'mm' | 'in'): string {

@@ -132,7 +132,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.keyboard.press('ArrowRight');
       await awaitSaved(page);
       await expect.poll(async () => (await side()).layout, SOON).toMatchObject({ joints: [{ atMm: 1341 }] });
-      await page.getByText(/Vertical lap\. 1341 mm from/).waitFor();
+      await page.getByText(/Vertical overlap seam\. 1341 mm from/).waitFor();
       await page.keyboard.press('Enter');
       await page.keyboard.press('Control+a');
       await page.keyboard.type('1500');
