@@ -216,6 +216,9 @@ function outlineItems(
   ];
 }
 
+/** Where dimensions from top or bottom stand along the side, clear of the height in its middle. */
+const ACROSS: readonly number[] = [0.2, 0.3, 0.36, 0.64, 0.78];
+
 type Place = readonly [xMm: Mm, yMm: Mm];
 
 /** From where to where a dimension runs on its side; each at a height of its own, so that their numbers stand apart. */
@@ -241,7 +244,7 @@ function dimensionEnds(
       [0, 0],
       [width, height],
     ];
-  const across = width * (0.3 + 0.1 * index);
+  const across = width * (ACROSS[index] ?? 0.9);
   // An area is measured at its own height, where its edge is.
   const area = side.noFilmAreas.find((each) => each.id === id)?.rect;
   const down = area ? area.yMm + area.heightMm / 2 : height * level;
@@ -295,7 +298,13 @@ function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Poi
     const [x, y] = [from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share];
     return { x: x - widthMm / 2, y: y - NUMBER_TILE_MM / 2, width: widthMm, height: NUMBER_TILE_MM };
   });
-  const tile = placer.place(tiles) ?? tiles[0]!;
+  // Beside its line where all of a short one is taken.
+  const beside = [1, -1].flatMap((way) =>
+    tiles.map((tile) =>
+      isUpright ? { ...tile, x: tile.x + way * widthMm } : { ...tile, y: tile.y + way * NUMBER_TILE_MM },
+    ),
+  );
+  const tile = placer.place([...tiles, ...beside]) ?? tiles[0]!;
   const middle = { x: tile.x + widthMm / 2, y: tile.y + NUMBER_TILE_MM / 2 };
   return [
     { kind: 'line', tag: TAG, from, to, stroke: THIN },
