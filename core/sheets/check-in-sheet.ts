@@ -206,7 +206,9 @@ function outlineItems(
   const placer = new Placer();
   const numbered = dimensions.flatMap((dimension, index) => {
     const ends = dimensionEnds(side, outline, dimension, index);
-    return ends ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1]), placer) : [];
+    return ends
+      ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1]), picture, placer)
+      : [];
   });
   return [
     ...areas,
@@ -279,7 +281,14 @@ const NUMBER_TILE_MM: Mm = 6;
 const NUMBER_SHARES: readonly number[] = [0.42, 0.58, 0.3, 0.7, 0.18, 0.82, 0.08, 0.92];
 
 /** A line with a tick at each end, and its number near the middle, off the numbers before it. */
-function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Point, placer: Placer): Item[] {
+function dimensionItems(
+  fonts: FontMetrics,
+  number: string,
+  from: Point,
+  to: Point,
+  picture: Rect,
+  placer: Placer,
+): Item[] {
   const style = styleOf('bold', sizeFromCap(3.5));
   const isLevel = Math.abs(to.y - from.y) < 1e-6;
   const isUpright = Math.abs(to.x - from.x) < 1e-6;
@@ -304,7 +313,13 @@ function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Poi
       isUpright ? { ...tile, x: tile.x + way * widthMm } : { ...tile, y: tile.y + way * NUMBER_TILE_MM },
     ),
   );
-  const tile = placer.place([...tiles, ...beside]) ?? tiles[0]!;
+  const within = (tile: Rect): Rect => ({
+    ...tile,
+    x: Math.max(picture.x, Math.min(tile.x, picture.x + picture.width - tile.width)),
+    y: Math.max(picture.y, Math.min(tile.y, picture.y + picture.height - tile.height)),
+  });
+  const all = [...tiles, ...beside].map(within);
+  const tile = placer.place(all) ?? all[0]!;
   const middle = { x: tile.x + widthMm / 2, y: tile.y + NUMBER_TILE_MM / 2 };
   return [
     { kind: 'line', tag: TAG, from, to, stroke: THIN },
