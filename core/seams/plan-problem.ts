@@ -66,9 +66,13 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     };
   }
   for (const axis of ['vertical', 'horizontal'] as const) {
-    // A rivet row parts nothing, and one with shape comes in many pieces.
-    const hiding = side.lines.filter(({ kind }) => kind !== 'rivet-row');
-    const count = [...hiding, ...side.locked].filter((item) => item.axis === axis).length;
+    // A rivet row with shape comes in many pieces, and counts once.
+    const own = side.lines.filter((line) => line.axis === axis);
+    const rows = new Set(own.filter(({ kind }) => kind === 'rivet-row').map(({ id }) => id));
+    const count =
+      own.filter(({ kind }) => kind !== 'rivet-row').length +
+      rows.size +
+      side.locked.filter((seam) => seam.axis === axis).length;
     if (count > MOST_LINES_EACH_WAY) {
       return {
         code: 'too-many-lines',

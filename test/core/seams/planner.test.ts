@@ -360,7 +360,7 @@ describe('bad input', () => {
       'too many lines',
       {
         lines: Array.from({ length: 41 }, (_, i) =>
-          bodyLine({ kind: 'rivet-row', axis: 'vertical', at: 100 + i, to: 90 }),
+          bodyLine({ id: `row-${i}`, kind: 'rivet-row', axis: 'vertical', at: 100 + i, to: 90 }),
         ),
       },
       'too-many-lines',
