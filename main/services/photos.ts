@@ -62,7 +62,7 @@ const heic = (fileName: string): Problem => ({
   code: 'photo-heic',
   message: `${fileName} is a HEIC photo, which Panelwright does not read.`,
   remedy:
-    'Open it on the phone or computer that it comes from, export it as JPEG, and choose that. Phones have a setting to take JPEG.',
+    'Open it on the phone or computer that it comes from, export it as JPEG, and select that. Phones have a setting to take JPEG.',
 });
 
 const unreadable = (fileName: string): Problem => ({

@@ -110,7 +110,7 @@ describeInBrowser('a photo of a side', () => {
     });
     expect(kept!.points).toHaveLength(4);
     await page.getByRole('button', { name: 'Remove the photo' }).click();
-    await page.getByRole('button', { name: 'Choose a photo…' }).waitFor();
+    await page.getByRole('button', { name: 'Select a photo…' }).waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
     await page.getByRole('button', { name: 'Remove the photo' }).waitFor();
   });
@@ -125,6 +125,6 @@ describeInBrowser('a photo of a side', () => {
       .getByLabel('Photo of the side')
       .setInputFiles({ name: 'phone.heic', mimeType: 'image/heic', buffer: heic });
     await page.getByText('phone.heic is a HEIC photo').first().waitFor();
-    await page.getByRole('button', { name: 'Choose a photo…' }).waitFor();
+    await page.getByRole('button', { name: 'Select a photo…' }).waitFor();
   });
 });

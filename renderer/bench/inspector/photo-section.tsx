@@ -91,7 +91,7 @@ function ChoosePhoto({ onChosen }: { onChosen(photo: SidePhoto): void }) {
         }}
       />
       <Button isDisabled={isReading} onClick={() => input.current?.click()}>
-        {isReading ? 'Reading…' : 'Choose a photo…'}
+        {isReading ? 'Reading…' : 'Select a photo…'}
       </Button>
     </>
   );
