@@ -11,6 +11,7 @@ import { sharedRollPlan } from '../../../core/sheets/shared-roll-plan.ts';
 import { SHEET_SIZES } from '../../../core/sheets/sheet-size.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { narrowJob } from '../../support/narrow-job.ts';
+import { decodedCodes } from '../sheets/decoded-codes.ts';
 import { testFonts } from '../sheets/fixture.ts';
 import { expectTidySheet, textsOf } from '../sheets/sheet-checks.ts';
 
@@ -206,7 +207,7 @@ describe('several jobs on one film', () => {
     expect(looks).toBe(3);
   });
 
-  it('SH1 the sheet of a shared plan names every panel with its job, and keeps texts apart', () => {
+  it('SH1 the sheet of a shared plan names every panel with its job, and keeps texts apart', async () => {
     const jobs = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')] as const;
     const shared = onFilm(...jobs);
     if (!shared.ok) throw new Error(shared.problem.message);
@@ -217,6 +218,12 @@ describe('several jobs on one film', () => {
       const texts = sheets.flatMap(textsOf).map(({ text }) => text);
       for (const { label } of shared.value.items)
         expect(texts.filter((text) => text === label).length).toBe(2);
+      const codes = (await Promise.all(sheets.map(decodedCodes))).flat();
+      expect(codes).toHaveLength(sheets.length);
+      for (const [n, code] of codes.entries())
+        expect(code).toMatch(
+          new RegExp(`^Job A-1 Nesting sheet ${n + 1} of ${sheets.length}( Layout \\w+)?$`),
+        );
     }
   });
 
