@@ -1,12 +1,21 @@
+import clipping, { type MultiPolygon, type Polygon } from 'polygon-clipping';
 import { describe, expect, it } from 'vitest';
 import { jobInvariantProblem } from '../../../core/job/job-invariants.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Joint, LineShape, Region, Side } from '../../../core/job/schema.ts';
-import type { Panel } from '../../../core/layout/panel.ts';
+import { type Panel, panelPoints } from '../../../core/layout/panel.ts';
 import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { type Path, pathValue } from '../../../core/measure/path.ts';
-import { EDGES, type Edge, type Point, rectArea, rectBottom, rectRight } from '../../../core/measure/rect.ts';
+import {
+  EDGES,
+  type Edge,
+  type Point,
+  rectArea,
+  rectBottom,
+  rectPoints,
+  rectRight,
+} from '../../../core/measure/rect.ts';
 import { seriesLength, seriesSeed } from '../../support/series.ts';
 import { jobSample, sideSample } from '../job/sample-job.ts';
 
@@ -131,7 +140,45 @@ function allowance(
   return allowanceMm * Math.hypot(1, steepest);
 }
 
+const polygon = (points: readonly Point[]): Polygon => [points.map(({ x, y }) => [x, y])];
+
+/** In mm², holes left out. */
+const areaOf = (polygons: MultiPolygon): number =>
+  polygons.flat().reduce(
+    (sum, ring) =>
+      sum +
+      ring.reduce((twice, [x, y], n) => {
+        const [nextX, nextY] = ring[(n + 1) % ring.length]!;
+        return twice + x * nextY - nextX * y;
+      }, 0) /
+        2,
+    0,
+  );
+
+/** What one polygon has and another one lacks. */
+const lackingMm2 = (whole: readonly Point[], part: readonly Point[]): number =>
+  Math.abs(areaOf(clipping.difference(polygon(part), polygon(whole))));
+
+/** Of sums of coordinates of some meters. */
+const NOTHING_MM2 = 0.01;
+
 describe('layouts with seams that slope and curve', () => {
+  it('PN6 PN8: a general polygon library (polygon-clipping 0.15.7) finds no gap, no overlap, and nothing needed unprinted', () => {
+    for (const { layout } of sides(seriesLength(60, 10_000))) {
+      const seen = layout.panels.map((panel) => polygon(panelPoints(panel)));
+      const [first, ...others] = seen;
+      const all = rectArea(layout.outline);
+      expect(Math.abs(areaOf(clipping.union(first!, ...others)) - all)).toBeLessThan(NOTHING_MM2);
+      const sum = seen.reduce((area, each) => area + areaOf([each]), 0);
+      expect(Math.abs(sum - all)).toBeLessThan(NOTHING_MM2);
+      for (const { shape, printed } of layout.panels) {
+        if (!shape) continue;
+        expect(lackingMm2(rectPoints(printed), shape.needed.points)).toBeLessThan(NOTHING_MM2);
+        expect(lackingMm2(shape.needed.points, shape.finished.points)).toBeLessThan(NOTHING_MM2);
+      }
+    }
+  }, 600_000);
+
   it('PN6 PN8: outlines cover the side once, and no needed point lies outside the printed rectangle', () => {
     for (const { layout, draw } of sides(seriesLength(60, 10_000))) {
       expect(sideTotals(layout).netAreaMm2 / rectArea(layout.outline)).toBeCloseTo(1, 6);
