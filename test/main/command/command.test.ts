@@ -430,7 +430,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
     const abort = new AbortController();
     abort.abort();
     const ran = await runUntil(abort.signal, 'cut', jobFile, '--artwork', artwork, '--to', at('out'));
-    expectPlainFailure(ran, EXIT.cancelled, /cancelled/);
+    expectPlainFailure(ran, EXIT.cancelled, /canceled/);
     expect((await run('jobs')).out).toContain('No job found.');
   });
 
