@@ -3,7 +3,7 @@ import { lengthText } from '../measure/length-text.ts';
 import type { Allowances } from '../shop/allowances.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
-import { dateText } from '../shop/date-order.ts';
+import { dateText } from '../shop/date-text.ts';
 import { DEFAULT_PRODUCTION, ProductionDefaults } from '../shop/production-settings.ts';
 import { LEFT_RIGHT_SIDES } from '../shop/side-names.ts';
 import { jobProductionSettings } from './job-production-settings.ts';

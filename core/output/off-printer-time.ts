@@ -1,4 +1,4 @@
-import { LocalDateTime } from '../shop/local-time.ts';
+import { LocalDateTime } from '../shop/local-date-time.ts';
 import type { ProductionRecord } from './production-record.ts';
 
 /** `2026-11-20 13:00` as `2026-11-20T13:00`; undefined for what is no date and time, which stands on the ticket as it is. */

@@ -1,5 +1,6 @@
 import { z } from 'zod';
-import { type DateOrder, dateText } from '../shop/date-order.ts';
+import type { DateOrder } from '../shop/date-order.ts';
+import { dateText } from '../shop/date-text.ts';
 
 /** Which output files belong to, as sheets, labels, codes and the manifest say it. */
 export const OutputMark = z.strictObject({

@@ -3,13 +3,8 @@ import { Finding } from '../findings/finding.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { InkKind } from '../shop/ink-kind.ts';
-import {
-  LocalDateTime,
-  localFromMinutes,
-  localTimeText,
-  MINUTES_PER_HOUR,
-  minutesFromLocal,
-} from '../shop/local-time.ts';
+import { LocalDateTime } from '../shop/local-date-time.ts';
+import { localFromMinutes, localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
 import { nextWorkingMinute, type WorkingHours, workEnd } from '../shop/working-hours.ts';
 
 /** Hours of drying before lamination, from a coverage on. */

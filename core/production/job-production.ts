@@ -17,7 +17,8 @@ import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '.
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { jobInstall } from '../seams/side-install.ts';
-import { LocalDateTime, localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
+import { LocalDateTime } from '../shop/local-date-time.ts';
+import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
 import { MAX_LABEL, PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { workEnd } from '../shop/working-hours.ts';

@@ -4,7 +4,7 @@ import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { outputText, reprintText } from '../output/output-mark.ts';
-import { dateText } from '../shop/date-order.ts';
+import { dateText } from '../shop/date-text.ts';
 import { qrCode, qrItem, sheetCodeText } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';

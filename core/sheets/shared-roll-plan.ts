@@ -10,7 +10,7 @@ import type { SharedRolls } from '../production/shared-rolls.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
-import { dateText } from '../shop/date-order.ts';
+import { dateText } from '../shop/date-text.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
 import { type FlowBlock, flowed } from './flow.ts';

@@ -3,16 +3,12 @@
  * 1970-01-01T00:00 by that clock. Every day has 24 hours: across a change to or from summer time an interval is
  * an hour off, which no drying time is exact enough to notice.
  */
-import { z } from 'zod';
-import { type DateOrder, dateText, dayText } from './date-order.ts';
+import type { DateOrder } from './date-order.ts';
+import { dateText, dayText } from './date-text.ts';
 
 const MINUTE_MS = 60_000;
 export const MINUTES_PER_HOUR = 60;
 export const MINUTES_PER_DAY = 24 * MINUTES_PER_HOUR;
-
-export const LocalDateTime = z.iso
-  .datetime({ local: true, offset: false, precision: -1 })
-  .refine((text) => !text.endsWith('Z'), 'write the time as on the wall: 2026-03-17T14:30, without a zone');
 
 /** 2026-03-17T14:30 as minutes. Throws a RangeError for text that is no date and time. */
 export function minutesFromLocal(text: string): number {

@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { DEFAULT_LABOUR_PER_HOUR } from './cost-card.ts';
 import { InkKind } from './ink-kind.ts';
-import { LocalDateTime } from './local-time.ts';
+import { LocalDateTime } from './local-date-time.ts';
 import { Override } from './override.ts';
 import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from './rolls.ts';
 import { ShelfFilm, ShelfLaminate } from './shelf.ts';

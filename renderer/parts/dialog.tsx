@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useRef } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 
 interface DialogProps {
   readonly title: string;
@@ -16,7 +16,8 @@ interface DialogProps {
 export function Dialog({ title, children, isLarge = false, onClose }: DialogProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const id = useId();
-  useEffect(() => {
+  // At once: a key that is pressed right after the click is for the dialog.
+  useLayoutEffect(() => {
     dialog.current?.showModal();
     dialog.current?.querySelector<HTMLElement>('[data-safe]')?.focus();
   }, []);

@@ -1,6 +1,6 @@
 /** The small calendar of the drying clock. */
 import type { Job } from '../../core/job/schema.ts';
-import { dayText } from '../../core/shop/date-order.ts';
+import { dayText } from '../../core/shop/date-text.ts';
 import type { WorkingHours } from '../../core/shop/working-hours.ts';
 import { type ClockMoments, type ClockStep, clockCalendar } from './clock-calendar.ts';
 

@@ -7,7 +7,7 @@ import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
 import { JOB_PROGRESS_NAMES } from '../../core/output/job-progress.ts';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
-import { dateText } from '../../core/shop/date-order.ts';
+import { dateText } from '../../core/shop/date-text.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Menu, type MenuItem } from '../parts/menu.tsx';

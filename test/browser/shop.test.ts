@@ -37,6 +37,7 @@ describeInBrowser('the shop', () => {
     expect(Buffer.from(profile!.logo!.rgbBase64, 'base64').subarray(0, 3)).toEqual(Buffer.from([204, 0, 0]));
 
     await page.getByRole('button', { name: 'New job' }).click();
+    await page.getByLabel('Job number').waitFor();
     await page.getByLabel('Job number').press('Enter');
     await page.getByText('Enter who the job is for.').waitFor();
     await page.getByLabel('Job number').and(page.locator(':focus')).waitFor();

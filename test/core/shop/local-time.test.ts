@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { LocalDateTime } from '../../../core/shop/local-date-time.ts';
 import {
-  LocalDateTime,
   localFromMinutes,
   localTimeText,
   minutesFromLocal,
