@@ -23,7 +23,7 @@ const cv = ((page: { window?: unknown }): typeof OpenCv => {
   } finally {
     if (left) Object.defineProperty(page, 'window', left);
   }
-})(globalThis);
+})(globalThis as unknown as { window?: unknown });
 
 const point = (x: number, y: number): PlanePoint => ({ x, y });
 const pairs = (from: readonly PlanePoint[], to: readonly PlanePoint[]) =>
