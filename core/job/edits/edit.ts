@@ -75,3 +75,10 @@ export const panelUnknown = (side: Side, panelId: string) =>
 
 export const seamUnknown = (side: Side, seamId: string) =>
   editProblem('seam-unknown', `Side ${side.code} has no seam “${seamId}”.`, 'Select a seam of this side.');
+
+export const lineUnknown = (side: Side, itemId: string) =>
+  editProblem(
+    'item-unknown',
+    `Side ${side.code} has no body line “${itemId}”.`,
+    'Select a body line of this side.',
+  );

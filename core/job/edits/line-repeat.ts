@@ -7,7 +7,7 @@ import { bodyLineSpan } from '../body-line.ts';
 import { linePath } from '../line-path.ts';
 import { rectAcross } from '../region.ts';
 import type { BodyLine, Job } from '../schema.ts';
-import { type EditResult, editProblem, sideEdited } from './edit.ts';
+import { type EditResult, editProblem, lineUnknown, sideEdited } from './edit.ts';
 
 interface LineRepetition {
   readonly sideId: string;
@@ -24,13 +24,7 @@ const MOST_TIMES = 200;
 export function bodyLineRepeat(job: Job, { sideId, itemId, everyMm, times }: LineRepetition): EditResult {
   return sideEdited(job, sideId, ({ side, outline, fresh }) => {
     const line = side.bodyLines.find(({ id }) => id === itemId);
-    if (!line) {
-      return editProblem(
-        'item-unknown',
-        `Side ${side.code} has no body line “${itemId}”.`,
-        'Select a body line of this side.',
-      );
-    }
+    if (!line) return lineUnknown(side, itemId);
     if (everyMm === 0 || !Number.isInteger(times) || times < 1 || times > MOST_TIMES) {
       return editProblem(
         'repeat-impossible',

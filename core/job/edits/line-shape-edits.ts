@@ -16,7 +16,14 @@ import { bodyLineSpan, lineFromPath } from '../body-line.ts';
 import { linePath } from '../line-path.ts';
 import { rectAlong } from '../region.ts';
 import type { BodyLine, Job, LineShape, Side } from '../schema.ts';
-import { type EditProblem, type EditResult, editProblem, type SideInHand, sideEdited } from './edit.ts';
+import {
+  type EditProblem,
+  type EditResult,
+  editProblem,
+  lineUnknown,
+  type SideInHand,
+  sideEdited,
+} from './edit.ts';
 import { layoutWithLine } from './seam-follow.ts';
 
 /**
@@ -110,13 +117,7 @@ function lineEdited(
   return sideEdited(job, sideId, (inHand): Result<Side, EditProblem> => {
     const { side } = inHand;
     const line = side.bodyLines.find(({ id }) => id === itemId);
-    if (!line) {
-      return editProblem(
-        'item-unknown',
-        `Side ${side.code} has no body line “${itemId}”.`,
-        'Select a body line of this side.',
-      );
-    }
+    if (!line) return lineUnknown(side, itemId);
     const edited = edit(line, inHand);
     return resultOk({
       ...side,
