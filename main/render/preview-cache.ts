@@ -9,7 +9,7 @@ import { join } from 'node:path';
 import type { Picture } from '../../core/contract/parts.ts';
 import { ArtworkFacts } from '../../core/contract/verbs-artwork.ts';
 import type { ArtworkReference, StoredRect } from '../../core/job/schema.ts';
-import { partialPath } from '../files/atomic-write.ts';
+import { partialPath, sweepPartials } from '../files/atomic-write.ts';
 import { PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { pngSize } from './png.ts';
 
@@ -74,7 +74,10 @@ export class PreviewCache {
     await this.keep(reference, name, JSON.stringify(value));
   }
 
-  /** Lets go of the artworks that were first seen longest ago, and of all that an earlier edition kept. */
+  /**
+   * Lets go of the artworks that were first seen longest ago, of all that an earlier edition kept, and of what a killed
+   * process left half written.
+   */
   async sweep(): Promise<void> {
     for (const edition of await namesIn(this.#folder)) {
       if (edition !== EDITION) await rm(join(this.#folder, edition), { recursive: true, force: true });
@@ -86,9 +89,9 @@ export class PreviewCache {
         return { name, at: found?.mtimeMs ?? 0 };
       }),
     );
-    for (const { name } of aged.toSorted((a, b) => b.at - a.at).slice(MAX_ARTWORKS)) {
-      await rm(join(folder, name), { recursive: true, force: true });
-    }
+    const places = aged.toSorted((a, b) => b.at - a.at).map(({ name }) => join(folder, name));
+    for (const place of places.slice(0, MAX_ARTWORKS)) sweepPartials(place);
+    for (const place of places.slice(MAX_ARTWORKS)) await rm(place, { recursive: true, force: true });
   }
 
   /** The artwork was deleted. */

@@ -3,7 +3,7 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { BrowserContext, Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
@@ -100,7 +100,8 @@ describeInBrowser('after the host was killed', () => {
         report: () => undefined,
       });
       return [
-        ...files.filter((path) => isPartial(path.split('/').at(-1)!)),
+        // Previews are swept by the next host that starts.
+        ...files.filter((path) => isPartial(basename(path)) && !path.startsWith('archive/previews/')),
         ...databaseTrouble,
         ...[...absent, ...damaged].map(({ name }) => name),
       ];
@@ -221,5 +222,6 @@ describeInBrowser('after the host was killed', () => {
     expect((await readdir(target)).sort()).toEqual(['current', expect.stringMatching(/^output-[12]$/)]);
     expect(await archived(async (archive) => (await archive.outputs.list('small-job')).length)).toBe(1);
     expect(await leftovers()).toEqual([]);
-  });
+    // Two hosts start, and two outputs are begun: a busy machine takes its time.
+  }, 240_000);
 });

@@ -1,8 +1,10 @@
+import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { coarsePictureWidth } from '../../../core/preview/coarse-picture.ts';
+import { isPartial, partialPath } from '../../../main/files/atomic-write.ts';
 import { PictureMaker } from '../../../main/render/picture-maker.ts';
 import type { Services } from '../../../main/services/services.ts';
 import { ServiceClient } from '../../support/service-client.ts';
@@ -103,5 +105,21 @@ describe('pictures of a file', () => {
     expect(await slow).toEqual({ ok: false, failure: 'too-slow' });
     expect(await next).toMatchObject({ ok: true, picture: { width: 65 } });
     await maker.close();
+  });
+
+  it('that a killed process left half written is gone once the program starts again', async () => {
+    writeFileSync(at('art.pdf'), await smallArtwork());
+    const client = new ServiceClient(services, 'client-1');
+    await client.reply('artwork:import', { file: client.chosenFile(at('art.pdf')), box: 'crop' });
+    const previews = () => readdirSync(at('archive/previews'), { recursive: true, encoding: 'utf8' });
+    const kept = previews().find((name) => name.endsWith('.json'))!;
+    const partial = partialPath(at(`archive/previews/${kept}`));
+    const dead = spawnSync(process.execPath, ['-e', '']).pid;
+    writeFileSync(partial.replace(`-${process.pid}-`, `-${dead}-`), 'half');
+    expect(previews().filter((name) => isPartial(basename(name)))).toHaveLength(1);
+    await services.close();
+    services = await start();
+    await expect.poll(() => previews().filter((name) => isPartial(basename(name)))).toEqual([]);
+    expect(previews()).toContain(kept);
   });
 });
