@@ -33,8 +33,9 @@ export default defineConfig(({ mode }) => {
     test: {
       root: '.',
       reporters: ['default', './test/support/reporter.ts'],
-      testTimeout: isLong ? HOUR_MS : 60_000,
-      hookTimeout: 120_000,
+      // Most take less than a second; the longest do what takes a person minutes, beside two others on two cores.
+      testTimeout: isLong ? HOUR_MS : 120_000,
+      hookTimeout: 180_000,
       setupFiles: ['./test/support/property-seed.ts', ...(isUnit ? ['./test/support/no-programs.ts'] : [])],
       pool: 'forks',
       // One more than cores: many tests wait for a browser or another program.
