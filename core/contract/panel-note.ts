@@ -1,6 +1,6 @@
 /** What the shop noted at a panel, with photos: seen by whoever prints or installs it again, printed nowhere. */
 import { z } from 'zod';
-import { PhotoFile } from '../photos/photo.ts';
+import { PhotoFile } from '../photos/photo-file.ts';
 import { id } from './parts.ts';
 
 export const MOST_PHOTOS = 20;

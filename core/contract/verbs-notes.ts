@@ -1,6 +1,6 @@
 /** Notes and photos of panels, and photos of sides. */
 import { z } from 'zod';
-import { PHOTO_TYPES, PhotoFile } from '../photos/photo.ts';
+import { PHOTO_TYPES, PhotoFile } from '../photos/photo-file.ts';
 import { PanelNote } from './panel-note.ts';
 import { id, token, type Verb } from './parts.ts';
 

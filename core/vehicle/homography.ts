@@ -82,21 +82,24 @@ export function homographyApplied(h: Homography, { x, y }: PlanePoint): PlanePoi
 /** Its sign changes at the horizon: what lies before the camera has one sign, what would lie behind it the other. */
 export const homographyDepth = (h: Homography, { x, y }: PlanePoint): number => h[6] * x + h[7] * y + h[8];
 
+/** 0 where it lays the whole plane on a line. */
+export const homographyDeterminant = ([a, b, c, d, e, f, g, i, k]: Homography): number =>
+  a * (e * k - f * i) + b * (f * g - d * k) + c * (d * i - e * g);
+
 /** Undefined where it lays the whole plane on a line. */
 export function homographyInverse(h: Homography): Homography | undefined {
   const [a, b, c, d, e, f, g, i, k] = h;
-  const [p, q, r] = [e * k - f * i, f * g - d * k, d * i - e * g];
-  const determinant = a * p + b * q + c * r;
+  const determinant = homographyDeterminant(h);
   if (!(Math.abs(determinant) > 0) || !Number.isFinite(determinant)) return undefined;
   const over = (value: number): number => value / determinant;
   return [
-    over(p),
+    over(e * k - f * i),
     over(c * i - b * k),
     over(b * f - c * e),
-    over(q),
+    over(f * g - d * k),
     over(a * k - c * g),
     over(c * d - a * f),
-    over(r),
+    over(d * i - e * g),
     over(b * g - a * i),
     over(a * e - b * d),
   ];

@@ -6,6 +6,7 @@ import {
   type Homography,
   homographyApplied,
   homographyDepth,
+  homographyDeterminant,
   homographyFromPairs,
   homographyInverse,
   similarityFromPairs,
@@ -24,8 +25,7 @@ export interface PhotoPlace {
   readonly sparePoints: number;
 }
 
-/** A residual above this share of the side's length is marked: the point, or its place, is probably wrong. */
-export const MARKED_RESIDUAL_SHARE = 0.005;
+const MARKED_RESIDUAL_SHARE = 0.005;
 
 /** Problems: `photo-points-few`, `photo-points-in-line`, `photo-points-mixed`. */
 export function photoPlace(photo: SidePhoto): Result<PhotoPlace> {
@@ -41,8 +41,9 @@ export function photoPlace(photo: SidePhoto): Result<PhotoPlace> {
   const toSide = isSquareOn ? similarityFromPairs(pairs) : homographyFromPairs(pairs);
   const toPhoto = toSide && homographyInverse(toSide);
   if (!toSide || !toPhoto) return resultProblem(pointsInLine);
-  const depths = pairs.map(({ from }) => homographyDepth(toSide, from));
-  const isSeen = depths.every((depth) => depth * determinant(toSide) > 0);
+  // Of one sign where the photo shows a point before the camera, and not its mirror image.
+  const determinant = homographyDeterminant(toSide);
+  const isSeen = pairs.every(({ from }) => homographyDepth(toSide, from) * determinant > 0);
   if (!isSeen) return resultProblem(pointsMixed);
   const residualsMm = pairs.map(({ from, to }) => {
     const at = homographyApplied(toSide, from);
@@ -51,9 +52,9 @@ export function photoPlace(photo: SidePhoto): Result<PhotoPlace> {
   return resultOk({ lens, toSide, toPhoto, residualsMm, sparePoints });
 }
 
-/** Of one sign with the depth of a point where the photo shows it before the camera, and not its mirror image. */
-const determinant = ([a, b, c, d, e, f, g, i, k]: Homography): number =>
-  a * (e * k - f * i) - b * (d * k - f * g) + c * (d * i - e * g);
+/** Whether a residual is so large on a side of this length that the point, or its place, is probably wrong. */
+export const isResidualMarked = (residualMm: Mm, sideLengthMm: Mm): boolean =>
+  residualMm > MARKED_RESIDUAL_SHARE * sideLengthMm;
 
 export function photoPointFromSide(
   { lens, toPhoto }: PhotoPlace,

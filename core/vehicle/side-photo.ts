@@ -1,6 +1,6 @@
 /** A photo of a side as it is kept with the job. */
 import { z } from 'zod';
-import { PhotoFile } from '../photos/photo.ts';
+import { PhotoFile } from '../photos/photo-file.ts';
 
 const MOST_MM = 100_000;
 const px = z.number().min(-100_000).max(100_000);

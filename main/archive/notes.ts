@@ -1,7 +1,7 @@
 import type Database from 'better-sqlite3';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { PhotoFile } from '../../core/photos/photo.ts';
+import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { ArchiveProblem, Notes } from './port.ts';
 import type { Store } from './store.ts';
 

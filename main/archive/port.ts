@@ -24,7 +24,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { JobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
-import type { PhotoFile } from '../../core/photos/photo.ts';
+import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import type { HashedSize, HashingTools } from '../files/sha256.ts';

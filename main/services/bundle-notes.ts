@@ -3,7 +3,8 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { type PhotoFile, photoCleaned } from '../../core/photos/photo.ts';
+import { photoCleaned } from '../../core/photos/photo.ts';
+import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { Archive } from '../archive/port.ts';
 import { noteIdInJob } from './panel-notes.ts';
 

@@ -1,5 +1,11 @@
 /** The photo of the side that is alone on the bench, over its artwork: drawn by a thread, again after each zoom. */
-import { type Rect, rectBottom, rectIntersection, rectRight } from '../../core/measure/rect.ts';
+import {
+  edgeLengthsAll,
+  type Rect,
+  rectGrown,
+  rectIntersection,
+  rectRight,
+} from '../../core/measure/rect.ts';
 import { type PhotoPlace, photoPlace } from '../../core/vehicle/photo-place.ts';
 import type { SidePhoto } from '../../core/vehicle/side-photo.ts';
 import { wholePhoto } from '../parts/photo-copy.ts';
@@ -116,16 +122,10 @@ function windowWanted(
   size: PxSize,
 ): PhotoWindow | undefined {
   const { outline } = placed.layout;
-  const around = outline.width * AROUND_SHARE;
   const seen = viewportRect(view, size);
   const shown = rectIntersection<'finished'>(
     { ...pointOnSide(placed, seen), width: seen.width, height: seen.height },
-    {
-      x: outline.x - around,
-      y: outline.y - around,
-      width: outline.width + 2 * around,
-      height: outline.height + 2 * around,
-    },
+    rectGrown(outline, edgeLengthsAll(outline.width * AROUND_SHARE)),
   );
   if (!shown) return undefined;
   const pxPerMm = Math.min(
@@ -148,10 +148,5 @@ function rectSwiped({ layout: { outline } }: PlacedSide, window: Rect): Rect {
   const { swipe } = photoView.value;
   if (swipe >= 1) return window;
   const end = Math.min(rectRight(window), outline.x + swipe * outline.width);
-  return {
-    x: window.x,
-    y: window.y,
-    width: Math.max(0, end - window.x),
-    height: rectBottom(window) - window.y,
-  };
+  return { ...window, width: Math.max(0, end - window.x) };
 }

@@ -1,6 +1,6 @@
 /** A photo of a note: a small picture that opens. */
 import { useState } from 'preact/hooks';
-import type { PhotoFile } from '../../core/photos/photo.ts';
+import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import { Button } from './button.tsx';
 import { Dialog } from './dialog.tsx';
 import { smallPhoto, wholePhoto } from './photo-copy.ts';

@@ -1,7 +1,7 @@
 /** Photos as the screen shows them: small ones beside a panel, and every one upright. */
 import type { CameraTurn } from '../../core/photos/camera-turn.ts';
 import { sizeTurned } from '../../core/photos/camera-turn.ts';
-import type { PhotoType } from '../../core/photos/photo.ts';
+import type { PhotoType } from '../../core/photos/photo-file.ts';
 import { webpTurn } from '../../core/photos/webp-cleaned.ts';
 
 interface PhotoFile {

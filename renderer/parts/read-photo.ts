@@ -1,6 +1,6 @@
 /** Photos of the archive, as they are shown. */
 import { useEffect, useState } from 'preact/hooks';
-import type { PhotoFile } from '../../core/photos/photo.ts';
+import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import { ask } from '../client/client.ts';
 import type { smallPhoto } from './photo-copy.ts';
 

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
-import { MARKED_RESIDUAL_SHARE, type PhotoPlace, photoPlace } from '../../../core/vehicle/photo-place.ts';
+import { isResidualMarked, type PhotoPlace, photoPlace } from '../../../core/vehicle/photo-place.ts';
 import { MOST_PHOTO_POINTS, MOST_STRAIGHT_LINES, type SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -43,7 +43,7 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
   const placed = photoFromDraft(photo, draft);
   const place = photoPlace(placed);
   const residuals = residualsOfDraft(draft, place.ok ? place.value.residualsMm : []);
-  const isDoubted = (index: number) => (residuals[index] ?? 0) > MARKED_RESIDUAL_SHARE * width;
+  const isDoubted = (index: number) => isResidualMarked(residuals[index] ?? 0, width);
   const isFull = draft.inHand >= MOST_PHOTO_POINTS;
   const marks = (of: 'photo' | 'side'): Mark[] =>
     draft.points.flatMap((point, index) => {

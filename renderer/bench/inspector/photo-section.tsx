@@ -4,7 +4,7 @@ import { sidePhotoSet } from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
-import { MARKED_RESIDUAL_SHARE, photoPlace } from '../../../core/vehicle/photo-place.ts';
+import { isResidualMarked, photoPlace } from '../../../core/vehicle/photo-place.ts';
 import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { ask, offerFile } from '../../client/client.ts';
 import { Button } from '../../parts/button.tsx';
@@ -106,7 +106,7 @@ interface PlacedPhotoProps extends PhotoSectionProps {
 function PlacedPhoto({ job, side, photo, onPlace, onRemove }: PlacedPhotoProps) {
   const place = photoPlace(photo);
   const worst = place.ok ? Math.max(0, ...place.value.residualsMm) : 0;
-  const isDoubted = worst > MARKED_RESIDUAL_SHARE * sideOutline(side, job.scale).width;
+  const isDoubted = isResidualMarked(worst, sideOutline(side, job.scale).width);
   return (
     <>
       <Facts
