@@ -1,8 +1,9 @@
 /** What each edge of a panel carries, how it lies to its neighbors, and where it is trimmed. */
 import type { Joint, SeamTrim, Side } from '../job/schema.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { edgeSpan } from '../measure/outline.ts';
 import { type Path, pathSteepness } from '../measure/path.ts';
-import { EDGES, type Edge, type EdgeLengths, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { EDGES, type Edge, type EdgeLengths } from '../measure/rect.ts';
 import type { EdgeTrim, Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
 import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
 
@@ -99,8 +100,7 @@ function edgeNeighbors(
   });
 }
 
-const leafEdgeSpan = ({ net, outline }: Leaf, edge: Edge): Interval =>
-  outline?.spans[edge] ?? (edge === 'top' || edge === 'bottom' ? rectHorizontal(net) : rectVertical(net));
+const leafEdgeSpan = ({ net, outline }: Leaf, edge: Edge): Interval => edgeSpan(net, outline, edge);
 
 /** What a width across a path is square to it, where it is steepest: 1 along its axis, 0.8 at a rise of 3 in 4. */
 export const squareShare = (path: Path | undefined, span: Interval): number =>

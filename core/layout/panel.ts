@@ -1,6 +1,6 @@
 import type { JointKind, SeamDirection, SeamTrim } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
-import type { EdgePaths, Outline } from '../measure/outline.ts';
+import { type EdgePaths, edgeSpan, type Outline } from '../measure/outline.ts';
 import { type Path, pathRange } from '../measure/path.ts';
 import {
   type Edge,
@@ -8,9 +8,7 @@ import {
   type Point,
   type Rect,
   rectFromEdges,
-  rectHorizontal,
   rectPoints,
-  rectVertical,
 } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
@@ -110,8 +108,7 @@ export function panelInside({ net, shape }: Pick<Panel, 'net' | 'shape'>): Rect<
 
 /** From where to where an edge runs. */
 export const panelEdgeSpan = ({ net, shape }: Pick<Panel, 'net' | 'shape'>, edge: Edge): Interval =>
-  shape?.finished.spans[edge] ??
-  (edge === 'top' || edge === 'bottom' ? rectHorizontal(net) : rectVertical(net));
+  edgeSpan(net, shape?.finished, edge);
 
 /** A seam line with the panels that meet along it. */
 export interface Seam {

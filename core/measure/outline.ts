@@ -20,7 +20,9 @@ import {
   type Rect,
   rectBottom,
   rectFromEdges,
+  rectHorizontal,
   rectRight,
+  rectVertical,
 } from './rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 
@@ -63,6 +65,10 @@ export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
   ];
   return { edges, points, rect: pointsHull(points), spans };
 }
+
+/** From where to where an edge runs, of an outline or of the rectangle where there is none. */
+export const edgeSpan = (rect: Rect, outline: Outline | undefined, edge: Edge): Interval =>
+  outline?.spans[edge] ?? (edgeAxis(edge) === 'horizontal' ? rectHorizontal(rect) : rectVertical(rect));
 
 export const edgeAxis = (edge: Edge) => (edge === 'top' || edge === 'bottom' ? 'horizontal' : 'vertical');
 
