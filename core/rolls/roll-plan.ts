@@ -56,18 +56,21 @@ export function rollPlan(
   look?: SearchLook,
 ): RollPlan {
   const asked = JSON.stringify([items, rolls, rules, effort]);
-  const known = keptPlans.get(asked);
+  const known = knownRollPlans.get(asked);
   if (known) return known;
   const plan =
     planAsLocked(items, rolls, rules, effort, look) ?? planAround(items, rolls, rules, effort, look);
-  if (keptPlans.size === MOST_KEPT) keptPlans.delete(keptPlans.keys().next().value!);
-  keptPlans.set(asked, plan);
+  while (knownRollPlans.size >= MOST_KNOWN) knownRollPlans.delete(knownRollPlans.keys().next().value!);
+  knownRollPlans.set(asked, plan);
   return plan;
 }
 
-/** Sheets, strips and findings of one output ask for the same plan, one after the other. */
-const keptPlans = new Map<string, RollPlan>();
-const MOST_KEPT = 4;
+/**
+ * Plans by what was asked: sheets, strips and findings of one output ask for the same plan, one after the other. A shell
+ * may add those of an earlier start.
+ */
+export const knownRollPlans = new Map<string, RollPlan>();
+const MOST_KNOWN = 24;
 
 /** The plan as though nothing were locked, where that puts all locked panels where they are. */
 function planAsLocked(

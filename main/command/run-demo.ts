@@ -1,9 +1,13 @@
 /**
  * The main job from end to end on the demo vehicles, by the same commands that an operator types: import the
- * artwork, check, cut, archive, and reprint one panel. Writes below demo-output/ and says where.
+ * artwork, check, cut, archive, and reprint one panel. Writes below demo-output/ and says where. Each vehicle is cut by
+ * a process of its own, as at two desks with one archive; what the second says is shown when the first has ended.
  */
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { copyFile, mkdir, rm } from 'node:fs/promises';
 import { dirname, join, relative } from 'node:path';
+import { text } from 'node:stream/consumers';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
@@ -25,17 +29,30 @@ const SURROUNDINGS = {
   locale: 'en-US',
 };
 
-console.log('Panelwright demo: the Alder County Library’s bookmobile and outreach trailer\n');
-await rm(OUTPUT, { recursive: true, force: true });
-await mkdir(OUTPUT, { recursive: true });
+const [onlyName] = process.argv.slice(2);
+if (onlyName === undefined) await runDemo();
+else await cutDemo(onlyName as DemoName);
 
-const maps: string[] = [];
-for (const name of Object.keys(DEMO_JOBS)) maps.push(await cutDemo(name as DemoName));
-await reprintDemo();
+async function runDemo(): Promise<void> {
+  console.log('Panelwright demo: the Alder County Library’s bookmobile and outreach trailer\n');
+  await rm(OUTPUT, { recursive: true, force: true });
+  await mkdir(OUTPUT, { recursive: true });
+  const trailer = cutBeside('trailer');
+  const map = await cutDemo('bookmobile');
+  const { told, exitCode } = await trailer;
+  process.stdout.write(told);
+  if (exitCode !== EXIT.done) process.exit(exitCode);
+  await reprintDemo();
+  console.log(`\nOpen ${map} as the installer would, and print from ${join(dirname(map), '..', 'current')}.`);
+}
 
-console.log(
-  `\nOpen ${maps[0]!} as the installer would, and print from ${join(dirname(maps[0]!), '..', 'current')}.`,
-);
+async function cutBeside(name: DemoName): Promise<{ told: string; exitCode: number }> {
+  const child = spawn(process.execPath, [import.meta.filename, name], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  const [told, [exitCode]] = await Promise.all([text(child.stdout), once(child, 'close')]);
+  return { told, exitCode: exitCode ?? EXIT.internal };
+}
 
 /** Returns the install map of the output, from here. */
 async function cutDemo(name: DemoName): Promise<string> {

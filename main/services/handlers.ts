@@ -189,7 +189,11 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return await suggestLayouts(parts, { ...request, ...known }, context);
     },
     'production:derive': async ({ job, measured }, context) =>
-      await planning.run('production', { job, ...(measured && { measured }) }, context),
+      await planning.run(
+        'production',
+        { job, archiveFolder: archive.folder, ...(measured && { measured }) },
+        context,
+      ),
     'ink:measure': async ({ job }, context) => {
       const artwork = await artworkOfJob(parts, job);
       return artwork.ok ? await measureInk(parts, job, artwork.value, context) : artwork;

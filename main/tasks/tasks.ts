@@ -24,6 +24,7 @@ import { ScanStore } from '../artwork/scan-store.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, jobCoverage, tryCoverage } from '../ink/job-coverage.ts';
 import { jobKnown, jobState, measureJobState, measureKnownJob } from '../job/job-state.ts';
+import { withKeptNestings } from '../job/kept-nestings.ts';
 import type { FolderToVerify } from '../verify/verification-task.ts';
 import { artworkFacts, pageFacts } from './artwork-facts.ts';
 import type { CheckReport } from './check-report.ts';
@@ -109,7 +110,9 @@ export const TASKS = {
     const opened = artwork && (await scannedArtwork(artwork, tools, scanStore({ ...request, artwork })));
     if (opened && !opened.ok) return opened;
     const coverage = artwork ? keeping(tools, { ...request, artwork }) : tools;
-    const state = await measureJobState(job, opened?.value, coverage);
+    const state = await withKeptNestings(request.archiveFolder, opened?.value.reference, () =>
+      measureJobState(job, opened?.value, coverage),
+    );
     if (!state.ok) return state;
     const { findings, blocking } = state.value;
     return resultOk({ findings, blocking });
@@ -120,7 +123,10 @@ export const TASKS = {
     const opened = await scannedArtwork(request.artwork, tools, scanStore(request));
     if (!opened.ok) return opened;
     const { checkReport } = await import('./check-report.ts');
-    return resultOk(await checkReport(jobState(request.job, opened.value), opened.value, tools.signal));
+    const state = await withKeptNestings(request.archiveFolder, opened.value.reference, () =>
+      jobState(request.job, opened.value),
+    );
+    return resultOk(await checkReport(state, opened.value, tools.signal));
   },
 
   /** Sheets of the job as PDF, without writing them anywhere. */
@@ -155,10 +161,8 @@ export const TASKS = {
     const { drawOutputSheets, glyphRemarks, pictureRemarks, sheetFonts } = await import('./output-sheets.ts');
     const missing = new Set<string>();
     const fonts = sheetFonts((character) => missing.add(character));
-    const drawn = await drawOutputSheets(
-      { state: known.value, artwork: opened?.value, kinds, logo },
-      fonts,
-      tools.signal,
+    const drawn = await withKeptNestings(request.archiveFolder, opened?.value.reference, () =>
+      drawOutputSheets({ state: known.value, artwork: opened?.value, kinds, logo }, fonts, tools.signal),
     );
     const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];
     return resultOk({ sheets: drawn.sheets, remarks });
@@ -186,10 +190,16 @@ export const TASKS = {
   },
 
   async production(
-    { job, measured }: { readonly job: Job; readonly measured?: MeasuredCoverage },
+    {
+      job,
+      measured,
+      archiveFolder,
+    }: { readonly job: Job; readonly measured?: MeasuredCoverage; readonly archiveFolder?: string },
     tools: TaskTools,
   ): Promise<Result<JobProduction>> {
-    return nestingWatched(tools, (look) => jobProduction(job, jobLayout(job), measured, look));
+    return await withKeptNestings(archiveFolder, job.artwork, () =>
+      nestingWatched(tools, (look) => jobProduction(job, jobLayout(job), measured, look)),
+    );
   },
 
   /** Several jobs on the rolls of one film. */
@@ -237,7 +247,9 @@ export const TASKS = {
     const { artwork: at, jobFolder, sheets, panelIds, output, logo } = request;
     const artwork = await scannedArtwork(at, tools, scanStore(request));
     if (!artwork.ok) return artwork;
-    const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
+    const state = await withKeptNestings(request.archiveFolder, artwork.value.reference, () =>
+      measureJobState(request.job, artwork.value, keeping(tools, request)),
+    );
     if (!state.ok) return state;
     const wanted = { jobFolder, sheets, output, logo, ...(panelIds && { panelIds: new Set(panelIds) }) };
     const { stageJobOutput } = await import('./job-output.ts');
