@@ -1,4 +1,4 @@
-import type { Job, NoFilmKind } from '../job/schema.ts';
+import type { Job } from '../job/schema.ts';
 import type { EdgeTrim } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES } from '../measure/rect.ts';
@@ -35,24 +35,6 @@ export function cautionEntries(job: Job): ListEntry[] {
   const texts = [...GENERAL, ...(isCommercial ? [COMMERCIAL] : []), ...(hasTape ? [TRAILER] : [])];
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }
-
-/** What is done at a no-film area, as an order, and what must be true of it afterwards. */
-export const NO_FILM_ACTS: Readonly<Record<NoFilmKind, { readonly act: string; readonly detail?: string }>> =
-  {
-    window: { act: 'CUT BACK TO SEAL', detail: 'film on glass only where the order says so' },
-    'wheel-arch': { act: 'CUT OUT', detail: 'to the edge, no loose film near the tire' },
-    lamp: { act: 'LEAVE BARE' },
-    reflector: { act: 'LEAVE BARE' },
-    handle: { act: 'CUT OUT', detail: 'it must move freely' },
-    sensor: { act: 'LEAVE BARE', detail: 'no film and no laminate' },
-    vent: { act: 'CUT OUT', detail: 'it must stay open' },
-    'license-plate': { act: 'LEAVE BARE', detail: 'it must stay readable' },
-    'fuel-flap': { act: 'CUT OUT', detail: 'it must open, labels stay readable' },
-    'emergency-exit': { act: 'LEAVE BARE', detail: 'it must open, its marking stays readable' },
-    'dot-tape': { act: 'LEAVE BARE', detail: 'no film over any part of it' },
-    'legal-marking': { act: 'LEAVE BARE', detail: 'it must stay readable' },
-    other: { act: 'LEAVE BARE' },
-  };
 
 export const BLANK = '________';
 const KNIFE = 'Snap-off knife with fresh blades, to trim in body gaps and on edges of the body';

@@ -1,6 +1,7 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { isLaminated } from '../job/job-cost-card.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
+import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
 import type { Film, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { checkInDimensions, checkInName } from '../layout/check-in.ts';
@@ -19,7 +20,7 @@ import {
   TICK_BOX,
   tableBlock,
 } from './blocks.ts';
-import { BLANK, heatSentence, NO_FILM_ACTS } from './cautions.ts';
+import { BLANK, heatSentence } from './cautions.ts';
 import type { FlowBlock } from './flow.ts';
 import { type InstallTime, type InstallTimes, peopleText } from './install-hours.ts';
 import { generalSteps } from './install-steps.ts';

@@ -2,6 +2,7 @@ import { styleOf } from '../drawing/text-block.ts';
 import { bodyLineSpan } from '../job/body-line.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
 import { linePath } from '../job/line-path.ts';
+import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
 import type { BodyLine } from '../job/schema.ts';
 import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
@@ -19,7 +20,6 @@ import {
   TICK_BOX,
   tableBlock,
 } from './blocks.ts';
-import { NO_FILM_ACTS } from './cautions.ts';
 import { edgesOnVehicle, noFilmAreasShown, tapeTable } from './crew-blocks.ts';
 import type { FlowBlock } from './flow.ts';
 import { generalSteps, installStepEntries, isShown } from './install-steps.ts';

@@ -34,7 +34,7 @@ export interface NoFilmArea extends Box {
     | 'window'
     | 'wheel-arch'
     | 'lamp'
-    | 'reflector'
+    | 'dot-tape'
     | 'handle'
     | 'sensor'
     | 'license-plate'
@@ -235,8 +235,8 @@ const TRAILER_LEFT: SceneSide = {
     noFilmArea('arch', 'Wheel arch', 'wheel-arch', 3750, 1600, 1040, 500),
     noFilmArea('lamp-front', 'Front marker lamp', 'lamp', 70, 1860, 120, 60),
     noFilmArea('lamp-rear', 'Rear marker lamp', 'lamp', 5810, 1860, 120, 60),
-    noFilmArea('reflector-front', 'Front reflective strip', 'reflector', 260, 1960, 800, 50),
-    noFilmArea('reflector-rear', 'Rear reflective strip', 'reflector', 4960, 1960, 800, 50),
+    noFilmArea('tape-front', 'Front DOT reflective tape', 'dot-tape', 260, 1960, 800, 50),
+    noFilmArea('tape-rear', 'Rear DOT reflective tape', 'dot-tape', 4960, 1960, 800, 50),
   ],
 };
 
@@ -268,8 +268,8 @@ const TRAILER_RIGHT: SceneSide = {
     noFilmArea('arch', 'Wheel arch', 'wheel-arch', 1210, 1600, 1040, 500),
     noFilmArea('lamp-front', 'Front marker lamp', 'lamp', 5810, 1860, 120, 60),
     noFilmArea('lamp-rear', 'Rear marker lamp', 'lamp', 70, 1860, 120, 60),
-    noFilmArea('reflector-front', 'Front reflective strip', 'reflector', 4940, 1960, 800, 50),
-    noFilmArea('reflector-rear', 'Rear reflective strip', 'reflector', 240, 1960, 800, 50),
+    noFilmArea('tape-front', 'Front DOT reflective tape', 'dot-tape', 4940, 1960, 800, 50),
+    noFilmArea('tape-rear', 'Rear DOT reflective tape', 'dot-tape', 240, 1960, 800, 50),
   ],
 };
 

@@ -90,7 +90,7 @@ function itemName(side: Side | undefined, itemId: string | undefined): string | 
 
 /** What is found, one and many. */
 const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
-  'no-film-area-cut-out': ['no-film area to cut out', 'no-film areas to cut out'],
+  'no-film-area-act': ['no-film area', 'no-film areas'],
   'seam-through-lettering': ['seam through small lettering', 'seams through small lettering'],
   'seam-through-phone-number': ['seam through a phone number', 'seams through phone numbers'],
   'seam-through-web-address': ['seam through a web address', 'seams through web addresses'],

@@ -2,6 +2,7 @@
 
 import { bodyLineSpan } from '../../job/body-line.ts';
 import { linePath } from '../../job/line-path.ts';
+import { NO_FILM_ACTS } from '../../job/no-film-acts.ts';
 import { rectAcross } from '../../job/region.ts';
 import type { NoFilmKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
@@ -36,11 +37,11 @@ function cautionFindings({ side }: SideContext): Finding[] {
     if (!reason) return [];
     return [
       finding(
-        'no-film-area-cut-out',
+        'no-film-area-act',
         'note',
         { sideId: side.id, itemId: noFilmArea.id, area: rectFromStored<'finished'>(noFilmArea.rect) },
-        `The ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” on side ${side.code} must have no film: ${reason}.`,
-        'Cut the film back around it on the vehicle, by the film data sheet, the vehicle maker and local law.',
+        `The ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” on side ${side.code} must have no film (${NO_FILM_ACTS[noFilmArea.kind].act} on the map): ${reason}.`,
+        'The crew does on the vehicle what the map says, by the film data sheet, the vehicle maker and local law.',
       ),
     ];
   });

@@ -28,7 +28,7 @@ describe('findings in groups', () => {
     expect(groups).toHaveLength(1);
     expect(groups[0]).toMatchObject({
       severity: 'note',
-      title: '3 no-film areas to cut out: LH “Fuel”, LH “Charge”, LH “Oil”.',
+      title: '3 no-film areas: LH “Fuel”, LH “Charge”, LH “Oil”.',
     });
     expect(groups[0]!.findings).toHaveLength(3);
   });

@@ -70,7 +70,7 @@ describe('findings about openings', () => {
   ] as const)('OP1 notes that a %s must stay free (common practice, no source)', (kind) => {
     const found = findingOf(
       jobClean({ noFilmAreas: [noFilmAreaSample({ kind, name: 'Item 7' })] }),
-      'no-film-area-cut-out',
+      'no-film-area-act',
     );
     expect(found).toMatchObject({ severity: 'note', where: { itemId: 'o1' } });
     expect(found.message).toContain(`The ${kind.replace('-', ' ')} “Item 7” on side LH must have no film`);

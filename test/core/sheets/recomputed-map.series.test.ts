@@ -8,9 +8,9 @@ import { join } from 'node:path';
 import { deflateSync } from 'node:zlib';
 import fc from 'fast-check';
 import { afterAll, expect, it } from 'vitest';
+import { NO_FILM_ACTS } from '../../../core/job/no-film-acts.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { NO_FILM_ACTS } from '../../../core/sheets/cautions.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
 import { sheetsPdf } from '../../../core/sheets/sheets-pdf.ts';
 import { seriesRuns } from '../../support/series.ts';
@@ -56,8 +56,8 @@ function tuckRows(job: Job, side: Side, seams: readonly OwnSeam[]): string[] {
   const outer = [...byFigure].map(([mm, edges]) => {
     const names = edges.map((edge) => ends(side, edge)).join(', ');
     return mm > 0
-      ? `QS ${names} edge ${read(mm, unit)} post-heat what you tuck`
-      : `QS ${names} edge ends on the outline press it down, no tuck`;
+      ? `QS ${names} edge ${read(mm, unit)} post-heat`
+      : `QS ${names} edge ends on the outline press down`;
   });
   const gaps = seams
     .filter(({ joint }) => joint.kind === 'gap')
@@ -65,7 +65,7 @@ function tuckRows(job: Job, side: Side, seams: readonly OwnSeam[]): string[] {
       const { firstMm, secondMm } = seam.joint;
       const [before, after] = seam.isVertical ? ['left', 'right'] : ['upper', 'lower'];
       const wraps = `${before} ${read(firstMm, unit)}, ${after} ${read(secondMm, unit)}`;
-      return `QS ${seam.key}, gap at ${tapeOf(job, side, seam).near} ${wraps} wrap, post-heat in the gap`;
+      return `QS ${seam.key}, gap at ${tapeOf(job, side, seam).near} ${wraps} post-heat`;
     });
   return [...outer, ...gaps];
 }
