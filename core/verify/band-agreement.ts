@@ -4,7 +4,7 @@ import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
 import type { SideGrid } from './side-grid.ts';
-import { verificationFault } from './verification-fault.ts';
+import { toneText, verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
 import type { VerificationFault } from './verification-report.ts';
 
@@ -46,6 +46,6 @@ export function bandFault(
   return verificationFault(
     'band-differs',
     { panels: [first.label, second.label], sideCode: first.sideCode, at: rect },
-    `${first.label} and ${second.label} do not carry the same image where they overlap: ${percent < 0.01 ? 'less than 0.01' : percent.toFixed(2)} % of that band differs, by up to ${compared.largest} of 255 levels.`,
+    `${first.label} and ${second.label} do not carry the same image where they overlap: ${percent < 0.01 ? 'less than 0.01' : percent.toFixed(2)} % of that band differs, by up to ${toneText(compared.largest)} of full tone.`,
   );
 }

@@ -1,5 +1,6 @@
 /** What a verification comes to for an output: whether it is released for production, and why in sentences. */
 import { z } from 'zod';
+import { toneText } from './verification-fault.ts';
 import type { PictureComparison, VerificationReport } from './verification-report.ts';
 
 /** Only a verified run is released; one that failed must not be printed, one that was not verified was not looked at. */
@@ -33,5 +34,5 @@ function differencesText(pictures: readonly PictureComparison[]): string {
   const largest = Math.max(0, ...pictures.map((picture) => picture.largest));
   if (largest === 0) return 'no pixel differs';
   const mean = Math.max(...pictures.map((picture) => picture.mean));
-  return `at most ${largest} of 255 levels at an edge, ${mean.toFixed(2)} on average in the worst panel`;
+  return `pixels at edges differ by at most ${toneText(largest)} of full tone, ${toneText(mean)} on average in the worst panel`;
 }

@@ -4,7 +4,7 @@ import type { ManifestPanel } from '../output/manifest.ts';
 import { displacement } from './displacement.ts';
 import { AREA_REACH, type ComparedPictures, EDGE_REACH, picturesCompared } from './picture-comparison.ts';
 import type { PixelWindow, SideGrid } from './side-grid.ts';
-import { scaleText, shiftText, verificationFault } from './verification-fault.ts';
+import { scaleText, shiftText, toneText, verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
 import type { VerificationFault } from './verification-report.ts';
 
@@ -91,5 +91,5 @@ function pictureFault(
 function differenceText({ differingShare, largest, mean }: ComparedPictures): string {
   const percent = differingShare * 100;
   const share = percent < 0.01 ? 'less than 0.01' : percent.toFixed(2);
-  return `${share} % of its pixels differ, by up to ${largest} of 255 levels, ${mean.toFixed(2)} on average`;
+  return `${share} % of its pixels differ, by up to ${toneText(largest)} of full tone, ${toneText(mean)} on average`;
 }

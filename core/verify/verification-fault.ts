@@ -34,6 +34,13 @@ const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'not-drawable': 'Check this panel by eye against the artwork before it is printed.',
 };
 
+/** A difference in levels of 8 bits as a share of full tone: `17 %`. */
+export function toneText(levels: number): string {
+  const percent = (levels / 255) * 100;
+  const text = percent > 0 && percent < 0.01 ? 'less than 0.01' : percent.toFixed(percent < 1 ? 2 : 0);
+  return `${text} %`;
+}
+
 export interface FaultPlace {
   readonly panels: readonly string[];
   readonly sideCode?: string | undefined;

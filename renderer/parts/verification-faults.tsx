@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
+import { toneText } from '../../core/verify/verification-fault.ts';
 import { ask } from '../client/client.ts';
 import { Picture } from './picture.tsx';
 
@@ -51,7 +52,7 @@ function differenceText(picture: Report['sides'][number]['panels'][number]['pict
   if (!picture) return '';
   const percent = picture.differingShare * 100;
   const share = percent > 0 && percent < 0.01 ? 'less than 0.01' : percent.toFixed(2);
-  return `${share} % of its pixels differ, by up to ${picture.largest} of 255 levels`;
+  return `${share} % of its pixels differ, by up to ${toneText(picture.largest)} of full tone`;
 }
 
 interface DifferencePictureProps {

@@ -111,7 +111,7 @@ describe('the words of a verification', () => {
     expect(outputVerificationFromReport(report({ sides }))).toEqual({
       state: 'verified',
       sentences: [
-        'All 2 panels look like the artwork when drawn by another renderer 7: at most 43 of 255 levels at an edge, 0.28 on average in the worst panel. The overlap of neighbors agrees.',
+        'All 2 panels look like the artwork when drawn by another renderer 7: pixels at edges differ by at most 17 % of full tone, 0.11 % on average in the worst panel. The overlap of neighbors agrees.',
       ],
     });
   });
