@@ -117,7 +117,7 @@ const TERMS = {
     term: 'Feed error',
     text: 'How much longer or shorter a print comes out than the file, because of how the printer feeds film. It is measured over a long print and made up for once, at the RIP or the printer.',
     see: ['rip'],
-    labels: ['Length error of the feed, in %', 'Feed error over it'],
+    labels: ['Length error of the feed, in %', 'Feed error over the longest panel'],
   },
   finding: {
     term: 'Finding',

@@ -2,6 +2,7 @@ import { jobProductionSettings } from '../../core/job/job-production-settings.ts
 import type { Job } from '../../core/job/schema.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
+import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -72,7 +73,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     String(figures.people),
     String(figures.letteringCrossed),
     String(figures.shopTrims),
-    figures.filmSquareMeters.toFixed(1),
+    figureShown(figures.filmSquareMeters, 'm²', job.displayUnit).toFixed(1),
     `${Math.round(figures.wasteShare * 100)} %`,
     (figures.installMinutes / 60).toFixed(1),
     (figures.matchingMinutes / 60).toFixed(1),
@@ -90,7 +91,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     'people',
     'lettering cut',
     'shop trims',
-    'film m²',
+    figureLabel('film m²', job.displayUnit),
     'waste',
     'install h',
     'matching h',

@@ -22,6 +22,8 @@ export type CardPath = Dotted<CostCard>;
 export interface CardField {
   readonly path: CardPath;
   readonly label: string;
+  /** What counts, where the label leaves that open. */
+  readonly hint?: string;
   /** Stored as a share of 1, shown in percent. */
   readonly isShare?: true;
 }
@@ -33,51 +35,97 @@ export const isPrice = ({ path }: CardField): boolean => PRICES.includes(path);
 
 export interface CardGroup {
   readonly title: string;
+  /** What the figures of the group are for. */
+  readonly about: string;
   readonly fields: readonly CardField[];
 }
 
-const field = (path: CardPath, label: string): CardField => ({ path, label });
-const share = (path: CardPath, label: string): CardField => ({ path, label, isShare: true });
+const field = (path: CardPath, label: string, hint?: string): CardField => ({
+  path,
+  label,
+  ...(hint !== undefined && { hint }),
+});
+const share = (path: CardPath, label: string, hint?: string): CardField => ({
+  ...field(path, label, hint),
+  isShare: true,
+});
 
 export const CARD_GROUPS: readonly CardGroup[] = [
   {
     title: 'Prices',
+    about: 'What an hour and a piece of material cost the shop.',
     fields: [
       field('laborPerHour', 'Labor, an hour'),
       field('filmPerSquareMeter', 'Film, a m²'),
       field('laminatePerSquareMeter', 'Laminate, a m²'),
-      share('offcutWasteShare', 'Film beside panels that finds no use, %'),
+      share(
+        'offcutWasteShare',
+        'Film beside panels that finds no use, %',
+        'Of the film left beside the panels of a roll, the part that is thrown away. The rest prints small jobs.',
+      ),
     ],
   },
   {
     title: 'Installing a seam, minutes a meter',
+    about: 'One person’s minutes to bring the second panel to the first, by the ground under the seam.',
     fields: [
       field('seamMinutesPerMeter.flat', 'On flat'),
       field('seamMinutesPerMeter.curve', 'On a curve'),
       field('seamMinutesPerMeter.recess', 'In a recess'),
       field('seamMinutesPerMeter.gap', 'At a body gap'),
-      field('pictureMinutesPerMeter', 'More, through the busiest picture'),
-      field('siteTrimMinutesPerMeter', 'Trimming on the vehicle'),
+      field(
+        'pictureMinutesPerMeter',
+        'More, through the busiest picture',
+        'On top of the ground, where neighbors must match; through plain color nothing is added.',
+      ),
+      field(
+        'siteTrimMinutesPerMeter',
+        'Trimming on the vehicle',
+        'Cutting the trim-off of an overlap, over cutting tape.',
+      ),
     ],
   },
   {
     title: 'Panels and pieces, minutes',
+    about: 'One person’s minutes for each panel, edge or cut, wherever its seams are.',
     fields: [
-      field('letteringMinutesPerCrossing', 'A line of small lettering cut by a seam'),
-      field('panelInstallMinutes', 'Handling a panel on the vehicle'),
+      field(
+        'letteringMinutesPerCrossing',
+        'A line of small lettering cut by a seam',
+        'Matched letter by letter, and often printed again. Large letters cost less.',
+      ),
+      field(
+        'panelInstallMinutes',
+        'Handling a panel on the vehicle',
+        'Unrolling, hanging, squaring up and tacking it.',
+      ),
       field('panelInstallMinutesPerMeter', 'More, a meter of its width and height, each person'),
       field('twoPeopleFromMeters', 'Two people for panels from, m'),
       field('threePeopleFromMeters', 'Three people for panels from, m'),
-      field('panelShopMinutes', 'Handling a panel in the shop'),
+      field(
+        'panelShopMinutes',
+        'Handling a panel in the shop',
+        'One file, one label, one check, one place in the box.',
+      ),
       field('installMinutesPerSquareMeter', 'Squeegee work, a m²'),
       field('shopMinutesPerRollMeter', 'Printing and laminating, a meter of roll'),
-      field('shopTrimMinutesPerEdge', 'An edge trimmed in the shop'),
-      field('shopTrimMinutesPerMeter', 'A meter of that cut'),
-      field('moveMinutesPerSeam', 'A seam moved by replanning'),
+      field(
+        'shopTrimMinutesPerEdge',
+        'An edge trimmed in the shop',
+        'Finding it, setting the rule, checking.',
+      ),
+      field('shopTrimMinutesPerMeter', 'A meter of that cut', 'Added to the edge, by its length.'),
+      field(
+        'moveMinutesPerSeam',
+        'A seam moved by replanning',
+        'Keeps a layout that was looked at, unless moving pays.',
+      ),
     ],
   },
   {
     title: 'What is seen',
+    about:
+      'No cash: what a seam in open view takes from the job’s worth, and how much of that a body line hides. A higher penalty moves seams to lines.',
     fields: [
       field('visibleSeamPerMeter', 'Visible-seam penalty, a meter'),
       share('hidingShare.crease', 'Hidden on a crease, %'),
@@ -87,6 +135,7 @@ export const CARD_GROUPS: readonly CardGroup[] = [
   },
   {
     title: 'Carrying a panel over a line, minutes a meter',
+    about: 'One person’s minutes where a panel goes on across a body line, instead of ending there.',
     fields: [
       field('crossingMinutesPerMeter.crease', 'Crease'),
       field('crossingMinutesPerMeter.molding', 'Molding'),

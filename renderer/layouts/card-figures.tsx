@@ -21,11 +21,12 @@ export function CardFigures({ card, unit, wanted = [], hint, set }: CardFiguresP
   };
   return (
     <>
-      {CARD_GROUPS.map(({ title, fields }) => (
+      {CARD_GROUPS.map(({ title, about, fields }) => (
         <section key={title} class="card-group">
           <h3>{figureLabel(title, unit)}</h3>
+          <p class="quiet">{about}</p>
           {fields.map((field) => {
-            const said = hint?.(field);
+            const said = hint?.(field) ?? field.hint;
             return (
               <div
                 key={field.path}

@@ -39,7 +39,11 @@ export function figureRows({ unit, currency, printer }: PlanUnits): readonly Fig
   return [
     row('Panels', ({ panels }) => panels, count),
     row('Longest panel, size on roll', ({ longestFilm }) => longestFilm, film),
-    row('Feed error over it', ({ longestFilm }) => feedErrorOver(printer, longestFilm), length),
+    row(
+      'Feed error over the longest panel',
+      ({ longestFilm }) => feedErrorOver(printer, longestFilm),
+      length,
+    ),
     row('People for the longest', ({ people }) => people, count, [
       'twoPeopleFromMeters',
       'threePeopleFromMeters',

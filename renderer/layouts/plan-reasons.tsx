@@ -154,7 +154,7 @@ function ReasonTable({ plan, side, units, onMark }: ReasonTableProps) {
           <th scope="col" class="number">
             Costs ≈
           </th>
-          <th scope="col">Next best place ≈</th>
+          <th scope="col">Cheapest other place ≈</th>
         </tr>
       </thead>
       <tbody>

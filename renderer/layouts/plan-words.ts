@@ -61,12 +61,12 @@ export function nextBestText({ nextBest, isLocked }: SeamReason, { unit, currenc
   if (isLocked) return 'Locked: it stays.';
   if (!nextBest) return 'The limits leave no other place.';
   const { at, extraMoney } = nextBest;
-  if (extraMoney === undefined) return `${lengthText(at, unit)}, where its panels keep the limits`;
+  if (extraMoney === undefined) return `At ${lengthText(at, unit)}, where its panels keep the limits`;
   const difference =
     Math.abs(extraMoney) < 0.005
       ? 'at the same cost'
       : `${moneyText(Math.abs(extraMoney), currency)} ${extraMoney > 0 ? 'more' : 'less'}`;
-  return `${lengthText(at, unit)}, ${difference}`;
+  return `At ${lengthText(at, unit)}: ${difference}`;
 }
 
 /** What a seam costs, item by item; items of nothing are left out. */

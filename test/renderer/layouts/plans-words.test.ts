@@ -78,7 +78,7 @@ describe('the table of figures', () => {
       Panels: '3',
       'Longest panel, size on roll': '7360 mm',
       // 0.2 % of 7,360 mm.
-      'Feed error over it': '14.7 mm',
+      'Feed error over the longest panel': '14.7 mm',
       'People for the longest': '3',
       'Seams on flat': '8.5 m',
       'Lettering crossed': '0',
@@ -261,9 +261,9 @@ describe('why a seam lies there', () => {
   });
 
   it('is told with the next best place and what that would cost', () => {
-    expect(nextBestText(reason({}), UNITS)).toBe('965 mm, 83 EUR more');
+    expect(nextBestText(reason({}), UNITS)).toBe('At 965 mm: 83 EUR more');
     expect(nextBestText(reason({ nextBest: { at: 965, extraMoney: -2.5 } }), UNITS)).toBe(
-      '965 mm, 2.50 EUR less',
+      'At 965 mm: 2.50 EUR less',
     );
     expect(nextBestText(reason({ nextBest: undefined }), UNITS)).toBe('The limits leave no other place.');
     expect(nextBestText(reason({ isLocked: true }), UNITS)).toBe('Locked: it stays.');
