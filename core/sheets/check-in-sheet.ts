@@ -308,7 +308,7 @@ function dimensionItems(
     return { x: x - widthMm / 2, y: y - NUMBER_TILE_MM / 2, width: widthMm, height: NUMBER_TILE_MM };
   });
   // Beside its line where all of a short one is taken.
-  const beside = [1, -1].flatMap((way) =>
+  const beside = [1, -1, 2, -2].flatMap((way) =>
     tiles.map((tile) =>
       isUpright ? { ...tile, x: tile.x + way * widthMm } : { ...tile, y: tile.y + way * NUMBER_TILE_MM },
     ),

@@ -15,6 +15,7 @@ import {
   CAP_HEIGHT,
   type Fill,
   type Item,
+  LINE_PITCH,
   MEDIUM,
   PAPER,
   type Stroke,
@@ -47,6 +48,9 @@ const NUMBERS_APART_MM: Mm = 14;
 export const CUT_NUMBER_STYLE = styleOf('regular', 2.6);
 /** Where along its line a cut may have its number, the places that are tried first before the others. */
 const CUT_NUMBER_SHARES = [0.5, 0.25, 0.75, 0.35, 0.65, 0.15, 0.85, 0.08, 0.92];
+
+/** Numbers that stand one after another beside a line, led out of it. */
+const BEYOND_STEPS = Array.from({ length: 16 }, (_, index) => index);
 
 export const CUT_STROKE: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
 /** Film that carries nothing. */
@@ -181,9 +185,15 @@ function linesWithinBands(row: RollRow, film: Rect, oneTo: number) {
 
 /** Numbers of cuts where their order matters. A short line leaves its number less choice, so it has the first. */
 function cutNumberItems(row: RollRow, film: Rect, { oneTo, fonts }: RowStyle): Item[] {
-  const taken = row.bands.flatMap(({ panels }) =>
+  // What is written above the film, and the ruler below it.
+  const outside: Rect[] = [
+    { ...film, y: film.y - LEVEL_MM, height: LEVEL_MM - 1 },
+    { ...film, y: film.y + film.height + 1, height: RULER_MM },
+  ];
+  const numbers = row.bands.flatMap(({ panels }) =>
     panels.flatMap((panel) => numberBox(panel, panelRect(row, panel, film, oneTo), fonts) ?? []),
   );
+  const taken = [...outside, ...numbers];
   const length = ({ rect }: { readonly rect: Rect }): Mm => rect.width + rect.height;
   return linesWithinBands(row, film, oneTo)
     .toSorted((a, b) => length(a) - length(b))
@@ -192,7 +202,7 @@ function cutNumberItems(row: RollRow, film: Rect, { oneTo, fonts }: RowStyle): I
     );
 }
 
-/** The number of a cut on its line, where it covers no other number; `taken` grows by it. */
+/** The number of a cut on its line or led out of its end, where it covers no other number; `taken` grows by it. */
 function cutNumber(number: number, line: Rect, taken: Rect[], fonts: FontMetrics, tag: string): Item[] {
   const text = String(number);
   const { sizeMm } = CUT_NUMBER_STYLE;
@@ -207,12 +217,21 @@ function cutNumber(number: number, line: Rect, taken: Rect[], fonts: FontMetrics
   const boxes = [0, 1, -1, 2, -2].flatMap((side) =>
     CUT_NUMBER_SHARES.map((share) => boxAt(share, side * (line.width === 0 ? width : height) * 0.6)),
   );
+  // Beside the line, farther along the roll, where short lines lie closer than their numbers.
+  const end = { x: line.x + line.width, y: line.y + line.height / 2 };
+  const beyond = BEYOND_STEPS.map(
+    (step): Rect => ({ x: end.x + 0.8 + step * (width + 0.8), y: end.y - height / 2, width, height }),
+  );
   const isFree = (box: Rect) =>
-    taken.every((other) => rectIntersection(growth(box, 0.3), other) === undefined);
-  const box = boxes.find(isFree) ?? boxes[0]!;
+    taken.every((other) => rectIntersection(growth(box, 0.6), other) === undefined);
+  const box = [...boxes, ...beyond].find(isFree) ?? boxes[0]!;
   taken.push(box);
+  const leadOut: Item[] = beyond.includes(box)
+    ? [{ kind: 'line', tag, from: end, to: { ...end, x: box.x }, stroke: THIN }]
+    : [];
   const at = { x: box.x + width / 2, y: box.y + height / 2 + (sizeMm * CAP_HEIGHT) / 2 };
   return [
+    ...leadOut,
     { kind: 'rect', tag, rect: box, fill: PAPER, stroke: THIN },
     textLine(fonts, text, CUT_NUMBER_STYLE, { at, anchor: 'middle', tag }),
   ];
@@ -302,7 +321,8 @@ function numberBox({ item: { label } }: PlacedPanel, rect: Rect, fonts: FontMetr
   if (!number) return undefined;
   const { sizeMm, isUpright, room } = number;
   const long = fonts.width(fonts.printable(label), 'bold', sizeMm);
-  const [width, height] = isUpright ? [sizeMm, long] : [long, sizeMm];
+  const high = sizeMm * LINE_PITCH;
+  const [width, height] = isUpright ? [high, long] : [long, high];
   return { x: room.x + (room.width - width) / 2, y: room.y + (room.height - height) / 2, width, height };
 }
 
