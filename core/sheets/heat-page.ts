@@ -170,7 +170,7 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
       bleedMm > 0
         ? { text: sheetLength(bleedMm, unit), style: boldStyle(context) }
         : { text: 'ends on the outline' },
-      { text: bleedMm > 0 ? 'post-heat what you tuck' : 'press it down, no tuck' },
+      { text: bleedMm > 0 ? 'post-heat' : 'press down' },
     ]);
     const gaps = sideKeys(layout)
       .seams.filter(({ seam }) => seam.joint === 'gap')
@@ -181,7 +181,7 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
           code,
           { text: `${key}, gap at ${seamNearText(layout, seam, unit)}` },
           { text: wraps, style: boldStyle(context) },
-          { text: 'wrap, post-heat in the gap' },
+          { text: 'post-heat' },
         ];
       });
     return [...edges, ...gaps];
@@ -191,9 +191,9 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
     `Tuck and wrap, in ${UNIT_NAME[unit]}`,
     [
       { head: 'Side', share: 0.1 },
-      { head: 'Where', share: 0.38 },
-      { head: 'How far', share: 0.24 },
-      { head: 'Heat', share: 0.28 },
+      { head: 'Where', share: 0.48 },
+      { head: 'How far', share: 0.26 },
+      { head: 'Heat', share: 0.16 },
     ],
     rows,
   );

@@ -9,7 +9,7 @@ import { type LabelLength, type SidePictureParts, sideBands, sidePicture } from 
 
 /** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
 const READABLE_CAP_MM: Mm = 3.5;
-const LABELS: LabelWay = { sizeMm: 5, isFlat: false };
+const LABEL_MM: Mm = 5;
 /** Between two standard scales a side often needs half the pages. */
 const PART_SCALES: readonly number[] = [...REDUCTION_SCALES, 25].toSorted((a, b) => a - b);
 /** More parts than this help nobody. */
@@ -23,14 +23,15 @@ const KEY_MAP_GAP_MM: Mm = 3;
 interface PartWay {
   readonly labels: LabelLength;
   readonly isKeyMapBeside: boolean;
+  /** How labels stand for which the side is cut; a part gets the largest for which it has room. */
+  readonly isFlat: boolean;
 }
 
-const PART_WAYS: readonly PartWay[] = [
-  { labels: 'cut', isKeyMapBeside: false },
-  { labels: 'cut', isKeyMapBeside: true },
-  { labels: 'short', isKeyMapBeside: false },
-  { labels: 'short', isKeyMapBeside: true },
-];
+const PART_WAYS: readonly PartWay[] = [false, true].flatMap((isFlat) =>
+  (['cut', 'short'] as const).flatMap((labels) =>
+    [false, true].map((isKeyMapBeside) => ({ labels, isKeyMapBeside, isFlat })),
+  ),
+);
 
 /**
  * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
@@ -48,27 +49,25 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
   if (layout.panels.length < 2 || capAt(wholeOneTo) >= READABLE_CAP_MM) return [];
 
   const body = bodyRect(context.size);
+  const cuts = layout.panels.flatMap(({ net }) => [net.x, net.y]);
   const larger = PART_SCALES.filter((scale) => scale < wholeOneTo).toReversed();
-  const found = larger
-    .map((oneTo) => {
-      const ways = PART_WAYS.map((way) => ({ oneTo, way, frames: framesOf(parts, body, oneTo, way) }));
-      return ways.reduce((best, other) => (other.frames.length < best.frames.length ? other : best));
-    })
-    .filter(({ frames }) => frames.length <= MAX_PARTS);
+  const found = larger.flatMap((oneTo) => {
+    const ways = PART_WAYS.flatMap((way) => partsSet(parts, body, oneTo, way) ?? []);
+    return ways
+      .toSorted((a, b) => a.set.length - b.set.length || cutsBeside(a, cuts) - cutsBeside(b, cuts))
+      .slice(0, 1);
+  });
   const chosen = found.find(({ oneTo }) => capAt(oneTo) >= READABLE_CAP_MM) ?? found.at(-1);
   if (!chosen) return [];
-  const { oneTo, frames, way } = chosen;
+  const { oneTo, set, way } = chosen;
   const travel = front === 'none' ? {} : { travel: front };
-  return frames.flatMap((frame, index) => {
+  return set.flatMap(({ frame, labels }, index) => {
     // Of a reprint the parts without its panels show nothing that is done.
     if (!hasShownPanel(parts, frame)) return [];
     // A head that is cut short still says which part it is.
-    const title = `${code} · part ${index + 1} of ${frames.length} · ${name}`;
-    const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
-    const below = way.isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
-    const room = { width: body.width - taken, height: body.height - below };
-    const shown = { ...parts, frame, labels: way.labels };
-    const picture = sidePicture(shown, oneTo, largestLabels(shown, oneTo, room));
+    const title = `${code} · part ${index + 1} of ${set.length} · ${name}`;
+    const picture = sidePicture({ ...parts, frame, labels: way.labels }, oneTo, labels);
+    const taken = body.width - roomOf(body, way).width;
     const x = body.x + taken + (body.width - taken - picture.widthMm) / 2;
     const keyMap: Rect = {
       x: body.x,
@@ -83,38 +82,60 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
   });
 }
 
+/** What the small map leaves of a page. */
+const roomOf = ({ width, height }: Rect, { isKeyMapBeside }: PartWay) => ({
+  width: width - (isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0),
+  height: height - (isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM),
+});
+
+interface PartsSet {
+  readonly oneTo: number;
+  readonly way: PartWay;
+  readonly set: readonly { readonly frame: Rect<'finished'>; readonly labels: LabelWay }[];
+}
+
+/** The parts of a side at a scale, each with the largest labels for which it has room; undefined where one has none. */
+function partsSet(parts: SidePictureParts, body: Rect, oneTo: number, way: PartWay): PartsSet | undefined {
+  const frames = framesOf(parts, body, oneTo, way);
+  if (frames.length > MAX_PARTS) return undefined;
+  const room = roomOf(body, way);
+  const set = frames.flatMap((frame) => {
+    const labels = largestLabels({ ...parts, frame, labels: way.labels }, oneTo, room);
+    return labels ? [{ frame, labels }] : [];
+  });
+  return set.length === frames.length ? { oneTo, way, set } : undefined;
+}
+
+/** How often parts end where no seam is. */
+const cutsBeside = ({ set }: PartsSet, cuts: readonly Mm[]): number =>
+  set.flatMap(({ frame }) => [frame.x, frame.y].filter((at) => !cuts.includes(at))).length;
+
 const hasShownPanel = ({ context: { reprintedIds }, layout }: SidePictureParts, frame: Rect): boolean =>
   reprintedIds.size === 0 ||
   layout.panels.some(({ id, net }) => reprintedIds.has(id) && rectIntersection(net, frame) !== undefined);
 
-/** The largest labels for which a part has room; those that the parts were cut for where none is. */
+/** The largest readable labels for which a part has room. */
 function largestLabels(
   part: SidePictureParts,
   oneTo: number,
   room: { readonly width: Mm; readonly height: Mm },
-): LabelWay {
+): LabelWay | undefined {
   const fits = (way: LabelWay) => {
     const { widthMm, heightMm } = sidePicture(part, oneTo, way);
     return widthMm <= room.width && heightMm <= room.height;
   };
   const ways = EDGE_LABEL_SIZES.flatMap((sizeMm) => [true, false].map((isFlat) => ({ sizeMm, isFlat })));
-  return ways.filter(({ sizeMm }) => sizeMm >= LABELS.sizeMm).find(fits) ?? LABELS;
+  return ways.filter(({ sizeMm }) => sizeMm >= LABEL_MM).find(fits);
 }
 
 /** Parts of a side that fit on a sheet at this scale, cut at panel edges where there are any, row by row. */
-function framesOf(
-  parts: SidePictureParts,
-  body: Rect,
-  oneTo: number,
-  { labels, isKeyMapBeside }: PartWay,
-): Rect<'finished'>[] {
+function framesOf(parts: SidePictureParts, body: Rect, oneTo: number, way: PartWay): Rect<'finished'>[] {
   const { layout } = parts;
   const { outline, panels } = layout;
-  const bands = sideBands({ ...parts, labels }, LABELS, oneTo);
-  const beside = isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
-  const below = isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
-  const widest = (body.width - beside - bands.left - bands.right) * oneTo;
-  const highest = (body.height - below - bands.top - bands.bottom) * oneTo;
+  const bands = sideBands({ ...parts, labels: way.labels }, { sizeMm: LABEL_MM, isFlat: way.isFlat }, oneTo);
+  const room = roomOf(body, way);
+  const widest = (room.width - bands.left - bands.right) * oneTo;
+  const highest = (room.height - bands.top - bands.bottom) * oneTo;
   if (widest <= 0 || highest <= 0) return Array.from({ length: MAX_PARTS + 1 }, () => outline);
   const columns = stretches(
     outline.x,

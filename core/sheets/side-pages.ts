@@ -100,10 +100,14 @@ export function sidePages(
   const whole: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
   const fits = pictureFits(whole, bodyRect(context.size));
   const drawn = fits.map((fit) => ({ fit, picture: pictureDrawn(whole, fit) }));
+  const counts = isTwoColumns(bodyRect(context.size)) ? [2] : [1, 2];
   const waysWith = (takenAlong: number) =>
-    drawn.flatMap(({ fit, picture }) =>
-      closerContexts(context).map(
-        (closer) => () => tablePages({ ...whole, context: closer }, fit, picture(), hasCrewPage, takenAlong),
+    counts.flatMap((count) =>
+      drawn.flatMap(({ fit, picture }) =>
+        closerContexts(context).map((closer) => () => {
+          const tables = { count, hasCrewPage, takenAlong };
+          return tablePages({ ...whole, context: closer }, fit, picture(), tables);
+        }),
       ),
     );
   const [first, ...rest] = fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
@@ -132,16 +136,21 @@ function pictureDrawn(whole: SidePictureParts, { oneTo, way, labels, isNarrow }:
 
 const sideName = ({ side }: SideLayout): string => `${side.code} · ${side.name}`;
 
-/**
- * The page with the picture, and the tables beside it, below it and on pages of their own. The last `takenAlong`
- * blocks begin in a new column; 0 lets them stand where they fit.
- */
+/** How the tables of a side are set. */
+interface TablesWay {
+  /** Columns of a page; on a small sheet two of them where that saves a page. */
+  readonly count: number;
+  readonly hasCrewPage: boolean;
+  /** So many of the last blocks begin in a new column; 0 lets them stand where they fit. */
+  readonly takenAlong: number;
+}
+
+/** The page with the picture, and the tables beside it, below it and on pages of their own. */
 function tablePages(
   whole: SidePictureParts,
   { oneTo, isNarrow }: Fit,
   picture: DrawnPicture,
-  hasCrewPage: boolean,
-  takenAlong: number,
+  { count: columnCount, hasCrewPage, takenAlong }: TablesWay,
 ): FilledPages {
   const { context, layout, keys } = whole;
   const body = bodyRect(context.size);
@@ -149,8 +158,8 @@ function tablePages(
 
   const name = sideName(layout);
   const again = panels.filter(({ id }) => context.reprintedIds.has(id)).map(({ label }) => label);
-  const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
-  const title = again.length > 0 ? `${name} · REPRINT ${again.join(', ')}` : `${name} · ${count}`;
+  const counted = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+  const title = again.length > 0 ? `${name} · REPRINT ${again.join(', ')}` : `${name} · ${counted}`;
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
   const widthMm = legendWidth(body, isNarrow);
@@ -162,7 +171,6 @@ function tablePages(
   const key = legend(context, widthMm);
   first.items.push(...picture.items, ...key.draw(body.x + 1, legendY));
 
-  const columnCount = isTwoColumns(body) ? 2 : 1;
   const below = legendY + key.heightMm;
   const roomBelow = body.y + body.height - below;
   const free: readonly Column[] = isNarrow

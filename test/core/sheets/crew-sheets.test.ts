@@ -186,7 +186,7 @@ describeWithTools(['pdftotext'], 'sheets for the crew, read by an outside tool',
     expect(text).toContain('25 %');
     expect(text).toContain('________ %');
     expect(text).toContain('left 20, right 15');
-    for (const bleed of [40, 55, 60, 50]) expect(text).toContain(` ${bleed} post-heat what you tuck`);
+    for (const bleed of [40, 55, 60, 50]) expect(text).toContain(` ${bleed} post-heat `);
     expect(text).toContain('A gap of 30 mm is');
     expect(text).toContain(' 15 %.');
     expect(text).toContain('Wash no sooner than ________ after installing');
