@@ -3,9 +3,9 @@ import type { Job } from './schema.ts';
 
 /**
  * First letter of an id, so that a person sees what it names: side, panel, joint, body line, no-seam
- * area, difficult ground, no-film area, guide line.
+ * area, difficult ground, no-film area, guide line, door.
  */
-export type IdPrefix = 's' | 'p' | 'j' | 'b' | 'k' | 'h' | 'o' | 'g';
+export type IdPrefix = 's' | 'p' | 'j' | 'b' | 'k' | 'h' | 'o' | 'g' | 'd';
 
 /** Hands out an id that no part of the job has or ever had. */
 export type FreshId = (prefix: IdPrefix) => string;

@@ -1,6 +1,8 @@
+import { EDGES } from '../measure/rect.ts';
+import { doorLineId } from './door.ts';
 import type { Job, Region } from './schema.ts';
 
-/** Every id of sides, panels, seams, lines, areas, no-film areas and guide lines in a job. */
+/** Every id of sides, panels, seams, lines, areas, no-film areas, doors with their edges and guide lines in a job. */
 export function jobIds(job: Pick<Job, 'sides'>): string[] {
   const ids: string[] = [];
   for (const side of job.sides) {
@@ -14,6 +16,7 @@ export function jobIds(job: Pick<Job, 'sides'>): string[] {
     ]) {
       for (const { id } of items) ids.push(id);
     }
+    for (const { id } of side.doors ?? []) ids.push(id, ...EDGES.map((edge) => doorLineId(id, edge)));
     addRegionIds(side.layout, ids);
   }
   return ids;

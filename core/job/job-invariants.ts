@@ -3,11 +3,12 @@
  * job that breaks one of these is refused at the border; everything that can be worked with but should not
  * be printed is a finding instead (core/layout/findings).
  */
-import { decimalText } from '../measure/length-text.ts';
 import { pathSteepness, pathsGap } from '../measure/path.ts';
 import { EDGES, type Rect } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { doorLineId, sideLines } from './door.ts';
+import { firstOf, type ItemInvariantCode, itemsProblem, shown } from './item-invariants.ts';
 import { jobIds } from './job-ids.ts';
 import {
   type RegionPlace,
@@ -19,7 +20,7 @@ import {
   splitEdges,
   splitPartPlaces,
 } from './region.ts';
-import type { BodyLine, Job, Joint, LineShape, Region, Side, SplitRegion } from './schema.ts';
+import type { Job, Joint, LineShape, Region, Side, SplitRegion } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */
@@ -28,16 +29,12 @@ export const MAX_PANELS = 10_000;
 /** A side under a millimeter or over 100 m is a slip of the scale. */
 export const SIDE_LENGTH_RANGE_MM = { least: 1, greatest: 100_000 };
 
-/** Job files count in mm, whatever the job shows. */
-const shown = (mm: number): string => decimalText(mm, 2);
-
 export type InvariantCode =
+  | ItemInvariantCode
   | 'id-twice'
   | 'side-code-twice'
   | 'acknowledged-twice'
   | 'side-size'
-  | 'line-extent'
-  | 'line-shape'
   | 'layout-too-deep'
   | 'too-many-panels'
   | 'parts-unlike-joints'
@@ -96,7 +93,7 @@ function idProblem(job: Job): Problem<InvariantCode> | undefined {
     return {
       code: 'id-twice',
       message: `The id “${id}” is used twice, at ${before} and at ${place}.`,
-      remedy: 'Give every side, panel, seam, line and area an id of its own.',
+      remedy: 'Give every side, panel, seam, line, area and door an id of its own.',
     };
   });
 }
@@ -114,6 +111,10 @@ function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
     for (const list of ['bodyLines', 'noSeamAreas', 'ground', 'noFilmAreas', 'guides'] as const) {
       for (const [n, item] of (side[list] ?? []).entries())
         yield { id: item.id, place: `${path}.${list}[${n}].id` };
+    }
+    for (const [n, { id }] of (side.doors ?? []).entries()) {
+      yield { id, place: `${path}.doors[${n}].id` };
+      for (const edge of EDGES) yield { id: doorLineId(id, edge), place: `${path}.doors[${n}].gap.${edge}` };
     }
     yield* regionIds(side.layout, `${path}.layout`);
   }
@@ -168,52 +169,19 @@ function sideProblem(job: Job, side: Side, index: number): Problem<InvariantCode
     };
   }
   return (
-    firstOf(side.bodyLines.entries(), ([n, line]) =>
-      bodyLineProblem(line, `sides[${index}].bodyLines[${n}]`),
-    ) ??
+    itemsProblem(side, outline, `sides[${index}]`) ??
     followProblem(side, `sides[${index}].layout`) ??
     regionProblem(side.layout, { rect: outline }, `sides[${index}].layout`, mostPast(side))
   );
 }
 
-function bodyLineProblem(
-  { name, extent, shape }: BodyLine,
-  path: string,
-): Problem<InvariantCode> | undefined {
-  if (extent && extent.toMm <= extent.fromMm) {
-    return {
-      code: 'line-extent',
-      message: `The body line “${name}” ends before it begins (${path}.extent).`,
-      remedy: 'Give it an end beyond its beginning.',
-    };
-  }
-  if (extent && shape) {
-    return {
-      code: 'line-shape',
-      message: `The body line “${name}” has points and an extent beside them (${path}).`,
-      remedy: 'Leave out the extent: a line with points begins at the first and ends at the last.',
-    };
-  }
-  const back = shape?.findIndex(
-    ({ alongMm }, at) => at > 0 && alongMm - shape[at - 1]!.alongMm < LEAST_RUN_MM,
-  );
-  if (shape === undefined || back === undefined || back < 1) return undefined;
-  return {
-    code: 'line-shape',
-    message: `The body line “${name}” does not run on from ${shown(shape[back - 1]!.alongMm)} to ${shown(shape[back]!.alongMm)} mm (${path}.shape[${back}].alongMm).`,
-    remedy: 'List its points in order along its direction, each beyond the one before.',
-  };
-}
-
-/** Points nearer to each other along a line than a hair are one. */
-const LEAST_RUN_MM = 0.01;
-
 /** A seam that follows a line has its shape, so that neither is shown without the other. */
-function followProblem({ bodyLines, layout }: Side, path: string): Problem<InvariantCode> | undefined {
-  return firstOf(regionSplits(layout), ({ seams, joints }) =>
+function followProblem(side: Side, path: string): Problem<InvariantCode> | undefined {
+  const lines = sideLines(side);
+  return firstOf(regionSplits(side.layout), ({ seams, joints }) =>
     firstOf(joints, ({ id, follows, shape }) => {
       if (follows === undefined) return undefined;
-      const line = bodyLines.find((each) => each.id === follows);
+      const line = lines.find((each) => each.id === follows);
       if (line?.direction === seams && isShapeSame(line.shape, shape)) return undefined;
       return {
         code: 'seam-follows',
@@ -339,15 +307,4 @@ function buttProblem(joint: Joint, path: string): Problem<InvariantCode> | undef
     message: `The butt seam at ${shown(joint.atMm)} mm (${path}) has an overlap of ${shown(joint.firstMm + joint.secondMm)} mm.`,
     remedy: 'Set firstMm and secondMm to 0, or make it an overlap seam.',
   };
-}
-
-function firstOf<T>(
-  items: Iterable<T>,
-  check: (item: T) => Problem<InvariantCode> | undefined,
-): Problem<InvariantCode> | undefined {
-  for (const item of items) {
-    const problem = check(item);
-    if (problem) return problem;
-  }
-  return undefined;
 }

@@ -22,7 +22,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'd75e9fe8d6f5112c';
+export const JOB_SCHEMA = '215dea32b34da697';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -142,14 +142,24 @@ export const BodyLine = z.strictObject({
 /** A thin line to set seams and areas by: it is drawn on the bench alone, never printed and on no sheet. */
 export const GuideLine = z.strictObject({ id, direction: SeamDirection, atMm: positionMm });
 
-export const NoSeamArea = z.strictObject({ id, name, rect: rectangle });
+/**
+ * A closed outline: its corners in order, either way around, the last joined to the first. No two of its edges cross. The
+ * `rect` beside it is the smallest rectangle that holds it.
+ */
+const areaOutline = z
+  .array(z.strictObject({ xMm: positionMm, yMm: positionMm }))
+  .min(3)
+  .max(1000);
+
+/** Absent `outline`: the area is the rectangle. */
+const area = { id, name, rect: rectangle, outline: areaOutline.optional() };
+
+export const NoSeamArea = z.strictObject(area);
 
 /** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
 export const Ground = z.strictObject({
-  id,
-  name,
+  ...area,
   kind: z.enum(['recess', 'curve']),
-  rect: rectangle,
   /** Absent where nobody has measured it. */
   depth: GroundDepth.optional(),
 });
@@ -172,12 +182,42 @@ export const NoFilmKind = z.enum([
 ]);
 
 export const NoFilmArea = z.strictObject({
-  id,
-  name,
+  ...area,
   kind: NoFilmKind,
-  rect: rectangle,
   /** Width of the frame around the no-film area in which no seam should end, because film lifts there first. */
   clearanceMm: lengthMm,
+});
+
+/** Where one edge of a door's gap lies: y of the top and bottom, x of the two upright ones. */
+export const DoorEdge = z.strictObject({
+  atMm: positionMm,
+  /** Absent: it is straight. Points count from `atMm`; the edge ends where it meets its neighbors. */
+  shape: LineShape.optional(),
+});
+
+/** How a door moves. */
+export const DoorMotion = z.discriminatedUnion('kind', [
+  /** It turns about this edge. */
+  z.strictObject({ kind: z.literal('hinged'), at: z.enum(EDGES) }),
+  /** It passes over the body beside it, or under the body as a pocket door or a roll-up door does. */
+  z.strictObject({
+    kind: z.literal('slides'),
+    toward: z.enum(EDGES),
+    byMm: positiveMm,
+    passes: z.enum(['over', 'under']),
+  }),
+]);
+
+/** A door, hatch or flap. Each edge of its gap serves seams as a body line does; its id is the door's with `-` and the edge. */
+export const Door = z.strictObject({
+  id,
+  name,
+  gap: z.strictObject({ top: DoorEdge, right: DoorEdge, bottom: DoorEdge, left: DoorEdge }),
+  motion: DoorMotion,
+  /** Id of the no-film area of this side that is its handle. */
+  handle: id.optional(),
+  /** Whether film goes around its edges; else it ends at them. */
+  isEdgeWrapped: z.boolean(),
 });
 
 /** A figure that was typed from the check-in sheet of a side. */
@@ -213,6 +253,7 @@ export const Side = z.strictObject({
   noSeamAreas: z.array(NoSeamArea),
   ground: z.array(Ground),
   noFilmAreas: z.array(NoFilmArea),
+  doors: z.array(Door).optional(),
   guides: z.array(GuideLine).optional(),
   /** Lettering in the artwork that is decoration, so that seams may cut it. In drawn mm, as `artworkRect` is. */
   ignoredLettering: z.array(rectangle).optional(),
@@ -416,6 +457,9 @@ export type BodyLineKind = z.infer<typeof BodyLineKind>;
 export type NoSeamArea = z.infer<typeof NoSeamArea>;
 export type Ground = z.infer<typeof Ground>;
 export type NoFilmArea = z.infer<typeof NoFilmArea>;
+export type Door = z.infer<typeof Door>;
+export type DoorEdge = z.infer<typeof DoorEdge>;
+export type DoorMotion = z.infer<typeof DoorMotion>;
 export type NoFilmKind = z.infer<typeof NoFilmKind>;
 export type ArtworkReference = z.infer<typeof ArtworkReference>;
 export type Film = z.infer<typeof Film>;

@@ -2,6 +2,7 @@ import { type Interval, intervalIntersection, isStrictlyWithin } from '../measur
 import { pathRange } from '../measure/path.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bodyLineExtent } from './body-line.ts';
+import { sideLines } from './door.ts';
 import { linePath } from './line-path.ts';
 import { rectAcross } from './region.ts';
 import type { SeamDirection, Side } from './schema.ts';
@@ -70,7 +71,7 @@ export function snapRequestOfSeam(
  * spaces between words, those before an equal division, that before a whole unit, and of several of a kind the nearest.
  * A body line counts where it runs beside the seam. Nothing draws a seam out of its range.
  */
-export function seamSnap(side: Pick<Side, 'bodyLines' | 'guides'>, request: SnapRequest): SeamSnap {
+export function seamSnap(side: Pick<Side, 'bodyLines' | 'doors' | 'guides'>, request: SnapRequest): SeamSnap {
   const kinds = [
     guideCandidates(side, request),
     lineCandidates(side, request),
@@ -97,8 +98,11 @@ const guideCandidates = ({ guides = [] }: Pick<Side, 'guides'>, { direction }: S
     .filter((guide) => guide.direction === direction)
     .map(({ atMm }) => ({ atMm, target: { kind: 'guide' } }));
 
-function lineCandidates(side: Pick<Side, 'bodyLines'>, { direction, span }: SnapRequest): SeamSnap[] {
-  return side.bodyLines.flatMap((line): SeamSnap[] => {
+function lineCandidates(
+  side: Pick<Side, 'bodyLines' | 'doors'>,
+  { direction, span }: SnapRequest,
+): SeamSnap[] {
+  return sideLines(side).flatMap((line): SeamSnap[] => {
     const extent = bodyLineExtent(line);
     const shared = extent ? intervalIntersection(extent, span) : span;
     if (line.direction !== direction || !shared) return [];

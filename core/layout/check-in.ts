@@ -3,6 +3,7 @@
  * spent, and once more before a liner is peeled.
  */
 import { bodyLineSpan } from '../job/body-line.ts';
+import { sideLines } from '../job/door.ts';
 import { rectAcross } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -72,7 +73,7 @@ interface RankedLine {
 function lineDimensions(layout: SideLayout): CheckInDimension[] {
   const { side, seams } = layout;
   // A line with shape has no one distance to measure.
-  const straight = side.bodyLines.filter(({ shape }) => !shape);
+  const straight = sideLines(side).filter(({ shape }) => !shape);
   const lines = straight.map((line): RankedLine => {
     const carriesSeam = seams.some((seam) => isOn(seam, line));
     const isGap = line.kind === 'body-gap';
@@ -101,7 +102,7 @@ function lineDimensions(layout: SideLayout): CheckInDimension[] {
 }
 
 const isOn = (seam: Seam, line: BodyLine): boolean => {
-  const nearest = nearestBodyLine(seam, { bodyLines: [line] });
+  const nearest = nearestBodyLine(seam, [line]);
   return nearest !== undefined && nearest.distanceMm <= ON_LINE_MM;
 };
 

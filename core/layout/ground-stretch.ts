@@ -1,11 +1,12 @@
 /** Film over ground with depth: how much longer the surface is than the drawing, and where that film comes from. */
 
+import { areaPoints } from '../job/area-shape.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Ground, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { intervalIntersection } from '../measure/interval.ts';
 import { pointsHull, polygonClipped } from '../measure/outline.ts';
-import { type Edge, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { type Edge, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { depthProblem, developedLength, stretchPercent } from '../vehicle/ground-depth.ts';
 import type { Panel, PanelEdge } from './panel.ts';
@@ -89,7 +90,7 @@ function stretchOf(
   const [along, across] =
     measure === 'width' ? [rectHorizontal, rectVertical] : [rectVertical, rectHorizontal];
   const area = rectFromStored<'finished'>(ground.rect);
-  const net = panel.shape ? pointsHull(polygonClipped(panel.shape.finished.points, area)) : panel.net;
+  const net = netOver(ground, panel);
   const shared = intervalIntersection(along(area), along(net));
   if (!shared || !intervalIntersection(across(area), across(net))) return undefined;
   const from = along(area).start;
@@ -114,6 +115,12 @@ function stretchOf(
     spareMm,
     leastStretchPercent: (100 * Math.max(0, extraMm - spareMm)) / drawnMm,
   };
+}
+
+/** What is seen of a panel over a recess or a curve, as the smallest rectangle that holds it. */
+function netOver(ground: Ground, { net, shape }: Panel): Rect<'finished'> {
+  if (ground.outline) return pointsHull(polygonClipped(areaPoints(ground), net));
+  return shape ? pointsHull(polygonClipped(shape.finished.points, rectFromStored(ground.rect))) : net;
 }
 
 /** What lies underneath stays covered, and what wraps into a gap stays wrapped. */

@@ -1,6 +1,8 @@
 /** What a point on a side is drawn to while somebody measures or drops a guide line: lines that are there already. */
 
+import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent } from '../job/body-line.ts';
+import { sideLines } from '../job/door.ts';
 import { linePath } from '../job/line-path.ts';
 import type { SeamDirection } from '../job/schema.ts';
 import type { SnapTarget } from '../job/seam-snap.ts';
@@ -47,7 +49,7 @@ export function sideSnapLines(
         target: { kind: 'seam' },
       }),
     ),
-    ...side.bodyLines.map((line): SnapLine => {
+    ...sideLines(side).map((line): SnapLine => {
       const span = bodyLineExtent(line);
       return {
         direction: line.direction,
@@ -57,11 +59,21 @@ export function sideSnapLines(
         target: { kind: 'body-line', lineId: line.id, name: line.name },
       };
     }),
-    ...areas.flatMap(({ rect, name }) =>
-      edgeLines(rectFromStored<'finished'>(rect), { kind: 'area-edge', name }),
-    ),
+    ...areas.flatMap((area) => areaLines(area, { kind: 'area-edge', name: area.name })),
     ...pictures.flatMap((picture) => edgeLines(picture, { kind: 'picture-edge' })),
   ];
+}
+
+/** The edges of an area; of one with an outline those that stand upright or lie level. */
+function areaLines(area: AreaShape, target: SnapTarget): readonly SnapLine[] {
+  if (!area.outline) return edgeLines(rectFromStored<'finished'>(area.rect), target);
+  const points = areaPoints(area);
+  return points.flatMap((to, index): readonly SnapLine[] => {
+    const from = points.at(index - 1)!;
+    const span = (a: Mm, b: Mm): Interval => ({ start: Math.min(a, b), end: Math.max(a, b) });
+    if (from.x === to.x) return [{ direction: 'vertical', atMm: to.x, span: span(from.y, to.y), target }];
+    return from.y === to.y ? [{ direction: 'horizontal', atMm: to.y, span: span(from.x, to.x), target }] : [];
+  });
 }
 
 function edgeLines(rect: Rect<'finished'>, target: SnapTarget): readonly SnapLine[] {

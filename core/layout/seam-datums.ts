@@ -1,13 +1,25 @@
 /** Where an installer finds a seam with a tape: from the nearest edge of the side, and from the nearest body line. */
+
+import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent } from '../job/body-line.ts';
+import { sideLines } from '../job/door.ts';
 import { linePath } from '../job/line-path.ts';
 import { rectAcross, rectAlong } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
+import { pointsHull, polygonClipped } from '../measure/outline.ts';
 import { type Path, pathEnds, pathPart, pathsDifference } from '../measure/path.ts';
-import type { Edge } from '../measure/rect.ts';
+import {
+  type Edge,
+  edgeLengthsAll,
+  type Rect,
+  rectBottom,
+  rectFromEdges,
+  rectGrown,
+  rectRight,
+} from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
 import { seamPath } from './seam-line-place.ts';
@@ -60,9 +72,9 @@ const ON_LINE_MM = 0.5;
 /** The nearest body line that is parallel to the seam and runs beside some of it; one that slopes there has no one distance. */
 export function nearestBodyLine(
   seam: Omit<PlacedLine, 'id'>,
-  side: Pick<Side, 'bodyLines'>,
+  lines: readonly BodyLine[],
 ): NearestLine | undefined {
-  return side.bodyLines
+  return lines
     .flatMap((line): NearestLine[] => {
       const extent = bodyLineExtent(line);
       const shared = extent ? intervalIntersection(extent, seam.span) : seam.span;
@@ -99,7 +111,7 @@ export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthF
     fromBefore.distanceMm <= fromAfter.distanceMm ? [fromBefore, fromAfter] : [fromAfter, fromBefore];
   const there = nearestFirst.filter(({ edge }) => isEdgeThere(layout, seam, edge));
   const [near = nearestFirst[0]!, far] = there;
-  const nearest = nearestBodyLine(seam, layout.side);
+  const nearest = nearestBodyLine(seam, sideLines(layout.side));
   return {
     seamId: seam.id,
     near,
@@ -117,8 +129,8 @@ const HOOK_MM: Mm = 30;
  */
 function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedLine, edge: Edge): boolean {
   const across = rectAcross(outline, direction);
-  const taken = side.noFilmAreas.flatMap(({ rect }): Interval[] => {
-    const area = rectFromStored<'finished'>(rect);
+  const taken = side.noFilmAreas.flatMap((noFilmArea): Interval[] => {
+    const area = areaBeside(noFilmArea, outline, edge);
     const own = rectAcross(area, direction);
     const reaches =
       edge === 'left' || edge === 'top'
@@ -135,6 +147,31 @@ function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedL
   }
   return Math.max(longest, span.end - from) >= Math.min(HOOK_MM, intervalLength(span));
 }
+
+/** The rectangle of an area; of one with an outline, of what lies at an edge of the side. */
+function areaBeside(area: AreaShape, outline: Rect<'finished'>, edge: Edge): Rect<'finished'> {
+  if (!area.outline) return rectFromStored<'finished'>(area.rect);
+  const inward = { ...edgeLengthsAll(0), [edge]: -ON_LINE_MM };
+  const [whole, inner] = [rectGrown(outline, edgeLengthsAll(FAR_MM)), rectGrown(outline, inward)];
+  const strip =
+    edge === 'left' || edge === 'top'
+      ? rectFromEdges(
+          whole.x,
+          whole.y,
+          edge === 'left' ? inner.x : rectRight(whole),
+          edge === 'top' ? inner.y : rectBottom(whole),
+        )
+      : rectFromEdges(
+          edge === 'right' ? rectRight(inner) : whole.x,
+          edge === 'bottom' ? rectBottom(inner) : whole.y,
+          rectRight(whole),
+          rectBottom(whole),
+        );
+  return pointsHull(polygonClipped(areaPoints(area), strip));
+}
+
+/** Farther beyond its side than any area reaches. */
+const FAR_MM: Mm = 10_000;
 
 /** `front` and `rear` where the side has a front, else as the edge is seen. */
 export function endName(edge: Edge, { front }: Pick<Side, 'front'>): string {

@@ -1,9 +1,12 @@
 /** Where a seam lies, whether it is straight or has shape. */
 
+import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { rectAcross, rectAlong } from '../job/region.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
 import type { Interval } from '../measure/interval.ts';
 import { intervalIntersection } from '../measure/interval.ts';
-import { type Path, pathPartsWithin, pathRange, straightPath } from '../measure/path.ts';
+import { type Path, pathPartsWithin, pathRange, pointFromAxis, straightPath } from '../measure/path.ts';
+import { pathWithinPolygon } from '../measure/polygon.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
@@ -32,4 +35,14 @@ export function seamWithin(seam: LineOnSide, rect: Rect<'finished'>): readonly I
     start: part[0]!.along,
     end: part.at(-1)!.along,
   }));
+}
+
+/** The stretches of a seam that run inside an area, by its outline where it has one. */
+export function seamWithinArea(seam: LineOnSide, area: AreaShape): readonly Interval[] {
+  if (!area.outline) return seamWithin(seam, rectFromStored<'finished'>(area.rect));
+  const polygon = areaPoints(area).map((point) => {
+    const { along, across } = pointFromAxis(seam.direction, point);
+    return { x: along, y: across };
+  });
+  return pathWithinPolygon(seamPath(seam), seam.span, polygon);
 }

@@ -3,6 +3,7 @@
  * each time it is asked for: a second of thought in the shop, microseconds here.
  */
 
+import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { linePath } from '../job/line-path.ts';
 import { isLevelAround } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
@@ -17,6 +18,7 @@ import {
   polygonClipped,
 } from '../measure/outline.ts';
 import { pathMean } from '../measure/path.ts';
+import { polygonCoveredArea } from '../measure/polygon.ts';
 import {
   type Edge,
   edgeLengthsAll,
@@ -77,8 +79,8 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
     meetings,
   );
 
-  const noFilmAreas = side.noFilmAreas.map((noFilmArea) => rectFromStored<'finished'>(noFilmArea.rect));
-  const isDropped = (leaf: Leaf) => noFilmAreas.some((noFilmArea) => isRectWithin(leaf.net, noFilmArea));
+  const { noFilmAreas } = side;
+  const isDropped = (leaf: Leaf) => noFilmAreas.some((noFilmArea) => isLeafWithin(leaf, noFilmArea));
   const kept = leaves.filter((leaf) => !isDropped(leaf));
   const keptIds = new Set(kept.map((leaf) => leaf.id));
 
@@ -207,8 +209,26 @@ function seamFromMeeting(meeting: Meeting, sideId: string, keptIds: ReadonlySet<
   };
 }
 
-function coveredArea({ net, outline }: Leaf, noFilmAreas: readonly Rect<'finished'>[]): number {
-  const inside = noFilmAreas.flatMap((noFilmArea) => rectIntersection(net, noFilmArea) ?? []);
+function isLeafWithin(leaf: Leaf, area: AreaShape): boolean {
+  if (!isRectWithin(leaf.net, rectFromStored<'finished'>(area.rect))) return false;
+  if (!area.outline) return true;
+  const points = leafPoints(leaf);
+  return polygonArea(points) - polygonCoveredArea(points, [areaPoints(area)]) <= NEGLIGIBLE_MM2;
+}
+
+/** Less than the sum of areas is exact to. */
+const NEGLIGIBLE_MM2 = 1e-3;
+
+const leafPoints = ({ net, outline }: Leaf) => outline?.points ?? rectPoints(net);
+
+function coveredArea(leaf: Leaf, noFilmAreas: readonly AreaShape[]): number {
+  const { net, outline } = leaf;
+  const near = noFilmAreas.filter(({ rect }) => rectIntersection(net, rectFromStored<'finished'>(rect)));
+  if (near.some((area) => area.outline)) {
+    const points = leafPoints(leaf);
+    return polygonArea(points) - polygonCoveredArea(points, near.map(areaPoints));
+  }
+  const inside = near.flatMap(({ rect }) => rectIntersection(net, rectFromStored<'finished'>(rect)) ?? []);
   if (!outline) return net.width * net.height - rectsUnionArea(inside);
   const taken = rectsApart(inside).reduce(
     (sum, rect) => sum + polygonArea(polygonClipped(outline.points, rect)),

@@ -11,7 +11,7 @@ import { pathLength } from '../measure/path.ts';
 import { rectArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { panelPoints, type Seam } from './panel.ts';
-import { seamPath, seamWithin } from './seam-line-place.ts';
+import { seamPath, seamWithinArea } from './seam-line-place.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** What a side adds up to. Areas in mm². */
@@ -40,8 +40,9 @@ export function sideTotals(layout: SideLayout): SideTotals {
 
 /** Length of a seam that is really laid: its span, less the no-film areas on the seam line. */
 export function seamLength(layout: SideLayout, seam: Seam): Mm {
-  if (seam.path) return shapedLength(layout, seam);
-  const gaps = layout.side.noFilmAreas.flatMap((noFilmArea): Interval | Interval[] => {
+  const { noFilmAreas } = layout.side;
+  if (seam.path || noFilmAreas.some(({ outline }) => outline)) return shapedLength(layout, seam);
+  const gaps = noFilmAreas.flatMap((noFilmArea): Interval | Interval[] => {
     const rect = rectFromStored<'finished'>(noFilmArea.rect);
     if (!isStrictlyWithin(seam.at, rectAcross(rect, seam.direction))) return [];
     return intervalIntersection(seam.span, rectAlong(rect, seam.direction)) ?? [];
@@ -50,7 +51,7 @@ export function seamLength(layout: SideLayout, seam: Seam): Mm {
 }
 
 function shapedLength({ side }: SideLayout, seam: Seam): Mm {
-  const gaps = side.noFilmAreas.flatMap(({ rect }) => seamWithin(seam, rectFromStored<'finished'>(rect)));
+  const gaps = side.noFilmAreas.flatMap((area) => seamWithinArea(seam, area));
   const stops = [seam.span.start, seam.span.end, ...gaps.flatMap(({ start, end }) => [start, end])];
   return stops
     .toSorted((a, b) => a - b)

@@ -120,7 +120,7 @@ export function pathDistance(path: Path, span: Interval, at: PathPoint): Mm {
   return Math.min(...segments(pathPart(path, span)).map((segment) => segmentDistance(segment, at)));
 }
 
-function segmentDistance([from, to]: readonly [PathPoint, PathPoint], at: PathPoint): Mm {
+export function segmentDistance([from, to]: readonly [PathPoint, PathPoint], at: PathPoint): Mm {
   const run = { along: to.along - from.along, across: to.across - from.across };
   const square = run.along ** 2 + run.across ** 2;
   const share =

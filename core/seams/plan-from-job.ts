@@ -1,4 +1,5 @@
 import { bodyLineSpan } from '../job/body-line.ts';
+import { sideLines } from '../job/door.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
 import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
 import { linePath } from '../job/line-path.ts';
@@ -33,7 +34,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     width: outline.width,
     height: outline.height,
     ...(side.front === 'none' ? {} : { front: side.front }),
-    lines: side.bodyLines.flatMap((line) => planLines(line, outline)),
+    lines: sideLines(side).flatMap((line) => planLines(line, outline)),
     noSeamAreas: side.noSeamAreas.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
     lettering: [],
     ground: side.ground.map((ground) => ({

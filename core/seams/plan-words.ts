@@ -1,4 +1,5 @@
 /** What the planner says to people, in the job's unit. */
+import { sideLines } from '../job/door.ts';
 import type { Side } from '../job/schema.ts';
 import { lengthText } from '../measure/length-text.ts';
 import type { Mm } from '../measure/units.ts';
@@ -18,7 +19,7 @@ export const AIM_NAMES: Readonly<Record<PlanAim | 'equal-vertical', string>> = {
 /** One sentence on how a limit could give way so that the side can be planned. */
 export function relaxationText(
   relaxation: Relaxation,
-  side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>,
+  side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines' | 'doors'>,
   unit: 'mm' | 'in',
 ): string {
   const { limit, by, to, itemId, lockedIndex } = relaxation;
@@ -55,7 +56,10 @@ export function relaxationText(
   }
 }
 
-function itemName(side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>, id: string): string {
-  const items = [...side.noSeamAreas, ...side.noFilmAreas, ...side.bodyLines];
+function itemName(
+  side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines' | 'doors'>,
+  id: string,
+): string {
+  const items = [...side.noSeamAreas, ...side.noFilmAreas, ...sideLines(side)];
   return items.find((item) => item.id === id)?.name ?? id;
 }

@@ -2,13 +2,15 @@
 import { type Item, MEDIUM, THICK, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
+import { areaPoints } from '../job/area-shape.ts';
+import { sideLines } from '../job/door.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
-import { rectFromStored } from '../job/stored-rect.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../layout/check-in.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
-import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
+import { polygonClipped } from '../measure/outline.ts';
+import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { boldStyle, type Cell, listBlock, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
@@ -197,11 +199,9 @@ function outlineItems(
   scale: number,
 ): Item[] {
   const at = (xMm: Mm, yMm: Mm): Point => ({ x: picture.x + xMm * scale, y: picture.y + yMm * scale });
-  const areas = side.noFilmAreas.flatMap(({ rect }) => {
-    const { x, y, width, height } = rectFromStored<'finished'>(rect);
-    const onSheet = { ...at(x, y), width: width * scale, height: height * scale };
-    const shown = rectIntersection(onSheet, picture);
-    return shown ? freeAreaItems(shown) : [];
+  const areas = side.noFilmAreas.flatMap((area) => {
+    const shown = polygonClipped(areaPoints(area), outline);
+    return shown.length > 0 ? freeAreaItems(shown.map(({ x, y }) => at(x, y))) : [];
   });
   const placer = new Placer();
   const numbered = dimensions.flatMap((dimension, index) => {
@@ -212,7 +212,7 @@ function outlineItems(
   });
   return [
     ...areas,
-    ...side.bodyLines.flatMap((line) => bodyLineItems(line, outline, picture, 1 / scale)),
+    ...sideLines(side).flatMap((line) => bodyLineItems(line, outline, picture, 1 / scale)),
     { kind: 'rect', tag: TAG, rect: picture, stroke: THICK },
     ...numbered,
   ];

@@ -24,7 +24,7 @@ import {
 } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
-import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
+import { type Point, type Rect, rectIntersection, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { cutLines } from '../rolls/print-strips.ts';
 import type { PlacedPanel } from '../rolls/roll-use.ts';
@@ -118,7 +118,7 @@ function filmItems(row: RollRow, film: Rect, oneTo: number): Item[] {
   ];
   return [
     { kind: 'rect', tag: `roll ${roll.id}`, rect: film, fill: FILM_LEFT },
-    ...idle.filter(({ width }) => width > 0).flatMap(freeAreaItems),
+    ...idle.filter(({ width }) => width > 0).flatMap((rect) => freeAreaItems(rectPoints(rect))),
   ];
 }
 

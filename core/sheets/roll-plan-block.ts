@@ -1,6 +1,6 @@
 import { BLACK, type Item, THIN } from '../drawing/drawing.ts';
 import { linesHeight, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
-import type { Rect } from '../measure/rect.ts';
+import { type Rect, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { headingPiece } from './blocks.ts';
 import type { FlowBlock, FlowPiece } from './flow.ts';
@@ -130,7 +130,7 @@ const KEY: readonly KeyEntry[] = [
       topMark({ x: x + 2.8, y: y + 0.4 }, true, KEY_TAG),
     ],
   },
-  { text: 'lead-in and tail', widthMm: SAMPLE_MM, sample: (rect) => freeAreaItems(rect) },
+  { text: 'lead-in and tail', widthMm: SAMPLE_MM, sample: (rect) => freeAreaItems(rectPoints(rect)) },
   {
     text: 'remaining film',
     widthMm: SAMPLE_MM,

@@ -1,14 +1,17 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { bodyLineSpan } from '../job/body-line.ts';
+import { doorOutline } from '../job/door.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
 import { linePath } from '../job/line-path.ts';
 import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
 import type { BodyLine } from '../job/schema.ts';
+import { storedFromRect } from '../job/stored-rect.ts';
+import { doorMotionText } from '../layout/door-text.ts';
 import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { tapePlaces } from '../layout/tape-places.ts';
-import { EDGES, type Edge } from '../measure/rect.ts';
+import { EDGES, type Edge, rectBottom } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import {
   boldStyle,
@@ -74,6 +77,7 @@ export function sideBlocks(
     ...(hasCrewPage ? [] : [tapeTable(context, [layout])]),
     stepsBlock(context, 'Install in this order', general, steps),
     ...noFilmTable(context, layout, keys),
+    ...doorList(context, layout, keys),
     ...(layout.seams.length > 0 ? [seamTable(context, layout, keys)] : []),
     ...(side.notes.trim() ? [listBlock(context, 'Notes', [{ mark: '•', text: side.notes }])] : []),
     isWide ? signOffRow(context, signOff, SIGNED_STEPS) : signOffBlock(context, signOff, SIGNED_STEPS),
@@ -108,10 +112,10 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
   const unit = context.job.displayUnit;
   const details = noFilmDetails(areas);
   const rows = areas.map(({ key, noFilmArea }): Cell[] => {
-    const { rect, clearanceMm, kind, name } = noFilmArea;
+    const { rect, outline, clearanceMm, kind, name } = noFilmArea;
     return [
       { text: key, style: styleOf('bold', 4.4) },
-      { text: name },
+      { text: outline ? `${name} (outline, at its widest)` : name },
       { text: NO_FILM_ACTS[kind].act, style: boldStyle(context) },
       { text: noFilmAlong(layout, noFilmArea, unit) },
       { text: sheetLength(layout.outline.height - rect.yMm - rect.heightMm, unit) },
@@ -137,6 +141,28 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
     ),
     ...(details.length > 0 ? [listBlock(context, 'Where no film is, mind', details)] : []),
   ];
+}
+
+/** What a door does, and what that asks of its film. */
+function doorList(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
+  const unit = context.job.displayUnit;
+  const length = (mm: Mm) => sheetLength(mm, unit);
+  const entries = keys.doors.flatMap(({ key, door }) => {
+    const place = doorOutline(door);
+    if (!place) return [];
+    const handle = keys.noFilmAreas.find(({ noFilmArea }) => noFilmArea.id === door.handle);
+    const text = [
+      `${door.name}: ${sheetSize(place.rect, unit)}, ${noFilmAlong(layout, { rect: storedFromRect(place.rect) }, unit)}, ${length(layout.outline.height - rectBottom(place.rect))} up`,
+      doorMotionText(door, layout.side, length),
+      door.isEdgeWrapped ? 'wrap film around its edges' : 'end film at its edges',
+      ...(handle ? [`handle ${handle.key}`] : []),
+      'open and close it before you leave',
+    ];
+    return [{ mark: key, text: `${text.join('; ')}.` }];
+  });
+  return entries.length > 0
+    ? [listBlock(context, `Doors of ${layout.side.code}, in ${UNIT_NAME[unit]}`, entries)]
+    : [];
 }
 
 /** `X1, X2: film on glass only where the order says so`: once for all areas of which it is true. */

@@ -1,5 +1,6 @@
+import { doorLines, sideLines } from '../job/door.ts';
 import { rectAcross, splitEdges } from '../job/region.ts';
-import type { BodyLine, NoFilmArea } from '../job/schema.ts';
+import type { BodyLine, Door, NoFilmArea } from '../job/schema.ts';
 import { type Panel, panelEdgeSpan, type Seam } from '../layout/panel.ts';
 import {
   datumLength,
@@ -18,12 +19,13 @@ import type { Mm } from '../measure/units.ts';
 import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 
 /**
- * Short names on a sheet, so that the picture stays readable: S1 a seam, L1 a body line, X1 a place that
+ * Short names on a sheet, so that the picture stays readable: S1 a seam, L1 a body line, D1 a door, X1 a place that
  * stays free of film. Panels have their number alone.
  */
 export interface SideKeys {
   readonly seams: readonly { readonly key: string; readonly seam: Seam }[];
   readonly lines: readonly { readonly key: string; readonly line: BodyLine }[];
+  readonly doors: readonly { readonly key: string; readonly door: Door }[];
   readonly noFilmAreas: readonly { readonly key: string; readonly noFilmArea: NoFilmArea }[];
 }
 
@@ -38,6 +40,7 @@ export function sideKeys(layout: SideLayout): SideKeys {
   return {
     seams: seams.map((seam, i) => ({ key: `S${i + 1}`, seam })),
     lines: layout.side.bodyLines.map((line, i) => ({ key: `L${i + 1}`, line })),
+    doors: (layout.side.doors ?? []).map((door, i) => ({ key: `D${i + 1}`, door })),
     noFilmAreas: layout.side.noFilmAreas.map((noFilmArea, i) => ({ key: `X${i + 1}`, noFilmArea })),
   };
 }
@@ -136,12 +139,20 @@ export function seamFromLine(
   unit: DisplayUnit,
   by: 'key' | 'name' = 'key',
 ): string | undefined {
-  const nearest = nearestBodyLine(seam, layout.side);
-  const found = nearest && keys.lines.find(({ line }) => line.id === nearest.line.id);
-  if (!nearest || !found) return undefined;
-  const key = by === 'name' ? `${found.line.name} (${found.key})` : found.key;
+  const nearest = nearestBodyLine(seam, sideLines(layout.side));
+  const found = nearest && lineKey(keys, nearest.line.id);
+  if (!nearest || found === undefined) return undefined;
+  const key = by === 'name' ? `${nearest.line.name} (${found})` : found;
   const words = lineWords(seam, nearest);
   return words === 'on' ? `on ${key}` : `${sheetLength(nearest.distanceMm, unit)} ${words} ${key}`;
+}
+
+/** `L2`, of an edge of a door `D1 left`. */
+function lineKey({ lines, doors }: SideKeys, lineId: string): string | undefined {
+  const line = lines.find((each) => each.line.id === lineId);
+  if (line) return line.key;
+  const door = doors.find((each) => doorLines(each.door).some(({ id }) => id === lineId));
+  return door && `${door.key} ${lineId.slice(door.door.id.length + 1)}`;
 }
 
 function lineWords(seam: Seam, { atMm, distanceMm }: NearestLine): string {

@@ -1,7 +1,7 @@
 import { type Item, type RasterPicture, TEXT_ASCENT } from '../drawing/drawing.ts';
 import { linesHeight, styleOf, textLine } from '../drawing/text-block.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import type { Rect } from '../measure/rect.ts';
+import { type Rect, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { COLUMN_GAP_MM, columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
@@ -231,7 +231,7 @@ function legend({ fonts }: SheetContext, widthMm: Mm): Legend {
     {
       width: 9,
       text: 'no film',
-      draw: (at, middle) => freeAreaItems({ x: at, y: middle - 2, width: 9, height: 4 }),
+      draw: (at, middle) => freeAreaItems(rectPoints({ x: at, y: middle - 2, width: 9, height: 4 })),
     },
     { width: 0, text: '↓ from the top edge, ↑ from the bottom edge', draw: () => [] },
   ];

@@ -1,11 +1,15 @@
 import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '../drawing/drawing.ts';
+import { areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent, bodyLineSpan } from '../job/body-line.ts';
+import { doorLines, doorOutline } from '../job/door.ts';
 import { linePath } from '../job/line-path.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { panelInside } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
+import { pointsHull, polygonArea, polygonClipped } from '../measure/outline.ts';
 import { type PathPoint, pathPartsWithin, pathValue, pointFromAxis, pointOnAxis } from '../measure/path.ts';
+import { polygonInsideAt } from '../measure/polygon.ts';
 import {
   EDGES,
   type Edge,
@@ -136,10 +140,14 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
     width: r.width / oneTo,
     height: r.height / oneTo,
   });
+  const pointOnSheet = ({ x, y }: Point): Point => ({
+    x: picture.x + (x - frame.x) / oneTo,
+    y: picture.y + (y - frame.y) / oneTo,
+  });
   const visibleOnSheet = (r: Rect): Rect | undefined => rectIntersection(onSheet(r), picture);
-  const noFilmAreas = keys.noFilmAreas.flatMap(({ key, noFilmArea: { rect, name } }) => {
-    const visible = visibleOnSheet(rectFromStored(rect));
-    return visible ? [{ key, name, rect: visible }] : [];
+  const noFilmAreas = keys.noFilmAreas.flatMap(({ key, noFilmArea }) => {
+    const points = polygonClipped(areaPoints(noFilmArea), frame).map(pointOnSheet);
+    return polygonArea(points) > 0 ? [{ key, name: noFilmArea.name, points, rect: pointsHull(points) }] : [];
   });
   const noFilmAreaRects = noFilmAreas.map(({ rect }) => rect);
   const lettering = layout.side.noSeamAreas.flatMap(({ rect }) => visibleOnSheet(rectFromStored(rect)) ?? []);
@@ -173,8 +181,11 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
   );
   return [
     ...artworkItems(parts, picture, oneTo),
-    ...noFilmAreaRects.flatMap(freeAreaItems),
+    ...noFilmAreas.flatMap(({ points }) => freeAreaItems(points)),
     ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
+    ...keys.doors.flatMap(({ door }) =>
+      doorLines(door).flatMap((line) => bodyLineItems(line, frame, picture, oneTo, 'door')),
+    ),
     ...keys.seams.flatMap(({ seam }) => {
       return seamStrokes(seam, frame, picture, oneTo).flatMap(seamItems);
     }),
@@ -190,6 +201,11 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
     ...noFilmAreas.flatMap(({ key, name, rect }) =>
       noFilmAreaTextItems(fonts, key, name, rect, picture, avoid, placer),
     ),
+    ...keys.doors.flatMap(({ key, door }) => {
+      const place = doorOutline(door);
+      const visible = place && visibleOnSheet(place.rect);
+      return visible ? noFilmAreaTextItems(fonts, key, door.name, visible, picture, avoid, placer) : [];
+    }),
     ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, picture, oneTo, way)),
   ];
 }
@@ -313,25 +329,28 @@ function breakLine([from, to]: readonly [Point, Point]): Item[] {
 }
 
 /** White, hatched, outlined: an area that stays free of film. */
-export function freeAreaItems(rect: Rect): Item[] {
+export function freeAreaItems(points: readonly Point[]): Item[] {
   const tag = 'no-film-area';
   const spacing = 2.4;
-  const { x, y, width, height } = rect;
+  const { x, y, width, height } = pointsHull(points);
   const hatch: Item[] = [];
-  // Lines u = x + y at 45°, clipped to the rectangle.
-  for (let u = spacing; u < width + height; u += spacing) {
-    hatch.push({
-      kind: 'line',
-      tag,
-      from: { x: x + Math.max(0, u - height), y: y + Math.min(u, height) },
-      to: { x: x + Math.min(u, width), y: y + Math.max(0, u - width) },
-      stroke: { widthMm: 0.13, black: 1 },
-    });
+  // Lines u = x + y at 45°, each from where it enters the area to where it leaves it.
+  const turned = points.map((point) => ({ x: point.x - point.y, y: point.x + point.y }));
+  for (let u = x + y + spacing; u < x + y + width + height; u += spacing) {
+    for (const { start, end } of polygonInsideAt(turned, u)) {
+      hatch.push({
+        kind: 'line',
+        tag,
+        from: { x: (u + start) / 2, y: (u - start) / 2 },
+        to: { x: (u + end) / 2, y: (u - end) / 2 },
+        stroke: { widthMm: 0.13, black: 1 },
+      });
+    }
   }
   return [
-    { kind: 'rect', tag, rect, fill: PAPER },
+    { kind: 'polygon', tag, points, fill: PAPER },
     ...hatch,
-    { kind: 'rect', tag, rect, stroke: { widthMm: 0.35, black: 1 } },
+    { kind: 'polygon', tag, points, stroke: { widthMm: 0.35, black: 1 } },
   ];
 }
 
@@ -340,6 +359,7 @@ export function bodyLineItems(
   frame: Rect,
   picture: Rect,
   oneTo: number,
+  tag: 'body line' | 'door' = 'body line',
 ): Item[] {
   const isVertical = line.direction === 'vertical';
   const [across, along]: [Interval, Interval] = isVertical
@@ -354,7 +374,7 @@ export function bodyLineItems(
   if (line.shape) {
     return pathPartsWithin(linePath(line), visible, across).map((part) => ({
       kind: 'polygon',
-      tag: 'body line',
+      tag,
       points: part.map(onSheet),
       isOpen: true,
       stroke: BODY_LINE,
@@ -364,5 +384,5 @@ export function bodyLineItems(
   const [from, to] = [visible.start, visible.end].map((place) =>
     onSheet({ along: place, across: line.atMm }),
   );
-  return [{ kind: 'line', tag: 'body line', from: from!, to: to!, stroke: BODY_LINE }];
+  return [{ kind: 'line', tag, from: from!, to: to!, stroke: BODY_LINE }];
 }

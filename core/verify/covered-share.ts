@@ -1,12 +1,13 @@
+import { areaPoints } from '../job/area-shape.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { polygonArea, polygonClipped } from '../measure/outline.ts';
+import { polygonCoveredArea } from '../measure/polygon.ts';
 import {
   type Point,
   type Rect,
   rectArea,
   rectIntersection,
-  rectsApart,
+  rectPoints,
   rectsUnionArea,
 } from '../measure/rect.ts';
 
@@ -30,15 +31,16 @@ export function coveredShare(
     rects.flatMap((rect) => rectIntersection(rect, outline) ?? []);
   // A dropped panel lies within a no-film area, so the no-film areas say all.
   const open = within(side.noFilmAreas.map((noFilmArea) => rectFromStored<'finished'>(noFilmArea.rect)));
-  const openMm2 = rectsUnionArea(open);
+  const isShaped = outlines.length > 0 || side.noFilmAreas.some((area) => area.outline);
+  const areas = side.noFilmAreas.map(areaPoints);
+  const [openMm2, eitherMm2] = isShaped
+    ? [
+        polygonCoveredArea(rectPoints(outline), areas),
+        polygonCoveredArea(rectPoints(outline), [...areas, ...nets.map(rectPoints), ...outlines]),
+      ]
+    : [rectsUnionArea(open), rectsUnionArea([...open, ...within(nets)])];
   const needed = rectArea(outline) - openMm2;
-  const plain = rectsApart([...open, ...within(nets)]);
-  const shapedMm2 = outlines.reduce((sum, points) => {
-    const shown = polygonClipped(points, outline);
-    const twice = plain.reduce((area, rect) => area + polygonArea(polygonClipped(shown, rect)), 0);
-    return sum + polygonArea(shown) - twice;
-  }, 0);
-  const covered = rectsUnionArea(plain) - openMm2 + shapedMm2;
+  const covered = eitherMm2 - openMm2;
   const uncoveredMm2 = needed - covered;
   if (uncoveredMm2 < NEGLIGIBLE_MM2) return { share: 1, uncoveredMm2: 0 };
   return { share: covered / needed, uncoveredMm2 };

@@ -15,6 +15,7 @@ const TERMS: readonly (readonly [string, TermId])[] = [
   ['no-film-area', 'no-film-area'],
   ['lettering-', 'no-seam-area'],
   ['bleed-', 'bleed'],
+  ['door-', 'door'],
   ['edge-bare', 'bleed'],
   ['border-', 'border'],
   ['check-in-', 'check-in'],

@@ -102,6 +102,11 @@ const TERMS = {
     text: 'A recess, a curve or a corrugation, where film has to stretch or takes longer to install. Seams there cost time and may lift.',
     see: ['seam'],
   },
+  door: {
+    term: 'Door',
+    text: 'A door, hatch or flap of the vehicle: its gap, how it moves, its handle, and whether film goes around its edges. Seams snap to its gap as body-gap seams.',
+    see: ['body-gap-seam', 'no-film-area'],
+  },
   'dot-reflective-tape': {
     term: 'DOT reflective tape',
     text: 'The red and white marking of trailers in the United States. Film over any part of it is not lawful, so artwork there gives a warning.',

@@ -30,7 +30,8 @@ import {
 } from './bench-state.ts';
 import { focusCanvas, isCanvasFocused } from './canvas-focus.ts';
 import { copyFigure, distanceOnBench, endMeasuring } from './distance.ts';
-import { dropLine, dropLinePoint, isLineBegun } from './gesture-line.ts';
+import { makeDoorSection } from './door-section.ts';
+import { arePointsBegun, dropLastPoint, dropPoints } from './gesture-points.ts';
 import {
   cutInMiddle,
   goWay,
@@ -94,6 +95,13 @@ const arrow = (key: string, label: string, way: 'left' | 'right' | 'up' | 'down'
 
 const JOINT_NAMES = { lap: 'overlap seams', butt: 'butt seams', gap: 'body-gap seams' } as const;
 
+const doorInHand = () => {
+  const chosen = selection.value;
+  return chosen.kind === 'item' && chosen.list === 'doors'
+    ? { sideId: chosen.sideId, doorId: chosen.itemId }
+    : undefined;
+};
+
 const jointCommand = (kind: JointKind, key: string): Command => ({
   id: `joint-${kind}`,
   label: `Make the selected seams ${JOINT_NAMES[kind]}`,
@@ -133,6 +141,7 @@ export const benchCommands: readonly Command[] = [
   toolCommand('no-seam-area', 'Draw a no-seam area', 'K'),
   toolCommand('ground', 'Draw difficult ground', 'R'),
   toolCommand('no-film-area', 'Draw a no-film area', 'O'),
+  toolCommand('door', 'Draw a door', 'J'),
   toolCommand('guide-vertical', 'Place a vertical guide line', 'U'),
   toolCommand('guide-horizontal', 'Place a horizontal guide line', 'Shift+U'),
   toolCommand('distance', 'Measure the distance of two points', 'M'),
@@ -185,7 +194,7 @@ export const benchCommands: readonly Command[] = [
   {
     id: 'take',
     label:
-      'With a seam in hand: cut the selected panel in its middle. With a line or area in hand: put it in the middle. Else: select a panel',
+      'With a seam in hand: cut the selected panel in its middle. With a line, area or door in hand: end it, or put one in the middle. Else: select a panel',
     group: 'Seams',
     keys: ['Enter'],
     isEnabled: () =>
@@ -206,6 +215,16 @@ export const benchCommands: readonly Command[] = [
     run: () => {
       const chosen = selection.value;
       if (chosen.kind === 'panel') viewPanel(chosen.panelId);
+    },
+  },
+  {
+    id: 'door-section',
+    label: 'Make the door a section of its own, with upright panels',
+    group: 'Seams',
+    isEnabled: () => isOnCanvas() && doorInHand() !== undefined && !isReadOnly.value,
+    run: () => {
+      const chosen = doorInHand();
+      if (chosen) makeDoorSection(chosen);
     },
   },
   ...(['vertical', 'horizontal'] as const).map(
@@ -232,7 +251,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['Delete', 'Backspace'],
     isEnabled: () => isOnCanvas() && !isReadOnly.value,
-    run: () => (isLineBegun() ? dropLinePoint() : removeChosen()),
+    run: () => (arePointsBegun() ? dropLastPoint() : removeChosen()),
   },
   distributeCommand('side', 'Distribute the seams evenly', 'E'),
   distributeCommand('film', 'Distribute the seams so that film is equally wide', 'Shift+E'),
@@ -276,7 +295,7 @@ export const benchCommands: readonly Command[] = [
     run: () => {
       clearDrafts();
       endMeasuring();
-      if (isLineBegun()) dropLine();
+      if (arePointsBegun()) dropPoints();
       else if (tool.value !== 'select') takeTool('select');
       else clearSelection();
     },

@@ -1,16 +1,17 @@
 /** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
 
+import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
+import { doorLines } from '../../core/job/door.ts';
 import type { ItemList } from '../../core/job/edits/edits.ts';
 import { linePath } from '../../core/job/line-path.ts';
-import type { BodyLine, SeamDirection } from '../../core/job/schema.ts';
-import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { BodyLine, Door, SeamDirection } from '../../core/job/schema.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import { seamPath } from '../../core/layout/seam-line-place.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Interval } from '../../core/measure/interval.ts';
 import { isInsidePolygon } from '../../core/measure/outline.ts';
-import { pathDistance, pointFromAxis } from '../../core/measure/path.ts';
+import { pathDistance, pointFromAxis, segmentDistance } from '../../core/measure/path.ts';
 import { type Point, type Rect, rectBottom, rectRight, type Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
@@ -52,10 +53,11 @@ function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: 
   if (guide) return { kind: 'item', list: 'guides', itemId: guide.id };
   const line = nearest(side.bodyLines, (candidate) => lineDistance(candidate, outline, at), reachMm);
   if (line) return { kind: 'item', list: 'bodyLines', itemId: line.id };
+  const door = nearest(side.doors ?? [], (candidate) => doorDistance(candidate, outline, at), reachMm);
+  if (door) return { kind: 'item', list: 'doors', itemId: door.id };
   for (const list of ['noFilmAreas', 'noSeamAreas', 'ground'] as const) {
-    const areas: readonly { readonly id: string; readonly rect: Parameters<typeof rectFromStored>[0] }[] =
-      side[list];
-    const area = nearest(areas, ({ rect }) => rimDistance(rectFromStored(rect), at), reachMm);
+    const areas: readonly (AreaShape & { readonly id: string })[] = side[list];
+    const area = nearest(areas, (candidate) => areaDistance(candidate, at), reachMm);
     if (area) return { kind: 'item', list, itemId: area.id };
   }
   return undefined;
@@ -91,13 +93,24 @@ export function linePointAt(line: BodyLine, at: Point, reachMm: Mm): number | un
 const isBeside = (along: Mm, span: Interval, slack: Mm): boolean =>
   along >= span.start - slack && along <= span.end + slack;
 
-/** Distance from the rim of a rectangle, from within or without. */
-function rimDistance(rect: Rect, { x, y }: Point): number {
-  const outX = Math.max(rect.x - x, 0, x - rectRight(rect));
-  const outY = Math.max(rect.y - y, 0, y - rectBottom(rect));
-  if (outX > 0 || outY > 0) return Math.hypot(outX, outY);
-  return Math.min(x - rect.x, rectRight(rect) - x, y - rect.y, rectBottom(rect) - y);
+/** Distance from the rim of an area, from within or without. */
+function areaDistance(area: AreaShape, at: Point): Mm {
+  const points = areaPoints(area);
+  return Math.min(...points.map((to, index) => edgeDistance([points.at(index - 1)!, to], at)));
 }
+
+/** Distance from a straight edge. */
+export const edgeDistance = ([from, to]: readonly [Point, Point], { x, y }: Point): Mm =>
+  segmentDistance(
+    [
+      { along: from.x, across: from.y },
+      { along: to.x, across: to.y },
+    ],
+    { along: x, across: y },
+  );
+
+const doorDistance = (door: Door, outline: Rect<'finished'>, at: Point): Mm =>
+  Math.min(...doorLines(door).map((line) => lineDistance(line, outline, at)));
 
 export const isInside = (rect: Rect, { x, y }: Point): boolean =>
   x >= rect.x && x <= rectRight(rect) && y >= rect.y && y <= rectBottom(rect);

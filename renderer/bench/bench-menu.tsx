@@ -10,6 +10,7 @@ const OF_SELECTION = [
   'panel-view',
   'cut-vertical',
   'cut-horizontal',
+  'door-section',
   'inspector-show',
   'joint-lap',
   'joint-butt',

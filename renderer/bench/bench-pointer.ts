@@ -1,6 +1,10 @@
 /** What the pointer does on the bench, by the tool in hand. */
-import { sideItems } from '../../core/job/edits/edits.ts';
+import { doorOutline } from '../../core/job/door.ts';
+import { type ItemList, type SideItems, sideItems } from '../../core/job/edits/edits.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Rect } from '../../core/measure/rect.ts';
 import { job, layouts } from '../state/open-job.ts';
+import { isAreaTool } from './area-tools.ts';
 import { benchHit, handleAt } from './bench-hit.ts';
 import {
   benchLayouts,
@@ -16,12 +20,13 @@ import {
   viewport,
 } from './bench-state.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
+import { areaDraw } from './gesture-area.ts';
 import { clickDistance, previewDistance } from './gesture-distance.ts';
 import { dropGuide, isGuideTool, previewGuide } from './gesture-guide.ts';
-import { areaDraw, isAreaTool, isLineTool, itemDrag, placeLine, previewLine } from './gesture-item.ts';
-import { clickLinePoint, previewLinePoint } from './gesture-line.ts';
+import { isLineTool, itemDrag, placeLine, previewLine } from './gesture-item.ts';
 import { clickMeasure, previewMeasure } from './gesture-measure.ts';
 import { sideDraw, sideOnPageAt, sideOnPageDrag } from './gesture-page.ts';
+import { arePointsBegun, clickPoint, previewPoint } from './gesture-points.ts';
 import { makeCut, previewCut, seamDrag } from './gesture-seam.ts';
 import { type PlacedSide, pointOnSide, sideAtPoint } from './sides-placed.ts';
 import { HOLD_REACH_PX } from './snap-steps.ts';
@@ -65,7 +70,7 @@ export function beginGesture(pointer: BenchPointer): Gesture | undefined {
     return undefined;
   }
   if (inHand === 'line-points') {
-    clickLinePoint(placed, pointer);
+    clickPoint(placed, pointer);
     return undefined;
   }
   if (isAreaTool(inHand)) return areaDraw(placed, pointer);
@@ -90,13 +95,13 @@ export function hover(pointer: BenchPointer): void {
 }
 
 function hoverWhileDrawing(inHand: Tool, pointer: BenchPointer): void {
-  if (inHand === 'select' || isAreaTool(inHand)) return;
+  if (inHand === 'select' || (isAreaTool(inHand) && !arePointsBegun())) return;
   const placed = placedAt(pointer);
   if (!placed) clearDrafts();
   else if (inHand === 'distance') previewDistance(placed, pointer);
   else if (isGuideTool(inHand)) previewGuide(placed, pointer);
   else if (isLineTool(inHand)) previewLine(placed, pointer);
-  else if (inHand === 'line-points') previewLinePoint(placed, pointer);
+  else if (inHand === 'line-points' || isAreaTool(inHand)) previewPoint(placed, pointer);
   else previewCut(placed, settledLayout(placed), pointer);
 }
 
@@ -158,10 +163,14 @@ function heldItem(placed: PlacedSide, pointer: BenchPointer) {
   const chosen = selection.value;
   if (chosen.kind !== 'item' || chosen.sideId !== placed.layout.side.id) return undefined;
   const item = sideItems(placed.layout.side, chosen.list).find(({ id }) => id === chosen.itemId);
-  if (!item || !('rect' in item)) return undefined;
-  const { xMm: x, yMm: y, widthMm: width, heightMm: height } = item.rect;
-  const at = pointOnSide(placed, pointer.mm);
-  return handleAt({ x, y, width, height }, at, holdReach()) ? chosen : undefined;
+  const rect = item && itemRect(item);
+  return rect && handleAt(rect, pointOnSide(placed, pointer.mm), holdReach()) ? chosen : undefined;
+}
+
+/** The rectangle that holds an area or a door. */
+function itemRect(item: SideItems[ItemList]): Rect | undefined {
+  if ('rect' in item) return rectFromStored(item.rect);
+  return 'gap' in item ? doorOutline(item)?.rect : undefined;
 }
 
 /** With Shift held a seam joins the chosen ones, or leaves them. */

@@ -43,6 +43,7 @@ export type Tool =
   | 'no-seam-area'
   | 'ground'
   | 'no-film-area'
+  | 'door'
   | 'guide-vertical'
   | 'guide-horizontal'
   | 'distance'

@@ -35,6 +35,7 @@ const GROUPS: readonly ToolGroup[] = [
       { id: 'no-seam-area', name: 'no seam' },
       { id: 'ground', name: 'ground' },
       { id: 'no-film-area', name: 'no film' },
+      { id: 'door', name: 'door' },
     ],
   },
   { tools: [{ id: 'side', name: 'Draw a side' }] },

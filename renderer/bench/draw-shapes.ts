@@ -47,6 +47,18 @@ export function patternedFrame(key: string, className: string, rect: Rect, pxPer
   ]);
 }
 
+/** The same of an outline: filled all over, because no frame runs evenly along its inside. */
+export const patternedOutline = (
+  key: string,
+  className: string,
+  points: readonly Point[],
+  pxPerMm: number,
+): NodeSpec => {
+  const [from] = points;
+  const d = points.map(({ x, y }) => `${(x - from!.x) * pxPerMm} ${(y - from!.y) * pxPerMm}`).join('L');
+  return pxGroup(key, from!, pxPerMm, [pathNode('fill', className, `M${d}z`)]);
+};
+
 /**
  * A group in pixels whose first axis runs across a line and whose second runs along it, whichever way the line
  * lies, so that a seam is drawn once for both directions.

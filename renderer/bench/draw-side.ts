@@ -1,15 +1,20 @@
 /** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
+
+import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
+import { doorLines, doorOutline } from '../../core/job/door.ts';
 import { sideItems } from '../../core/job/edits/edits.ts';
 import { linePath } from '../../core/job/line-path.ts';
-import type { Job, Side } from '../../core/job/schema.ts';
+import type { Door, Job, NoFilmArea, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { type Panel, panelInside } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { pointsHull } from '../../core/measure/outline.ts';
 import { pathPart, pointOnAxis } from '../../core/measure/path.ts';
-import { type Point, type Rect, rectGrown } from '../../core/measure/rect.ts';
+import { polygonInsideAt } from '../../core/measure/polygon.ts';
+import { type Edge, type Point, type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { interfaceScale } from '../state/settings.ts';
 import type { Selection, Shown } from './bench-state.ts';
 import { seamNodes } from './draw-seam.ts';
@@ -19,6 +24,7 @@ import {
   group,
   pathNode,
   patternedFrame,
+  patternedOutline,
   pxGroup,
   rectNode,
   tagHeightPx,
@@ -100,11 +106,9 @@ function surroundNodes(layout: PlacedSide['layout'], { job }: SideLook): NodeSpe
 function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): NodeSpec[] {
   const { pxPerMm, selection } = look;
   const isSelected = (id: string) => selection.kind === 'item' && selection.itemId === id;
-  const area = (
-    kind: string,
-    item: { id: string; name: string; rect: Parameters<typeof rectFromStored>[0] },
-  ) => {
+  const area = (kind: string, item: AreaShape & { readonly id: string; readonly name: string }) => {
     const rect = rectFromStored<'finished'>(item.rect);
+    if (item.outline) return outlinedNode(kind, item, look);
     const chosen = isSelected(item.id) ? ' is-selected' : '';
     const isNamed = look.shown.names && (isSelected(item.id) || look.hoveredId === item.id);
     return group(`${kind} ${item.id}`, {}, [
@@ -120,17 +124,10 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
     ...side.ground.map((item) => area('ground', item)),
     ...side.noSeamAreas.map((item) => area('no-seam', item)),
     ...side.noFilmAreas.flatMap((item) => [
-      ...(item.clearanceMm > 0
-        ? [
-            rectNode(
-              `edge ${item.id}`,
-              'no-film-clearance',
-              grownAll(rectFromStored(item.rect), item.clearanceMm),
-            ),
-          ]
-        : []),
+      ...(item.clearanceMm > 0 ? [clearanceNode(item, pxPerMm)] : []),
       area('no-film-area', item),
     ]),
+    ...(side.doors ?? []).flatMap((door) => doorNodes(door, look)),
     ...side.bodyLines.flatMap((line): NodeSpec[] => {
       const path = pathPart(linePath(line), bodyLineSpan(line, outline));
       const points = path.map((point) => pointOnAxis(line.direction, point));
@@ -155,6 +152,80 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
       ];
     }),
   ];
+}
+
+/** An area with an outline: as one that is a rectangle, its corners held one by one. */
+function outlinedNode(
+  kind: string,
+  item: AreaShape & { readonly id: string; readonly name: string },
+  look: SideLook,
+): NodeSpec {
+  const { pxPerMm } = look;
+  const points = areaPoints(item);
+  const d = pointsD(points);
+  const isSelected = look.selection.kind === 'item' && look.selection.itemId === item.id;
+  const isNamed = look.shown.names && (isSelected || look.hoveredId === item.id);
+  return group(`${kind} with outline ${item.id}`, {}, [
+    ...(kind === 'no-film-area' ? [] : [patternedOutline('fill', `${kind}-fill`, points, pxPerMm)]),
+    pathNode('halo', 'area-halo', d),
+    pathNode('rim', `area-rim ${kind}-rim${isSelected ? ' is-selected' : ''}`, d),
+    ...(kind === 'no-film-area' ? [pathNode('cross', 'no-film-cross', hatchD(points, pxPerMm))] : []),
+    ...(isNamed ? [nameNode(item.name, pointsHull(points), pxPerMm)] : []),
+    ...(isSelected ? points.map((at, index) => handleNode(String(index), at, pxPerMm)) : []),
+  ]);
+}
+
+const clearanceNode = (item: NoFilmArea, pxPerMm: number): NodeSpec =>
+  item.outline
+    ? {
+        key: `edge ${item.id}`,
+        tag: 'path',
+        attrs: {
+          class: 'clearance-band',
+          d: pointsD(areaPoints(item)),
+          'stroke-width': 2 * item.clearanceMm * pxPerMm,
+        },
+      }
+    : rectNode(`edge ${item.id}`, 'no-film-clearance', grownAll(rectFromStored(item.rect), item.clearanceMm));
+
+/** The edges of a door’s gap and, as elevations show it, how it opens: a peak at its hinges, an arrow the way it slides. */
+function doorNodes(door: Door, look: SideLook): NodeSpec[] {
+  const { pxPerMm } = look;
+  const outline = doorOutline(door);
+  if (!outline) return [];
+  const isSelected = look.selection.kind === 'item' && look.selection.itemId === door.id;
+  const isNamed = look.shown.names && (isSelected || look.hoveredId === door.id);
+  const d = pointsD(outline.points);
+  const shaped = doorLines(door).flatMap(({ direction, ...line }) =>
+    line.shape ? linePath(line).map((point) => pointOnAxis(direction, point)) : [],
+  );
+  return [
+    group(`door ${door.id}`, {}, [
+      pathNode('halo', 'line-halo', d),
+      pathNode('gap', `body-line${isSelected ? ' is-selected' : ''}`, d),
+      pathNode('motion halo', 'line-halo', motionD(door, outline.rect)),
+      pathNode('motion', 'door-motion', motionD(door, outline.rect)),
+      ...(isNamed ? [nameNode(door.name, outline.rect, pxPerMm)] : []),
+      ...(isSelected ? handleNodes(outline.rect, pxPerMm) : []),
+      ...(isSelected ? shaped.map((at, index) => handleNode(`point ${index}`, at, pxPerMm)) : []),
+    ]),
+  ];
+}
+
+function motionD({ motion }: Door, { x, y, width, height }: Rect): string {
+  const at = (fx: number, fy: number) => `${x + width * fx} ${y + height * fy}`;
+  // Of a motion to the right; the others are that one turned.
+  const turned = (fx: number, fy: number, edge: Edge): string => {
+    if (edge === 'left') return at(1 - fx, fy);
+    if (edge === 'top') return at(fy, 1 - fx);
+    return edge === 'bottom' ? at(fy, fx) : at(fx, fy);
+  };
+  if (motion.kind === 'hinged') {
+    const to = (fx: number, fy: number) => turned(fx, fy, motion.at);
+    return `M${to(0, 0)}L${to(1, 0.5)}L${to(0, 1)}`;
+  }
+  const to = (fx: number, fy: number) => turned(fx, fy, motion.toward);
+  return `M${to(0.25, 0.5)}L${to(0.75, 0.5)}M${to(0.65, 0.44)}L${to(0.75, 0.5)}L${to(0.65, 0.56)}`;
 }
 
 /** Over the whole side and its film, so that it can be taken hold of beside the artwork. */
@@ -183,6 +254,22 @@ const shortened = (name: string): string =>
 
 const grownAll = (rect: Rect, by: number): Rect =>
   rectGrown(rect, { top: by, right: by, bottom: by, left: by });
+
+/** Diagonals of a hole whose outline has any shape, so far apart on screen. */
+const HATCH_PX = 14;
+
+function hatchD(points: readonly Point[], pxPerMm: number): string {
+  const turned = points.map(({ x, y }) => ({ x: x - y, y: x + y }));
+  const { y, height } = pointsHull(turned);
+  const step = Math.max(HATCH_PX / pxPerMm, height / MOST_HATCHES);
+  const count = Math.floor(height / step);
+  return Array.from({ length: count }, (_, index) => y + (index + 0.5) * step)
+    .flatMap((u) => polygonInsideAt(turned, u).map(({ start, end }) => [u, start, end] as const))
+    .map(([u, start, end]) => `M${(u + start) / 2} ${(u - start) / 2}L${(u + end) / 2} ${(u - end) / 2}`)
+    .join('');
+}
+
+const MOST_HATCHES = 60;
 
 /** Two diagonals, the drawing sign of a hole. */
 const crossNode = ({ x, y, width, height }: Rect): NodeSpec =>

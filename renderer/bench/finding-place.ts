@@ -2,6 +2,7 @@
 
 import type { Finding } from '../../core/findings/finding.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
+import { doorOutline, sideLines } from '../../core/job/door.ts';
 import { ITEM_LISTS, sideItems } from '../../core/job/edits/edits.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -61,11 +62,13 @@ function placeRect(layout: SideLayout, { where }: Finding): Rect | undefined {
     return seamRect(seam);
   }
   const { side } = layout;
+  const door = side.doors?.find(({ id }) => id === where.itemId);
+  if (door) return doorOutline(door)?.rect;
   const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(
     ({ id }) => id === where.itemId,
   );
   if (area) return rectFromStored(area.rect);
-  const line = side.bodyLines.find(({ id }) => id === where.itemId);
+  const line = sideLines(side).find(({ id }) => id === where.itemId);
   if (line) {
     const along = bodyLineSpan(line, layout.outline);
     const { start, end } = pathRange(linePath(line), along);

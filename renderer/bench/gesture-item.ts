@@ -1,6 +1,9 @@
-/** Drawing, moving and pulling body lines, no-seam areas, difficult ground and no-film areas. */
+/** Placing body lines; moving and pulling lines, areas and doors. */
 
+import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
+import { doorGapPulled, doorLines, doorOutline } from '../../core/job/door.ts';
 import {
+  areaCornersSet,
   bodyLinePointsSet,
   type EditResult,
   type ItemList,
@@ -10,10 +13,9 @@ import {
   type SideItems,
   sideItems,
 } from '../../core/job/edits/edits.ts';
-import { jobAllowances } from '../../core/job/joint-default.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import { rectAcross } from '../../core/job/region.ts';
-import type { BodyLine, Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
+import type { BodyLine, Door, Job, SeamDirection, Side, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -25,21 +27,12 @@ import {
   pointFromAxis,
   pointOnAxis,
 } from '../../core/measure/path.ts';
-import type { Point, Rect, Space } from '../../core/measure/rect.ts';
+import type { Point, Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, pageExtents } from '../state/open-job.ts';
-import { type Handle, handleAt, linePointAt, rectPulled } from './bench-hit.ts';
-import {
-  announce,
-  clearDrafts,
-  draft,
-  readout,
-  selection,
-  type Tool,
-  tool,
-  viewport,
-} from './bench-state.ts';
-import { type BenchPointer, type Gesture, isClick, LEAST_DRAWN_PX } from './gesture.ts';
+import { edgeDistance, type Handle, handleAt, linePointAt, rectPulled } from './bench-hit.ts';
+import { clearDrafts, draft, readout, selection, type Tool, tool, viewport } from './bench-state.ts';
+import { type BenchPointer, type Gesture, isClick } from './gesture.ts';
 import { sizeText } from './seam-words.ts';
 import { type PlacedSide, pointOnSide } from './sides-placed.ts';
 import { AREA_STEP_MM, HOLD_REACH_PX, stepped } from './snap-steps.ts';
@@ -47,7 +40,7 @@ import { AREA_STEP_MM, HOLD_REACH_PX, stepped } from './snap-steps.ts';
 const LEAST_AREA_MM = 10;
 
 /** Shows a side as an edit would leave it. */
-function previewEdit(sideId: string, edit: (now: Job) => EditResult): void {
+export function previewEdit(sideId: string, edit: (now: Job) => EditResult): void {
   const current = job.value;
   const edited = current && edit(current);
   if (!edited?.ok) return;
@@ -55,7 +48,7 @@ function previewEdit(sideId: string, edit: (now: Job) => EditResult): void {
   if (side) draft.value = sideLayout(edited.value, side, pageExtents.value);
 }
 
-const stepMm = (pointer: BenchPointer): Mm =>
+export const stepMm = (pointer: BenchPointer): Mm =>
   pointer.isFree ? 0.1 : AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
 
 /** Moves an item, or pulls at an edge or corner of one that is already chosen. */
@@ -65,13 +58,18 @@ export function itemDrag(
   from: BenchPointer,
 ): Gesture {
   const sideId = placed.layout.side.id;
-  const rect = areaRect(placed, chosen.itemId);
+  const area = areaOf(placed.layout.side, chosen.itemId);
+  const door = placed.layout.side.doors?.find(({ id }) => id === chosen.itemId);
+  const rect = area ? rectFromStored<'finished'>(area.rect) : door && doorOutline(door)?.rect;
   const wasChosen = selection.value.kind === 'item' && selection.value.itemId === chosen.itemId;
   const reach = HOLD_REACH_PX / viewport.value.pxPerMm;
   const at = pointOnSide(placed, from.mm);
-  const handle = rect && wasChosen ? handleAt(rect, at, reach) : undefined;
-  const line = wasChosen && placed.layout.side.bodyLines.find(({ id }) => id === chosen.itemId);
-  const bent = line ? pointOfLine(line, at, { reachMm: reach, isAdded: from.isAdding }) : undefined;
+  const held = { reachMm: reach, isAdded: from.isAdding };
+  const corner = area && wasChosen ? cornerOfArea(area, at, held) : undefined;
+  const handle = rect && wasChosen && !area?.outline && !corner ? handleAt(rect, at, reach) : undefined;
+  const bent = wasChosen
+    ? linesOf(placed, chosen).flatMap((line) => pointOfLine(line, at, held) ?? [])[0]
+    : undefined;
   selection.value = { kind: 'item', sideId, ...chosen };
   let edit: ((now: Job) => EditResult) | undefined;
 
@@ -81,27 +79,86 @@ export function itemDrag(
       const step = stepMm(pointer);
       const by = { x: stepped(pointer.mm.x - from.mm.x, step), y: stepped(pointer.mm.y - from.mm.y, step) };
       edit = (now) => {
+        if (corner) return areaCornersSet(now, { sideId, itemId: chosen.itemId, points: corner.movedBy(by) });
+        if (bent) return bodyLinePointsSet(now, { sideId, itemId: bent.lineId, points: bent.movedBy(by) });
+        if (handle && door) return doorPulled(now, sideId, door, handle, by);
         if (handle && rect) return areaPulled(now, sideId, chosen, rect, handle, by);
-        if (bent) return bodyLinePointsSet(now, { sideId, itemId: chosen.itemId, points: bent.movedBy(by) });
         return itemMove(now, { sideId, itemId: chosen.itemId, byMm: by });
       };
       previewEdit(sideId, edit);
-      const words = bent ? bent.words(by, job.value?.displayUnit ?? 'mm') : itemWords(chosen.itemId);
+      const words = (corner ?? bent)?.words(by, job.value?.displayUnit ?? 'mm') ?? itemWords(chosen.itemId);
       readout.value = { at: pointer.px, lines: words };
     },
     end() {
       clearDrafts();
-      if (edit) editJob(handle ? 'Change an area' : bent ? 'Move a point' : 'Move a line or area', edit);
+      const label = door ? 'Change a door' : handle ? 'Change an area' : 'Move a line or area';
+      if (edit) editJob(corner || bent ? 'Move a point' : label, edit);
     },
   };
 }
 
+/** What has points that can be dragged: a chosen body line, or the edges of a chosen door. */
+function linesOf(
+  { layout: { side } }: PlacedSide,
+  { itemId }: { readonly itemId: string },
+): readonly BodyLine[] {
+  const door = side.doors?.find(({ id }) => id === itemId);
+  return door ? doorLines(door) : side.bodyLines.filter(({ id }) => id === itemId);
+}
+
+interface Held {
+  readonly reachMm: Mm;
+  readonly isAdded: boolean;
+}
+
+/** The corner of an outline that is held; with Shift one that is added on an edge of it, or of a rectangle. */
+function cornerOfArea(area: AreaShape & { readonly name: string }, at: Point, { reachMm, isAdded }: Held) {
+  const points = areaPoints(area);
+  const away = points.map(({ x, y }) => Math.hypot(x - at.x, y - at.y));
+  const least = Math.min(...away);
+  const isHeld = least <= reachMm && (area.outline !== undefined || isAdded);
+  const index = isHeld ? away.indexOf(least) : isAdded ? edgeAt(points, at, reachMm) : undefined;
+  if (index === undefined) return undefined;
+  const from = isHeld ? points[index]! : pointStepped(at);
+  const moved = (by: Point): Point<'finished'> => ({ x: from.x + by.x, y: from.y + by.y });
+  return {
+    movedBy: (by: Point) =>
+      isHeld ? points.with(index, moved(by)) : points.toSpliced(index + 1, 0, moved(by)),
+    words: (by: Point, unit: 'mm' | 'in'): readonly string[] => [area.name, placeText(moved(by), unit)],
+  };
+}
+
+function pointStepped({ x, y }: Point): Point {
+  const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
+  return { x: stepped(x, step), y: stepped(y, step) };
+}
+
+/** The edge of a polygon within reach, by the corner that it begins at. */
+function edgeAt(points: readonly Point[], at: Point, reachMm: Mm): number | undefined {
+  const away = points.map((from, index) => edgeDistance([from, points[(index + 1) % points.length]!], at));
+  const least = Math.min(...away);
+  return least <= reachMm ? away.indexOf(least) : undefined;
+}
+
+const placeText = ({ x, y }: Point, unit: 'mm' | 'in'): string =>
+  `${lengthText(x, unit)} from the left, ${lengthText(y, unit)} from the top`;
+
+function doorPulled(now: Job, sideId: string, door: Door, handle: Handle, by: Point): EditResult {
+  const { x, y } = handle;
+  const edges = (
+    [
+      [x === -1, 'left'],
+      [x === 1, 'right'],
+      [y === -1, 'top'],
+      [y === 1, 'bottom'],
+    ] as const
+  ).flatMap(([isHeld, edge]) => (isHeld ? [edge] : []));
+  const gap = doorGapPulled(door.gap, edges, by);
+  return itemSet(now, { sideId, itemId: door.id, list: 'doors', change: { gap } });
+}
+
 /** The point of a line that is held, or one that is added where nothing is held and one is asked for. */
-function pointOfLine(
-  line: BodyLine,
-  at: Point,
-  { reachMm, isAdded }: { readonly reachMm: Mm; readonly isAdded: boolean },
-) {
+function pointOfLine(line: BodyLine, at: Point, { reachMm, isAdded }: Held) {
   const path = linePath(line);
   const place = pointFromAxis(line.direction, at);
   const held = linePointAt(line, at, reachMm);
@@ -121,11 +178,12 @@ function pointOfLine(
     };
   };
   return {
+    lineId: line.id,
     movedBy: (by: Point): Path => [...others, moved(by)],
-    words: (by: Point, unit: 'mm' | 'in'): readonly string[] => {
-      const { x, y } = pointOnAxis(line.direction, moved(by));
-      return [line.name, `${lengthText(x, unit)} from the left, ${lengthText(y, unit)} from the top`];
-    },
+    words: (by: Point, unit: 'mm' | 'in'): readonly string[] => [
+      line.name,
+      placeText(pointOnAxis(line.direction, moved(by)), unit),
+    ],
   };
 }
 
@@ -141,16 +199,17 @@ function areaPulled(
   return itemSet(now, { sideId, itemId, list: list as 'noFilmAreas', change: { rect: pulled } });
 }
 
-function areaRect({ layout: { side } }: PlacedSide, itemId: string): Rect<'finished'> | undefined {
-  const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
-  return area && rectFromStored<'finished'>(area.rect);
-}
+const areaOf = (side: Side, itemId: string) =>
+  [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
 
 function itemWords(itemId: string): readonly string[] {
   const unit = job.value?.displayUnit ?? 'mm';
   const side = draft.value?.side;
   if (!side) return [];
-  const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
+  const area = areaOf(side, itemId);
+  const door = side.doors?.find(({ id }) => id === itemId);
+  const place = door && doorOutline(door);
+  if (door && place) return areaWords(door.name, storedFromRect(place.rect), unit);
   if (area) return areaWords(area.name, area.rect, unit);
   const guides = sideItems(side, 'guides').map((guide) => ({ ...guide, name: 'Guide line' }));
   const line: Omit<BodyLine, 'kind'> | undefined = [...side.bodyLines, ...guides].find(
@@ -163,92 +222,12 @@ function itemWords(itemId: string): readonly string[] {
   return [line.name, `${ends[0]} and ${ends[1]} from the ${edge} edge at its ends`];
 }
 
-function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly string[] {
+export function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly string[] {
   return [
     name,
     sizeText({ width: rect.widthMm, height: rect.heightMm }, unit),
-    `${lengthText(rect.xMm, unit)} from the left, ${lengthText(rect.yMm, unit)} from the top`,
+    placeText({ x: rect.xMm, y: rect.yMm }, unit),
   ];
-}
-
-/** What each tool draws, before it has a place. */
-const AREA_TOOLS = {
-  'no-seam-area': { list: 'noSeamAreas', name: 'No-seam area', label: 'Draw a no-seam area' },
-  ground: { list: 'ground', name: 'Difficult ground', label: 'Draw difficult ground' },
-  'no-film-area': { list: 'noFilmAreas', name: 'No-film area', label: 'Draw a no-film area' },
-} as const;
-
-type AreaTool = keyof typeof AREA_TOOLS;
-
-export const isAreaTool = (candidate: Tool): candidate is AreaTool => candidate in AREA_TOOLS;
-
-export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
-  const kind = tool.value as AreaTool;
-  const { name } = AREA_TOOLS[kind];
-  const sideId = placed.layout.side.id;
-  let rect: Rect | undefined;
-
-  return {
-    move(pointer) {
-      const step = stepMm(pointer);
-      rect = rectBetween(pointOnSide(placed, from.mm), pointOnSide(placed, pointer.mm), step);
-      if (!isLargeEnough(rect)) {
-        rect = undefined;
-        return;
-      }
-      const area = rect;
-      previewEdit(sideId, (now) => areaAdded(now, kind, sideId, area));
-      const unit = job.value?.displayUnit ?? 'mm';
-      readout.value = { at: pointer.px, lines: areaWords(name, storedFromRect(area), unit) };
-    },
-    end() {
-      clearDrafts();
-      if (!rect) {
-        announce('Press and drag to draw the area.');
-        return;
-      }
-      addArea(kind, sideId, rect);
-    },
-  };
-}
-
-function areaAdded(now: Job, kind: AreaTool, sideId: string, area: Rect): EditResult {
-  const shared = { name: AREA_TOOLS[kind].name, rect: storedFromRect(area) };
-  switch (kind) {
-    case 'no-seam-area':
-      return itemAdd(now, { sideId, list: 'noSeamAreas', item: shared });
-    case 'ground':
-      return itemAdd(now, { sideId, list: 'ground', item: { ...shared, kind: 'recess' } });
-    case 'no-film-area':
-      return itemAdd(now, {
-        sideId,
-        list: 'noFilmAreas',
-        item: { ...shared, kind: 'window', clearanceMm: jobAllowances(now).clearanceMm },
-      });
-  }
-}
-
-function addArea(kind: AreaTool, sideId: string, area: Rect): void {
-  const { list, label } = AREA_TOOLS[kind];
-  if (!editJob(label, (now) => areaAdded(now, kind, sideId, area))) chooseNewItem(sideId, list);
-}
-
-/** Without a pointer: a fifth of the side each way, in its middle, to be moved and typed from there. */
-export function addAreaInMiddle({ layout: { outline, side } }: Pick<PlacedSide, 'layout'>): void {
-  const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
-  const [width, height] = [stepped(outline.width / 5, step), stepped(outline.height / 5, step)];
-  const [x, y] = [stepped((outline.width - width) / 2, step), stepped((outline.height - height) / 2, step)];
-  addArea(tool.value as AreaTool, side.id, { x, y, width, height });
-}
-
-const isLargeEnough = ({ width, height }: Rect): boolean =>
-  Math.min(width, height) * viewport.value.pxPerMm >= LEAST_DRAWN_PX;
-
-/** The rectangle with these two points as opposite corners, its edges on whole steps. */
-export function rectBetween<S extends Space>(a: Point<S>, b: Point<S>, step: Mm): Rect<S> {
-  const [left, right] = [Math.min(a.x, b.x), Math.max(a.x, b.x)].map((mm) => stepped(mm, step));
-  const [top, bottom] = [Math.min(a.y, b.y), Math.max(a.y, b.y)].map((mm) => stepped(mm, step));
-  return { x: left!, y: top!, width: right! - left!, height: bottom! - top! };
 }
 
 export const isLineTool = (candidate: Tool): boolean =>

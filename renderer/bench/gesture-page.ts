@@ -19,7 +19,7 @@ import {
   viewport,
 } from './bench-state.ts';
 import { type BenchPointer, type Gesture, isClick, LEAST_DRAWN_PX } from './gesture.ts';
-import { rectBetween } from './gesture-item.ts';
+import { rectBetween } from './gesture-area.ts';
 import { sizeText } from './seam-words.ts';
 import { HOLD_REACH_PX, SNAP_REACH_PX } from './snap-steps.ts';
 

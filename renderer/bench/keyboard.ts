@@ -14,6 +14,7 @@ import type { Panel, Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, layouts } from '../state/open-job.ts';
+import { isAreaTool } from './area-tools.ts';
 import {
   announce,
   clearSelection,
@@ -29,9 +30,10 @@ import {
   zoomToRect,
 } from './bench-state.ts';
 import { seamRect } from './finding-place.ts';
+import { takeArea } from './gesture-area.ts';
 import { dropGuideInMiddle, isGuideTool } from './gesture-guide.ts';
-import { addAreaInMiddle, addLineInMiddle, isAreaTool, isLineTool } from './gesture-item.ts';
-import { takeLine } from './gesture-line.ts';
+import { addLineInMiddle, isLineTool } from './gesture-item.ts';
+import { takeLine } from './gesture-points.ts';
 import { cutPanelAt } from './gesture-seam.ts';
 import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
 import { JOINT_WORDS, panelWords, seamWords } from './seam-words.ts';
@@ -217,7 +219,7 @@ export function takeFigure(): void {
   else if (layout && isLineTool(tool.value)) addLineInMiddle({ layout });
   else if (layout && tool.value === 'line-points') takeLine({ layout });
   else if (layout && isGuideTool(tool.value)) dropGuideInMiddle({ layout });
-  else if (layout && isAreaTool(tool.value)) addAreaInMiddle({ layout });
+  else if (layout && isAreaTool(tool.value)) takeArea({ layout });
   else if (layout?.panels[0]) choosePanel(layout, layout.panels[0]);
 }
 

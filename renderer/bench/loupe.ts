@@ -1,5 +1,6 @@
 /** The loupe: what lies under the pointer, enlarged beside it, while somebody measures or drags. */
 import { signal } from '@preact/signals';
+import { sideLines } from '../../core/job/door.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import { type Axis, pathPart, pointOnAxis } from '../../core/measure/path.ts';
 import type { Point } from '../../core/measure/rect.ts';
@@ -94,7 +95,7 @@ export function loupeLines(view: Viewport): readonly LoupeLine[] {
         const points = pathPart(seam.path, seam.span).map((point) => pointOnAxis(seam.direction, point));
         return [`M${points.map((point) => `${x(point.x)} ${y(point.y)}`).join('L')}`];
       }),
-      ...side.bodyLines.flatMap((line) => {
+      ...sideLines(side).flatMap((line) => {
         if (!line.shape) return level(line.direction, line.atMm);
         const points = linePath(line).map((point) => pointOnAxis(line.direction, point));
         return [`M${points.map((point) => `${x(point.x)} ${y(point.y)}`).join('L')}`];

@@ -45,8 +45,14 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
         commands: ['tool-side', 'tool-measure'],
       },
       {
-        text: 'Draw what is on the vehicle: body lines, no-seam areas, no-film areas.',
-        commands: ['tool-line-vertical', 'tool-line-points', 'tool-no-seam-area', 'tool-no-film-area'],
+        text: 'Draw what is on the vehicle: body lines, doors, no-seam areas, no-film areas.',
+        commands: [
+          'tool-line-vertical',
+          'tool-line-points',
+          'tool-door',
+          'tool-no-seam-area',
+          'tool-no-film-area',
+        ],
       },
       {
         text: 'Suggest panel layouts and use one, or cut panels by hand.',

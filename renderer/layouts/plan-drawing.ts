@@ -2,14 +2,16 @@
  * A side with its seams as a small picture, in pixels. The signs are those of the bench and the install map: a lap
  * is a heavy line with teeth on the part that lies on top, a butt two fine lines, a break two dashed ones.
  */
+
+import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
+import { sideLines } from '../../core/job/door.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import type { SeamDirection } from '../../core/job/schema.ts';
-import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { panelInside, type Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Path, pathMoved, pathPart, pointOnAxis } from '../../core/measure/path.ts';
-import type { Rect } from '../../core/measure/rect.ts';
+import type { Point, Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
 export interface PxRect {
@@ -35,9 +37,8 @@ export interface PlanDrawing {
   readonly heightPx: number;
   readonly panels: readonly { readonly id: string; readonly label: string; readonly rect: PxRect }[];
   readonly seams: readonly DrawnSeam[];
-  readonly noFilmAreas: readonly PxRect[];
-  readonly noSeamAreas: readonly PxRect[];
-  readonly ground: readonly PxRect[];
+  readonly noFilmAreas: readonly string[];
+  readonly noSeamAreas: readonly string[];
   readonly bodyLines: readonly string[];
 }
 
@@ -58,8 +59,9 @@ export function planDrawing(
     width: rect.width * pxPerMm,
     height: rect.height * pxPerMm,
   });
-  const areas = (list: readonly { readonly rect: Parameters<typeof rectFromStored>[0] }[]) =>
-    list.map(({ rect }) => px(rectFromStored(rect)));
+  const pointsD = (points: readonly Point[]) =>
+    `M${points.map(({ x, y }) => `${round(x * pxPerMm)} ${round(y * pxPerMm)}`).join('L')}`;
+  const areas = (list: readonly AreaShape[]) => list.map((area) => `${pointsD(areaPoints(area))}z`);
   return {
     pxPerMm,
     widthPx: outline.width * pxPerMm,
@@ -72,12 +74,10 @@ export function planDrawing(
     seams: layout.seams.map((seam) => drawnSeam(seam, pxPerMm)),
     noFilmAreas: areas(side.noFilmAreas),
     noSeamAreas: areas(side.noSeamAreas),
-    ground: areas(side.ground),
-    bodyLines: side.bodyLines.map((line) => {
+    bodyLines: sideLines(side).map((line) => {
       const span = bodyLineSpan(line, outline);
       if (!line.shape) return straightLine(line.direction, line.atMm, span.start, span.end, pxPerMm);
-      const points = linePath(line).map((point) => pointOnAxis(line.direction, point));
-      return `M${points.map(({ x, y }) => `${round(x * pxPerMm)} ${round(y * pxPerMm)}`).join('L')}`;
+      return pointsD(linePath(line).map((point) => pointOnAxis(line.direction, point)));
     }),
   };
 }

@@ -52,11 +52,11 @@ export function PlanShapes({ drawing, artwork, markedSeam }: PlanShapesProps) {
       {drawing.bodyLines.map((d) => (
         <path key={d} class="plan-line" d={d} />
       ))}
-      {drawing.noFilmAreas.map((rect) => (
-        <rect key={`${rect.x} ${rect.y}`} class="plan-no-film" {...rect} />
+      {drawing.noFilmAreas.map((d) => (
+        <path key={d} class="plan-no-film" d={d} />
       ))}
-      {drawing.noSeamAreas.map((rect) => (
-        <rect key={`${rect.x} ${rect.y}`} class="plan-no-seam" {...rect} />
+      {drawing.noSeamAreas.map((d) => (
+        <path key={d} class="plan-no-seam" d={d} />
       ))}
       {drawing.seams.map(({ id, kind, line, teeth }) => (
         <g key={id} class={`plan-seam is-${kind}${markedSeam === id ? ' is-marked' : ''}`}>

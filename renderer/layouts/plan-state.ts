@@ -192,6 +192,7 @@ export const areRollsOther = (made: Proposal, now: Job): boolean =>
 const sideInputs = [
   'artworkRect',
   'bodyLines',
+  'doors',
   'noSeamAreas',
   'ground',
   'noFilmAreas',

@@ -1,4 +1,5 @@
 /** What the plans say to the operator beside their figures. */
+import { sideLines } from '../../core/job/door.ts';
 import type { Printer, Side } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
@@ -16,7 +17,7 @@ export interface PlanUnits {
   readonly printer: Pick<Printer, 'feedErrorPercent'>;
 }
 
-export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>;
+export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines' | 'doors'>;
 
 /** `Lowest cost, fewest panels`: all that a plan is best at. */
 export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string {
@@ -49,7 +50,7 @@ const LINE_WORDS = {
 
 export function hidingText(reason: SeamReason, side: NamedItems): string {
   const names = reason.lineIds.map((id) => {
-    const line = side.bodyLines.find((candidate) => candidate.id === id);
+    const line = sideLines(side).find((candidate) => candidate.id === id);
     return line ? `the ${LINE_WORDS[line.kind]} “${line.name}”` : id;
   });
   if (names.length === 0) return 'On no line: in open view.';
@@ -110,7 +111,7 @@ function brokenText(
   side: NamedItems,
   unit: 'mm' | 'in',
 ): string {
-  const items = [...side.noSeamAreas, ...side.noFilmAreas, ...side.bodyLines];
+  const items = [...side.noSeamAreas, ...side.noFilmAreas, ...sideLines(side)];
   const name = items.find(({ id }) => id === itemId)?.name ?? itemId ?? '';
   const panels = count === 1 ? '1 panel is' : `${count} panels are`;
   const by = lengthText(mostMm, unit);

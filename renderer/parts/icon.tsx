@@ -9,6 +9,7 @@ const SHAPES = {
   'no-seam-area': 'M2.5 4h13v10h-13zM2.5 9l5-5M4 14L14 4M9.5 14l6-6',
   ground: 'M2.5 4h13v10h-13zM3 4.5L15 13.5M15 4.5L3 13.5M9 4v10M2.5 9h13',
   'no-film-area': 'M2.5 4h13v10h-13zM2.5 4l13 10M15.5 4l-13 10',
+  door: 'M4 1.5h10v15H4zM4 1.5L13 9 4 16.5',
   'guide-vertical': 'M9 1v16M5 4.5L2 9l3 4.5M13 4.5L16 9l-3 4.5',
   'guide-horizontal': 'M1 9h16M4.5 5L9 2l4.5 3M4.5 13L9 16l4.5-3',
   distance: 'M3 15L15 3M1.5 13L5 16.5M13 1.5L16.5 5',

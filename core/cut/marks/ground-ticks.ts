@@ -1,4 +1,5 @@
 import { bodyLineExtent } from '../../job/body-line.ts';
+import { sideLines } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import type { BodyLine, NoFilmArea, Side } from '../../job/schema.ts';
@@ -23,7 +24,7 @@ export function groundTicks(
   { net }: Panel,
 ): readonly (readonly ['body-line' | 'no-film-area', readonly GroundTick[]])[] {
   return [
-    ['body-line', side.bodyLines.flatMap((line) => lineTicks(line, net))],
+    ['body-line', sideLines(side).flatMap((line) => lineTicks(line, net))],
     ['no-film-area', side.noFilmAreas.flatMap((area) => areaTicks(area, net))],
   ];
 }

@@ -2,6 +2,7 @@
  * The list of findings as people read it: equal ones stand together as one line, “8 no-film areas: …”. Screens, check,
  * output and ticket all show these groups.
  */
+import { sideLines } from '../../job/door.ts';
 import type { Job, Side } from '../../job/schema.ts';
 import { seamAtText } from '../../layout/seam-line-place.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
@@ -83,7 +84,9 @@ export function findingPlace(job: Job, layouts: readonly SideLayout[], finding: 
 }
 
 function itemName(side: Side | undefined, itemId: string | undefined): string | undefined {
-  const items = side ? [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground, ...side.bodyLines] : [];
+  const items = side
+    ? [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground, ...(side.doors ?? []), ...sideLines(side)]
+    : [];
   const name = items.find(({ id }) => id === itemId)?.name;
   return name === undefined ? undefined : `“${name}”`;
 }
@@ -133,6 +136,10 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'seam-near-body-line': ['seam beside a body line', 'seams beside body lines'],
   'seam-shape-film': ['seam whose shape costs film', 'seams whose shape costs film'],
   'seam-shape-sharp': ['seam with a sharp corner', 'seams with sharp corners'],
+  'door-seam-closed': ['seam across the gap of a door', 'seams across the gaps of doors'],
+  'door-gap-past': ['body-gap seam that runs past a door', 'body-gap seams that run past doors'],
+  'door-hinge-seam': ['seam beside the hinges of a door', 'seams beside the hinges of doors'],
+  'door-scrapes-seam': ['overlap that a sliding door scrapes', 'overlaps that sliding doors scrape'],
   'lap-zero': ['overlap seam without overlap', 'overlap seams without overlap'],
   'lap-narrow': ['overlap seam under the least overlap', 'overlap seams under the least overlap'],
   'lap-nothing-under': ['overlap seam with nothing underneath', 'overlap seams with nothing underneath'],

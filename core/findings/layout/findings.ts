@@ -4,6 +4,7 @@ import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './artwork-findings.ts';
 import { CHECK_IN_OFF, checkInFindings } from './check-in-findings.ts';
+import { doorFindings } from './door-findings.ts';
 import { type FindingFacts, sideContext } from './finding-context.ts';
 import { groundFindings } from './ground-findings.ts';
 import { jointFindings } from './joint-findings.ts';
@@ -27,6 +28,7 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
     ...jointFindings(context),
     ...seamPlaceFindings(context),
     ...seamShapeFindings(context),
+    ...doorFindings(context),
     ...groundFindings(context),
     ...noFilmAreaFindings(context),
   ]);

@@ -1,14 +1,17 @@
 /** What must stay free of film, and items that were put in the wrong place. */
 
+import { areaPoints } from '../../job/area-shape.ts';
 import { bodyLineSpan } from '../../job/body-line.ts';
+import { doorOutline } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
 import { NO_FILM_ACTS } from '../../job/no-film-acts.ts';
 import { rectAcross } from '../../job/region.ts';
 import type { NoFilmKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { listText } from '../../measure/list-text.ts';
+import { isPolygonOverlapping } from '../../measure/outline.ts';
 import { pathRange } from '../../measure/path.ts';
-import { rectIntersection } from '../../measure/rect.ts';
+import { rectIntersection, rectPoints } from '../../measure/rect.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
@@ -68,7 +71,10 @@ function coveredMarkingFindings({ side, layout }: SideContext): Finding[] {
   return side.noFilmAreas.flatMap((noFilmArea) => {
     const rule = MARKING_RULES[noFilmArea.kind];
     const area = rectFromStored<'finished'>(noFilmArea.rect);
-    const over = layout.panels.filter(({ printed }) => rectIntersection(printed, area));
+    const over = layout.panels.filter(
+      ({ printed }) =>
+        rectIntersection(printed, area) && isPolygonOverlapping(areaPoints(noFilmArea), rectPoints(printed)),
+    );
     if (!rule || over.length === 0) return [];
     const labels = over.map(({ label }) => label);
     return [
@@ -89,12 +95,16 @@ function strayFindings({ side, layout }: SideContext): Finding[] {
   const areas = [...side.noSeamAreas, ...side.ground, ...side.noFilmAreas].filter(
     ({ rect }) => !rectIntersection(rectFromStored<'finished'>(rect), layout.outline),
   );
+  const doors = (side.doors ?? []).filter((door) => {
+    const place = doorOutline(door);
+    return !(place && rectIntersection(place.rect, layout.outline));
+  });
   const lines = side.bodyLines.filter((line) => {
     const across = rectAcross(layout.outline, line.direction);
     const { start, end } = pathRange(linePath(line), bodyLineSpan(line, layout.outline));
     return end < across.start || start > across.end;
   });
-  return [...areas, ...lines].map(({ id, name }) =>
+  return [...areas, ...doors, ...lines].map(({ id, name }) =>
     finding(
       'item-outside-side',
       'warn',

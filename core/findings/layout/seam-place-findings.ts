@@ -1,16 +1,27 @@
 /** Does each seam lie where film holds and nobody looks? */
 
+import { type AreaShape, areaPoints } from '../../job/area-shape.ts';
 import { bodyLineExtent } from '../../job/body-line.ts';
+import { sideLines } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
+import type { NoFilmArea } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { filmEdges } from '../../layout/film-edges.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { nearestBodyLine } from '../../layout/seam-datums.ts';
-import { seamAcross, seamPath, seamWithin } from '../../layout/seam-line-place.ts';
+import { seamAcross, seamPath, seamWithin, seamWithinArea } from '../../layout/seam-line-place.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
-import { type Path, pathMoved, pathRange, pathsDistance } from '../../measure/path.ts';
-import { edgeLengthsAll, type Rect, rectGrown } from '../../measure/rect.ts';
+import {
+  type Path,
+  pathMoved,
+  pathPart,
+  pathRange,
+  pathsDistance,
+  pointFromAxis,
+} from '../../measure/path.ts';
+import { polygonPathDistance } from '../../measure/polygon.ts';
+import { edgeLengthsAll, rectGrown } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, MM_PER_INCH, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
@@ -33,24 +44,34 @@ export function seamPlaceFindings(context: SideContext): Finding[] {
 }
 
 /** Where `seam` meets an area: its line runs inside, its lap band reaches in, or neither. */
-function meetingWith(seam: Seam, rect: Rect<'finished'>): 'line' | 'band' | 'none' {
+function meetingWith(seam: Seam, area: AreaShape): 'line' | 'band' | 'none' {
+  const rect = rectFromStored<'finished'>(area.rect);
   const shared = intervalIntersection(seam.span, rectAlong(rect, seam.direction));
   if (!shared) return 'none';
-  if (seamWithin(seam, rect).length > 0) return 'line';
+  if (seamWithinArea(seam, area).length > 0) return 'line';
+  if (seam.joint !== 'lap') return 'none';
+  const [before, after] = [-seam.secondMm / seam.squareShare, seam.firstMm / seam.squareShare];
+  if (area.outline) {
+    const reaches = [before, after].some((by) => seamWithinArea(seamMoved(seam, by), area).length > 0);
+    return reaches ? 'band' : 'none';
+  }
   const across = rectAcross(rect, seam.direction);
   const lies = seamAcross(seam, shared);
-  const band: Interval = {
-    start: lies.start - seam.secondMm / seam.squareShare,
-    end: lies.end + seam.firstMm / seam.squareShare,
-  };
-  return seam.joint === 'lap' && intervalIntersection(band, across) ? 'band' : 'none';
+  const band: Interval = { start: lies.start + before, end: lies.end + after };
+  return intervalIntersection(band, across) ? 'band' : 'none';
 }
+
+const seamMoved = (seam: Seam, by: Mm): Seam => ({
+  ...seam,
+  at: seam.at + by,
+  ...(seam.path && { path: pathMoved(seam.path, { across: by }) }),
+});
 
 function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.noSeamAreas.flatMap((area): Finding[] => {
     const rect = rectFromStored<'finished'>(area.rect);
     const where = { sideId: seam.sideId, seamId: seam.id, itemId: area.id, area: rect };
-    const meeting = meetingWith(seam, rect);
+    const meeting = meetingWith(seam, area);
     if (meeting === 'none') return [];
     if (meeting === 'band') {
       return [
@@ -84,7 +105,7 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.noFilmAreas.flatMap((noFilmArea): Finding[] => {
     const rect = rectFromStored<'finished'>(noFilmArea.rect);
     const where = { sideId: seam.sideId, seamId: seam.id, itemId: noFilmArea.id, area: rect };
-    if (meetingWith(seam, rect) === 'line') {
+    if (meetingWith(seam, noFilmArea) === 'line') {
       return [
         finding(
           'seam-crosses-no-film-area',
@@ -95,17 +116,8 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
         ),
       ];
     }
-    const frame = rectGrown(rect, edgeLengthsAll(noFilmArea.clearanceMm));
-    if (
-      noFilmArea.clearanceMm <= LENGTH_TOLERANCE_MM ||
-      meetingWith({ ...seam, joint: 'butt' }, frame) !== 'line'
-    ) {
-      return [];
-    }
-    const across = rectAcross(rect, seam.direction);
-    const shared = intervalIntersection(seam.span, rectAlong(frame, seam.direction)) ?? seam.span;
-    const lies = seamAcross(seam, shared);
-    const distance = Math.max(across.start - lies.end, lies.start - across.end, 0);
+    const distance = distanceBeside(seam, noFilmArea);
+    if (distance === undefined) return [];
     return [
       finding(
         'seam-near-no-film-area',
@@ -119,10 +131,28 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
   });
 }
 
+/** How far a seam runs beside a no-film area that it does not cross; undefined where it keeps clear of it. */
+function distanceBeside(seam: Seam, area: NoFilmArea): Mm | undefined {
+  const { clearanceMm } = area;
+  if (clearanceMm <= LENGTH_TOLERANCE_MM) return undefined;
+  const rect = rectFromStored<'finished'>(area.rect);
+  const frame = rectGrown(rect, edgeLengthsAll(clearanceMm));
+  if (seamWithin(seam, frame).length === 0) return undefined;
+  if (area.outline) {
+    const corners = areaPoints(area).map((point) => pointFromAxis(seam.direction, point));
+    const distance = polygonPathDistance(corners, pathPart(seamPath(seam), seam.span));
+    return distance < clearanceMm - LENGTH_TOLERANCE_MM ? distance : undefined;
+  }
+  const across = rectAcross(rect, seam.direction);
+  const shared = intervalIntersection(seam.span, rectAlong(frame, seam.direction)) ?? seam.span;
+  const lies = seamAcross(seam, shared);
+  return Math.max(across.start - lies.end, lies.start - across.end, 0);
+}
+
 function groundFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.ground.flatMap((area): Finding[] => {
     const rect = rectFromStored<'finished'>(area.rect);
-    if (meetingWith(seam, rect) !== 'line') return [];
+    if (meetingWith(seam, area) !== 'line') return [];
     const isRecess = area.kind === 'recess';
     return [
       finding(
@@ -140,8 +170,10 @@ function groundFindings(seam: Seam, context: SideContext): Finding[] {
 
 function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
   if (seam.path) return [];
-  const hiding = context.side.bodyLines.filter(({ kind }) => kind !== 'rivet-row');
-  const nearest = nearestBodyLine(seam, { bodyLines: hiding });
+  const nearest = nearestBodyLine(
+    seam,
+    sideLines(context.side).filter(({ kind }) => kind !== 'rivet-row'),
+  );
   if (!nearest || nearest.distanceMm <= SEAM_ON_LINE_MM || nearest.distanceMm > SEAM_NEAR_LINE_MM) return [];
   return [
     finding(

@@ -18,6 +18,7 @@ export type EditProblemCode =
   | 'mirror-onto-itself'
   | 'points-together'
   | 'line-too-short'
+  | 'area-corners'
   | 'seam-shaped'
   | 'repeat-impossible';
 

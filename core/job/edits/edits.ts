@@ -3,8 +3,10 @@
  * sentence why not. What an edit does not touch keeps its identity and its ids.
  */
 export { artworkBoxSet, artworkSet } from './artwork-edits.ts';
+export { doorSection } from './door-section.ts';
 export type { EditResult } from './edit.ts';
 export {
+  areaCornersSet,
   ITEM_LISTS,
   type ItemList,
   itemAdd,

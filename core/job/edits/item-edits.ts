@@ -1,10 +1,13 @@
-/** Body lines, no-seam areas, difficult ground, no-film areas and guide lines of a side: adding, changing, moving, removing. */
+/** Body lines, areas, doors and guide lines of a side: adding, changing, moving, removing. */
+import type { Point } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import { areaFitted, areaFromPoints, areaMapped } from '../area-shape.ts';
+import { doorGapMoved } from '../door.ts';
 import type { IdPrefix } from '../fresh-id.ts';
-import type { BodyLine, Ground, GuideLine, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
+import type { BodyLine, Door, Ground, GuideLine, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
-import { layoutWithLine } from './seam-follow.ts';
+import { layoutWithLines } from './seam-follow.ts';
 
 /** The kinds of item that a side holds, by the name of their list in the job document. */
 export interface SideItems {
@@ -12,6 +15,7 @@ export interface SideItems {
   readonly noSeamAreas: NoSeamArea;
   readonly ground: Ground;
   readonly noFilmAreas: NoFilmArea;
+  readonly doors: Door;
   readonly guides: GuideLine;
 }
 
@@ -22,6 +26,7 @@ export const ITEM_LISTS: readonly ItemList[] = [
   'noSeamAreas',
   'ground',
   'noFilmAreas',
+  'doors',
   'guides',
 ];
 
@@ -30,13 +35,14 @@ const PREFIX: Readonly<Record<ItemList, IdPrefix>> = {
   noSeamAreas: 'k',
   ground: 'h',
   noFilmAreas: 'o',
+  doors: 'd',
   guides: 'g',
 };
 
 type SideLists = { readonly [L in ItemList]: readonly SideItems[L][] };
 
 export function sideItems<L extends ItemList>(side: Pick<Side, ItemList>, list: L): SideLists[L] {
-  const lists: SideLists = { ...side, guides: side.guides ?? [] };
+  const lists: SideLists = { ...side, doors: side.doors ?? [], guides: side.guides ?? [] };
   return lists[list];
 }
 
@@ -60,24 +66,31 @@ interface ItemOfSide {
   readonly itemId: string;
 }
 
-/** Changes fields of an item; its id stays. */
+/** Changes fields of an item; its id stays. A new rectangle takes the outline of its area along. */
 export function itemSet<L extends ItemList>(
   job: Job,
   given: ItemOfSide & { readonly list: L; readonly change: Partial<Omit<SideItems[L], 'id'>> },
 ): EditResult {
-  return itemEdited(job, given, (item) => ({ ...item, ...given.change }));
+  return itemEdited(job, given, (item) => {
+    const changed = { ...item, ...given.change };
+    return 'rect' in item && 'rect' in changed && !('outline' in given.change)
+      ? areaFitted({ ...changed, rect: item.rect }, changed.rect)
+      : changed;
+  });
 }
 
-/** Moves an item: an area both ways, a body line across its own direction, and its ends or points along it. */
+/**
+ * Moves an item: an area both ways, a door with its handle, a body line across its own direction, and its ends or points
+ * along it.
+ */
 export function itemMove(
   job: Job,
   given: ItemOfSide & { readonly byMm: { readonly x: Mm; readonly y: Mm } },
 ): EditResult {
   const { x, y } = given.byMm;
-  return itemEdited(job, given, (item) => {
-    if ('rect' in item) {
-      return { ...item, rect: { ...item.rect, xMm: item.rect.xMm + x, yMm: item.rect.yMm + y } };
-    }
+  const move = (item: AnyItem): AnyItem => {
+    if ('rect' in item) return areaMapped(item, (at) => ({ x: at.x + x, y: at.y + y }));
+    if ('gap' in item) return { ...item, gap: doorGapMoved(item.gap, given.byMm) };
     const [across, along] = item.direction === 'vertical' ? [x, y] : [y, x];
     const moved = { ...item, atMm: item.atMm + across };
     if (!('kind' in moved)) return moved;
@@ -87,8 +100,27 @@ export function itemMove(
       ...(extent && { extent: { fromMm: extent.fromMm + along, toMm: extent.toMm + along } }),
       ...(shape && { shape: shape.map((point) => ({ ...point, alongMm: point.alongMm + along })) }),
     };
+  };
+  return sideEdited(job, given.sideId, ({ side }) => {
+    const handle = side.doors?.find(({ id }) => id === given.itemId)?.handle;
+    const moved = handle === undefined ? side : sideWithItem(side, { itemId: handle }, move);
+    const edited = sideWithItem(moved ?? side, given, move);
+    return edited ? resultOk(edited) : itemUnknown(side, given.itemId);
   });
 }
+
+/** Gives an area these corners: an outline, or a plain rectangle where they are one. */
+export const areaCornersSet = (
+  job: Job,
+  { points, ...area }: ItemOfSide & { readonly points: readonly Point<'finished'>[] },
+): EditResult =>
+  points.length < 3
+    ? editProblem('area-corners', 'An area needs three corners or more.', 'Add a corner.')
+    : itemEdited(job, area, (item) => {
+        if (!('rect' in item)) return item;
+        const { outline: _, ...rest } = item;
+        return { ...rest, ...areaFromPoints(points) };
+      });
 
 export function itemRemove(job: Job, given: ItemOfSide): EditResult {
   return itemEdited(job, given, () => undefined);
@@ -96,26 +128,51 @@ export function itemRemove(job: Job, given: ItemOfSide): EditResult {
 
 type AnyItem = SideItems[ItemList];
 
-/** Finds the item in whichever list has it; `edit` gives what replaces it, undefined to remove it. */
-function itemEdited(
+interface ItemToEdit {
+  readonly itemId: string;
+  readonly list?: ItemList;
+}
+
+const itemEdited = (
   job: Job,
-  { sideId, itemId, list }: ItemOfSide & { readonly list?: ItemList },
+  given: ItemOfSide & ItemToEdit,
   edit: (item: AnyItem) => AnyItem | undefined,
-): EditResult {
-  return sideEdited(job, sideId, ({ side }) => {
-    const holder = (list ? [list] : ITEM_LISTS).find((name) =>
-      sideItems(side, name).some(({ id }) => id === itemId),
-    );
-    if (!holder) return itemUnknown(side, itemId);
-    const items: readonly AnyItem[] = sideItems(side, holder);
-    const before = items.find(({ id }) => id === itemId)!;
-    const after = edit(before);
-    const edited = items.flatMap((item) => (item === before ? (after ?? []) : [item]));
-    const layout =
-      holder === 'bodyLines'
-        ? layoutWithLine(side.layout, before as BodyLine, after as BodyLine | undefined)
-        : side.layout;
-    return resultOk({ ...side, layout, [holder]: edited });
+): EditResult =>
+  sideEdited(job, given.sideId, ({ side }) => {
+    const edited = sideWithItem(side, given, edit);
+    return edited ? resultOk(edited) : itemUnknown(side, given.itemId);
+  });
+
+/**
+ * The side with an item edited, whichever list has it; `edit` gives what replaces it, undefined to remove it. Seams that
+ * follow it are taken along.
+ */
+function sideWithItem(
+  side: Side,
+  { itemId, list }: ItemToEdit,
+  edit: (item: AnyItem) => AnyItem | undefined,
+): Side | undefined {
+  const holder = (list ? [list] : ITEM_LISTS).find((name) =>
+    sideItems(side, name).some(({ id }) => id === itemId),
+  );
+  if (!holder) return undefined;
+  const items: readonly AnyItem[] = sideItems(side, holder);
+  const edited = items.flatMap((item) => (item.id === itemId ? (edit(item) ?? []) : [item]));
+  const after: Side = { ...side, [holder]: edited };
+  return {
+    ...after,
+    layout: layoutWithLines(side, after),
+    ...(after.doors && { doors: doorsWithHandles(after.doors, after.noFilmAreas) }),
+  };
+}
+
+/** A door whose handle went has none. */
+function doorsWithHandles(doors: Door[], noFilmAreas: readonly NoFilmArea[]): Door[] {
+  const isThere = (handle: string) => noFilmAreas.some(({ id }) => id === handle);
+  return doors.map((door) => {
+    if (door.handle === undefined || isThere(door.handle)) return door;
+    const { handle: _, ...rest } = door;
+    return rest;
   });
 }
 

@@ -1,4 +1,4 @@
-/** Body lines with shape: drawn point by point, set by a table, bent, straightened. */
+/** Body lines and edges of doors with shape: drawn point by point, set by a table, bent, straightened. */
 import {
   arcPath,
   isPathStraight,
@@ -13,6 +13,7 @@ import type { Point } from '../../measure/rect.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { bodyLineSpan, lineFromPath } from '../body-line.ts';
+import { doorWithLine, sideLines } from '../door.ts';
 import { linePath } from '../line-path.ts';
 import { rectAlong } from '../region.ts';
 import type { BodyLine, Job, LineShape, Side } from '../schema.ts';
@@ -24,7 +25,7 @@ import {
   type SideInHand,
   sideEdited,
 } from './edit.ts';
-import { layoutWithLine } from './seam-follow.ts';
+import { layoutWithLines } from './seam-follow.ts';
 
 /**
  * Adds a line that was drawn point by point. Where it turns back it becomes several, and a closed outline its four edges;
@@ -116,13 +117,14 @@ function lineEdited(
 ): EditResult {
   return sideEdited(job, sideId, (inHand): Result<Side, EditProblem> => {
     const { side } = inHand;
-    const line = side.bodyLines.find(({ id }) => id === itemId);
+    const line = sideLines(side).find(({ id }) => id === itemId);
     if (!line) return lineUnknown(side, itemId);
     const edited = edit(line, inHand);
-    return resultOk({
+    const after: Side = {
       ...side,
-      layout: layoutWithLine(side.layout, line, edited),
       bodyLines: side.bodyLines.map((each) => (each === line ? edited : each)),
-    });
+      ...(side.doors && { doors: side.doors.map((door) => doorWithLine(door, edited)) }),
+    };
+    return resultOk({ ...after, layout: layoutWithLines(side, after) });
   });
 }

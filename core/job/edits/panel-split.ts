@@ -2,8 +2,9 @@ import { isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import { isOnDoorGap } from '../door.ts';
 import { jobAllowances, jointDefault } from '../joint-default.ts';
-import { rectAcross, regionsPlaced } from '../region.ts';
+import { rectAcross, rectAlong, regionsPlaced } from '../region.ts';
 import type { Job, Joint, Region, SeamDirection } from '../schema.ts';
 import { type EditResult, editProblem, panelUnknown, sideEdited } from './edit.ts';
 
@@ -20,7 +21,7 @@ export interface PanelSplit {
 }
 
 /**
- * Cuts a panel in two along a new seam. The part before the seam keeps the id of the panel. In a split whose
+ * Cuts a panel in two along a new seam: on the gap of a door a body-gap seam, else an overlap. The part before the seam keeps the id of the panel. In a split whose
  * seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
  */
 export function panelSplit(job: Job, split: PanelSplit): EditResult {
@@ -38,13 +39,18 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
         'Select a place between these two.',
       );
     }
+    const isAtGap = isOnDoorGap(side, {
+      direction: split.seams,
+      atMm: split.atMm,
+      span: rectAlong(placed.rect, split.seams),
+    });
     const seamId = split.newSeamId ?? fresh('j');
     const joint = jointDefault(
       seamId,
       split.atMm,
       split.seams,
       side.front,
-      split.joint ?? {},
+      { ...(isAtGap && { kind: 'gap' }), ...split.joint },
       jobAllowances(job),
     );
     const panel: Region = { kind: 'panel', id: split.newPanelId ?? fresh('p') };

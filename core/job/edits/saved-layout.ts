@@ -1,17 +1,19 @@
 /**
- * What a vehicle's side is like, kept apart from any artwork: its body lines, difficult ground and no-film areas, measured from
- * the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
+ * What a vehicle's side is like, kept apart from any artwork: its body lines, doors, difficult ground and no-film
+ * areas, measured from the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
  */
 import { z } from 'zod';
 import { pathRange } from '../../measure/path.ts';
+import { rectIntersection } from '../../measure/rect.ts';
 import type { Problem, Result } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { bodyLineSpan } from '../body-line.ts';
+import { doorMirrored, doorOutline } from '../door.ts';
 import { linePath } from '../line-path.ts';
-import { BodyLine, Ground, type Job, NoFilmArea, type Side, type StoredRect } from '../schema.ts';
+import { BodyLine, Door, Ground, type Job, NoFilmArea, type Side, type StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { itemAdd, type SideItems } from './edits.ts';
-import { bodyLineMirrored, groundMirrored, rectMirrored } from './side-mirror.ts';
+import { areaMirrored, bodyLineMirrored, groundMirrored } from './side-mirror.ts';
 
 export const SavedLayout = z.strictObject({
   name: z.string().min(1).max(200),
@@ -21,10 +23,18 @@ export const SavedLayout = z.strictObject({
   bodyLines: z.array(BodyLine.omit({ id: true })),
   ground: z.array(Ground.omit({ id: true })),
   noFilmAreas: z.array(NoFilmArea.omit({ id: true })),
+  doors: z
+    .array(
+      Door.omit({ id: true, handle: true }).extend({
+        /** The handle's place in `noFilmAreas`, from 0. */
+        handleIndex: z.number().int().nonnegative().optional(),
+      }),
+    )
+    .optional(),
 });
 export type SavedLayout = z.infer<typeof SavedLayout>;
 
-type Items = Pick<SavedLayout, 'bodyLines' | 'ground' | 'noFilmAreas'>;
+type Items = Pick<SavedLayout, 'bodyLines' | 'ground' | 'noFilmAreas' | 'doors'>;
 
 export function savedLayoutFromSide(side: Side, scale: number, name: string): SavedLayout {
   const { width, height } = sideOutline(side, scale);
@@ -32,6 +42,12 @@ export function savedLayoutFromSide(side: Side, scale: number, name: string): Sa
     bodyLines: side.bodyLines.map(withoutId),
     ground: side.ground.map(withoutId),
     noFilmAreas: side.noFilmAreas.map(withoutId),
+    ...(side.doors && {
+      doors: side.doors.map(({ id: _, handle, ...door }) => ({
+        ...door,
+        ...(handle !== undefined && { handleIndex: side.noFilmAreas.findIndex(({ id }) => id === handle) }),
+      })),
+    }),
   };
   return {
     name,
@@ -41,8 +57,8 @@ export function savedLayoutFromSide(side: Side, scale: number, name: string): Sa
   };
 }
 
-export const savedItemCount = ({ bodyLines, ground, noFilmAreas }: Items): number =>
-  bodyLines.length + ground.length + noFilmAreas.length;
+export const savedItemCount = ({ bodyLines, ground, noFilmAreas, doors = [] }: Items): number =>
+  bodyLines.length + ground.length + noFilmAreas.length + doors.length;
 
 /** Adds the pattern's items to a side, as far as they lie on it; what is there already stays. */
 export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLayout): Result<Job, Problem> {
@@ -63,7 +79,18 @@ export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLay
   const isOn = ({ rect }: { readonly rect: StoredRect }) =>
     rect.xMm < width && rect.yMm < height && rect.xMm + rect.widthMm > 0 && rect.yMm + rect.heightMm > 0;
   for (const area of turned.ground.filter(isOn)) add('ground', area);
-  for (const noFilmArea of turned.noFilmAreas.filter(isOn)) add('noFilmAreas', noFilmArea);
+  const areaIds = turned.noFilmAreas.map((noFilmArea) => {
+    if (!isOn(noFilmArea)) return undefined;
+    add('noFilmAreas', noFilmArea);
+    return edited.ok ? edited.value.sides.find(({ id }) => id === sideId)?.noFilmAreas.at(-1)?.id : undefined;
+  });
+  for (const { handleIndex, ...door } of turned.doors ?? []) {
+    const place = doorOutline(door);
+    const handle = handleIndex === undefined ? undefined : areaIds[handleIndex];
+    if (place && rectIntersection(place.rect, outline)) {
+      add('doors', { ...door, ...(handle !== undefined && { handle }) });
+    }
+  }
   return edited;
 }
 
@@ -71,15 +98,12 @@ function withoutId<T extends { readonly id: string }>({ id: _, ...item }: T): Om
   return item;
 }
 
-function mirrored({ bodyLines, ground, noFilmAreas }: Items, widthMm: Mm): Items {
-  const area = <T extends { readonly rect: StoredRect }>(item: T): T => ({
-    ...item,
-    rect: rectMirrored(item.rect, widthMm),
-  });
+function mirrored({ bodyLines, ground, noFilmAreas, doors }: Items, widthMm: Mm): Items {
   return {
     bodyLines: bodyLines.map((line) => bodyLineMirrored(line, widthMm)),
     ground: ground.map((item) => groundMirrored(item, widthMm)),
-    noFilmAreas: noFilmAreas.map(area),
+    noFilmAreas: noFilmAreas.map((item) => areaMirrored(item, widthMm)),
+    ...(doors && { doors: doors.map((door) => doorMirrored(door, widthMm)) }),
   };
 }
 

@@ -3,8 +3,10 @@ import { decimalText } from '../../measure/length-text.ts';
 import type { Point } from '../../measure/rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
+import { type AreaShape, areaMapped } from '../area-shape.ts';
+import { doorGapFrom } from '../door.ts';
 import { regionWithJoints } from '../region.ts';
-import type { BodyLine, Job, LineShape, Side, StoredRect } from '../schema.ts';
+import type { BodyLine, Job, LineShape, Side } from '../schema.ts';
 import { type EditResult, editFinished } from './edit.ts';
 
 /**
@@ -25,20 +27,23 @@ export function scaleSet(
 }
 
 function sideEnlarged(side: Side, ratio: number): Side {
-  const rect = (r: StoredRect): StoredRect => ({
-    xMm: r.xMm * ratio,
-    yMm: r.yMm * ratio,
-    widthMm: r.widthMm * ratio,
-    heightMm: r.heightMm * ratio,
-  });
-  const enlarged = <T extends { rect: StoredRect }>(items: T[]): T[] =>
-    items.map((item) => ({ ...item, rect: rect(item.rect) }));
+  const enlarged = <T extends AreaShape>(items: T[]): T[] =>
+    items.map((item) => areaMapped(item, ({ x, y }) => ({ x: x * ratio, y: y * ratio })));
   return {
     ...side,
     bodyLines: side.bodyLines.map((line) => lineEnlarged(line, ratio)),
     noSeamAreas: enlarged(side.noSeamAreas),
     ground: enlarged(side.ground),
     noFilmAreas: enlarged(side.noFilmAreas),
+    ...(side.doors && {
+      doors: side.doors.map((door) => ({
+        ...door,
+        gap: doorGapFrom((edge) => lineEnlarged(door.gap[edge], ratio)),
+        ...(door.motion.kind === 'slides' && {
+          motion: { ...door.motion, byMm: door.motion.byMm * ratio },
+        }),
+      })),
+    }),
     ...(side.guides && { guides: side.guides.map((line) => ({ ...line, atMm: line.atMm * ratio })) }),
     layout: regionWithJoints(side.layout, (joint) => ({
       ...joint,
@@ -51,7 +56,7 @@ function sideEnlarged(side: Side, ratio: number): Side {
 const shapeEnlarged = (shape: LineShape, ratio: number): LineShape =>
   shape.map(({ alongMm, offMm }) => ({ alongMm: alongMm * ratio, offMm: offMm * ratio }));
 
-function lineEnlarged(line: BodyLine, ratio: number): BodyLine {
+function lineEnlarged<T extends Pick<BodyLine, 'atMm' | 'extent' | 'shape'>>(line: T, ratio: number): T {
   const { atMm, extent, shape } = line;
   return {
     ...line,

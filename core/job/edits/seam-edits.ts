@@ -3,6 +3,7 @@ import { type Interval, isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
+import { isOnDoorGap } from '../door.ts';
 import { rectAcross, regionWithJoints } from '../region.ts';
 import type { Job, Joint, Region, SeamDirection, SplitRegion } from '../schema.ts';
 import { seamInSplit } from '../seam-range.ts';
@@ -13,7 +14,10 @@ interface SeamOfSide {
   readonly seamId: string;
 }
 
-/** Moves one seam within its region; all ids stay. */
+/**
+ * Moves one seam within its region; all ids stay. An overlap that comes to lie on the gap of a door becomes a body-gap seam,
+ * and one when it leaves it.
+ */
 export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { readonly atMm: Mm }): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
     const found = seamInSplit(side.layout, outline, seamId);
@@ -27,8 +31,15 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
         'Move the seam or edge beside it first, or select a place between these two.',
       );
     }
+    const isAtGap = (at: Mm) =>
+      !found.joint.shape && isOnDoorGap(side, { direction: found.split.seams, atMm: at, span: found.span });
+    const [before, after] = [isAtGap(found.joint.atMm), isAtGap(atMm)];
+    const kindOf = ({ kind }: Joint): Joint['kind'] => {
+      if (kind === 'butt' || before === after) return kind;
+      return after ? 'gap' : 'lap';
+    };
     const layout = regionWithJoints(side.layout, (joint) =>
-      joint.id === seamId ? { ...joint, atMm } : joint,
+      joint.id === seamId ? { ...joint, kind: kindOf(joint), atMm } : joint,
     );
     return resultOk({ ...side, layout });
   });

@@ -3,18 +3,25 @@ import { lengthText } from '../../measure/length-text.ts';
 import { pathMean, pathsDistance } from '../../measure/path.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import { doorLines, sideLines } from '../door.ts';
 import { linePath } from '../line-path.ts';
 import { rectAlong, regionsPlaced, regionWithJoints, splitEdges, splitPartPlaces } from '../region.ts';
-import type { BodyLine, Job, Joint, Region } from '../schema.ts';
+import type { BodyLine, Job, Joint, Region, Side } from '../schema.ts';
 import { seamInSplit } from '../seam-range.ts';
 import { type EditResult, editProblem, seamUnknown, sideEdited } from './edit.ts';
 
-/** The layout with seams that follow a line taken along; where the line goes, they keep its shape as their own. */
-export function layoutWithLine(layout: Region, before: BodyLine, after: BodyLine | undefined): Region {
-  return regionWithJoints(layout, (joint) => {
-    if (joint.follows !== before.id) return joint;
+/**
+ * The layout of a side whose lines or doors have changed, with the seams that follow them taken along; where a line is gone,
+ * they keep its shape as their own.
+ */
+export function layoutWithLines(before: Side, after: Side): Region {
+  const [lines, changed] = [sideLines(before), sideLines(after)];
+  return regionWithJoints(after.layout, (joint) => {
+    const from = lines.find(({ id }) => id === joint.follows);
+    const to = changed.find(({ id }) => id === joint.follows);
+    if (!from || from === to) return joint;
     const { follows: _, ...free } = joint;
-    return after ? jointOnLine(joint, after, joint.atMm - before.atMm) : free;
+    return to ? jointOnLine(joint, to, joint.atMm - from.atMm) : free;
   });
 }
 
@@ -25,6 +32,12 @@ function jointOnLine({ shape: _, ...joint }: Joint, line: BodyLine, offsetMm: Mm
     follows: line.id,
     ...(line.shape && { shape: line.shape }),
   };
+}
+
+/** At the gap of a door film is never laid across: an overlap there becomes a body-gap seam. */
+function jointAtGap(joint: Joint, { doors = [] }: Side, line: BodyLine): Joint {
+  const isDoor = doors.some((door) => doorLines(door).includes(line));
+  return isDoor && joint.kind === 'lap' ? { ...joint, kind: 'gap' } : joint;
 }
 
 interface SeamOfSide {
@@ -42,7 +55,7 @@ export function seamFollow(
 ): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
     const found = seamInSplit(side.layout, outline, seamId);
-    const line = side.bodyLines.find(({ id }) => id === lineId);
+    const line = sideLines(side).find(({ id }) => id === lineId);
     if (!found) return seamUnknown(side, seamId);
     if (line?.direction !== found.split.seams) {
       return editProblem(
@@ -52,7 +65,7 @@ export function seamFollow(
       );
     }
     const layout = regionWithJoints(side.layout, (joint) =>
-      joint.id === seamId ? jointOnLine(joint, line, offsetMm) : joint,
+      joint.id === seamId ? jointAtGap(jointOnLine(joint, line, offsetMm), side, line) : joint,
     );
     const least = narrowestBeside(layout, outline, seamId);
     const { minPanelMm } = job.limits;

@@ -1,10 +1,13 @@
+import { EDGES } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { shapeMirrored } from '../../vehicle/ground-depth.ts';
+import { type AreaShape, areaMapped } from '../area-shape.ts';
 import { lineShapeMirrored } from '../body-line.ts';
+import { doorLineId, doorMirrored, edgeMirrored } from '../door.ts';
 import type { FreshId } from '../fresh-id.ts';
 import { regionWithJoints } from '../region.ts';
-import type { BodyLine, Ground, Job, Joint, Region, Side, StoredRect } from '../schema.ts';
+import type { BodyLine, Ground, Job, Joint, Region, Side } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
 
@@ -34,27 +37,35 @@ export function sideMirror(
   });
 }
 
-type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' | 'noFilmAreas' | 'guides'>;
+type SideContent = Pick<
+  Side,
+  'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' | 'noFilmAreas' | 'doors' | 'guides'
+>;
 
 function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
   const bodyLines = from.bodyLines.map((line) => ({ ...bodyLineMirrored(line, axis), id: fresh('b') }));
-  const lineIds = new Map(from.bodyLines.map(({ id }, index) => [id, bodyLines[index]!.id]));
+  const noFilmAreas = from.noFilmAreas.map((area) => ({ ...areaMirrored(area, axis), id: fresh('o') }));
+  const handleId = (handle: string) => noFilmAreas[from.noFilmAreas.findIndex(({ id }) => id === handle)]!.id;
+  const doors = from.doors?.map((door) => ({
+    ...doorMirrored(door, axis),
+    id: fresh('d'),
+    ...(door.handle !== undefined && { handle: handleId(door.handle) }),
+  }));
+  const lineIds = new Map([
+    ...from.bodyLines.map(({ id }, index) => [id, bodyLines[index]!.id] as const),
+    ...(from.doors ?? []).flatMap(({ id }, index) =>
+      EDGES.map((edge) => [doorLineId(id, edge), doorLineId(doors![index]!.id, edgeMirrored(edge))] as const),
+    ),
+  ]);
   return {
     layout: regionWithJoints(regionMirrored(from.layout, axis, fresh), (joint) =>
       joint.follows === undefined ? joint : { ...joint, follows: lineIds.get(joint.follows)! },
     ),
     bodyLines,
-    noSeamAreas: from.noSeamAreas.map((area) => ({
-      ...area,
-      id: fresh('k'),
-      rect: rectMirrored(area.rect, axis),
-    })),
+    noSeamAreas: from.noSeamAreas.map((area) => ({ ...areaMirrored(area, axis), id: fresh('k') })),
     ground: from.ground.map((area) => ({ ...groundMirrored(area, axis), id: fresh('h') })),
-    noFilmAreas: from.noFilmAreas.map((area) => ({
-      ...area,
-      id: fresh('o'),
-      rect: rectMirrored(area.rect, axis),
-    })),
+    noFilmAreas,
+    ...(doors && { doors }),
     ...(from.guides && {
       guides: from.guides.map((line) => ({
         ...line,
@@ -67,18 +78,15 @@ function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideC
 
 /** A profile along the width is read from the other end. */
 export const groundMirrored = <T extends Omit<Ground, 'id'>>(ground: T, axis: Mm): T => ({
-  ...ground,
-  rect: rectMirrored(ground.rect, axis),
+  ...areaMirrored(ground, axis),
   ...(ground.depth &&
     ground.depth.along !== 'height' && {
       depth: { ...ground.depth, shape: shapeMirrored(ground.depth.shape, ground.rect.widthMm) },
     }),
 });
 
-export const rectMirrored = (rect: StoredRect, axis: Mm): StoredRect => ({
-  ...rect,
-  xMm: axis - rect.xMm - rect.widthMm,
-});
+export const areaMirrored = <T extends AreaShape>(area: T, axis: Mm): T =>
+  areaMapped(area, ({ x, y }) => ({ x: axis - x, y }));
 
 /** Place, extent and shape of a line seen in a mirror. */
 export function bodyLineMirrored<T extends Omit<BodyLine, 'id'>>(line: T, axis: Mm): T {

@@ -1,4 +1,4 @@
-/** A body line, no-seam area, difficult ground or no-film area, with exact figures. */
+/** A body line, area, door or guide line, with exact figures. */
 import {
   type ItemList,
   itemRemove,
@@ -10,6 +10,7 @@ import { rectAlong } from '../../../core/job/region.ts';
 import {
   type BodyLine,
   BodyLineKind,
+  type Door,
   type Ground,
   type GuideLine,
   type Job,
@@ -27,6 +28,8 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
+import { AreaCornersField } from './area-corners-field.tsx';
+import { DoorFields } from './door-fields.tsx';
 import { GroundFields } from './ground-fields.tsx';
 import { LineRepeatFields } from './line-repeat-fields.tsx';
 import { LinePointsField, LineShapeFields } from './line-shape-fields.tsx';
@@ -47,6 +50,7 @@ const TITLES: Readonly<Record<ItemList, string>> = {
   noSeamAreas: 'No-seam area',
   ground: 'Difficult ground',
   noFilmAreas: 'No-film area',
+  doors: 'Door',
   guides: 'Guide line',
 };
 
@@ -91,8 +95,14 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
       {list === 'ground' && (
         <GroundFields job={job} ground={item as Ground} set={(change) => set('ground', change)} />
       )}
+      {list === 'doors' && (
+        <DoorFields job={job} side={side} door={item as Door} set={(change) => set('doors', change)} />
+      )}
       {'rect' in item && (
-        <RectFields job={job} rect={item.rect} set={(rect) => set(list as 'noSeamAreas', { rect })} />
+        <>
+          <RectFields job={job} rect={item.rect} set={(rect) => set(list as 'noSeamAreas', { rect })} />
+          <AreaCornersField job={job} side={side} area={item} />
+        </>
       )}
       <Button
         onClick={() => {

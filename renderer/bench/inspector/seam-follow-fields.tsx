@@ -1,4 +1,5 @@
 /** A seam that follows a body line: which one, how far beside it, and what its shape costs in film. */
+import { sideLines } from '../../../core/job/door.ts';
 import { type EditResult, seamFollow, seamMove, seamUnfollow } from '../../../core/job/edits/edits.ts';
 import type { Job, Joint } from '../../../core/job/schema.ts';
 import type { Seam } from '../../../core/layout/panel.ts';
@@ -23,7 +24,7 @@ const OWN = 'own shape';
 export function SeamFollowFields({ job, layout, seam, joint }: SeamFollowProps) {
   const { side } = layout;
   const of = { sideId: side.id, seamId: seam.id };
-  const lines = side.bodyLines.filter(
+  const lines = sideLines(side).filter(
     ({ direction, kind, id }) =>
       direction === seam.direction && (kind !== 'rivet-row' || id === joint.follows),
   );

@@ -158,11 +158,11 @@ describe('a body line with shape', () => {
       at: 812,
       span: { start, end },
     });
-    expect(nearestBodyLine(seam(160, 390), { bodyLines: [belt] })).toMatchObject({
+    expect(nearestBodyLine(seam(160, 390), [belt])).toMatchObject({
       atMm: 820,
       distanceMm: 8,
     });
-    expect(nearestBodyLine(seam(160, 900), { bodyLines: [belt] })).toBeUndefined();
+    expect(nearestBodyLine(seam(160, 900), [belt])).toBeUndefined();
     const snapped = (start: number, end: number) =>
       seamSnap(
         { bodyLines: [belt] },

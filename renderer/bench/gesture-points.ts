@@ -1,4 +1,7 @@
-/** A body line drawn point by point: each click sets a point, the last point again or Enter ends the line. */
+/**
+ * Body lines and outlines drawn point by point: each click sets a point; the last point again or Enter ends it, and of an
+ * outline the first point too.
+ */
 import { signal } from '@preact/signals';
 import { lineFromPath } from '../../core/job/body-line.ts';
 import { bodyLineDraw, type EditResult, itemAdd } from '../../core/job/edits/edits.ts';
@@ -8,7 +11,8 @@ import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import { editJob, job, layouts, pageExtents } from '../state/open-job.ts';
-import { announce, clearDrafts, draft, readout, tool, viewport } from './bench-state.ts';
+import { AREA_TOOLS, type AreaTool, areaAdded, isAreaTool } from './area-tools.ts';
+import { announce, clearDrafts, draft, readout, type Tool, tool, viewport } from './bench-state.ts';
 import type { BenchPointer } from './gesture.ts';
 import { chooseNewItem } from './gesture-item.ts';
 import { snapWords } from './seam-words.ts';
@@ -16,24 +20,29 @@ import { picturesOf } from './side-scan.ts';
 import { type PlacedSide, pointOnSide } from './sides-placed.ts';
 import { AREA_STEP_MM, HOLD_REACH_PX, SNAP_REACH_PX, stepped } from './snap-steps.ts';
 
-interface LineDrawn {
+interface PointsDrawn {
+  readonly tool: Tool;
   readonly sideId: string;
   readonly points: readonly Point<'finished'>[];
 }
 
-const drawn = signal<LineDrawn | undefined>(undefined);
+const drawn = signal<PointsDrawn | undefined>(undefined);
 
-/** Whether points of a line are set that is not ended yet. */
-export const isLineBegun = (): boolean => tool.value === 'line-points' && drawn.value !== undefined;
+/** Whether points are set of a line or an outline that is not ended yet. */
+export const arePointsBegun = (): boolean => pointsInHand() !== undefined;
 
-export function dropLine(): void {
+/** Another tool drops what was begun with the one before. */
+const pointsInHand = (): PointsDrawn | undefined =>
+  drawn.value?.tool === tool.value ? drawn.value : undefined;
+
+export function dropPoints(): void {
   drawn.value = undefined;
   clearDrafts();
 }
 
 /** Takes back the last point. */
-export function dropLinePoint(): void {
-  const now = drawn.value;
+export function dropLastPoint(): void {
+  const now = pointsInHand();
   if (!now) return;
   const points = now.points.slice(0, -1);
   drawn.value = points.length > 0 ? { ...now, points } : undefined;
@@ -55,13 +64,14 @@ function pointAt(placed: PlacedSide, pointer: BenchPointer) {
   return { point: { x: stepped(at.x, step), y: stepped(at.y, step) }, targets: [] };
 }
 
-/** The line as it would be with the point under the pointer. */
-export function previewLinePoint(placed: PlacedSide, pointer: BenchPointer): void {
+/** The line or outline as it would be with the point under the pointer. */
+export function previewPoint(placed: PlacedSide, pointer: BenchPointer): void {
   const current = job.value;
   const sideId = placed.layout.side.id;
-  if (!current || (drawn.value && drawn.value.sideId !== sideId)) return;
+  const now = pointsInHand();
+  if (!current || (now && now.sideId !== sideId)) return;
   const { point, targets } = pointAt(placed, pointer);
-  const added = lineDrawn(current, sideId, [...(drawn.value?.points ?? []), point]);
+  const added = shapeShown(current, sideId, [...(now?.points ?? []), point]);
   const side = added.ok ? added.value.sides.find(({ id }) => id === sideId) : undefined;
   if (added.ok && side) draft.value = sideLayout(added.value, side, pageExtents.value);
   const unit = current.displayUnit;
@@ -74,49 +84,76 @@ export function previewLinePoint(placed: PlacedSide, pointer: BenchPointer): voi
   };
 }
 
-export function clickLinePoint(placed: PlacedSide, pointer: BenchPointer): void {
+export function clickPoint(placed: PlacedSide, pointer: BenchPointer): void {
   const sideId = placed.layout.side.id;
-  const now = drawn.value;
+  const what = tool.value === 'line-points' ? 'line' : 'outline';
+  const now = pointsInHand();
   if (now && now.sideId !== sideId) {
-    announce('Go on with the line on its own side, or press Escape to drop it.');
+    announce(`Go on with the ${what} on its own side, or press Escape to drop it.`);
     return;
   }
   const { point } = pointAt(placed, pointer);
-  const last = now?.points.at(-1);
   const reach = HOLD_REACH_PX / viewport.value.pxPerMm;
-  if (now && last && Math.hypot(last.x - point.x, last.y - point.y) <= reach) {
-    endLine();
+  const isAt = (set: Point | undefined) => set && Math.hypot(set.x - point.x, set.y - point.y) <= reach;
+  if (now && (isAt(now.points.at(-1)) || (what === 'outline' && isAt(now.points[0])))) {
+    endPoints();
     return;
   }
   const points = [...(now?.points ?? []), point];
-  drawn.value = { sideId, points };
+  drawn.value = { tool: tool.value, sideId, points };
+  const last = what === 'line' ? 'last' : 'first';
   announce(
     points.length === 1
       ? 'First point set. Click the next one.'
-      : `${pointCount(points.length)} set. Click the last one again, or press Enter, to end the line.`,
+      : `${pointCount(points.length)} set. Click the ${last} one again, or press Enter, to end the ${what}.`,
   );
 }
 
-/** Ends the line that is being drawn; with none begun, puts one of two points in the middle of the side. */
+/** Enter: ends the line that is being drawn; with none begun, puts one of two points in the middle of the side. */
 export function takeLine(placed: Pick<PlacedSide, 'layout'>): void {
-  if (drawn.value) endLine();
+  if (arePointsBegun()) endPoints();
   else addLineOfPoints(placed);
 }
 
-function endLine(): void {
-  const now = drawn.value;
+export function endPoints(): void {
+  const now = pointsInHand();
+  const inHand = tool.value;
   if (!now) return;
+  if (isAreaTool(inHand)) {
+    endOutline(now, inHand);
+    return;
+  }
   const before = job.value?.sides.find(({ id }) => id === now.sideId)?.bodyLines.length ?? 0;
-  dropLine();
-  if (editJob('Draw a body line', (current) => lineDrawn(current, now.sideId, now.points))) return;
+  dropPoints();
+  if (editJob('Draw a body line', (current) => bodyLineDraw(current, now))) return;
   const after = job.value?.sides.find(({ id }) => id === now.sideId)?.bodyLines.length ?? 0;
   chooseNewItem(now.sideId, 'bodyLines');
   const count = after - before;
   announce(count > 1 ? `The line turns back, so it became ${count} body lines.` : 'Body line drawn.');
 }
 
-const lineDrawn = (now: Job, sideId: string, points: readonly Point<'finished'>[]): EditResult =>
-  bodyLineDraw(now, { sideId, points });
+/** One that crosses itself stays in hand, so that its last points can be taken back. */
+function endOutline({ sideId, points }: PointsDrawn, kind: AreaTool): void {
+  if (points.length < LEAST_CORNERS) {
+    announce(`An outline needs ${LEAST_CORNERS} corners or more: click the next one.`);
+    return;
+  }
+  const { list, label, name } = AREA_TOOLS[kind];
+  if (editJob(label, (now) => areaAdded(now, kind, sideId, points))) return;
+  dropPoints();
+  chooseNewItem(sideId, list);
+  announce(`${name} drawn with ${points.length} corners.`);
+}
+
+const LEAST_CORNERS = 3;
+
+/** The first two points of an outline are shown as a line. */
+function shapeShown(now: Job, sideId: string, points: readonly Point<'finished'>[]): EditResult {
+  const inHand = tool.value;
+  return isAreaTool(inHand) && points.length >= LEAST_CORNERS
+    ? areaAdded(now, inHand, sideId, points)
+    : bodyLineDraw(now, { sideId, points });
+}
 
 /** Its points are then typed, or dragged. */
 function addLineOfPoints({ layout: { side, outline } }: Pick<PlacedSide, 'layout'>): void {

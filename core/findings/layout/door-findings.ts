@@ -1,0 +1,157 @@
+/** What the motion of a door does to seams and overlaps. All of it is common practice, no source. */
+import { bodyLineExtent } from '../../job/body-line.ts';
+import { doorLineId, doorLines, doorOutline } from '../../job/door.ts';
+import { linePath } from '../../job/line-path.ts';
+import type { Door } from '../../job/schema.ts';
+import { doorMotionText } from '../../layout/door-text.ts';
+import type { Seam } from '../../layout/panel.ts';
+import { seamPath, seamWithin } from '../../layout/seam-line-place.ts';
+import { intervalIntersection } from '../../measure/interval.ts';
+import { edgeAxis, type Outline } from '../../measure/outline.ts';
+import { pathsDifference } from '../../measure/path.ts';
+import { type Edge, edgeLengthsAll, type Rect, rectGrown, rectIntersection } from '../../measure/rect.ts';
+import type { Mm } from '../../measure/units.ts';
+import { type Finding, finding } from '../finding.ts';
+import { type SideContext, seamName, sentence } from './finding-context.ts';
+
+/** Closer than a tape shows: the seam is on the gap. */
+const ON_GAP_MM: Mm = 1;
+/** So far from its hinges a door or the body beside it may press on an edge of film. Common practice, no source. */
+const HINGE_CLEAR_MM: Mm = 25;
+/** A seam that runs so far past a gap needs another kind of seam there. Common practice, no source. */
+const PAST_GAP_MM: Mm = 25;
+
+export const doorFindings = (context: SideContext): Finding[] =>
+  (context.side.doors ?? []).flatMap((door) => {
+    const outline = doorOutline(door);
+    if (!outline) return [];
+    return context.layout.seams
+      .filter((seam) => seam.firstPanelIds.length > 0 && seam.secondPanelIds.length > 0)
+      .flatMap((seam) => [
+        ...gapFindings(context, door, seam),
+        ...motionFindings(context, door, outline, seam),
+      ]);
+  });
+
+const whereOf = (door: Door, seam: Seam) => ({ sideId: seam.sideId, seamId: seam.id, itemId: door.id });
+
+/** A seam on an edge of the gap: an overlap there holds the door shut, and a body-gap seam past its end has no gap to wrap into. */
+function gapFindings(context: SideContext, door: Door, seam: Seam): Finding[] {
+  return doorLines(door).flatMap((line): Finding[] => {
+    const extent = bodyLineExtent(line)!;
+    const shared = intervalIntersection(extent, seam.span);
+    if (line.direction !== seam.direction || !shared) return [];
+    const { start, end } = pathsDifference(seamPath(seam), linePath(line), shared);
+    if (Math.max(-start, end) > ON_GAP_MM) return [];
+    if (seam.joint === 'butt') return [];
+    if (seam.joint === 'lap') {
+      return [
+        finding(
+          'door-seam-closed',
+          'warn',
+          whereOf(door, seam),
+          `${sentence(seamName(context, seam))} lies on the gap of the door “${door.name}” as an overlap seam, so film runs across the gap and tears when the door opens (common practice, no source).`,
+          'Make it a body-gap seam.',
+        ),
+      ];
+    }
+    const past = Math.max(extent.start - seam.span.start, 0) + Math.max(seam.span.end - extent.end, 0);
+    if (past <= PAST_GAP_MM) return [];
+    return [
+      finding(
+        'door-gap-past',
+        'warn',
+        whereOf(door, seam),
+        `${sentence(seamName(context, seam))} is a body-gap seam that runs ${context.length(past)} past the gap of the door “${door.name}”, where no gap takes its film (common practice, no source).`,
+        'End the seam at the door, or let the crew lay one panel over the other there and trim it over cutting tape.',
+        past,
+      ),
+    ];
+  });
+}
+
+function motionFindings(context: SideContext, door: Door, outline: Outline, seam: Seam): Finding[] {
+  const { motion } = door;
+  return motion.kind === 'hinged'
+    ? hingeFindings(context, door, outline, motion.at, seam)
+    : slideFindings(context, door, outline, motion, seam);
+}
+
+/** An edge of film beside the hinges is pinched each time the door opens. */
+function hingeFindings(context: SideContext, door: Door, outline: Outline, at: Edge, seam: Seam): Finding[] {
+  if (seam.joint === 'gap' || seam.direction !== edgeAxis(at)) return [];
+  const line = doorLines(door).find(({ id }) => id === doorLineId(door.id, at))!;
+  const shared = intervalIntersection(outline.spans[at], seam.span);
+  if (!shared) return [];
+  const { start, end } = pathsDifference(seamPath(seam), linePath(line), shared);
+  const away = start > 0 ? start : end < 0 ? -end : 0;
+  if (away > HINGE_CLEAR_MM || Math.max(-start, end) <= ON_GAP_MM) return [];
+  return [
+    finding(
+      'door-hinge-seam',
+      'warn',
+      whereOf(door, seam),
+      `${sentence(seamName(context, seam))} lies ${context.length(away)} from the hinges of the door “${door.name}”, where its edge is pinched each time the door opens (common practice, no source).`,
+      `Move the seam into the gap, or ${context.length(HINGE_CLEAR_MM)} away from it.`,
+      away,
+    ),
+  ];
+}
+
+/**
+ * What slides over film catches on an edge that faces it. A door that passes over the body meets the seams beside its gap;
+ * one that passes under the body carries its own seams past the edge of the body.
+ */
+function slideFindings(
+  context: SideContext,
+  door: Door,
+  { rect }: Outline,
+  motion: Extract<Door['motion'], { kind: 'slides' }>,
+  seam: Seam,
+): Finding[] {
+  const { toward, byMm, passes } = motion;
+  if (seam.joint !== 'lap' || seam.direction === edgeAxis(SIDEWAYS[toward])) return [];
+  const swept = sweptRect(rect, toward, byMm, passes);
+  const isAhead = toward === 'right' || toward === 'bottom';
+  // The edge of a top part that comes second looks back, to the left or up.
+  const looksBack = seam.top === 'second';
+  const isFacing = passes === 'over' ? looksBack === isAhead : looksBack !== isAhead;
+  if (!isFacing || seamWithin(seam, swept).length === 0) return [];
+  const what =
+    passes === 'over'
+      ? `The door “${door.name}” ${doorMotionText(door, context.side, context.length)}, against the raised edge of ${seamName(context, seam)}`
+      : `The door “${door.name}” ${doorMotionText(door, context.side, context.length)}, and carries the raised edge of ${seamName(context, seam)} against the body`;
+  return [
+    finding(
+      'door-scrapes-seam',
+      'warn',
+      { ...whereOf(door, seam), area: rectIntersection(swept, context.layout.outline) ?? swept },
+      `${what}, which it would scrape open (common practice, no source).`,
+      'Put the other part on top, make it a butt seam, or move the seam out of the way of the door.',
+    ),
+  ];
+}
+
+const SIDEWAYS: Readonly<Record<Edge, Edge>> = { top: 'left', bottom: 'left', left: 'top', right: 'top' };
+
+/** What a door passes over beside its gap; what of a door passes under the body. */
+function sweptRect(
+  rect: Rect<'finished'>,
+  toward: Edge,
+  byMm: Mm,
+  passes: 'over' | 'under',
+): Rect<'finished'> {
+  const inward = (size: Mm): Mm => (passes === 'over' ? -size : Math.min(0, byMm - size));
+  const opposite: Readonly<Record<Edge, Edge>> = {
+    top: 'bottom',
+    bottom: 'top',
+    left: 'right',
+    right: 'left',
+  };
+  const size = toward === 'left' || toward === 'right' ? rect.width : rect.height;
+  return rectGrown(rect, {
+    ...edgeLengthsAll(0),
+    [toward]: passes === 'over' ? byMm : 0,
+    [opposite[toward]]: inward(size),
+  });
+}

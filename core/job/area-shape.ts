@@ -1,0 +1,53 @@
+/** Where an area of a side lies: a rectangle, or a closed outline with the rectangle that holds it. */
+import { pointsHull } from '../measure/outline.ts';
+import { polygonFault } from '../measure/polygon.ts';
+import { type Point, rectPoints } from '../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import type { NoSeamArea, StoredRect } from './schema.ts';
+import { rectFromStored, storedFromRect } from './stored-rect.ts';
+
+export type AreaShape = Pick<NoSeamArea, 'rect' | 'outline'>;
+
+/** The corners of an area in order; a rectangle's clockwise from the top left. */
+export const areaPoints = ({ rect, outline }: AreaShape): readonly Point<'finished'>[] =>
+  outline?.map(({ xMm, yMm }) => ({ x: xMm, y: yMm })) ?? rectPoints(rectFromStored<'finished'>(rect));
+
+/** The area within these corners: a plain rectangle where they are one, upright and level. */
+export function areaFromPoints(points: readonly Point<'finished'>[]): AreaShape {
+  const rect = pointsHull(points);
+  const corners = rectPoints(rect);
+  const isRect =
+    points.length === corners.length &&
+    corners.every((corner) =>
+      points.some(({ x, y }) => Math.hypot(x - corner.x, y - corner.y) <= LENGTH_TOLERANCE_MM),
+    ) &&
+    !polygonFault(points);
+  const stored = storedFromRect(rect);
+  return isRect
+    ? { rect: stored }
+    : { rect: stored, outline: points.map(({ x, y }) => ({ xMm: x, yMm: y })) };
+}
+
+/** The area with each of its points moved; `move` keeps level and upright lines so. */
+export function areaMapped<T extends AreaShape>(
+  area: T,
+  move: (at: Point<'finished'>) => Point<'finished'>,
+): T {
+  const rect = storedFromRect(pointsHull(rectPoints(rectFromStored<'finished'>(area.rect)).map(move)));
+  const outline =
+    area.outline &&
+    areaPoints(area)
+      .map(move)
+      .map(({ x, y }) => ({ xMm: x, yMm: y }));
+  return { ...area, rect, ...(outline && { outline }) };
+}
+
+/** The area pulled to another rectangle, its outline with it. */
+export function areaFitted<T extends AreaShape>(area: T, { xMm, yMm, widthMm, heightMm }: StoredRect): T {
+  const { rect: from } = area;
+  const fitted = areaMapped(area, ({ x, y }) => ({
+    x: xMm + ((x - from.xMm) * widthMm) / from.widthMm,
+    y: yMm + ((y - from.yMm) * heightMm) / from.heightMm,
+  }));
+  return { ...fitted, rect: { xMm, yMm, widthMm, heightMm } };
+}

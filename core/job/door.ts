@@ -1,0 +1,198 @@
+/** Doors, and the edges of their gaps: seams hide there as at body lines. */
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import {
+  type EdgePaths,
+  edgeAxis,
+  type Outline,
+  outlineFromEdges,
+  pointsHull,
+  rectEdgePaths,
+} from '../measure/outline.ts';
+import {
+  isPathStraight,
+  type Path,
+  pathExtent,
+  pathMean,
+  pathMoved,
+  pathPart,
+  pathsFromPoints,
+  pointFromAxis,
+} from '../measure/path.ts';
+import { EDGES, type Edge, type Point, type Rect } from '../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { lineFromPath, lineShapeMirrored } from './body-line.ts';
+import { linePath } from './line-path.ts';
+import type { BodyLine, Door, DoorEdge, SeamDirection, Side } from './schema.ts';
+
+type Gap = Door['gap'];
+
+export const doorEdgePaths = ({ top, right, bottom, left }: Gap): EdgePaths => ({
+  top: linePath(top),
+  right: linePath(right),
+  bottom: linePath(bottom),
+  left: linePath(left),
+});
+
+/** Where a door lies; undefined where its edges do not meet at four corners, which no sound job has. */
+export const doorOutline = ({ gap }: Pick<Door, 'gap'>): Outline | undefined =>
+  outlineFromEdges(doorEdgePaths(gap));
+
+export const doorLineId = (doorId: string, edge: Edge): string => `${doorId}-${edge}`;
+
+/** The four edges of a door's gap as body lines, in the order of EDGES, each from corner to corner. */
+export function doorLines(door: Door): readonly BodyLine[] {
+  const known = linesOfDoor.get(door);
+  if (known) return known;
+  const lines = doorLinesMade(door);
+  linesOfDoor.set(door, lines);
+  return lines;
+}
+
+/** Kept by door, so that lines of a door that did not change stay the same objects. */
+const linesOfDoor = new WeakMap<Door, readonly BodyLine[]>();
+
+function doorLinesMade(door: Door): readonly BodyLine[] {
+  const outline = doorOutline(door);
+  if (!outline) return [];
+  return EDGES.map((edge): BodyLine => {
+    const { atMm, shape } = door.gap[edge];
+    const { start, end } = outline.spans[edge];
+    const common = {
+      id: doorLineId(door.id, edge),
+      name: `${door.name}, ${edge} edge`,
+      kind: 'body-gap',
+      direction: edgeAxis(edge),
+      atMm,
+    } as const;
+    if (!shape) return { ...common, extent: { fromMm: start, toMm: end } };
+    const part = pathMoved(pathPart(outline.edges[edge], { start, end }), { across: -atMm });
+    return { ...common, shape: part.map(({ along, across }) => ({ alongMm: along, offMm: across })) };
+  });
+}
+
+/** The door with an edge as this line has it, where the line is one of its edges. */
+export function doorWithLine(door: Door, { id, atMm, shape }: BodyLine): Door {
+  const edge = EDGES.find((each) => doorLineId(door.id, each) === id);
+  return edge ? { ...door, gap: { ...door.gap, [edge]: { atMm, ...(shape && { shape }) } } } : door;
+}
+
+/** What a new door is until somebody says otherwise: hinged at its front edge, with film around its edges. */
+export const doorNew = (gap: Gap, { front }: Pick<Side, 'front'>): Omit<Door, 'id'> => ({
+  name: 'Door',
+  gap,
+  motion: { kind: 'hinged', at: front === 'none' ? 'left' : front },
+  isEdgeWrapped: true,
+});
+
+/** The gap with the edges that a handle holds pulled by so much. */
+export const doorGapPulled = (gap: Gap, edges: readonly Edge[], by: Point): Gap =>
+  doorGapFrom((edge) =>
+    edges.includes(edge)
+      ? { ...gap[edge], atMm: gap[edge].atMm + pointFromAxis(edgeAxis(edge), by).across }
+      : gap[edge],
+  );
+
+/** What seams may lie on and follow: the body lines of a side, then the edges of its doors. */
+export const sideLines = ({
+  bodyLines,
+  doors = [],
+}: Pick<Side, 'bodyLines' | 'doors'>): readonly BodyLine[] =>
+  doors.length === 0 ? bodyLines : [...bodyLines, ...doors.flatMap(doorLines)];
+
+/** A gap with each edge made anew. */
+export const doorGapFrom = (make: (edge: Edge) => DoorEdge): Gap => ({
+  top: make('top'),
+  right: make('right'),
+  bottom: make('bottom'),
+  left: make('left'),
+});
+
+/** Whether a straight seam lies on a straight edge of a door's gap, beside some of it. */
+export const isOnDoorGap = (
+  { doors = [] }: Pick<Side, 'doors'>,
+  seam: { readonly direction: SeamDirection; readonly atMm: Mm; readonly span: Interval },
+): boolean =>
+  doors
+    .flatMap(doorLines)
+    .some(
+      ({ direction, atMm, extent }) =>
+        extent &&
+        direction === seam.direction &&
+        Math.abs(atMm - seam.atMm) <= LENGTH_TOLERANCE_MM &&
+        intervalIntersection({ start: extent.fromMm, end: extent.toMm }, seam.span),
+    );
+
+/** The gap of a door as large as a rectangle. */
+export const doorGapFromRect = (rect: Rect): Gap =>
+  doorGapFrom((edge) => ({ atMm: rectEdgePaths(rect)[edge][0]!.across }));
+
+/**
+ * The gap of a door that was drawn or traced all round: its outline cut where it turns, of each edge the longest piece; an
+ * edge without a piece of its own lies where the outline reaches farthest.
+ */
+export function doorGapFromPoints(points: readonly Point<'finished'>[]): Gap {
+  const rect = pointsHull(points);
+  const plain = doorGapFromRect(rect);
+  const middle = { x: rect.x + rect.width / 2, y: rect.y + rect.height / 2 };
+  const longest = new Map<Edge, Path>();
+  for (const { axis, path } of pathsFromPoints(pointsAllRound(points, rect))) {
+    const mean = pathMean(path, pathExtent(path));
+    const edge: Edge =
+      axis === 'horizontal' ? (mean < middle.y ? 'top' : 'bottom') : mean < middle.x ? 'left' : 'right';
+    if (runOf(path) > runOf(longest.get(edge))) longest.set(edge, path);
+  }
+  return doorGapFrom((edge) => {
+    const path = longest.get(edge);
+    if (!path) return plain[edge];
+    return isPathStraight(path) ? { atMm: path[0]!.across } : lineFromPath(path);
+  });
+}
+
+const runOf = (path: Path | undefined): number => {
+  if (!path) return 0;
+  const { start, end } = pathExtent(path);
+  return end - start;
+};
+
+/** From the corner at the top left back to it, so that no edge is cut in two. */
+function pointsAllRound(points: readonly Point[], { x, y }: Point): readonly Point[] {
+  const away = points.map((point) => Math.hypot(point.x - x, point.y - y));
+  const first = away.indexOf(Math.min(...away));
+  const round = [...points.slice(first), ...points.slice(0, first)];
+  return [...round, round[0]!];
+}
+
+/** Left and right change places. */
+export const edgeMirrored = (edge: Edge): Edge =>
+  edge === 'left' ? 'right' : edge === 'right' ? 'left' : edge;
+
+/** A door seen in a mirror; its handle stays the same no-film area. */
+export function doorMirrored<T extends Omit<Door, 'id'>>(door: T, axis: Mm): T {
+  const { gap, motion } = door;
+  return {
+    ...door,
+    gap: doorGapFrom((edge) => {
+      const { atMm, shape } = gap[edgeMirrored(edge)];
+      const direction = edgeAxis(edge);
+      return {
+        atMm: direction === 'vertical' ? axis - atMm : atMm,
+        ...(shape && { shape: lineShapeMirrored(shape, direction, axis) }),
+      };
+    }),
+    motion:
+      motion.kind === 'hinged'
+        ? { ...motion, at: edgeMirrored(motion.at) }
+        : { ...motion, toward: edgeMirrored(motion.toward) },
+  };
+}
+
+/** A door moved on its side. */
+export const doorGapMoved = (gap: Gap, by: Point): Gap =>
+  doorGapFrom((edge) => {
+    const { atMm, shape } = gap[edge];
+    const { along, across } = pointFromAxis(edgeAxis(edge), by);
+    return {
+      atMm: atMm + across,
+      ...(shape && { shape: shape.map((point) => ({ ...point, alongMm: point.alongMm + along })) }),
+    };
+  });

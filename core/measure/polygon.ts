@@ -1,0 +1,147 @@
+/** Polygons that may be hollow and slanted: whether they cross themselves, what they share, where a line is inside. */
+import { type Interval, intervalIntersection } from './interval.ts';
+import { isInsidePolygon } from './outline.ts';
+import {
+  type Path,
+  type PathPoint,
+  pathDistance,
+  pathExtent,
+  pathPart,
+  pathValue,
+  segmentDistance,
+} from './path.ts';
+import type { Point } from './rect.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
+
+type Polygon = readonly Point[];
+type Stretch = readonly [Point, Point];
+
+const polygonEdges = (points: Polygon): readonly Stretch[] =>
+  points.map((from, index) => [from, points[(index + 1) % points.length]!] as const);
+
+/** Left of a directed line is above 0, in mm of distance from it. */
+function distanceLeft([from, to]: Stretch, at: Point): Mm {
+  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  return (dx * (at.y - from.y) - dy * (at.x - from.x)) / Math.hypot(dx, dy);
+}
+
+const isTouching = ([a, b]: Stretch, [c, d]: Stretch): boolean => {
+  const side = (mm: Mm) => (mm > LENGTH_TOLERANCE_MM ? 1 : mm < -LENGTH_TOLERANCE_MM ? -1 : 0);
+  const overlaps = (p: Mm, q: Mm, r: Mm, s: Mm) =>
+    Math.max(p, q) >= Math.min(r, s) && Math.max(r, s) >= Math.min(p, q);
+  return (
+    overlaps(a.x, b.x, c.x, d.x) &&
+    overlaps(a.y, b.y, c.y, d.y) &&
+    side(distanceLeft([a, b], c)) * side(distanceLeft([a, b], d)) <= 0 &&
+    side(distanceLeft([c, d], a)) * side(distanceLeft([c, d], b)) <= 0
+  );
+};
+
+/** The first corner of an edge that is too short, turns back on itself, or meets another edge; undefined of a sound outline. */
+export function polygonFault(points: Polygon): Point | undefined {
+  const edges = polygonEdges(points);
+  for (const [index, edge] of edges.entries()) {
+    const [from, to] = edge;
+    const next = edges[(index + 1) % edges.length]!;
+    const length = Math.hypot(to.x - from.x, to.y - from.y);
+    if (length <= LENGTH_TOLERANCE_MM) return from;
+    const ahead = ((next[1].x - to.x) * (to.x - from.x) + (next[1].y - to.y) * (to.y - from.y)) / length;
+    if (ahead < 0 && Math.abs(distanceLeft(edge, next[1])) <= LENGTH_TOLERANCE_MM) return to;
+    const last = index === 0 ? edges.length - 1 : edges.length;
+    for (const other of edges.slice(index + 2, last)) if (isTouching(edge, other)) return other[0];
+  }
+  return undefined;
+}
+
+/** Places of the polygon along x at a height, in pairs of in and out. */
+export function polygonInsideAt(points: Polygon, y: Mm): readonly Interval[] {
+  const xs = polygonEdges(points)
+    .filter(([from, to]) => from.y > y !== to.y > y)
+    .map(([from, to]) => from.x + ((to.x - from.x) * (y - from.y)) / (to.y - from.y))
+    .toSorted((a, b) => a - b);
+  return xs.flatMap((start, index) => (index % 2 === 0 ? [{ start, end: xs[index + 1]! }] : []));
+}
+
+/**
+ * The area of a polygon that any of the others covers, in mm². Between the heights at which no corner lies and no two edges
+ * cross, widths grow evenly, so that the width in the middle tells the area.
+ */
+export function polygonCoveredArea(whole: Polygon, others: readonly Polygon[]): number {
+  const edges = [whole, ...others].flatMap(polygonEdges);
+  const heights = edges.flatMap((edge, index) => [
+    edge[0].y,
+    ...edges.slice(index + 1).flatMap((other) => crossingHeight(edge, other)),
+  ]);
+  const stops = [...new Set(heights)].toSorted((a, b) => a - b);
+  let area = 0;
+  for (const [index, bottom] of stops.slice(1).entries()) {
+    const top = stops[index]!;
+    const y = (top + bottom) / 2;
+    const covered = others
+      .flatMap((other) => polygonInsideAt(other, y))
+      .toSorted((a, b) => a.start - b.start);
+    for (const inside of polygonInsideAt(whole, y)) {
+      let reached = Number.NEGATIVE_INFINITY;
+      for (const { start, end } of covered) {
+        const shared = intervalIntersection(inside, {
+          start: Math.max(start, reached),
+          end: Math.max(end, reached),
+        });
+        if (shared) area += (shared.end - shared.start) * (bottom - top);
+        reached = Math.max(reached, end);
+      }
+    }
+  }
+  return area;
+}
+
+function crossingHeight(one: Stretch, other: Stretch): readonly Mm[] {
+  const [a, b] = one;
+  return crossingShare(one, other).map((share) => a.y + (b.y - a.y) * share);
+}
+
+/** At which share of the one stretch the other meets it. */
+function crossingShare([a, b]: Stretch, [c, d]: Stretch): readonly number[] {
+  const [abx, aby, cdx, cdy] = [b.x - a.x, b.y - a.y, d.x - c.x, d.y - c.y];
+  const turn = abx * cdy - aby * cdx;
+  if (turn === 0) return [];
+  const share = ((c.x - a.x) * cdy - (c.y - a.y) * cdx) / turn;
+  const other = ((c.x - a.x) * aby - (c.y - a.y) * abx) / turn;
+  return share >= 0 && share <= 1 && other >= 0 && other <= 1 ? [share] : [];
+}
+
+/**
+ * The stretches along a path that run inside a polygon, over a span; along its rim is not inside. Of both, `x` counts along
+ * and `y` across.
+ */
+export function pathWithinPolygon(path: Path, span: Interval, polygon: Polygon): readonly Interval[] {
+  const part = pathPart(path, span);
+  const edges = polygonEdges(polygon);
+  const corners = part.map(({ along, across }): Point => ({ x: along, y: across }));
+  const stops = corners.slice(1).flatMap((to, index): Mm[] => {
+    const from = corners[index]!;
+    const crossings = edges.flatMap((edge) => crossingShare([from, to], edge));
+    return [from.x, ...crossings.map((share) => from.x + (to.x - from.x) * share)];
+  });
+  const places = [...stops, span.end].toSorted((a, b) => a - b);
+  const inside: { start: Mm; end: Mm }[] = [];
+  for (const [index, end] of places.slice(1).entries()) {
+    const start = places[index]!;
+    if (end - start <= LENGTH_TOLERANCE_MM) continue;
+    const middle = (start + end) / 2;
+    if (!isInsidePolygon({ x: middle, y: pathValue(path, middle) }, polygon)) continue;
+    const before = inside.at(-1);
+    if (before && start - before.end <= LENGTH_TOLERANCE_MM) before.end = end;
+    else inside.push({ start, end });
+  }
+  return inside;
+}
+
+/** The least distance of a path from the rim of a polygon whose corners count along and across as it does. */
+export function polygonPathDistance(corners: readonly PathPoint[], path: Path): Mm {
+  const rim = corners.map((to, index) => [corners.at(index - 1)!, to] as const);
+  return Math.min(
+    ...corners.map((corner) => pathDistance(path, pathExtent(path), corner)),
+    ...path.flatMap((point) => rim.map((segment) => segmentDistance(segment, point))),
+  );
+}
