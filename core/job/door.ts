@@ -20,9 +20,9 @@ import {
 } from '../measure/path.ts';
 import { EDGES, type Edge, type Point, type Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { lineFromPath, lineShapeMirrored } from './body-line.ts';
+import { bodyLineExtent, lineFromPath, lineShapeMirrored } from './body-line.ts';
 import { linePath } from './line-path.ts';
-import type { BodyLine, Door, DoorEdge, SeamDirection, Side } from './schema.ts';
+import type { BodyLine, Door, DoorEdge, Joint, SeamDirection, Side } from './schema.ts';
 
 type Gap = Door['gap'];
 
@@ -107,20 +107,25 @@ export const doorGapFrom = (make: (edge: Edge) => DoorEdge): Gap => ({
   left: make('left'),
 });
 
-/** Whether a straight seam lies on a straight edge of a door's gap, beside some of it. */
-export const isOnDoorGap = (
+export interface SeamAtGap {
+  readonly direction: SeamDirection;
+  readonly joint: Pick<Joint, 'atMm' | 'shape' | 'follows'>;
+  /** Along its own direction, the stretch that is asked about. */
+  readonly span: Interval;
+}
+
+/** The doors on whose gaps a seam lies, beside some of its stretch: on a straight edge, or following one with shape. */
+export const doorsAtSeam = (
   { doors = [] }: Pick<Side, 'doors'>,
-  seam: { readonly direction: SeamDirection; readonly atMm: Mm; readonly span: Interval },
-): boolean =>
-  doors
-    .flatMap(doorLines)
-    .some(
-      ({ direction, atMm, extent }) =>
-        extent &&
-        direction === seam.direction &&
-        Math.abs(atMm - seam.atMm) <= LENGTH_TOLERANCE_MM &&
-        intervalIntersection({ start: extent.fromMm, end: extent.toMm }, seam.span),
-    );
+  { direction, joint, span }: SeamAtGap,
+): readonly Door[] =>
+  doors.filter((door) =>
+    doorLines(door).some((line) => {
+      const isOn = line.shape ? joint.follows === line.id : line.direction === direction && !joint.shape;
+      const isBeside = intervalIntersection(bodyLineExtent(line)!, span) !== undefined;
+      return isOn && isBeside && Math.abs(line.atMm - joint.atMm) <= LENGTH_TOLERANCE_MM;
+    }),
+  );
 
 /** The gap of a door as large as a rectangle. */
 export const doorGapFromRect = (rect: Rect): Gap =>

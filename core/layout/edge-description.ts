@@ -52,6 +52,7 @@ function edgeText(at: PanelEdge, neighbors: readonly string[], format: LengthFor
     case 'edge-to-edge':
       return `edge to edge with ${names}`;
     case 'apart':
+      if (at.trim === 'edge') return `ends on the edge of the gap to ${names}`;
       return `wraps ${lengthText(at.allowanceMm, format)} into the gap to ${names}`;
   }
 }

@@ -1,7 +1,8 @@
 /** What each edge of a panel carries, how it lies to its neighbors, and where it is trimmed. */
+import { doorsAtSeam } from '../job/door.ts';
 import type { Joint, SeamTrim, Side } from '../job/schema.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
-import { edgeSpan } from '../measure/outline.ts';
+import { edgeAxis, edgeSpan } from '../measure/outline.ts';
 import { type Path, pathSteepness } from '../measure/path.ts';
 import { EDGES, type Edge, type EdgeLengths } from '../measure/rect.ts';
 import type { EdgeTrim, Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
@@ -45,6 +46,11 @@ export function panelEdge(
   const { joint, isFirst } = at;
   const lies = lieOfPart(joint, isFirst);
   const share = squareShare(leaf.paths?.[edge], leafEdgeSpan(leaf, edge));
+  // Film wraps into a gap and ends there; at a door whose edges it does not go around, it ends on the edge.
+  const gapTrim = (): SeamTrim => {
+    const doors = doorsAtSeam(side, { direction: edgeAxis(edge), joint, span: leafEdgeSpan(leaf, edge) });
+    return doors.some(({ isEdgeWrapped }) => !isEdgeWrapped) ? 'edge' : 'gap';
+  };
   const seam: SeamEdge = {
     kind: 'seam',
     seamId: joint.id,
@@ -55,7 +61,7 @@ export function panelEdge(
     trim:
       lies === 'under'
         ? 'none'
-        : trimWhereSeen(allowanceMm, borderMm, lies === 'apart' ? 'gap' : (joint.trim ?? seamTrim)),
+        : trimWhereSeen(allowanceMm, borderMm, lies === 'apart' ? gapTrim() : (joint.trim ?? seamTrim)),
     neighbors: edgeNeighbors(leaf, edge, joint, isFirst, meetings, keptIds),
   };
   return seam;

@@ -1,6 +1,7 @@
 import { BLACK, type Item, PAPER, type PolygonItem } from '../drawing/drawing.ts';
 import type { Ground } from '../job/schema.ts';
 import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
+import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES, type Rect } from '../measure/rect.ts';
@@ -157,6 +158,15 @@ const PRESSING: readonly string[] = [
 const stretchTest = (unit: DisplayUnit): string =>
   `Stretch: bridge a recess with ${unit === 'in' ? '10 in' : '200 mm'} of tape, cut it at the deepest point, push it in. A gap of ${unit === 'in' ? '1 1/2 in' : '30 mm'} is 15 %.`;
 
+/** Whether film ends on the edges of a gap: at a door whose edges it does not go around. */
+const isEndedAtGap = ({ panels }: SideLayout, seam: Seam): boolean =>
+  panels.some(({ edges }) =>
+    EDGES.some((edge) => {
+      const at = edges[edge];
+      return at.kind === 'seam' && at.seamId === seam.id && at.trim === 'edge';
+    }),
+  );
+
 /** What wraps into gaps and around edges, edge by edge and seam by seam. */
 function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock {
   const unit = context.job.displayUnit;
@@ -177,6 +187,14 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
       .map(({ key, seam }): Cell[] => {
         const [before, after] = seam.direction === 'vertical' ? ['left', 'right'] : ['upper', 'lower'];
         const wraps = `${before} ${sheetLength(seam.firstMm, unit)}, ${after} ${sheetLength(seam.secondMm, unit)}`;
+        if (isEndedAtGap(layout, seam)) {
+          return [
+            code,
+            { text: `${key}, gap at ${seamNearText(layout, seam, unit)}` },
+            { text: 'ends on its edges' },
+            { text: 'press down' },
+          ];
+        }
         return [
           code,
           { text: `${key}, gap at ${seamNearText(layout, seam, unit)}` },

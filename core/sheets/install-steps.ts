@@ -152,6 +152,8 @@ function seamSteps(
     case 'edge-to-edge':
       return [set, `${trimStep(edge, key, at.trim)} It meets ${neighbors} edge to edge.`];
     case 'apart':
+      if (at.trim === 'edge')
+        return [`Trim the ${edge} edge on the edge of the gap at ${key}; wrap nothing into it.`];
       return [`Wrap ${length(at.allowanceMm)} of the ${edge} edge into the gap at ${key}.`];
   }
 }

@@ -189,7 +189,7 @@ export function edgeAct(edge: PanelEdge): { readonly act: EdgeAct; readonly mm?:
     case 'under':
       return { act: 'covered' };
     case 'apart':
-      return { act: 'wrap', mm: edge.allowanceMm };
+      return edge.trim === 'edge' ? { act: 'trim' } : { act: 'wrap', mm: edge.allowanceMm };
     case 'over':
     case 'edge-to-edge':
       return { act: edge.trim === 'none' || edge.trim === 'shop' ? 'end' : 'trim' };

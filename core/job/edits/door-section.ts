@@ -50,7 +50,7 @@ export function doorSection(
   }
   const least = job.limits.minPanelMm;
   const holder = regionsPlaced(side.layout, whole).findLast((region) =>
-    isHolder(region, shown, whole, least),
+    isHolder(region, door, shown, whole, least),
   )!;
   const section = sectionAround(job, side, door, holder, least);
   const layout = regionTidied(regionSwapped(side.layout, holder.region, section));
@@ -68,13 +68,17 @@ const insets = (inner: Rect, outer: Rect): Readonly<Record<Edge, Mm>> => ({
   left: inner.x - outer.x,
 });
 
-/** Whether a region holds the door, each edge of it on one of the region's or a panel away from it; the side's own edges may be nearer. */
-function isHolder({ rect }: PlacedRegion, door: Rect, whole: Rect, least: Mm): boolean {
-  const [own, ofSide] = [insets(door, rect), insets(rect, whole)];
+/**
+ * Whether a region holds the door, each straight edge of it on one of the region's or a panel away from it; the side's own
+ * edges may be nearer.
+ */
+function isHolder({ rect }: PlacedRegion, { gap }: Door, place: Rect, whole: Rect, least: Mm): boolean {
+  const [own, ofSide] = [insets(place, rect), insets(rect, whole)];
   return EDGES.every((edge) => {
     const inset = own[edge];
     const isSideEdge = ofSide[edge] <= LENGTH_TOLERANCE_MM;
-    return inset >= least || Math.abs(inset) <= LENGTH_TOLERANCE_MM || (isSideEdge && inset >= 0);
+    const isOnEdge = Math.abs(inset) <= LENGTH_TOLERANCE_MM && !gap[edge].shape;
+    return inset >= least || isOnEdge || (isSideEdge && inset >= -LENGTH_TOLERANCE_MM);
   });
 }
 

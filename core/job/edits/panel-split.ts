@@ -2,7 +2,7 @@ import { isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { isOnDoorGap } from '../door.ts';
+import { doorsAtSeam } from '../door.ts';
 import { jobAllowances, jointDefault } from '../joint-default.ts';
 import { rectAcross, rectAlong, regionsPlaced } from '../region.ts';
 import type { Job, Joint, Region, SeamDirection } from '../schema.ts';
@@ -39,9 +39,9 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
         'Select a place between these two.',
       );
     }
-    const isAtGap = isOnDoorGap(side, {
+    const doors = doorsAtSeam(side, {
       direction: split.seams,
-      atMm: split.atMm,
+      joint: { atMm: split.atMm },
       span: rectAlong(placed.rect, split.seams),
     });
     const seamId = split.newSeamId ?? fresh('j');
@@ -50,7 +50,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
       split.atMm,
       split.seams,
       side.front,
-      { ...(isAtGap && { kind: 'gap' }), ...split.joint },
+      { ...(doors.length > 0 && { kind: 'gap' }), ...split.joint },
       jobAllowances(job),
     );
     const panel: Region = { kind: 'panel', id: split.newPanelId ?? fresh('p') };

@@ -3,7 +3,7 @@ import { type Interval, isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
-import { isOnDoorGap } from '../door.ts';
+import { doorsAtSeam } from '../door.ts';
 import { rectAcross, regionWithJoints } from '../region.ts';
 import type { Job, Joint, Region, SeamDirection, SplitRegion } from '../schema.ts';
 import { seamInSplit } from '../seam-range.ts';
@@ -31,9 +31,9 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
         'Move the seam or edge beside it first, or select a place between these two.',
       );
     }
-    const isAtGap = (at: Mm) =>
-      !found.joint.shape && isOnDoorGap(side, { direction: found.split.seams, atMm: at, span: found.span });
-    const [before, after] = [isAtGap(found.joint.atMm), isAtGap(atMm)];
+    const isAtGap = (joint: Joint) =>
+      doorsAtSeam(side, { direction: found.split.seams, joint, span: found.span }).length > 0;
+    const [before, after] = [isAtGap(found.joint), isAtGap({ ...found.joint, atMm })];
     const kindOf = ({ kind }: Joint): Joint['kind'] => {
       if (kind === 'butt' || before === after) return kind;
       return after ? 'gap' : 'lap';

@@ -253,6 +253,20 @@ describe('doors', () => {
     const joint = regionJoints(sideOf(job).layout)[0]!;
     expect(joint).toMatchObject({ kind: 'gap', follows: 'd1-left', shape: doorLines(doorOf(job))[3]!.shape });
     expect(jobInvariantProblem(job)).toBeUndefined();
+    // A straight seam where the edge begins gives way to it.
+    const beside = {
+      ...leaning,
+      sides: [
+        { ...sideOf(leaning), layout: split('vertical', [lap('j1', 1400)], [panel('p1'), panel('p2')]) },
+      ],
+    };
+    const again = edited(doorSection(beside, { sideId: 's1', doorId: 'd1' }));
+    expect(regionJoints(sideOf(again).layout).map(({ follows }) => follows)).toEqual([
+      'd1-left',
+      'd1-right',
+      'd1-top',
+      'd1-bottom',
+    ]);
   });
 
   it('MIR1: is mirrored with its handle and the seams that follow it, and back', () => {
