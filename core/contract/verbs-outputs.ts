@@ -1,6 +1,7 @@
 /** Outputs: written, listed, verified, reprinted, and seen before they are written. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
+import { OutputPanels } from '../output/older-outputs.ts';
 import { ProductionRecord } from '../output/production-record.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';
 import { ReprintFilm } from '../production/reprint-film.ts';
@@ -29,6 +30,8 @@ export const OUTPUT_VERBS = {
     reply: z.strictObject({ output: OutputSummary, remarks: z.array(z.string()) }),
   },
   'output:list': { request: z.strictObject({ jobId: id }), reply: z.array(OutputSummary) },
+  /** Each panel that was cut of the job, in the last output that has it. */
+  'output:panels': { request: z.strictObject({ jobId: id }), reply: z.array(OutputPanels) },
   /** What the verification of an output found, in full; null where it was not verified. */
   'output:verification': {
     request: z.strictObject({ outputId: z.number().int().positive() }),

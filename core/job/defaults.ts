@@ -36,6 +36,9 @@ export const DEFAULT_LIMITS: ShopLimits = {
   maxProportionErrorPercent: 0.5,
 };
 
+/** For seams with shape, where the shop says nothing. Common practice, no source. */
+export const DEFAULT_SHAPE_LIMITS = { mostRiseMm: 150, leastCornerRadiusMm: 5 } as const;
+
 /** A job without artwork or sides, ready to be filled. It begins with what the shop gives, if anything. */
 export function jobEmpty(
   given: Pick<Job, 'id' | 'number' | 'name' | 'customer' | 'date'>,

@@ -22,7 +22,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '215dea32b34da697';
+export const JOB_SCHEMA = 'fb78dd84ff5f326c';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -385,6 +385,10 @@ export const ShopLimits = z.strictObject({
   maxProportionErrorPercent: z.number().positive().max(50),
   /** How seams are trimmed on the vehicle where a seam does not say; absent: over cutting tape. */
   seamTrim: SeamTrim.optional(),
+  /** So much may a seam rise over its length before its film is worth a word; absent: DEFAULT_SHAPE_LIMITS. */
+  mostRiseMm: lengthMm.optional(),
+  /** Of the corners of film edges; absent: DEFAULT_SHAPE_LIMITS in core/job/defaults.ts. */
+  leastCornerRadiusMm: lengthMm.optional(),
 });
 
 /** Whoever issues the sheets. */

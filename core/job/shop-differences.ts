@@ -6,6 +6,7 @@ import { ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
 import { dateText } from '../shop/date-text.ts';
 import { DEFAULT_PRODUCTION, ProductionDefaults } from '../shop/production-settings.ts';
 import { LEFT_RIGHT_SIDES } from '../shop/side-names.ts';
+import { DEFAULT_SHAPE_LIMITS } from './defaults.ts';
 import { jobProductionSettings } from './job-production-settings.ts';
 import { jobAllowances } from './joint-default.ts';
 import type { Job } from './schema.ts';
@@ -134,6 +135,17 @@ const FIELDS: readonly ComparedField[] = [
   ofLimits('Longest horizontal panel', ({ longestPanelMm }, length) => length(longestPanelMm), [
     'longestPanelMm',
   ]),
+  ofLimits(
+    'Most rise of a seam',
+    ({ mostRiseMm = DEFAULT_SHAPE_LIMITS.mostRiseMm }, length) => length(mostRiseMm),
+    ['mostRiseMm'],
+  ),
+  ofLimits(
+    'Least radius of film corners',
+    ({ leastCornerRadiusMm = DEFAULT_SHAPE_LIMITS.leastCornerRadiusMm }, length) =>
+      length(leastCornerRadiusMm),
+    ['leastCornerRadiusMm'],
+  ),
   ofLimits('Trimming of seams', ({ seamTrim = 'tape' }) => TRIM_NAMES[seamTrim], ['seamTrim']),
   {
     label: 'Limits of the artwork',

@@ -6,6 +6,7 @@ import { findingsBlock } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { type OpenedArtwork, pageExtents } from '../artwork/artwork-file.ts';
 import { type CoverageTools, measureCoverage, tryCoverage } from '../ink/job-coverage.ts';
@@ -44,9 +45,15 @@ export async function measureKnownJob(
 export const jobState = (job: Job, artwork: OpenedArtwork | undefined): JobState =>
   jobChecked(jobKnown(job, artwork));
 
-export async function measureJobState(...of: Parameters<typeof measureKnownJob>): Promise<Result<JobState>> {
-  const known = await measureKnownJob(...of);
-  return known.ok ? resultOk(jobChecked(known.value)) : known;
+/** `outputs`: what was cut of the job before. */
+export async function measureJobState(
+  job: Job,
+  artwork: OpenedArtwork | undefined,
+  tools: CoverageTools,
+  outputs: readonly OutputPanels[] = [],
+): Promise<Result<JobState>> {
+  const known = await measureKnownJob(job, artwork, tools);
+  return known.ok ? resultOk(jobChecked({ ...known.value, outputs })) : known;
 }
 
 function jobChecked(read: JobKnown): JobState {

@@ -3,6 +3,7 @@ import type { Result } from '../../core/measure/result.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { CheckedJob } from '../tasks/tasks.ts';
+import { outputsInUse } from './outputs-in-use.ts';
 import type { ActParts } from './service-parts.ts';
 
 /** All findings of a job, and which of them keep panels from being written. It may have no artwork yet. */
@@ -12,5 +13,7 @@ export async function checkJob(
   artwork: ArtworkAt | undefined,
   tools: TaskTools,
 ): Promise<Result<CheckedJob>> {
-  return await work.run('check', { job, archiveFolder: archive.folder, ...(artwork && { artwork }) }, tools);
+  const outputs = await outputsInUse(archive, job.id);
+  const request = { job, outputs, archiveFolder: archive.folder, ...(artwork && { artwork }) };
+  return await work.run('check', request, tools);
 }

@@ -17,6 +17,7 @@ import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
+import { outputsInUse } from './outputs-in-use.ts';
 import { addPhoto, keepNote } from './panel-notes.ts';
 import { panelsToReprint } from './panels-to-reprint.ts';
 import { keepPhoto, readPhoto } from './photos.ts';
@@ -231,6 +232,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const { kept, remarks } = written.value;
       return resultOk({ output: outputSummary(kept!), remarks: [...remarks] });
     },
+    'output:panels': async ({ jobId }) => resultOk(await outputsInUse(archive, jobId)),
     'output:list': async ({ jobId }) => resultOk((await archive.outputs.list(jobId)).map(outputSummary)),
     'output:verification': async ({ outputId }) => {
       const output = await archive.outputs.find(outputId);

@@ -11,6 +11,7 @@ import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
+import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { DrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
@@ -103,15 +104,15 @@ export const TASKS = {
 
   /** All that speaks against a job, which may have no artwork yet. */
   async check(
-    request: { readonly job: Job } & Partial<Keeping>,
+    request: { readonly job: Job; readonly outputs?: readonly OutputPanels[] } & Partial<Keeping>,
     tools: TaskTools,
   ): Promise<Result<CheckedJob>> {
-    const { job, artwork } = request;
+    const { job, artwork, outputs } = request;
     const opened = artwork && (await scannedArtwork(artwork, tools, scanStore({ ...request, artwork })));
     if (opened && !opened.ok) return opened;
     const coverage = artwork ? keeping(tools, { ...request, artwork }) : tools;
     const state = await withKeptNestings(request.archiveFolder, opened?.value.reference, () =>
-      measureJobState(job, opened?.value, coverage),
+      measureJobState(job, opened?.value, coverage, outputs),
     );
     if (!state.ok) return state;
     const { findings, blocking } = state.value;

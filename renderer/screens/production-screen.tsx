@@ -23,6 +23,7 @@ import { RollsPane } from '../production/rolls-pane.tsx';
 import { coverageOf, measureCoverageSoon } from '../state/coverage.ts';
 import { takeSoughtFinding } from '../state/finding-way.ts';
 import { artworkKnown, findings } from '../state/job-findings.ts';
+import { outputsCut } from '../state/last-output.ts';
 import { isReadOnly, layouts } from '../state/open-job.ts';
 import { deriveProductionSoon, deriving, isUpToDate, production } from '../state/production.ts';
 
@@ -96,6 +97,7 @@ function JobFindings({ job }: { readonly job: Job }) {
       ? jobFindings({
           job,
           layouts: layouts.value,
+          outputs: outputsCut.value,
           ...(artwork && { artwork }),
           ...(measured && { measured }),
           production: {

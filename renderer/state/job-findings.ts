@@ -5,6 +5,7 @@ import { type ArtworkKnown, jobFindings } from '../../core/checks/findings/job-f
 import type { Finding } from '../../core/findings/finding.ts';
 import { findingsBlock } from '../../core/findings/layout/findings.ts';
 import { coverageOf } from './coverage.ts';
+import { outputsCut } from './last-output.ts';
 import { artworkFacts, job, layouts, pageExtents } from './open-job.ts';
 import { production } from './production.ts';
 
@@ -29,6 +30,7 @@ export const findings = computed<readonly Finding[]>(() => {
   return jobFindings({
     job: current,
     layouts: layouts.value,
+    outputs: outputsCut.value,
     ...(artwork && { artwork }),
     ...(measured && { measured }),
     // The output is not held up by rolls that nobody has opened.

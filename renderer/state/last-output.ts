@@ -2,6 +2,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import { ask } from '../client/client.ts';
 import { job } from './open-job.ts';
 
@@ -12,28 +13,37 @@ interface Written {
 }
 
 const written = signal<Written | undefined>(undefined);
-const jobIdsWrittenBefore = signal<ReadonlySet<string>>(new Set());
+/** What was cut of a job, and whether anything was when it was opened here. */
+const cut = signal<{ jobId: string; wasBefore: boolean; outputs: readonly OutputPanels[] } | undefined>(
+  undefined,
+);
+const cutOfOpen = computed(() => (cut.value?.jobId === job.value?.id ? cut.value : undefined));
 
 /** The output that is of the job as it is now. */
 export const outputOfNow = computed<OutputSummary | undefined>(() =>
   written.value?.of === job.value ? written.value?.output : undefined,
 );
 
-export const wasWrittenBefore = computed(() => jobIdsWrittenBefore.value.has(job.value?.id ?? ''));
+/** What was cut of the open job, in any session. */
+export const outputsCut = computed<readonly OutputPanels[]>(() => cutOfOpen.value?.outputs ?? []);
+
+export const wasWrittenBefore = computed(() => cutOfOpen.value?.wasBefore === true);
 
 export function keepLastOutput(of: Job, output: OutputSummary): void {
   written.value = { of, output };
 }
 
-/** Asks of each job that is opened whether it was ever written; called once. */
+/** Asks of each job that is opened, and again once it was written, what was cut of it; called once. */
 export function followOutputs(): void {
   const openId = computed(() => job.value?.id);
   effect(() => {
-    const jobId = openId.value;
+    const [jobId] = [openId.value, written.value];
     if (jobId === undefined) return;
-    void ask('output:list', { jobId }).then((outputs) => {
-      if (!outputs.ok || outputs.value.length === 0) return;
-      jobIdsWrittenBefore.value = new Set(jobIdsWrittenBefore.peek()).add(jobId);
+    void ask('output:panels', { jobId }).then((outputs) => {
+      if (!outputs.ok || openId.peek() !== jobId) return;
+      const known = cut.peek();
+      const wasBefore = known?.jobId === jobId ? known.wasBefore : outputs.value.length > 0;
+      cut.value = { jobId, wasBefore, outputs: outputs.value };
     });
   });
 }

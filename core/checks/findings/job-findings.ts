@@ -9,6 +9,7 @@ import { type Finding, findingKey } from '../../findings/finding.ts';
 import { type FindingFacts, findingsSorted, layoutFindings } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
 import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
+import { type OutputPanels, olderOutputFindings } from '../../output/older-outputs.ts';
 import { layoutsOfPanels } from '../../output/reprint-layouts.ts';
 import { type ProductionKnown, productionFindings } from '../../production/production-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
@@ -18,6 +19,8 @@ import { letteringSeamFindings } from './lettering-seam-findings.ts';
 /** What is known of a job. What is not known yet is absent, and only the findings that rest on it are missing then. */
 export interface JobKnown extends ProductionKnown {
   readonly artwork?: ArtworkKnown;
+  /** What was cut of the job before. */
+  readonly outputs?: readonly OutputPanels[];
 }
 
 /** What was read from the artwork file. */
@@ -36,7 +39,7 @@ export interface ArtworkKnown {
  * speaks against others is left out.
  */
 export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Finding[] {
-  const { job, layouts, artwork } = known;
+  const { job, layouts, artwork, outputs = [] } = known;
   const facts: FindingFacts = artwork ? { pages: artwork.pages, artworkSha256: artwork.sha256 } : {};
   const usedPages = new Set<number | undefined>(job.sides.map(({ page }) => page));
   const ofDrawing = [
@@ -44,6 +47,7 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
     ...(artwork?.remarks ?? []).filter(({ where }) => usedPages.has(where.page)),
     ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
     ...(artwork?.scan ? seamsOnArtwork(job, layouts, artwork.scan) : []),
+    ...olderOutputFindings(layouts, outputs),
   ];
   if (!panelIds) return listed([...ofDrawing, ...productionFindings(known)]);
   const made = layoutsOfPanels(layouts, [...panelIds]);

@@ -140,6 +140,7 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'door-gap-past': ['body-gap seam that runs past a door', 'body-gap seams that run past doors'],
   'door-hinge-seam': ['seam beside the hinges of a door', 'seams beside the hinges of doors'],
   'door-scrapes-seam': ['overlap that a sliding door scrapes', 'overlaps that sliding doors scrape'],
+  'output-of-older-layout': ['output of an older panel layout', 'outputs of an older panel layout'],
   'lap-zero': ['overlap seam without overlap', 'overlap seams without overlap'],
   'lap-narrow': ['overlap seam under the least overlap', 'overlap seams under the least overlap'],
   'lap-nothing-under': ['overlap seam with nothing underneath', 'overlap seams with nothing underneath'],

@@ -1,18 +1,16 @@
 /** What the shape of a seam costs, and where its film would be cut to a sharp corner. */
+import { DEFAULT_SHAPE_LIMITS } from '../../job/defaults.ts';
 import { jobProductionSettings } from '../../job/job-production-settings.ts';
 import { materialPrice } from '../../job/material-price.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { seamPath } from '../../layout/seam-line-place.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { polygonArea } from '../../measure/outline.ts';
-import { pathPart, pathRange } from '../../measure/path.ts';
+import { type Path, type PathPoint, pathPart, pathRange } from '../../measure/path.ts';
 import { rectArea } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { areaText, type SideContext, seamName, sentence } from './finding-context.ts';
-
-/** So much that a seam rises over its length costs film worth a word. Common practice, no source. */
-const MOST_RISE_MM: Mm = 150;
 
 export const seamShapeFindings = (context: SideContext): Finding[] =>
   context.layout.seams.flatMap((seam) => [...filmFindings(seam, context), ...cornerFindings(seam, context)]);
@@ -22,7 +20,8 @@ function filmFindings(seam: Seam, context: SideContext): Finding[] {
   if (!seam.path) return [];
   const { start, end } = pathRange(seam.path, seam.span);
   const rise = end - start;
-  if (rise <= MOST_RISE_MM + LENGTH_TOLERANCE_MM) return [];
+  const { mostRiseMm = DEFAULT_SHAPE_LIMITS.mostRiseMm } = context.job.limits;
+  if (rise <= mostRiseMm + LENGTH_TOLERANCE_MM) return [];
   const panels = [...seam.firstPanelIds, ...seam.secondPanelIds].flatMap(
     (id) => context.panels.get(id) ?? [],
   );
@@ -49,25 +48,50 @@ export const panelWasteMm2 = ({ printed, shape }: Pick<Panel, 'printed' | 'shape
 /** Film lifts first at a corner. Common practice, no source. */
 function cornerFindings(seam: Seam, context: SideContext): Finding[] {
   if (!seam.path) return [];
-  const points = pathPart(seamPath(seam), seam.span);
-  const sharp = points.slice(1, -1).filter((at, index) => {
-    const [before, after] = [points[index]!, points[index + 2]!];
-    const dot =
-      (before.along - at.along) * (after.along - at.along) +
-      (before.across - at.across) * (after.across - at.across);
-    return dot > LENGTH_TOLERANCE_MM;
-  });
+  const { leastCornerRadiusMm = DEFAULT_SHAPE_LIMITS.leastCornerRadiusMm } = context.job.limits;
+  const sharp = tightTurns(pathPart(seamPath(seam), seam.span), leastCornerRadiusMm);
   if (sharp.length === 0) return [];
-  const places = sharp.map(({ along }) => context.length(along)).join(', ');
+  const places = sharp.map((along) => context.length(along)).join(', ');
   const edge = seam.direction === 'horizontal' ? 'left' : 'top';
+  const radius =
+    leastCornerRadiusMm > 0 ? ` within a radius of less than ${context.length(leastCornerRadiusMm)}` : '';
   return [
     finding(
       'seam-shape-sharp',
       'warn',
       { sideId: seam.sideId, seamId: seam.id },
-      `${sentence(seamName(context, seam))} turns by more than 90° at ${places} from the ${edge}, where film lifts first.`,
+      `${sentence(seamName(context, seam))} turns by more than 90°${radius} at ${places} from the ${edge}, where film lifts first.`,
       'Add points so that the line bends there instead of turning.',
       sharp.length,
     ),
   ];
 }
+
+/** Where a path turns one way by more than a right angle within less than a radius: places along, in mm. */
+function tightTurns(path: Path, radius: Mm): Mm[] {
+  const turns = path.slice(1, -1).map((at, index) => {
+    const [before, after] = [path[index]!, path[index + 2]!];
+    return headingOf(at, after) - headingOf(before, at);
+  });
+  const tight: Mm[] = [];
+  for (let first = 0; first < turns.length; first += 1) {
+    let turned = 0;
+    let length = 0;
+    for (let last = first; last < turns.length; last += 1) {
+      if (turns[last]! * turns[first]! <= 0) break;
+      if (last > first) length += distance(path[last]!, path[last + 1]!);
+      turned += Math.abs(turns[last]!);
+      if (turned <= Math.PI / 2 + ANGLE_TOLERANCE || length > radius * turned) continue;
+      tight.push(path[first + 1]!.along);
+      first = last;
+      break;
+    }
+  }
+  return tight;
+}
+
+const ANGLE_TOLERANCE = 1e-6;
+const headingOf = (from: PathPoint, to: PathPoint): number =>
+  Math.atan2(to.across - from.across, to.along - from.along);
+const distance = (from: PathPoint, to: PathPoint): Mm =>
+  Math.hypot(to.along - from.along, to.across - from.across);

@@ -1,5 +1,6 @@
 /** All that is said once per job, so that a new job can be filled without leaving the bench. */
 import { useState } from 'preact/hooks';
+import { DEFAULT_SHAPE_LIMITS } from '../../../core/job/defaults.ts';
 import { type JobChange, jobSet } from '../../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../../core/job/joint-default.ts';
 import type { Film, Job } from '../../../core/job/schema.ts';
@@ -360,6 +361,22 @@ export function Limits({ job, set }: JobFieldsProps) {
           mm={limits.rivetHeadMm}
           unit={job.displayUnit}
           onChange={(rivetHeadMm) => set('Change a limit', { limits: { ...limits, rivetHeadMm } })}
+        />
+      </div>
+      <div class="pair">
+        <LengthField
+          label="Most rise of a seam over its length"
+          mm={limits.mostRiseMm ?? DEFAULT_SHAPE_LIMITS.mostRiseMm}
+          unit={job.displayUnit}
+          onChange={(mostRiseMm) => set('Change a limit', { limits: { ...limits, mostRiseMm } })}
+        />
+        <LengthField
+          label="Least radius of film corners"
+          mm={limits.leastCornerRadiusMm ?? DEFAULT_SHAPE_LIMITS.leastCornerRadiusMm}
+          unit={job.displayUnit}
+          onChange={(leastCornerRadiusMm) =>
+            set('Change a limit', { limits: { ...limits, leastCornerRadiusMm } })
+          }
         />
       </div>
       <NumberField

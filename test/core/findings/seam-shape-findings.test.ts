@@ -46,9 +46,36 @@ describe('findings of a seam with shape', () => {
   it('LIN9 a turn of more than 90° warns of its place', () => {
     const sharp = jobOf(lineOf([3000, 0], [3100, 140], [3200, 0]));
     expect(found(sharp, 'seam-shape-sharp')[0]!.message).toBe(
-      'The horizontal seam at 850 mm to 990 mm of LH turns by more than 90° at 3100 mm from the left, where film lifts first.',
+      'The horizontal seam at 850 mm to 990 mm of LH turns by more than 90° within a radius of less than 5 mm at 3100 mm from the left, where film lifts first.',
     );
     expect(found(jobOf(lineOf([3000, 0], [3100, 90], [3200, 0])), 'seam-shape-sharp')).toEqual([]);
+  });
+
+  it('LIN9 a bend of more than 90° warns where its radius is less than the shop allows', () => {
+    // An arc of 110° with straight ends, in steps of 10°.
+    const bend = (radius: number) => {
+      const arc = Array.from({ length: 12 }, (_, i) => ((i - 5.5) * 10 * Math.PI) / 180);
+      const rise = 200 - radius * (1 - Math.cos(arc[11]!));
+      const run = rise / Math.tan(arc[11]!);
+      const reach = radius * Math.sin(arc[11]!);
+      return lineOf(
+        [3500 - reach - run, 0],
+        ...arc.map((a): [number, number] => [3500 + radius * Math.sin(a), 200 - radius * (1 - Math.cos(a))]),
+        [3500 + reach + run, 0],
+      );
+    };
+    const limits = (radius: number) => ({
+      limits: { ...jobSample().limits, leastCornerRadiusMm: radius },
+    });
+    expect(found(jobOf(bend(4.9)), 'seam-shape-sharp')).toHaveLength(1);
+    expect(found(jobOf(bend(20)), 'seam-shape-sharp')).toEqual([]);
+    expect(found(jobOf(bend(20), {}, limits(25)), 'seam-shape-sharp')).toHaveLength(1);
+    expect(found(jobOf(bend(20), {}, limits(15)), 'seam-shape-sharp')).toEqual([]);
+  });
+
+  it('LIN9 the rise that warns is the shop’s', () => {
+    const limits = { ...jobSample().limits, mostRiseMm: 320 };
+    expect(found(jobOf(lineOf([2710, 0], [6130, 300]), {}, { limits }), 'seam-shape-film')).toEqual([]);
   });
 
   it('PL1 a seam meets a no-seam area, a no-film area and a recess where it runs, not where its mean lies', () => {
