@@ -4,9 +4,12 @@
  */
 import { bodyLineSpan } from '../job/body-line.ts';
 import { sideLines } from '../job/door.ts';
-import { rectAcross } from '../job/region.ts';
+import { linePath } from '../job/line-path.ts';
+import { rectAcross, rectAlong } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { intervalIntersection } from '../measure/interval.ts';
+import { pathMean } from '../measure/path.ts';
 import { type Edge, rectArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
@@ -29,6 +32,8 @@ export interface CheckInDimension {
   /** What it leads to, as people call it; absent where the id says it. */
   readonly to?: string;
   readonly drawnMm: Mm;
+  /** Where along the side it is measured, from its left or top; absent: where the sheet has room. */
+  readonly alongMm?: Mm;
   readonly toleranceMm: Mm;
   /** What the tape showed, where somebody entered it. */
   readonly measuredMm?: Mm;
@@ -72,33 +77,44 @@ interface RankedLine {
 
 function lineDimensions(layout: SideLayout): CheckInDimension[] {
   const { side, seams } = layout;
-  // A line with shape has no one distance to measure.
-  const straight = sideLines(side).filter(({ shape }) => !shape);
-  const lines = straight.map((line): RankedLine => {
+  const drawn = sideLines(side);
+  const lines = drawn.flatMap((line): RankedLine[] => {
     const carriesSeam = seams.some((seam) => isOn(seam, line));
     const isGap = line.kind === 'body-gap';
     const rank = carriesSeam ? (isGap ? 0 : 2) : isGap ? 3 : 4;
-    return {
-      rank,
-      name: line.name,
-      line: { ...line, at: line.atMm, span: bodyLineSpan(line, layout.outline) },
-    };
+    const span = intervalIntersection(
+      bodyLineSpan(line, layout.outline),
+      rectAlong(layout.outline, line.direction),
+    );
+    if (!span) return [];
+    const path = line.shape && linePath(line);
+    const at = path ? pathMean(path, span) : line.atMm;
+    return [{ rank, name: line.name, line: { ...line, at, span, path } }];
   });
   const gaps = seams
-    .filter((seam) => seam.joint === 'gap' && !seam.path && !straight.some((line) => isOn(seam, line)))
+    .filter((seam) => seam.joint === 'gap' && !drawn.some((line) => isOn(seam, line)))
     .map((seam): RankedLine => ({ rank: 1, name: 'body gap', line: seam }));
-  return [...lines, ...gaps]
-    .toSorted((a, b) => a.rank - b.rank || a.line.at - b.line.at)
-    .map(({ rank, name, line }) => {
-      const { near } = seamDatums(layout, line, 'mm');
-      return {
-        id: line.id,
-        from: near.edge,
-        to: name,
-        drawnMm: near.distanceMm,
-        toleranceMm: rank <= 1 ? GAP_TOLERANCE_MM : EDGE_TOLERANCE_MM,
-      };
-    });
+  return (
+    [...lines, ...gaps]
+      .toSorted((a, b) => a.rank - b.rank || a.line.at - b.line.at)
+      .flatMap(({ rank, name, line }): CheckInDimension[] => {
+        const { near } = seamDatums(layout, line, 'mm');
+        const { id, direction, span } = line;
+        const toleranceMm = rank <= 1 ? GAP_TOLERANCE_MM : EDGE_TOLERANCE_MM;
+        const first = { id, from: near.edge, to: name, drawnMm: near.distanceMm, toleranceMm };
+        if (near.endMm === undefined) return [first];
+        // One with shape has no one distance: it is measured at both ends.
+        const ends: readonly [Edge, Edge] =
+          direction === 'horizontal' ? ['left', 'right'] : ['top', 'bottom'];
+        const at = (edge: Edge) => `${name}, at its ${endName(edge, side)} end`;
+        return [
+          { ...first, to: at(ends[0]), alongMm: span.start },
+          { ...first, id: `${id}-end`, to: at(ends[1]), drawnMm: near.endMm, alongMm: span.end },
+        ];
+      })
+      // What lies past the side cannot be measured from its edges.
+      .filter(({ drawnMm }) => drawnMm >= 0)
+  );
 }
 
 const isOn = (seam: Seam, line: BodyLine): boolean => {

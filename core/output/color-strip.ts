@@ -6,7 +6,8 @@ import type { Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { intervalLength } from '../measure/interval.ts';
+import { type Interval, intervalLength } from '../measure/interval.ts';
+import { pathRange } from '../measure/path.ts';
 import {
   EDGES,
   type Edge,
@@ -115,22 +116,25 @@ function printedPart(job: Job, meeting: Meeting): Rect<'finished'> {
   return rects.find(isFree) ?? rects[0]!;
 }
 
-function rectAt(job: Job, { panel: { printed }, edge }: Meeting, start: Mm, along: Mm): Rect<'finished'> {
+function rectAt(job: Job, { panel, edge }: Meeting, start: Mm, along: Mm): Rect<'finished'> {
   const { depthMm } = COLOR_STRIP_SIZE[job.displayUnit];
+  const { printed } = panel;
+  const at = printedEdge(panel, edge, { start, end: start + along });
   if (isUpright(edge)) {
-    const width = Math.min(depthMm, printed.width);
-    return {
-      x: edge === 'left' ? printed.x : rectRight(printed) - width,
-      y: start,
-      width,
-      height: along,
-    };
+    const x = edge === 'left' ? at : Math.max(printed.x, at - depthMm);
+    const right = edge === 'left' ? Math.min(rectRight(printed), at + depthMm) : at;
+    return { x, y: start, width: right - x, height: along };
   }
-  const height = Math.min(depthMm, printed.height);
-  return {
-    x: start,
-    y: edge === 'top' ? printed.y : rectBottom(printed) - height,
-    width: along,
-    height,
-  };
+  const y = edge === 'top' ? at : Math.max(printed.y, at - depthMm);
+  const bottom = edge === 'top' ? Math.min(rectBottom(printed), at + depthMm) : at;
+  return { x: start, y, width: along, height: bottom - y };
+}
+
+/** Where the film that is needed ends at an edge: of one with shape, the outermost place of this stretch. */
+function printedEdge({ printed, shape }: Panel, edge: Edge, stretch: Interval): Mm {
+  const isFirst = edge === 'left' || edge === 'top';
+  const [first, last] = isUpright(edge) ? [printed.x, rectRight(printed)] : [printed.y, rectBottom(printed)];
+  if (!shape) return isFirst ? first : last;
+  const { start, end } = pathRange(shape.needed.edges[edge], stretch);
+  return isFirst ? Math.max(first, start) : Math.min(last, end);
 }

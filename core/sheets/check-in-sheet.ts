@@ -227,7 +227,7 @@ type Place = readonly [xMm: Mm, yMm: Mm];
 function dimensionEnds(
   side: SideLayout['side'],
   { width, height }: Rect,
-  { id, from, drawnMm }: CheckInDimension,
+  { id, from, drawnMm, alongMm }: CheckInDimension,
   index: number,
 ): readonly [Place, Place] | undefined {
   const level = 0.16 + 0.15 * index;
@@ -246,10 +246,10 @@ function dimensionEnds(
       [0, 0],
       [width, height],
     ];
-  const across = width * (ACROSS[index] ?? 0.9);
+  const across = alongMm ?? width * (ACROSS[index] ?? 0.9);
   // An area is measured at its own height, where its edge is.
   const area = side.noFilmAreas.find((each) => each.id === id)?.rect;
-  const down = area ? area.yMm + area.heightMm / 2 : height * level;
+  const down = area ? area.yMm + area.heightMm / 2 : (alongMm ?? height * level);
   switch (from) {
     case 'left':
       return [

@@ -50,6 +50,25 @@ describe('dimensions of the check-in sheet', () => {
     expect(dimensionsOf({ layout: IN_A_GAP })[2]).toEqual(['j7', 'right', 1713, 3]);
   });
 
+  it('CK1 are both ends of a line that slopes, each where it is', () => {
+    const shape = [
+      { alongMm: 500, offMm: 0 },
+      { alongMm: 2500, offMm: 130 },
+      { alongMm: 7000, offMm: 220 },
+    ];
+    const belt = line('belt', 'crease', 820, { direction: 'horizontal', shape });
+    expect(dimensionsOf({ bodyLines: [belt] })).toEqual([
+      ['width', 'left', 6130, 12],
+      ['height', 'top', 2270, 12],
+      ['belt', 'top', 820, 12],
+      // At the edge of the side, beyond which the line goes on: 950 + 90 × 3630 ÷ 4500.
+      ['belt-end', 'top', expect.closeTo(1022.6, 6), 12],
+    ]);
+    const [, , start, end] = checkInDimensions(jobLayout(jobClean({ bodyLines: [belt] }))[0]!);
+    expect([start!.to, end!.to]).toEqual(['Line belt, at its front end', 'Line belt, at its rear end']);
+    expect([start!.alongMm, end!.alongMm]).toEqual([500, 6130]);
+  });
+
   it('CK1 are the largest no-film areas, or the diagonal, where a side has no lines', () => {
     const arch = noFilmAreaSample({
       id: 'arch',
