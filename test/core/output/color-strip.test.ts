@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { seamFollow } from '../../../core/job/edits/edits.ts';
+import type { BodyLine } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { colorStrip } from '../../../core/output/color-strip.ts';
 import { edited, jobSample, sideSample } from '../job/sample-job.ts';
 
-const belt = {
+const belt: BodyLine = {
   id: 'belt',
   name: 'Belt',
   kind: 'crease',
@@ -14,7 +15,7 @@ const belt = {
     { alongMm: 2710, offMm: 0 },
     { alongMm: 6130, offMm: 300 },
   ],
-} as const;
+};
 const beltAt = (x: number) => 850 + (300 * (x - 2710)) / 3420;
 
 describe('a color strip at a seam that slopes', () => {
