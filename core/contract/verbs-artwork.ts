@@ -33,6 +33,35 @@ export const ArtworkFacts = z.strictObject({
 });
 export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
 
+/** A path of a page, for tracing. */
+export const ArtworkOutline = z.strictObject({
+  /** Drawn mm, x and y in turn. Of a closed one the first point is not repeated. */
+  points: z.array(z.number()).min(4),
+  isClosed: z.boolean(),
+  /** What a person calls it by: `C 60 M 40`, `Signal Red 100`, `#d01c1c`. */
+  color: z.string(),
+  /** Drawn; 0 for an area without a line around it. */
+  widthMm: z.number().nonnegative(),
+});
+export type ArtworkOutline = z.infer<typeof ArtworkOutline>;
+
+/** More than these no screen shows at once, and no eye tells apart. */
+export const MOST_OUTLINES = 20_000;
+
+export const ArtworkOutlines = z.strictObject({
+  /** Those that hold paths on this page. */
+  layers: z.array(
+    z.strictObject({ name: z.string(), isOn: z.boolean(), outlines: z.number().int().positive() }),
+  ),
+  /** Pages of the file. */
+  pages: z.number().int().positive(),
+  /** How many paths there are. */
+  count: z.number().int().nonnegative(),
+  /** None where there are more than `MOST_OUTLINES`. */
+  outlines: z.array(ArtworkOutline).max(MOST_OUTLINES),
+});
+export type ArtworkOutlines = z.infer<typeof ArtworkOutlines>;
+
 export const ARTWORK_VERBS = {
   /** Answers with the pages only; what they hold is asked for afterwards. */
   'artwork:import': {
@@ -54,6 +83,15 @@ export const ARTWORK_VERBS = {
       password: z.string().max(1000).optional(),
     }),
     reply: ArtworkFacts,
+  },
+  /** The paths of a layer; without one, those that show as the file opens. */
+  'artwork:outlines': {
+    request: z.strictObject({
+      reference: ArtworkReference,
+      page: z.number().int().positive(),
+      layer: z.string().optional(),
+    }),
+    reply: ArtworkOutlines,
   },
   /** A window of a page in drawn mm, `widthPx` wide. */
   'artwork:picture': {

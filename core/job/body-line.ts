@@ -1,6 +1,6 @@
 /** Where a body line runs: straight, sloped or curved. */
 import type { Interval } from '../measure/interval.ts';
-import type { Path } from '../measure/path.ts';
+import { type DrawnPath, isPathStraight, type Path, pathExtent } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { rectAlong } from './region.ts';
@@ -21,6 +21,17 @@ export const bodyLineSpan = (
 export function lineFromPath(path: Path): { readonly atMm: Mm; readonly shape: LineShape } {
   const atMm = path[0]!.across;
   return { atMm, shape: path.map(({ along, across }) => ({ alongMm: along, offMm: across - atMm })) };
+}
+
+/** Where a line that was drawn or traced runs, from its beginning to its end; one without slope has no shape. */
+export function lineFromDrawn({
+  axis,
+  path,
+}: DrawnPath): Pick<BodyLine, 'direction' | 'atMm' | 'extent' | 'shape'> {
+  const { start, end } = pathExtent(path);
+  return isPathStraight(path)
+    ? { direction: axis, atMm: path[0]!.across, extent: { fromMm: start, toMm: end } }
+    : { direction: axis, ...lineFromPath(path) };
 }
 
 /** The shape of a line seen in a mirror: of an upright one the other way across, of a lying one from the other end. */

@@ -22,7 +22,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'fb78dd84ff5f326c';
+export const JOB_SCHEMA = '7d830510149c83e8';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -229,6 +229,34 @@ export const CheckInFigure = z.strictObject({
   measuredMm: positiveMm,
 });
 
+export const ArtworkReference = z.strictObject({
+  fileName: name,
+  /** SHA-256 of the file's bytes, lower-case hexadecimal. */
+  sha256: z.string().regex(/^[0-9a-f]{64}$/, 'use 64 lower-case hexadecimal digits'),
+  sizeBytes: z.number().int().positive(),
+  /** The page box whose top left corner is the origin of drawn space. */
+  box: z.enum(PAGE_BOXES),
+});
+
+/** A place on a page of a template, drawn mm, and where it is on the side. */
+const TemplatePoint = z.strictObject({
+  drawnXMm: positionMm,
+  drawnYMm: positionMm,
+  xMm: positionMm,
+  yMm: positionMm,
+});
+
+/** Vehicle outlines in a PDF, to trace lines and areas from; printed nowhere. */
+export const SideTemplate = z.strictObject({
+  /** Absent: the artwork of the job. */
+  file: ArtworkReference.optional(),
+  page: z.number().int().positive(),
+  /** Absent: all that shows as the file opens. */
+  layer: z.string().max(MAX_TEXT).optional(),
+  /** Two places that line it up. Absent: it lies on the side as the artwork does. */
+  points: z.array(TemplatePoint).length(2).optional(),
+});
+
 export const Side = z.strictObject({
   id,
   /** Short code that begins each panel number: DS, PS, REAR… */
@@ -258,18 +286,10 @@ export const Side = z.strictObject({
   /** Lettering in the artwork that is decoration, so that seams may cut it. In drawn mm, as `artworkRect` is. */
   ignoredLettering: z.array(rectangle).optional(),
   layout: Region,
-  /** A photo of the side, to find and trace by; printed nowhere. */
+  /** A photo of the side, to find and trace by; printed on no panel. */
   photo: SidePhoto.optional(),
+  template: SideTemplate.optional(),
   notes: text,
-});
-
-export const ArtworkReference = z.strictObject({
-  fileName: name,
-  /** SHA-256 of the file's bytes, lower-case hexadecimal. */
-  sha256: z.string().regex(/^[0-9a-f]{64}$/, 'use 64 lower-case hexadecimal digits'),
-  sizeBytes: z.number().int().positive(),
-  /** The page box whose top left corner is the origin of drawn space. */
-  box: z.enum(PAGE_BOXES),
 });
 
 const filmKind = z.enum(['cast', 'calendered-polymeric', 'calendered-monomeric']);
@@ -456,6 +476,7 @@ export type SeamTrim = z.infer<typeof SeamTrim>;
 export type SeamDirection = z.infer<typeof SeamDirection>;
 export type BodyLine = z.infer<typeof BodyLine>;
 export type LineShape = z.infer<typeof LineShape>;
+export type SideTemplate = z.infer<typeof SideTemplate>;
 export type GuideLine = z.infer<typeof GuideLine>;
 export type BodyLineKind = z.infer<typeof BodyLineKind>;
 export type NoSeamArea = z.infer<typeof NoSeamArea>;

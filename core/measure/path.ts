@@ -7,6 +7,7 @@
  *        ▼  ── 820
  *              400    1400  ── along ──▶
  */
+import { stretchDistance } from './flat-curve.ts';
 import type { Interval } from './interval.ts';
 import type { Point } from './rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
@@ -120,16 +121,10 @@ export function pathDistance(path: Path, span: Interval, at: PathPoint): Mm {
   return Math.min(...segments(pathPart(path, span)).map((segment) => segmentDistance(segment, at)));
 }
 
-export function segmentDistance([from, to]: readonly [PathPoint, PathPoint], at: PathPoint): Mm {
-  const run = { along: to.along - from.along, across: to.across - from.across };
-  const square = run.along ** 2 + run.across ** 2;
-  const share =
-    square === 0
-      ? 0
-      : ((at.along - from.along) * run.along + (at.across - from.across) * run.across) / square;
-  const held = Math.min(1, Math.max(0, share));
-  return Math.hypot(at.along - from.along - run.along * held, at.across - from.across - run.across * held);
-}
+export const segmentDistance = (
+  [from, to]: readonly [PathPoint, PathPoint],
+  { along, across }: PathPoint,
+): Mm => stretchDistance(along, across, from.along, from.across, to.along, to.across);
 
 const segments = (path: Path): readonly (readonly [PathPoint, PathPoint])[] =>
   path.slice(1).map((to, index) => [path[index]!, to] as const);
@@ -176,7 +171,7 @@ export interface DrawnPath {
 }
 
 /** Shorter pieces of a drawn line are left out. */
-const LEAST_PIECE_MM: Mm = 50;
+export const LEAST_PIECE_MM: Mm = 50;
 /** A step across has so much run along. */
 const STEP_RUN_MM: Mm = 1;
 

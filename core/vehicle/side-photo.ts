@@ -13,7 +13,7 @@ export type PhotoPoint = z.infer<typeof PhotoPoint>;
 export const MOST_PHOTO_POINTS = 40;
 export const MOST_STRAIGHT_LINES = 12;
 
-/** A photo under the artwork of a side: to find and trace what is on the vehicle, never printed. */
+/** A photo under the artwork of a side: to find and trace what is on the vehicle, on no panel. */
 export const SidePhoto = z.strictObject({
   ...PhotoFile.shape,
   points: z.array(PhotoPoint).max(MOST_PHOTO_POINTS),
@@ -23,6 +23,8 @@ export const SidePhoto = z.strictObject({
     .max(MOST_STRAIGHT_LINES),
   /** Somebody says that it was taken square to the side: then two points are enough. */
   isSquareOn: z.boolean(),
+  /** Whether the install map shows it, small, with its side; absent: no. */
+  isOnMap: z.boolean().optional(),
 });
 export type SidePhoto = z.infer<typeof SidePhoto>;
 

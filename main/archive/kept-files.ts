@@ -15,6 +15,9 @@ export const keptFiles = (db: Database.Database): KeptFile[] =>
          UNION ALL SELECT side.value ->> '$.photo.sha256', 'photo ' || (side.value ->> '$.photo.fileName') || ' of side ' || (side.value ->> 'code') || ' of job ' || number
            FROM (SELECT number, document FROM jobs WHERE instr(document, '"photo":') > 0), json_each(document, '$.sides') AS side
            WHERE side.value ->> '$.photo.sha256' IS NOT NULL
+         UNION ALL SELECT side.value ->> '$.template.file.sha256', 'template ' || (side.value ->> '$.template.file.fileName') || ' of side ' || (side.value ->> 'code') || ' of job ' || number
+           FROM (SELECT number, document FROM jobs WHERE instr(document, '"template":') > 0), json_each(document, '$.sides') AS side
+           WHERE side.value ->> '$.template.file.sha256' IS NOT NULL
          UNION ALL SELECT panel.value ->> 'differencePictureSha256',
              'verification of ' || (panel.value ->> 'label') || ' in Output ' || outputs.number || ' of job ' || jobs.number
            FROM verifications JOIN outputs ON outputs.id = output_id JOIN jobs ON jobs.id = job_id, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel

@@ -1,8 +1,8 @@
-/** The notes and photos of a job on their way to another archive. */
+/** What hangs on a job, notes, photos and templates, on its way to another archive. */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
-import type { Job } from '../../core/job/schema.ts';
+import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import { photoCleaned } from '../../core/photos/photo.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { Archive } from '../archive/port.ts';
@@ -15,27 +15,44 @@ export const photosOf = (notes: readonly PanelNote[]): PhotoFile[] => [
 
 export const photosOfSides = ({ sides }: Job): PhotoFile[] => sides.flatMap(({ photo }) => photo ?? []);
 
+/** Each file once, however many sides are traced from it. */
+export const templatesOf = ({ sides }: Job): ArtworkReference[] => [
+  ...new Map(
+    sides.flatMap(({ template }) => (template?.file ? [[template.file.sha256, template.file] as const] : [])),
+  ).values(),
+];
+
 interface ToExport {
   readonly job: Job;
   readonly notes: readonly PanelNote[];
   readonly photos: readonly string[];
+  readonly templates: readonly string[];
 }
 
-/** Photos that the vault has lost stay behind: their note still says what it says, their side goes without. */
+/** What the vault has lost stays behind: a note still says what it says, a side goes without. */
 export async function jobToExport(archive: Archive, job: Job): Promise<ToExport> {
   const kept = await archive.notes.list(job.id);
-  const there = new Set<string>();
-  for (const { sha256 } of [...photosOf(kept), ...photosOfSides(job)]) {
-    if ((await archive.vault.state(sha256)) === 'sound') there.add(sha256);
-  }
-  const sides = job.sides.map(({ photo, ...side }) =>
-    photo && there.has(photo.sha256) ? { ...side, photo } : side,
-  );
+  const photos = await soundFiles(archive, [...photosOf(kept), ...photosOfSides(job)]);
+  const templates = await soundFiles(archive, templatesOf(job));
+  const sides = job.sides.map(({ photo, template, ...side }) => ({
+    ...side,
+    ...(photo && photos.has(photo.sha256) && { photo }),
+    ...(template && (!template.file || templates.has(template.file.sha256)) && { template }),
+  }));
   const notes = kept.map((note) => ({
     ...note,
-    photos: note.photos.filter(({ sha256 }) => there.has(sha256)),
+    photos: note.photos.filter(({ sha256 }) => photos.has(sha256)),
   }));
-  return { job: { ...job, sides }, notes, photos: [...there] };
+  return { job: { ...job, sides }, notes, photos: [...photos], templates: [...templates] };
+}
+
+async function soundFiles(
+  { vault }: Archive,
+  files: readonly { readonly sha256: string }[],
+): Promise<Set<string>> {
+  const there = new Set<string>();
+  for (const { sha256 } of files) if ((await vault.state(sha256)) === 'sound') there.add(sha256);
+  return there;
 }
 
 /** Whether a photo is what its note or side says, and holds nothing that is not kept of photos. */
@@ -55,13 +72,13 @@ export async function isCleanPhoto(
   );
 }
 
-/** `folder` holds the photos by their hashes. */
-export async function keepImportedPhotos(
+/** `folder` holds the files by their hashes. */
+export async function keepImportedFiles(
   archive: Archive,
-  photos: readonly PhotoFile[],
+  files: readonly { readonly sha256: string }[],
   folder: string,
 ): Promise<void> {
-  for (const { sha256 } of photos) await archive.vault.add(join(folder, sha256));
+  for (const { sha256 } of files) await archive.vault.add(join(folder, sha256));
 }
 
 /** Their photos are in the vault. The same bundle twice leaves each note once. */

@@ -178,6 +178,12 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (isBrief) return await pictures.pages(reference, context.signal);
       return await work.run('artworkFacts', { ...artwork.value, archiveFolder: archive.folder }, context);
     },
+    'artwork:outlines': async ({ reference, page, layer }, context) => {
+      const artwork = await artworkInVault(archive, reference, passwordOf(reference.sha256));
+      if (!artwork.ok) return artwork;
+      const wanted = { ...artwork.value, page, ...(layer !== undefined && { layer }) };
+      return await work.run('outlines', wanted, context);
+    },
     'artwork:picture': async ({ reference, page, window, widthPx }, context) => {
       const artwork = await artworkInVault(archive, reference, undefined);
       if (!artwork.ok) return artwork;

@@ -1,7 +1,7 @@
 /**
  * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds
- * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork and the photos of notes and
- * sides.
+ * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork, the photos of notes and
+ * sides, and the templates of sides.
  * Nothing in it is believed: names are compared with those that may be there, sizes are bounded, hashes are checked.
  */
 import { createHash } from 'node:crypto';
@@ -30,10 +30,11 @@ import { sha256Hex } from '../files/sha256.ts';
 import {
   isCleanPhoto,
   jobToExport,
+  keepImportedFiles,
   keepImportedNotes,
-  keepImportedPhotos,
   photosOf,
   photosOfSides,
+  templatesOf,
 } from './bundle-notes.ts';
 import { saveJob } from './save-job.ts';
 import { storedJob } from './stored-job.ts';
@@ -47,7 +48,7 @@ const MOST_UNPACKED = 20;
 const MIN_BOUNDED_BYTES = 16 * 2 ** 20;
 /** Where the header of a PDF must begin, as its readers look for it (ISO 32000-1, annex H.3, note 13). */
 const HEADER_WITHIN_BYTES = 1024;
-const MAX_PHOTOS = 500;
+const MAX_FILES = 500;
 
 const NAMES = {
   bundle: 'bundle.json',
@@ -55,10 +56,11 @@ const NAMES = {
   notes: 'notes.json',
   artwork: 'artwork.pdf',
 } as const;
-const PHOTO_NAME = /^photos\/[0-9a-f]{64}$/;
-const MAX_ENTRIES = Object.keys(NAMES).length + MAX_PHOTOS;
+const FILE_NAME = /^(photos|templates)\/[0-9a-f]{64}$/;
+const MAX_ENTRIES = Object.keys(NAMES).length + MAX_FILES;
 
 const photoName = (sha256: string): string => `photos/${sha256}`;
+const templateName = (sha256: string): string => `templates/${sha256}`;
 
 const Bundle = z.strictObject({
   format: z.literal('panelwright-bundle'),
@@ -100,7 +102,7 @@ export async function exportBundle(
   const partial = partialPath(path);
   sweepPartials(folder, fileName);
   try {
-    const { job: exported, notes, photos } = await jobToExport(archive, job);
+    const { job: exported, notes, photos, templates } = await jobToExport(archive, job);
     const text = jobToJson(exported);
     const notesText = JSON.stringify(notes);
     const zip = new ZipFile();
@@ -118,6 +120,8 @@ export async function exportBundle(
     zip.addBuffer(Buffer.from(notesText), NAMES.notes, { mtime });
     for (const sha256 of photos)
       zip.addFile(await archive.vault.path(sha256), photoName(sha256), { mtime, compress: false });
+    for (const sha256 of templates)
+      zip.addFile(await archive.vault.path(sha256), templateName(sha256), { mtime, compress: false });
     if (artwork)
       zip.addFile(await archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });
     zip.end();
@@ -159,7 +163,11 @@ export async function importBundle(
     if (!place.ok) return place;
     if ('state' in place.value) return resultOk(place.value);
     if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
-    await keepImportedPhotos(archive, [...photosOf(notes), ...photosOfSides(job)], scratch);
+    await keepImportedFiles(
+      archive,
+      [...photosOf(notes), ...photosOfSides(job), ...templatesOf(job)],
+      scratch,
+    );
     const saved = await saveJob(archive, place.value.job, tools.now, place.value.baseRevision);
     if (!saved.ok) return saved;
     await keepImportedNotes(archive, saved.value.id, notes);
@@ -216,7 +224,7 @@ const openElsewhere = (number: string): Problem => ({
 
 async function readBundle(
   path: string,
-  /** Artwork and photos are unpacked into it. */
+  /** Artwork, photos and templates are unpacked into it. */
   scratch: string,
   signal: AbortSignal,
 ): Promise<Result<{ job: Job; artworkSha256: string | undefined; notes: PanelNote[] }>> {
@@ -268,6 +276,13 @@ async function readBundle(
       if (found !== photo.sha256 || !(await isCleanPhoto(photoPath, photo)))
         return resultProblem(altered(path));
     }
+    for (const { sha256 } of templatesOf(job.value)) {
+      const templateEntry = entry(templateName(sha256));
+      if (!templateEntry || isUnpackedTooLarge(templateEntry)) return resultProblem(altered(path));
+      const templatePath = join(scratch, sha256);
+      const found = await writeEntryToFile(zip, templateEntry, templatePath, signal);
+      if (found !== sha256 || !(await hasPdfHeader(templatePath))) return resultProblem(altered(path));
+    }
     return resultOk({ job: job.value, artworkSha256, notes });
   } finally {
     zip.close();
@@ -275,7 +290,7 @@ async function readBundle(
 }
 
 const isKnownName = (name: string): boolean =>
-  Object.values(NAMES).includes(name as never) || PHOTO_NAME.test(name);
+  Object.values(NAMES).includes(name as never) || FILE_NAME.test(name);
 
 async function openZip(path: string): Promise<ZipReader | undefined> {
   await stat(path);

@@ -4,7 +4,7 @@
  * need is loaded by them.
  */
 
-import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
+import type { ArtworkFacts, ArtworkOutlines, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
@@ -102,6 +102,17 @@ export const TASKS = {
     return page.ok ? resultOk(page.value && pageFacts(page.value)) : page;
   },
 
+  /** The paths of a page or of a layer of it. */
+  async outlines(
+    { page, layer, ...artwork }: ArtworkAt & { readonly page: number; readonly layer?: string },
+    tools: TaskTools,
+  ): Promise<Result<ArtworkOutlines>> {
+    const opened = await keptArtwork(artwork, tools);
+    if (!opened.ok) return opened;
+    const { outlinesOfPage } = await import('./outlines-of-page.ts');
+    return await outlinesOfPage(opened.value, { page, layer }, tools);
+  },
+
   /** All that speaks against a job, which may have no artwork yet. */
   async check(
     request: { readonly job: Job; readonly outputs?: readonly OutputPanels[] } & Partial<Keeping>,
@@ -162,10 +173,12 @@ export const TASKS = {
     const { drawOutputSheets, glyphRemarks, pictureRemarks, sheetFonts } = await import('./output-sheets.ts');
     const missing = new Set<string>();
     const fonts = sheetFonts((character) => missing.add(character));
-    const drawn = await withKeptNestings(request.archiveFolder, opened?.value.reference, () =>
-      drawOutputSheets({ state: known.value, artwork: opened?.value, kinds, logo }, fonts, tools.signal),
+    const { archiveFolder } = request;
+    const wanted = { state: known.value, artwork: opened?.value, kinds, logo, archiveFolder };
+    const drawn = await withKeptNestings(archiveFolder, opened?.value.reference, () =>
+      drawOutputSheets(wanted, fonts, tools.signal),
     );
-    const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];
+    const remarks = [...pictureRemarks(drawn), ...glyphRemarks(missing)];
     return resultOk({ sheets: drawn.sheets, remarks });
   },
 
@@ -252,7 +265,14 @@ export const TASKS = {
       measureJobState(request.job, artwork.value, keeping(tools, request)),
     );
     if (!state.ok) return state;
-    const wanted = { jobFolder, sheets, output, logo, ...(panelIds && { panelIds: new Set(panelIds) }) };
+    const wanted = {
+      jobFolder,
+      sheets,
+      output,
+      logo,
+      archiveFolder: request.archiveFolder,
+      ...(panelIds && { panelIds: new Set(panelIds) }),
+    };
     const { stageJobOutput } = await import('./job-output.ts');
     return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
   },

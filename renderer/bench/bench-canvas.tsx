@@ -23,6 +23,7 @@ import { followCanvasFocus } from './canvas-focus.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
 import { followLoupe, LOUPE_PX, loupe, loupeCorner, loupeLines, loupeView } from './loupe.ts';
 import { pointerPosition } from './pointer-position.ts';
+import { RemoveLineDialog } from './remove-item.tsx';
 import { mmFromPx, viewportPanned } from './viewport.ts';
 
 /** Zoom per pixel of wheel travel: one notch of 100 px is about a fifth. */
@@ -78,6 +79,7 @@ export function BenchCanvas({ label }: { readonly label: string }) {
         <Readout />
       </div>
       <BenchMenu />
+      <RemoveLineDialog />
       <p id={helpId} class="screen-reader-only">
         Arrow keys go from panel to panel. With a seam selected, arrow keys across it move it. F1 lists all
         shortcuts.

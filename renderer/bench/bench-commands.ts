@@ -43,6 +43,7 @@ import {
   takeFigure,
 } from './keyboard.ts';
 import { NUDGE_MM } from './snap-steps.ts';
+import { takeTrace } from './trace.ts';
 import { viewportPanned } from './viewport.ts';
 
 const ZOOM_STEP = 1.25;
@@ -146,6 +147,15 @@ export const benchCommands: readonly Command[] = [
   toolCommand('guide-horizontal', 'Place a horizontal guide line', 'Shift+U'),
   toolCommand('distance', 'Measure the distance of two points', 'M'),
   toolCommand('measure', 'Measure for the scale', 'Shift+M'),
+  {
+    ...toolCommand('trace', 'Trace the template', 'P'),
+    isEnabled: () =>
+      isOnCanvas() &&
+      sideInHand.value?.template !== undefined &&
+      stage.value.kind !== 'page' &&
+      !isReadOnly.value,
+    run: takeTrace,
+  },
   toolCommand('side', 'Draw a side on the page', 'D'),
   ...arrow('ArrowLeft', 'Go to the panel on the left, or move the seam left', 'left'),
   ...arrow('ArrowRight', 'Go to the panel on the right, or move the seam right', 'right'),

@@ -34,6 +34,7 @@ import {
 import { distanceOnBench } from './distance.ts';
 import { ghostNodes, tapeNodes } from './draw-over.ts';
 import { pageNodes } from './draw-page.ts';
+import { group, pathNode } from './draw-shapes.ts';
 import { sideNodes } from './draw-side.ts';
 import { fitGhost } from './fit-ghost.ts';
 import { LOUPE_PX, loupe, loupeView } from './loupe.ts';
@@ -44,6 +45,7 @@ import { type BenchRulers, mountRulers } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
 import { judgedRects } from './side-scan.ts';
 import { rectOnBench } from './sides-placed.ts';
+import { pathInHand, pathShape, tracedShape } from './trace.ts';
 
 /** Below this, signs are drawn smaller, or they would hide the artwork. */
 const FAR_PX_PER_MM = 0.09;
@@ -110,6 +112,8 @@ export class BenchDrawing {
       artworkFacts.value,
       quietOnBench.value,
       photoView.value,
+      tracedShape.value,
+      pathInHand.value,
       interfaceScale.value,
     ];
     this.#schedule();
@@ -173,9 +177,28 @@ function benchNodes(current: Job): readonly NodeSpec[] {
             lettering: judgedRects,
           }),
         )),
+    ...traceOver(),
     ...ghostsOver(current),
     ...tapesOver(current),
     ...distanceOver(current),
+  ];
+}
+
+function traceOver(): readonly NodeSpec[] {
+  const placed = placedSides.value[0];
+  if (!placed || tracedShape.value === '') return [];
+  const held = pathInHand.value;
+  return [
+    group('trace', { transform: `translate(${placed.at.x} ${placed.at.y})` }, [
+      pathNode('halo', 'trace-halo', tracedShape.value),
+      pathNode('paths', 'trace-paths', tracedShape.value),
+      ...(held
+        ? [
+            pathNode('held-halo', 'trace-held-halo', pathShape(held)),
+            pathNode('held', 'trace-held', pathShape(held)),
+          ]
+        : []),
+    ]),
   ];
 }
 

@@ -30,6 +30,7 @@ import { arePointsBegun, clickPoint, previewPoint } from './gesture-points.ts';
 import { makeCut, previewCut, seamDrag } from './gesture-seam.ts';
 import { type PlacedSide, pointOnSide, sideAtPoint } from './sides-placed.ts';
 import { HOLD_REACH_PX } from './snap-steps.ts';
+import { hoverTrace, tracePathInHand } from './trace.ts';
 import { viewportPanned } from './viewport.ts';
 
 export type Cursor = 'pan' | 'across' | 'along' | 'move' | 'cross' | 'plain';
@@ -73,6 +74,11 @@ export function beginGesture(pointer: BenchPointer): Gesture | undefined {
     clickPoint(placed, pointer);
     return undefined;
   }
+  if (inHand === 'trace') {
+    hoverTrace(placed, pointer);
+    tracePathInHand();
+    return undefined;
+  }
   if (isAreaTool(inHand)) return areaDraw(placed, pointer);
   return chosenAt(placed, pointer);
 }
@@ -102,6 +108,7 @@ function hoverWhileDrawing(inHand: Tool, pointer: BenchPointer): void {
   else if (isGuideTool(inHand)) previewGuide(placed, pointer);
   else if (isLineTool(inHand)) previewLine(placed, pointer);
   else if (inHand === 'line-points' || isAreaTool(inHand)) previewPoint(placed, pointer);
+  else if (inHand === 'trace') hoverTrace(placed, pointer);
   else previewCut(placed, settledLayout(placed), pointer);
 }
 

@@ -48,6 +48,7 @@ export type Tool =
   | 'guide-horizontal'
   | 'distance'
   | 'measure'
+  | 'trace'
   | 'side';
 
 export type Selection =
@@ -278,7 +279,9 @@ export const isHarmless = (candidate: Tool): boolean =>
 
 /** On a page sides are drawn; everything else is drawn on sides. */
 export const isToolFor = (candidate: Tool, where: Stage): boolean =>
-  candidate === 'select' || candidate === 'measure' || (candidate === 'side') === (where.kind === 'page');
+  candidate === 'trace'
+    ? where.kind === 'side'
+    : candidate === 'select' || candidate === 'measure' || (candidate === 'side') === (where.kind === 'page');
 
 const STAGE_KEY = 'panelwright-stage';
 

@@ -6,10 +6,13 @@ import { isReadOnly, jobHistory, redoEdit, undoEdit, undoEdits } from '../state/
 import { isHarmless, isToolFor, stage, type Tool, takeTool, tool } from './bench-state.ts';
 import { focusCanvas } from './canvas-focus.ts';
 
+/** Tracing is begun where the template is. */
+type ToolbarTool = Exclude<Tool, 'trace'>;
+
 interface ToolGroup {
   /** Said once before tools that share it. */
   readonly caption?: string;
-  readonly tools: readonly { readonly id: Tool; readonly name: string }[];
+  readonly tools: readonly { readonly id: ToolbarTool; readonly name: string }[];
 }
 
 const GROUPS: readonly ToolGroup[] = [
@@ -80,7 +83,7 @@ export function BenchToolbar() {
 }
 
 interface ToolButtonProps {
-  readonly id: Tool;
+  readonly id: ToolbarTool;
   readonly name: string;
   readonly caption: string | undefined;
 }

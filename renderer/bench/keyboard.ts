@@ -1,12 +1,5 @@
 /** What the keys do on the canvas: going about, nudging, removing. Every step is read out. */
-import {
-  itemMove,
-  itemRemove,
-  seamMove,
-  seamRemove,
-  sideRemove,
-  sideSet,
-} from '../../core/job/edits/edits.ts';
+import { itemMove, seamMove, seamRemove, sideRemove, sideSet } from '../../core/job/edits/edits.ts';
 import { rectAcross, regionJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../core/job/schema.ts';
 import { seamInSplit } from '../../core/job/seam-range.ts';
@@ -36,15 +29,19 @@ import { addLineInMiddle, isLineTool } from './gesture-item.ts';
 import { takeLine } from './gesture-points.ts';
 import { cutPanelAt } from './gesture-seam.ts';
 import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
+import { removeItem } from './remove-item.tsx';
 import { JOINT_WORDS, panelWords, seamWords } from './seam-words.ts';
 import { rectOnBench } from './sides-placed.ts';
 import { NUDGE_FAST, NUDGE_MM, WHOLE_UNIT_MM } from './snap-steps.ts';
+import { stepTrace, tracePathInHand } from './trace.ts';
 
 /** An arrow key: moves what can be moved that way, else goes to what lies there. */
 export function goWay(way: Way): void {
   const chosen = selection.value;
   const layout = layoutHere();
-  if (chosen.kind === 'item' || chosen.kind === 'side') {
+  if (tool.value === 'trace') {
+    stepTrace(way === 'left' || way === 'up' ? -1 : 1);
+  } else if (chosen.kind === 'item' || chosen.kind === 'side') {
     nudge(way, false);
   } else if (layout && chosen.kind === 'seams') {
     const seam = layout.seams.find(({ id }) => id === chosen.seamIds[0]);
@@ -195,7 +192,7 @@ export function removeChosen(): void {
       });
       return;
     case 'item':
-      editJob('Remove a line or area', (now) => itemRemove(now, chosen));
+      removeItem(chosen);
       return;
     case 'side':
       editJob('Remove a side', (now) => sideRemove(now, chosen));
@@ -206,16 +203,21 @@ export function removeChosen(): void {
 
 /** Whether the tool in hand puts a line or an area on a side. */
 export const isPlacedTool = (candidate: Tool): boolean =>
-  isLineTool(candidate) || candidate === 'line-points' || isGuideTool(candidate) || isAreaTool(candidate);
+  isLineTool(candidate) ||
+  candidate === 'line-points' ||
+  candidate === 'trace' ||
+  isGuideTool(candidate) ||
+  isAreaTool(candidate);
 
 /**
- * Enter: with a seam in hand a panel is cut, with a line or area in hand it is put in the middle of the side, else the
- * first panel is selected.
+ * Enter: with a seam in hand a panel is cut, with a line or area in hand it is put in the middle of the side, with a path
+ * of the template in hand it is traced, else the first panel is selected.
  */
 export function takeFigure(): void {
   const direction = seamInHand();
   const layout = layoutHere();
   if (direction) cutInMiddle(direction);
+  else if (tool.value === 'trace') tracePathInHand();
   else if (layout && isLineTool(tool.value)) addLineInMiddle({ layout });
   else if (layout && tool.value === 'line-points') takeLine({ layout });
   else if (layout && isGuideTool(tool.value)) dropGuideInMiddle({ layout });

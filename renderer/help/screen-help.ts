@@ -49,6 +49,7 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
         commands: [
           'tool-line-vertical',
           'tool-line-points',
+          'tool-trace',
           'tool-door',
           'tool-no-seam-area',
           'tool-no-film-area',

@@ -118,6 +118,20 @@ describeInBrowser('body lines with shape', () => {
     expect(bent?.shape?.[0]).toEqual({ alongMm: 1400, offMm: 40 });
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Delete');
+    const question = page.getByRole('dialog', { name: 'Remove the line?' });
+    await question.getByText('A seam follows this line.').waitFor();
+    await question.getByRole('button', { name: 'Straighten the seam' }).click();
+    expect(await lines()).toEqual([]);
+    const straight = regionJoints((await archivedJob(shared.station, job.id)).sides[0]!.layout);
+    // From 1,330 to 1,400 mm level at 710 mm, then down to 870 at 3,000, level to the end of the side at 3,100 mm.
+    const mean = (70 * 710 + 1600 * 790 + 100 * 870) / 1770;
+    expect(straight.find(({ id }) => id === followed?.id)!.atMm).toBeCloseTo(mean, 6);
+    expect(straight.some(({ shape }) => shape)).toBe(false);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await clickBench(page, 1600, 605);
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('Delete');
+    await question.getByRole('button', { name: 'Keep the shape' }).click();
     await awaitSaved(page);
     expect(await lines()).toEqual([]);
     const joints = regionJoints((await archivedJob(shared.station, job.id)).sides[0]!.layout);

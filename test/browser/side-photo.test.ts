@@ -109,6 +109,9 @@ describeInBrowser('a photo of a side', () => {
       isSquareOn: false,
     });
     expect(kept!.points).toHaveLength(4);
+    await page.getByLabel('Print it small on the install map').check();
+    await awaitSaved(page);
+    expect((await archivedJob(station, job.id)).sides[0]!.photo).toEqual({ ...kept, isOnMap: true });
     await page.getByRole('button', { name: 'Remove the photo' }).click();
     await page.getByRole('button', { name: 'Select a photo…' }).waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();

@@ -19,6 +19,8 @@ export type EditProblemCode =
   | 'points-together'
   | 'line-too-short'
   | 'area-corners'
+  | 'area-open'
+  | 'line-unfit'
   | 'seam-shaped'
   | 'repeat-impossible';
 

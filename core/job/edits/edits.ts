@@ -20,6 +20,7 @@ export { findingsAcknowledge, findingsUnacknowledge, type JobChange, jobSet } fr
 export { type JointChange, jointsChange, jointTopsSwap, seamTrimChange } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';
 export { letteringHeed, letteringIgnore } from './lettering-edits.ts';
+export { bodyLinesPut } from './line-put.ts';
 export { bodyLineRepeat } from './line-repeat.ts';
 export {
   bodyLineBend,
@@ -30,7 +31,7 @@ export {
 export { panelSplit } from './panel-split.ts';
 export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
 export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';
-export { seamFollow, seamUnfollow } from './seam-follow.ts';
+export { seamFollow, seamsFollowing, seamUnfollow } from './seam-follow.ts';
 export {
   type SideChange,
   sideAdd,
@@ -41,3 +42,4 @@ export {
   sideSet,
 } from './side-edits.ts';
 export { sideMirror } from './side-mirror.ts';
+export { outlinesTrace, sideTemplateSet, type TracedAs } from './template-edits.ts';

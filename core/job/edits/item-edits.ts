@@ -7,7 +7,7 @@ import { doorGapMoved } from '../door.ts';
 import type { IdPrefix } from '../fresh-id.ts';
 import type { BodyLine, Door, Ground, GuideLine, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
-import { layoutWithLines } from './seam-follow.ts';
+import { layoutWithLines, seamsFollowing, seamUnfollow } from './seam-follow.ts';
 
 /** The kinds of item that a side holds, by the name of their list in the job document. */
 export interface SideItems {
@@ -122,8 +122,18 @@ export const areaCornersSet = (
         return { ...rest, ...areaFromPoints(points) };
       });
 
-export function itemRemove(job: Job, given: ItemOfSide): EditResult {
-  return itemEdited(job, given, () => undefined);
+/** Removes an item. Seams that follow it keep its shape as their own, or are straight at its mean. */
+export function itemRemove(
+  job: Job,
+  { seamsKeep = 'shape', ...given }: ItemOfSide & { readonly seamsKeep?: 'shape' | 'mean' },
+): EditResult {
+  const side = job.sides.find(({ id }) => id === given.sideId);
+  const followers = side && seamsKeep === 'mean' ? seamsFollowing(side, given.itemId) : [];
+  let freed: EditResult = resultOk(job);
+  for (const { id: seamId } of followers) {
+    if (freed.ok) freed = seamUnfollow(freed.value, { sideId: given.sideId, seamId, keeps: 'mean' });
+  }
+  return freed.ok ? itemEdited(freed.value, given, () => undefined) : freed;
 }
 
 type AnyItem = SideItems[ItemList];

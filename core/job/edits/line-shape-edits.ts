@@ -1,9 +1,7 @@
 /** Body lines and edges of doors with shape: drawn point by point, set by a table, bent, straightened. */
 import {
   arcPath,
-  isPathStraight,
   type Path,
-  pathExtent,
   pathFromTable,
   pathMean,
   pathMoved,
@@ -12,7 +10,7 @@ import {
 import type { Point } from '../../measure/rect.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { bodyLineSpan, lineFromPath } from '../body-line.ts';
+import { bodyLineSpan, lineFromDrawn } from '../body-line.ts';
 import { doorWithLine, sideLines } from '../door.ts';
 import { linePath } from '../line-path.ts';
 import { rectAlong } from '../region.ts';
@@ -44,13 +42,9 @@ export function bodyLineDraw(
         'Draw it longer, or type its points.',
       );
     }
-    const added = drawn.map(({ axis, path }, index): BodyLine => {
+    const added = drawn.map((each, index): BodyLine => {
       const name = index === 0 ? 'Body line' : `Body line ${index + 1}`;
-      const common = { id: fresh('b'), name, kind: 'crease', direction: axis } as const;
-      const { start, end } = pathExtent(path);
-      return isPathStraight(path)
-        ? { ...common, atMm: path[0]!.across, extent: { fromMm: start, toMm: end } }
-        : { ...common, ...lineFromPath(path) };
+      return { id: fresh('b'), name, kind: 'crease', ...lineFromDrawn(each) };
     });
     return resultOk({ ...side, bodyLines: [...side.bodyLines, ...added] });
   });

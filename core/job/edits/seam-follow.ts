@@ -5,7 +5,14 @@ import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { doorLines, sideLines } from '../door.ts';
 import { linePath } from '../line-path.ts';
-import { rectAlong, regionsPlaced, regionWithJoints, splitEdges, splitPartPlaces } from '../region.ts';
+import {
+  rectAlong,
+  regionJoints,
+  regionsPlaced,
+  regionWithJoints,
+  splitEdges,
+  splitPartPlaces,
+} from '../region.ts';
 import type { BodyLine, Job, Joint, Region, Side } from '../schema.ts';
 import { seamInSplit } from '../seam-range.ts';
 import { type EditResult, editProblem, seamUnknown, sideEdited } from './edit.ts';
@@ -23,6 +30,15 @@ export function layoutWithLines(before: Side, after: Side): Region {
     const { follows: _, ...free } = joint;
     return to ? jointOnLine(joint, to, joint.atMm - from.atMm) : free;
   });
+}
+
+/** The seams that follow a line of a side, or an edge of a door, and are not straight. */
+export function seamsFollowing(side: Side, itemId: string): readonly Joint[] {
+  const door = side.doors?.find(({ id }) => id === itemId);
+  const lineIds = door ? doorLines(door).map(({ id }) => id) : [itemId];
+  return regionJoints(side.layout).filter(
+    ({ follows, shape }) => shape && follows !== undefined && lineIds.includes(follows),
+  );
 }
 
 function jointOnLine({ shape: _, ...joint }: Joint, line: BodyLine, offsetMm: Mm): Joint {

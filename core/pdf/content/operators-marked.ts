@@ -35,5 +35,6 @@ async function beginLayer(at: StreamWalk, name: string | undefined): Promise<voi
       context,
     ).object();
   }
-  at.beginMarked(!(membership instanceof PDFDict) || (await walk.layers.isVisible(membership)));
+  if (membership instanceof PDFDict) at.beginMarked(await walk.layers.isVisible(membership), membership);
+  else at.beginMarked(true);
 }

@@ -4,7 +4,7 @@ import { boxOverlap, boxTransformed, isBoxEmpty, UNIT_SQUARE } from './bounds.ts
 import { imageInfoFrom, inlineImageDict } from './image-info.ts';
 import type { ImageInfo } from './painted.ts';
 import { enterPatterns } from './pattern-walk.ts';
-import { type FormInfo, whenKnown, type XObjectInfo } from './resources.ts';
+import { whenKnown, type XObjectInfo } from './resources.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** External objects, inline images and shadings, ISO 32000-1, 8.7.4.2 to 8.10. */
@@ -44,7 +44,7 @@ export const XOBJECT_OPERATORS: OperatorTable = {
 async function paintXObject(at: StreamWalk, xobject: NonNullable<XObjectInfo>): Promise<void> {
   const isVisible = await at.isLayerVisible(xobject.layer);
   if (xobject.kind === 'image') await paintImage(at, xobject.image, 'image', isVisible);
-  else await paintForm(at, xobject.form, isVisible);
+  else await paintForm(at, xobject, isVisible);
 }
 
 async function paintImage(
@@ -64,7 +64,11 @@ async function paintImage(
   if (image.isStencil && at.state.fill.pattern !== undefined) await enterPatterns(at, painted);
 }
 
-async function paintForm(at: StreamWalk, form: FormInfo, isVisible: boolean): Promise<void> {
+async function paintForm(
+  at: StreamWalk,
+  { form, layer }: Extract<XObjectInfo, { kind: 'form' }>,
+  isVisible: boolean,
+): Promise<void> {
   const ctm = matrixProduct(form.matrix, at.state.ctm);
   const bounds = form.box === undefined ? at.state.clip : boxTransformed(form.box, ctm);
   const painted = at.painted('form', bounds, { isVisible, object: form.stream, ref: form.ref });
@@ -74,7 +78,7 @@ async function paintForm(at: StreamWalk, form: FormInfo, isVisible: boolean): Pr
   if (isBoxEmpty(boxOverlap(bounds, at.state.clip))) return;
   const state = form.isGroup ? at.state.forGroup() : at.state.copy();
   state.ctm = ctm;
-  await at.walkNested(form, { kind: 'form', state, isVisible: painted.isVisible });
+  await at.walkNested(form, { kind: 'form', state, isVisible: painted.isVisible, layer });
   visitor.onFormLeft?.(painted);
 }
 

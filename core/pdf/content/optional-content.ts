@@ -1,5 +1,5 @@
 import { type PDFArray, PDFDict, PDFName, type PDFObject, PDFRef } from 'pdf-lib';
-import { arrayOf, dictOf, nameOf } from '../file/dict-values.ts';
+import { arrayOf, dictOf, nameOf, textOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 
 const MAX_EXPRESSION_DEPTH = 32;
@@ -67,6 +67,15 @@ export class OptionalContent {
       default:
         return groups.some((group) => this.#isOn(group));
     }
+  }
+
+  /** Names of the layers that a group or membership dictionary speaks of. */
+  async names(membership: PDFObject): Promise<string[]> {
+    const dict = dictOf(await this.#objects.resolved(membership));
+    if (dict === undefined) return [];
+    const isGroup = nameOf(await this.#entry(dict, 'Type')) !== 'OCMD';
+    const groups = isGroup ? [dict] : await this.#groups(await this.#entry(dict, 'OCGs'));
+    return await Promise.all(groups.map(async (group) => textOf(await this.#entry(group, 'Name')) ?? ''));
   }
 
   #entry(dict: PDFDict, key: string): Promise<PDFObject | undefined> {

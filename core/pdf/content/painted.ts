@@ -7,6 +7,7 @@ import type { ContentLevel } from './content-level.ts';
 import type { Font } from './font.ts';
 import type { GraphicsState } from './graphics-state.ts';
 import type { OperationReader } from './operation-reader.ts';
+import type { Subpath } from './subpath.ts';
 
 export interface ImageInfo {
   readonly ref: PDFRef | undefined;
@@ -62,9 +63,13 @@ export interface Painted {
   readonly clip: SourceBox;
   /** Whether layers show it as the file opens. */
   readonly isVisible: boolean;
+  /** The layers that it belongs to, groups and membership dictionaries, outermost first. */
+  readonly layers: readonly PDFObject[];
   readonly isFilled: boolean;
   readonly isStroked: boolean;
   readonly state: GraphicsState;
+  /** Of a path, where the visitor `wantsOutlines`. */
+  readonly outline: readonly Subpath[] | undefined;
   readonly image: ImageInfo | undefined;
   readonly text: PaintedText | undefined;
   /** The color space of `sh`, and its shading. */
@@ -107,6 +112,7 @@ export interface ContentVisitor {
   /** Something in the content cannot be read and is passed over. */
   onTrouble?(problem: PdfProblem, level: ContentLevel): void;
   readonly wantsGlyphs?: boolean;
+  readonly wantsOutlines?: boolean;
   readonly entersPatterns?: boolean;
   readonly entersSoftMasks?: boolean;
   readonly entersGlyphs?: boolean;

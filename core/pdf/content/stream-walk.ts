@@ -8,6 +8,7 @@ import type { GraphicsState } from './graphics-state.ts';
 import { OperationReader } from './operation-reader.ts';
 import type { ImageInfo, Painted, PaintedKind, PaintedText, ResourceCategory } from './painted.ts';
 import { PathBounds } from './path-bounds.ts';
+import { PathRecord } from './path-record.ts';
 import type { ContentResources, FormInfo } from './resources.ts';
 import type { Walk } from './walk-state.ts';
 
@@ -22,6 +23,8 @@ export interface Nested {
   readonly isVisible: boolean;
   /** Where it shows, if it paints by proxy. */
   readonly area?: SourceBox;
+  /** The layer that all of it belongs to. */
+  readonly layer?: PDFObject | undefined;
 }
 
 /** What an operator does to the walk; it may have to wait for something from the file. */
@@ -62,7 +65,7 @@ export class StreamWalk {
   readonly initialMatrix: Matrix;
   readonly reader = new OperationReader();
   state: GraphicsState;
-  readonly path = new PathBounds();
+  readonly path: PathBounds;
   /** Where the path under construction begins; -1 when there is none. */
   pathStart = -1;
   /** Whether other operators came between those of the path. */
@@ -73,8 +76,9 @@ export class StreamWalk {
   textMatrix: Matrix = [1, 0, 0, 1, 0, 0];
   lineMatrix: Matrix = [1, 0, 0, 1, 0, 0];
   readonly #saved: GraphicsState[] = [];
-  /** Visibility of the marked content around: one entry for each that is open. */
-  readonly #marked: boolean[] = [];
+  /** The marked content around, one entry for each that is open: whether it shows, and the layers outside it. */
+  readonly #marked: { readonly isVisible: boolean; readonly outside: readonly PDFObject[] }[] = [];
+  #layers: readonly PDFObject[];
   readonly #operators: Operators;
   #hidden: number;
 
@@ -85,7 +89,10 @@ export class StreamWalk {
     resources: ContentResources,
     state: GraphicsState,
     isVisible: boolean,
+    layers: readonly PDFObject[] = [],
   ) {
+    this.path = walk.visitor.wantsOutlines ? new PathRecord() : new PathBounds();
+    this.#layers = layers;
     this.#operators = operators;
     this.walk = walk;
     this.level = level;
@@ -150,13 +157,17 @@ export class StreamWalk {
     if (state !== undefined) this.state = state;
   }
 
-  beginMarked(isVisible: boolean): void {
-    this.#marked.push(isVisible);
+  beginMarked(isVisible: boolean, layer?: PDFObject): void {
+    this.#marked.push({ isVisible, outside: this.#layers });
+    if (layer) this.#layers = [...this.#layers, layer];
     if (!isVisible) this.#hidden++;
   }
 
   endMarked(): void {
-    if (this.#marked.pop() === false) this.#hidden--;
+    const ended = this.#marked.pop();
+    if (!ended) return;
+    this.#layers = ended.outside;
+    if (!ended.isVisible) this.#hidden--;
   }
 
   /** Reports that an operator looks a resource up by this name. */
@@ -179,9 +190,11 @@ export class StreamWalk {
       bounds,
       clip: this.state.clip,
       isVisible: this.isVisible && (details.isVisible ?? true),
+      layers: this.#layers,
       isFilled: details.isFilled ?? false,
       isStroked: details.isStroked ?? false,
       state: this.state,
+      outline: kind === 'path' && this.path instanceof PathRecord ? this.path.subpaths : undefined,
       image: details.image,
       text: details.text,
       shadingSpace: details.shadingSpace,
@@ -203,7 +216,7 @@ export class StreamWalk {
   /** Walks the content of a form, pattern cell, mask group or glyph. Cycles and unreadable streams are passed over. */
   async walkNested(
     form: FormInfo,
-    { kind, state, isVisible, area }: Nested,
+    { kind, state, isVisible, area, layer }: Nested,
     walk = this.walk,
   ): Promise<void> {
     const { level: parent } = this;
@@ -230,7 +243,9 @@ export class StreamWalk {
     walk.countForm(content);
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
     walk.visitor.onStreamBegun?.(level, content);
-    await new StreamWalk(this.#operators, walk, level, resources, state, isVisible).run(onePiece(content));
+    const layers = layer ? [...this.#layers, layer] : this.#layers;
+    const nested = new StreamWalk(this.#operators, walk, level, resources, state, isVisible, layers);
+    await nested.run(onePiece(content));
     walk.visitor.onStreamEnded?.(level);
   }
 }

@@ -1,11 +1,5 @@
 /** A body line, area, door or guide line, with exact figures. */
-import {
-  type ItemList,
-  itemRemove,
-  itemSet,
-  type SideItems,
-  sideItems,
-} from '../../../core/job/edits/edits.ts';
+import { type ItemList, itemSet, type SideItems, sideItems } from '../../../core/job/edits/edits.ts';
 import { rectAlong } from '../../../core/job/region.ts';
 import {
   type BodyLine,
@@ -28,11 +22,13 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
+import { removeItem } from '../remove-item.tsx';
 import { AreaCornersField } from './area-corners-field.tsx';
 import { DoorFields } from './door-fields.tsx';
 import { GroundFields } from './ground-fields.tsx';
 import { LineRepeatFields } from './line-repeat-fields.tsx';
 import { LinePointsField, LineShapeFields } from './line-shape-fields.tsx';
+import { worded } from './worded.ts';
 
 interface ChosenItem {
   readonly list: ItemList;
@@ -104,14 +100,7 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
           <AreaCornersField job={job} side={side} area={item} />
         </>
       )}
-      <Button
-        onClick={() => {
-          editJob(`Remove the ${TITLES[list].toLowerCase()}`, (now) =>
-            itemRemove(now, { sideId: side.id, itemId }),
-          );
-        }}
-        title="Remove (Delete)"
-      >
+      <Button onClick={() => removeItem({ sideId: side.id, itemId })} title="Remove (Delete)">
         Remove
       </Button>
     </Section>
@@ -147,9 +136,6 @@ export function RectFields({ job, rect, set }: RectFieldsProps) {
     </>
   );
 }
-
-const worded = <T extends string>(values: readonly T[]) =>
-  values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1).replace('-', ' ') }));
 
 interface LineFieldsProps {
   readonly job: Job;

@@ -125,6 +125,7 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
           {marking === 'points' ? (
             <>
               <PhotoPoints
+                picture="photo"
                 draft={draft}
                 residuals={residuals}
                 isDoubted={isDoubted}

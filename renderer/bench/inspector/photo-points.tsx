@@ -6,6 +6,8 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { type DraftPoint, type PhotoDraft, pointChanged, pointRemoved } from './photo-draft.ts';
 
 interface PhotoPointsProps {
+  /** What the points tie to the side. */
+  readonly picture: 'photo' | 'template';
   readonly draft: PhotoDraft;
   readonly residuals: readonly (Mm | undefined)[];
   isDoubted(index: number): boolean;
@@ -13,12 +15,12 @@ interface PhotoPointsProps {
   onChange(draft: PhotoDraft): void;
 }
 
-export function PhotoPoints({ draft, residuals, isDoubted, unit, onChange }: PhotoPointsProps) {
+export function PhotoPoints({ picture, draft, residuals, isDoubted, unit, onChange }: PhotoPointsProps) {
   if (draft.points.length === 0)
     return (
       <p>
-        Click a point on the photo, then the same point on the side, or type its place. Take points that are
-        easy to find, in all four corners.
+        Click a point on the {picture}, then the same point on the side, or type its place. Take points that
+        are easy to find, {picture === 'photo' ? 'in all four corners' : 'far apart'}.
       </p>
     );
   return (
@@ -26,6 +28,7 @@ export function PhotoPoints({ draft, residuals, isDoubted, unit, onChange }: Pho
       {draft.points.map((point, index) => (
         <PointFields
           key={index}
+          picture={picture}
           point={point}
           index={index}
           residual={residuals[index]}
@@ -39,14 +42,23 @@ export function PhotoPoints({ draft, residuals, isDoubted, unit, onChange }: Pho
   );
 }
 
-interface PointFieldsProps extends Pick<PhotoPointsProps, 'draft' | 'unit' | 'onChange'> {
+interface PointFieldsProps extends Pick<PhotoPointsProps, 'picture' | 'draft' | 'unit' | 'onChange'> {
   readonly point: DraftPoint;
   readonly index: number;
   readonly residual: Mm | undefined;
   readonly isDoubted: boolean;
 }
 
-function PointFields({ point, index, residual, isDoubted, draft, unit, onChange }: PointFieldsProps) {
+function PointFields({
+  picture,
+  point,
+  index,
+  residual,
+  isDoubted,
+  draft,
+  unit,
+  onChange,
+}: PointFieldsProps) {
   const name = `Point ${index + 1}`;
   const { x = 0, y = 0 } = point.side ?? {};
   const set = (side: { readonly x: Mm; readonly y: Mm }): undefined => {
@@ -63,7 +75,7 @@ function PointFields({ point, index, residual, isDoubted, draft, unit, onChange 
           {name}
         </Button>
         <span class={isDoubted ? 'is-doubted' : 'quiet'}>
-          {!point.photo && 'click it on the photo'}
+          {!point.photo && `click it on the ${picture}`}
           {residual !== undefined && `${isDoubted ? '▲ ' : ''}off by ${lengthText(residual, unit)}`}
         </span>
         <Button spoken={`Remove ${name}`} onClick={() => onChange(pointRemoved(draft, index))}>

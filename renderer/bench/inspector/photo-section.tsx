@@ -1,5 +1,5 @@
 /** The photo of a side: choosing it, laying it on the side, seeing more or less of it. */
-import { useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { sidePhotoSet } from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
@@ -8,6 +8,7 @@ import { isResidualMarked, photoPlace } from '../../../core/vehicle/photo-place.
 import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { ask, offerFile } from '../../client/client.ts';
 import { Button } from '../../parts/button.tsx';
+import { FileButton } from '../../parts/file-button.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
 import { showProblem } from '../../state/notices.ts';
 import { editJob } from '../../state/open-job.ts';
@@ -33,6 +34,12 @@ export function PhotoSection({ job, side }: PhotoSectionProps) {
           side={side}
           photo={photo}
           onPlace={() => setPlacing(true)}
+          onMapSet={(isOnMap) =>
+            void set(isOnMap ? 'Print the photo on the map' : 'Leave the photo off the map', {
+              ...photo,
+              isOnMap,
+            })
+          }
           onRemove={() => void set('Remove the photo', null)}
         />
       ) : (
@@ -61,7 +68,6 @@ export function PhotoSection({ job, side }: PhotoSectionProps) {
 
 /** A new photo, not placed yet. */
 function ChoosePhoto({ onChosen }: { onChosen(photo: SidePhoto): void }) {
-  const input = useRef<HTMLInputElement>(null);
   const [isReading, setReading] = useState(false);
   const choose = async (file: File) => {
     setReading(true);
@@ -75,24 +81,16 @@ function ChoosePhoto({ onChosen }: { onChosen(photo: SidePhoto): void }) {
     <>
       <p>
         A photo of the side, laid under its lines, serves to find and trace body lines, doors and windows. It
-        is never printed. Where it was taken, and by whom, is not kept.
+        is printed on no panel. Where it was taken, and by whom, is not kept.
       </p>
-      <input
-        ref={input}
-        type="file"
-        class="screen-reader-only"
-        aria-label="Photo of the side"
-        tabIndex={-1}
+      <FileButton
+        label="Photo of the side"
         accept="image/jpeg,image/png,image/webp,image/heic,.heic"
-        onChange={(event) => {
-          const [file] = event.currentTarget.files ?? [];
-          event.currentTarget.value = '';
-          if (file) void choose(file);
-        }}
-      />
-      <Button isDisabled={isReading} onClick={() => input.current?.click()}>
+        isDisabled={isReading}
+        onFile={(file) => void choose(file)}
+      >
         {isReading ? 'Reading…' : 'Select a photo…'}
-      </Button>
+      </FileButton>
     </>
   );
 }
@@ -100,10 +98,11 @@ function ChoosePhoto({ onChosen }: { onChosen(photo: SidePhoto): void }) {
 interface PlacedPhotoProps extends PhotoSectionProps {
   readonly photo: SidePhoto;
   onPlace(): void;
+  onMapSet(isOnMap: boolean): void;
   onRemove(): void;
 }
 
-function PlacedPhoto({ job, side, photo, onPlace, onRemove }: PlacedPhotoProps) {
+function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onRemove }: PlacedPhotoProps) {
   const place = photoPlace(photo);
   const worst = place.ok ? Math.max(0, ...place.value.residualsMm) : 0;
   const isDoubted = isResidualMarked(worst, sideOutline(side, job.scale).width);
@@ -132,6 +131,14 @@ function PlacedPhoto({ job, side, photo, onPlace, onRemove }: PlacedPhotoProps) 
       ) : (
         <p>{place.problem.message}</p>
       )}
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={photo.isOnMap ?? false}
+          onChange={(event) => onMapSet(event.currentTarget.checked)}
+        />
+        Print it small on the install map
+      </label>
       <div class="buttons">
         <Button onClick={onPlace}>Lay it on the side…</Button>
         <Button onClick={onRemove}>Remove the photo</Button>

@@ -28,6 +28,7 @@ import { showStage } from '../bench-state.ts';
 import { sizeText } from '../seam-words.ts';
 import { RectFields } from './item-inspector.tsx';
 import { PhotoSection } from './photo-section.tsx';
+import { TemplateSection } from './template-section.tsx';
 
 interface SideInspectorProps {
   readonly job: Job;
@@ -85,6 +86,7 @@ export function SideInspector({ job, side }: SideInspectorProps) {
       <SeenFrom job={job} side={side} set={set} />
       <OnArtwork job={job} side={side} set={set} />
       <PhotoSection job={job} side={side} />
+      <TemplateSection job={job} side={side} />
       <Measured job={job} side={side} />
       <MirrorSection job={job} side={side} />
       <Section title="More">

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { MOST_PHOTO_BYTES } from '../../../core/photos/photo.ts';
 import type { Services } from '../../../main/services/services.ts';
+import { rawPdf } from '../../support/raw-pdf.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { testServices } from '../../support/test-services.ts';
@@ -117,6 +118,43 @@ it('a photo of a side is kept, named, and goes with its job to another archive',
   expect(await client.reply('photo:read', { sha256: photo.sha256 })).not.toBeNull();
   const again = await client.reply('job:open', { id: 'a' });
   expect(again.job.sides[0]!.photo).toEqual(sides[0]!.photo);
+});
+
+it('the template of a side is kept, read, and goes with its job to another archive', async () => {
+  writeFileSync(
+    at('van.pdf'),
+    rawPdf({ page: '/MediaBox [0 0 700 300]', content: '0 0 1 RG 20 40 m 520 90 l S 10 10 80 60 re f' }),
+  );
+  const chosen = client.chosenFile(at('van.pdf'));
+  const { reference } = await client.reply('artwork:import', { file: chosen, box: 'crop' });
+  const read = await client.reply('artwork:outlines', { reference, page: 1 });
+  expect(read).toMatchObject({ pages: 1, count: 2, layers: [] });
+  expect(read.outlines.map(({ color, isClosed }) => [color, isClosed])).toEqual([
+    ['#0000ff', false],
+    ['#000000', true],
+  ]);
+  // 20 and 520 points across, 40 and 90 from below on a page of 300.
+  const mm = 25.4 / 72;
+  const [x0, y0, x1, y1] = read.outlines[0]!.points.map((value) => Math.round((value / mm) * 1e6) / 1e6);
+  expect([x0, y0, x1, y1]).toEqual([20, 260, 520, 210]);
+  const missing = await client.ask('artwork:outlines', { reference, page: 4 });
+  expect(missing).toMatchObject({ ok: false, problem: { code: 'pdf-page-missing' } });
+
+  const { job, revision } = await client.reply('job:open', { id: 'a' });
+  const [first, ...others] = job.sides;
+  const sides = [{ ...first!, template: { file: reference, page: 1 } }, ...others];
+  await client.reply('job:save', { job: { ...job, sides }, baseRevision: revision });
+  expect(await services.archive.checks.keptFiles()).toContainEqual({
+    sha256: reference.sha256,
+    name: `template van.pdf of side ${first!.code} of job SJ-7`,
+  });
+  const { fileName } = await client.reply('job:export', { id: 'a', folder: client.chosenFolder(folder) });
+  await client.reply('job:delete', { ids: ['a'] });
+  rmSync(await services.archive.vault.path(reference.sha256));
+  await client.reply('job:import', { file: client.chosenFile(at(fileName)) });
+  expect(await services.archive.vault.state(reference.sha256)).toBe('sound');
+  const again = await client.reply('job:open', { id: 'a' });
+  expect(again.job.sides[0]!.template).toEqual({ file: reference, page: 1 });
 });
 
 it('notes go with their job: into a job file, and away when it is deleted', async () => {

@@ -8,6 +8,7 @@ import {
   seamFollow,
   seamMove,
   seamsDistribute,
+  seamsFollowing,
   seamUnfollow,
   sideMirror,
 } from '../../../../core/job/edits/edits.ts';
@@ -99,6 +100,10 @@ describe('a seam that follows a body line', () => {
     const straight = jointOf(edited(seamUnfollow(gone, { ...of, keeps: 'mean' })));
     expect(straight.shape).toBeUndefined();
     expect(straight.atMm).toBeCloseTo(850 + (140 * (710 / 4130 + 1)) / 2, 6);
+    expect(seamsFollowing(followed().sides[0]!, 'belt').map(({ id }) => id)).toEqual(['j3']);
+    const mean = edited(itemRemove(followed(), { sideId: 's1', itemId: 'belt', seamsKeep: 'mean' }));
+    expect(mean.sides[0]!.bodyLines).toEqual([]);
+    expect(jointOf(mean)).toEqual(straight);
     const free = jointOf(edited(seamUnfollow(followed(), { ...of, keeps: 'shape' })));
     expect([free.follows, free.shape]).toEqual([undefined, belt.shape]);
   });

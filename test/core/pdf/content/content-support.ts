@@ -129,6 +129,47 @@ export async function pdfiumChars(pdf: Uint8Array): Promise<PdfiumChar[]> {
   return chars;
 }
 
+/** The corners of every path of a page in its user space, as PDFium reads them; control points of curves are left out. */
+export async function pdfiumPaths(pdf: Uint8Array): Promise<[x: number, y: number][][]> {
+  started ??= pdfium();
+  const module = await started;
+  const { pdfium: wasm } = module;
+  const address = wasm.wasmExports.malloc(pdf.length);
+  wasm.HEAPU8.set(pdf, address);
+  const document = module.FPDF_LoadMemDocument(address, pdf.length, '');
+  const page = module.FPDF_LoadPage(document, 0);
+  const room = wasm.wasmExports.malloc(24);
+  const floats = (count: number) => [...new Float32Array(wasm.HEAPU8.slice(room, room + 4 * count).buffer)];
+  const paths: [number, number][][] = [];
+  for (let i = 0; i < module.FPDFPage_CountObjects(page); i++) {
+    const object = module.FPDFPage_GetObject(page, i);
+    if (module.FPDFPageObj_GetType(object) !== PDFIUM_PATH) continue;
+    module.FPDFPageObj_GetMatrix(object, room);
+    const [a, b, c, d, e, f] = floats(6) as [number, number, number, number, number, number];
+    const corners: [number, number][] = [];
+    let controls = 0;
+    for (let n = 0; n < module.FPDFPath_CountSegments(object); n++) {
+      const segment = module.FPDFPath_GetPathSegment(object, n);
+      controls = module.FPDFPathSegment_GetType(segment) === PDFIUM_BEZIER ? controls + 1 : 0;
+      // A curve is told by three points, of which the third lies on it.
+      if (controls % 3 !== 0) continue;
+      module.FPDFPathSegment_GetPoint(segment, room, room + 4);
+      const [x, y] = floats(2) as [number, number];
+      corners.push([a * x + c * y + e, b * x + d * y + f]);
+    }
+    paths.push(corners);
+  }
+  module.FPDF_ClosePage(page);
+  module.FPDF_CloseDocument(document);
+  wasm.wasmExports.free(room);
+  wasm.wasmExports.free(address);
+  return paths;
+}
+
+/** FPDF_PAGEOBJ_PATH and FPDF_SEGMENT_BEZIERTO of PDFium's fpdf_edit.h. */
+const PDFIUM_PATH = 2;
+const PDFIUM_BEZIER = 1;
+
 /** What of a content stream stays. */
 export function keptBytes(cut: StreamCut, content: Uint8Array | string, pieceLength = 1 << 20): Uint8Array {
   const kept = new KeptContent(cut.gone(), []);

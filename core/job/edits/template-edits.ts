@@ -1,0 +1,132 @@
+/** The template of a side, and lines and areas traced from it. */
+import { pointsSimplified } from '../../measure/flat-curve.ts';
+import { pathsFromPoints } from '../../measure/path.ts';
+import { polygonFault } from '../../measure/polygon.ts';
+import type { Point } from '../../measure/rect.ts';
+import { resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import { areaFromPoints } from '../area-shape.ts';
+import { lineFromDrawn } from '../body-line.ts';
+import { doorGapFromPoints, doorNew } from '../door.ts';
+import { jobAllowances } from '../joint-default.ts';
+import type { BodyLineKind, Job, NoFilmKind, SideTemplate } from '../schema.ts';
+import { type EditResult, editProblem, sideEdited } from './edit.ts';
+
+/** Lays a template under the lines of a side, in the place of one that is there, or takes it away (`null`). */
+export function sideTemplateSet(
+  job: Job,
+  { sideId, template }: { readonly sideId: string; readonly template: SideTemplate | null },
+): EditResult {
+  return sideEdited(job, sideId, ({ side }) => {
+    const { template: _, ...rest } = side;
+    return resultOk(template ? { ...rest, template } : rest);
+  });
+}
+
+/** A path of a template where it lies on the side; of a closed one the first point is not repeated. */
+export interface TracedOutline {
+  readonly points: readonly Point<'finished'>[];
+  readonly isClosed: boolean;
+}
+
+export type TracedAs =
+  | { readonly kind: 'body-line'; readonly lineKind: BodyLineKind }
+  | { readonly kind: 'door' }
+  | { readonly kind: 'no-film-area'; readonly noFilmKind: NoFilmKind }
+  | { readonly kind: 'no-seam-area' };
+
+/** Points that lie this near to the lines between others are left out. */
+const SIMPLE_MM: Mm = 1;
+
+interface Traced {
+  readonly sideId: string;
+  readonly outlines: readonly TracedOutline[];
+  readonly as: TracedAs;
+}
+
+/**
+ * Adds the paths of a template to the side: as body lines, cut where they turn back; or closed ones as doors or areas, of
+ * which those that are open or cross themselves are passed over.
+ */
+export function outlinesTrace(job: Job, { sideId, outlines, as }: Traced): EditResult {
+  return sideEdited(job, sideId, ({ side, fresh }) => {
+    if (as.kind === 'body-line') {
+      const drawn = outlines.flatMap((outline) => pathsFromPoints(outlinePoints(outline)));
+      if (drawn.length === 0) return noLine;
+      const { bodyLines } = side;
+      const added = drawn.map((each, index) => ({
+        id: fresh('b'),
+        name: `Body line ${bodyLines.length + index + 1}`,
+        kind: as.lineKind,
+        ...lineFromDrawn(each),
+      }));
+      return resultOk({ ...side, bodyLines: [...bodyLines, ...added] });
+    }
+    const corners = outlines
+      .filter(({ isClosed }) => isClosed)
+      .map((outline) => outlinePoints(outline).slice(0, -1))
+      .filter((points) => points.length >= 3 && !polygonFault(points));
+    if (corners.length === 0) return noArea;
+    switch (as.kind) {
+      case 'door': {
+        const { doors = [] } = side;
+        const added = corners.map((points, index) => ({
+          ...doorNew(doorGapFromPoints(points), side),
+          id: fresh('d'),
+          name: `Door ${doors.length + index + 1}`,
+        }));
+        return resultOk({ ...side, doors: [...doors, ...added] });
+      }
+      case 'no-film-area': {
+        const { noFilmAreas } = side;
+        const added = corners.map((points, index) => ({
+          id: fresh('o'),
+          name: `No-film area ${noFilmAreas.length + index + 1}`,
+          kind: as.noFilmKind,
+          clearanceMm: jobAllowances(job).clearanceMm,
+          ...areaFromPoints(points),
+        }));
+        return resultOk({ ...side, noFilmAreas: [...noFilmAreas, ...added] });
+      }
+      case 'no-seam-area': {
+        const { noSeamAreas } = side;
+        const added = corners.map((points, index) => ({
+          id: fresh('k'),
+          name: `No-seam area ${noSeamAreas.length + index + 1}`,
+          ...areaFromPoints(points),
+        }));
+        return resultOk({ ...side, noSeamAreas: [...noSeamAreas, ...added] });
+      }
+    }
+  });
+}
+
+/**
+ * The points of a path that matter. A closed one begins where it changes from running along to running upright, so that no
+ * edge of it is parted, and ends there again.
+ */
+function outlinePoints({ points, isClosed }: TracedOutline): readonly Point<'finished'>[] {
+  if (!isClosed) return pointsSimplified(points, SIMPLE_MM);
+  const isAlong = (index: number) => {
+    const [from, to] = [points.at(index % points.length)!, points.at((index + 1) % points.length)!];
+    return Math.abs(to.x - from.x) >= Math.abs(to.y - from.y);
+  };
+  const turn = Math.max(
+    0,
+    points.findIndex((_, index) => isAlong(index) !== isAlong(index + points.length - 1)),
+  );
+  const turned = [...points.slice(turn), ...points.slice(0, turn + 1)];
+  return pointsSimplified(turned, SIMPLE_MM);
+}
+
+const noLine = editProblem(
+  'line-too-short',
+  'No part of the path is 50 mm (2 in) long or more, so it makes no body line.',
+  'Select a longer path, or line the template up at the size of the vehicle.',
+);
+
+const noArea = editProblem(
+  'area-open',
+  'No path here is closed without crossing itself, so none bounds an area.',
+  'Trace its stretches as body lines, or draw the area.',
+);

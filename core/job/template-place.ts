@@ -1,0 +1,39 @@
+/** Where the paths of a template lie on the side. */
+import type { Point, Rect } from '../measure/rect.ts';
+import { finishedFromDrawn } from '../measure/spaces.ts';
+import { homographyApplied, similarityFromPairs } from '../vehicle/homography.ts';
+import type { Side, SideTemplate } from './schema.ts';
+import { rectFromStored } from './stored-rect.ts';
+
+export type TemplatePlace = (at: Point<'drawn'>) => Point<'finished'>;
+
+/**
+ * Moved, turned and enlarged so that its two places fit; else as the artwork lies. Undefined where the two places are one.
+ * `scale` is that of the artwork.
+ */
+export function templatePlace(
+  { points }: Pick<SideTemplate, 'points'>,
+  { artworkRect }: Pick<Side, 'artworkRect'>,
+  scale: number,
+): TemplatePlace | undefined {
+  if (!points) return finishedFromDrawn(rectFromStored(artworkRect), scale).point;
+  const pairs = points.map(({ drawnXMm, drawnYMm, xMm, yMm }) => ({
+    from: { x: drawnXMm, y: drawnYMm },
+    to: { x: xMm, y: yMm },
+  }));
+  const toSide = similarityFromPairs(pairs);
+  return toSide && ((at) => homographyApplied(toSide, at));
+}
+
+/** The two places that lay a box of a template on the side: as wide as the side, in the middle of its height. */
+export function templatePointsFromBox(
+  box: Rect<'drawn'>,
+  side: Rect<'finished'>,
+): NonNullable<SideTemplate['points']> {
+  const drawnYMm = box.y + box.height / 2;
+  const yMm = side.y + side.height / 2;
+  return [
+    { drawnXMm: box.x, drawnYMm, xMm: side.x, yMm },
+    { drawnXMm: box.x + box.width, drawnYMm, xMm: side.x + side.width, yMm },
+  ];
+}

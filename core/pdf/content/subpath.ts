@@ -1,0 +1,17 @@
+/** A place in the page's default user space. */
+export interface PathPlace {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** A stretch to `to`: straight, or a Bézier curve by its two control points. */
+export interface PathStep {
+  readonly to: PathPlace;
+  readonly curve?: readonly [PathPlace, PathPlace];
+}
+
+export interface Subpath {
+  readonly from: PathPlace;
+  readonly steps: readonly PathStep[];
+  readonly isClosed: boolean;
+}
