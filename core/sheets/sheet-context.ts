@@ -32,6 +32,8 @@ export interface SheetContext {
   readonly output: OutputMark | undefined;
   /** Of the shop, in the title block. */
   readonly logo: RasterPicture | undefined;
+  /** Photos of sides that the map shows, by the id of their side. */
+  readonly photos: ReadonlyMap<string, RasterPicture>;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
 }
@@ -50,6 +52,8 @@ export interface SheetOptions {
   readonly output?: OutputMark;
   /** Of the shop. */
   readonly logo?: RasterPicture;
+  /** Photos of sides, by the id of their side. */
+  readonly photos?: ReadonlyMap<string, RasterPicture>;
 }
 
 /** Below the head of each page of a reprint: what it is, why and since when. */
@@ -59,7 +63,15 @@ export const sheetContext = (
   job: Job,
   fonts: FontMetrics,
   size: SheetSize,
-  { reprintedIds = [], hasStamp = false, strip, revision, output, logo }: SheetOptions = {},
+  {
+    reprintedIds = [],
+    hasStamp = false,
+    strip,
+    revision,
+    output,
+    logo,
+    photos = new Map(),
+  }: SheetOptions = {},
 ): SheetContext => ({
   job,
   fonts,
@@ -71,6 +83,7 @@ export const sheetContext = (
   revision,
   output,
   logo,
+  photos,
   spacing: 1,
 });
 

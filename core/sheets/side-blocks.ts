@@ -27,6 +27,7 @@ import { edgesOnVehicle, noFilmAreasShown, tapeTable } from './crew-blocks.ts';
 import type { FlowBlock } from './flow.ts';
 import { generalSteps, installStepEntries, isShown } from './install-steps.ts';
 import { hasCards } from './panel-cards.ts';
+import { photoBlock } from './photo-block.ts';
 import { isSaidInOneLine, seamLines } from './seam-line.ts';
 import { seamShift } from './seam-shift.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -57,6 +58,7 @@ export function sideBlocks(
   hasCrewPage: boolean,
 ): FlowBlock[] {
   const { side } = layout;
+  const photo = context.photos.get(side.id);
   const isWide = columnCount === 1;
   // Where one line says what all seams have in common, the cards say the rest.
   const hasCardsAlone = hasCards(context.job, layout) && isSaidInOneLine(layout);
@@ -79,6 +81,7 @@ export function sideBlocks(
     ...noFilmTable(context, layout, keys),
     ...doorList(context, layout, keys),
     ...(layout.seams.length > 0 ? [seamTable(context, layout, keys)] : []),
+    ...(photo ? [photoBlock(context, photo)] : []),
     ...(side.notes.trim() ? [listBlock(context, 'Notes', [{ mark: '•', text: side.notes }])] : []),
     isWide ? signOffRow(context, signOff, SIGNED_STEPS) : signOffBlock(context, signOff, SIGNED_STEPS),
   ];

@@ -42,6 +42,9 @@ export async function checkReport(
     bytes,
     pageCount: sheets.length,
     findings,
-    remarks: [...pictureRemarks(undrawn), ...glyphRemarks(missing)],
+    remarks: [
+      ...pictureRemarks({ sidesWithoutPicture: undrawn, sidesWithoutPhoto: [] }),
+      ...glyphRemarks(missing),
+    ],
   };
 }

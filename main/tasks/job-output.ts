@@ -137,13 +137,14 @@ async function stageOutput(
       kinds: drawnKinds,
       output: request.output,
       logo: request.logo,
+      archiveFolder: request.archiveFolder,
       ...(panelIds && { panelIds }),
     };
     const drawn = await drawOutputSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
       files.push({ name, kind, ...(await staged.write(name, bytes)) });
     }
-    remarks.push(...pictureRemarks(drawn.sidesWithoutPicture));
+    remarks.push(...pictureRemarks(drawn));
   }
   signal.throwIfAborted();
   if (request.sheets.includes('table')) {

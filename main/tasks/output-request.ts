@@ -15,4 +15,6 @@ export interface OutputRequest {
   readonly sheets: readonly SheetKind[];
   readonly output: OutputMark;
   readonly logo?: ShopLogo | undefined;
+  /** Where photos of sides are kept. */
+  readonly archiveFolder?: string | undefined;
 }

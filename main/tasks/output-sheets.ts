@@ -29,6 +29,7 @@ import { sheetFontFiles } from '../files/fonts.ts';
 import { packedQuickly } from '../files/packed-quickly.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
+import { sidePhotos, sidesWithPhoto } from './side-photos.ts';
 
 export interface OutputSheet {
   readonly kind: DrawnKind;
@@ -41,6 +42,8 @@ export interface OutputSheets {
   readonly sheets: readonly OutputSheet[];
   /** Codes of sides that the map shows as lines only, because their picture could not be drawn. */
   readonly sidesWithoutPicture: readonly string[];
+  /** Codes of sides whose photo is wanted on the map and cannot be had. */
+  readonly sidesWithoutPhoto: readonly string[];
 }
 
 const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
@@ -62,6 +65,8 @@ export interface SheetsRequest {
   readonly state: JobKnown;
   /** Absent: the map has no pictures. */
   readonly artwork: OpenedArtwork | undefined;
+  /** Where photos of sides are kept; absent: the map goes without. */
+  readonly archiveFolder?: string | undefined;
   /** Of its sides, where they were begun before. */
   readonly pictures?: Promise<SidePictures> | undefined;
   readonly kinds: readonly DrawnKind[];
@@ -89,13 +94,15 @@ export async function drawOutputSheets(
   const { state, kinds } = request;
   const sides = sidesWithPicture(request);
   const pictures = await (request.pictures ?? drawMapPictures(request, signal));
+  const photographed = hasMap(kinds) && !request.isReprint ? sidesWithPhoto(state.job.sides) : [];
+  const photos = await sidePhotos(photographed, request.archiveFolder);
   const made: OutputSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();
-    const sheets = drawnSheets(kind, request, pictures, fonts);
+    const sheets = drawnSheets(kind, request, { artworks: pictures, photos }, fonts);
     const facts = {
       documentType: DOCUMENT_TYPES[kind],
-      sha256: sheetDigest(request, kind),
+      sha256: sheetDigest(request, kind, photos.size),
       // The verification changes the stamp, see main/services/verdict-sheets.ts.
       verdict: 'not-verified',
     } as const;
@@ -103,7 +110,12 @@ export async function drawOutputSheets(
     made.push({ kind, name: sheetFileName(state.job.number, kind), bytes, pageCount: sheets.length });
   }
   const missing = sides.filter(({ id }) => !pictures.has(id));
-  return { sheets: made, sidesWithoutPicture: missing.map(({ code }) => code) };
+  const lost = photographed.filter(({ id }) => !photos.has(id));
+  return {
+    sheets: made,
+    sidesWithoutPicture: missing.map(({ code }) => code),
+    sidesWithoutPhoto: lost.map(({ code }) => code),
+  };
 }
 
 /** Pictures that the map will show, by the id of their side. */
@@ -112,6 +124,8 @@ export async function drawMapPictures(request: SheetsRequest, signal: AbortSigna
   const sides = sidesWithPicture(request);
   return artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
 }
+
+const hasMap = (kinds: readonly DrawnKind[]): boolean => kinds.includes('map') || kinds.includes('map-lines');
 
 function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest): Side[] {
   const { job, layouts } = state;
@@ -123,7 +137,7 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 function drawnSheets(
   kind: DrawnKind,
   { state, panelIds, isReprint = false, output, record, firstRecord, strip, logo }: SheetsRequest,
-  pictures: SidePictures,
+  { artworks, photos }: { readonly artworks: SidePictures; readonly photos: SidePictures },
   fonts: FontLibrary,
 ): readonly Sheet[] {
   const { job, layouts, measured } = state;
@@ -144,7 +158,8 @@ function drawnSheets(
       return installMap(job, layouts, {
         ...common,
         measured,
-        artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
+        photos,
+        artworkPicture: (side) => (kind === 'map' ? artworks.get(side.id) : undefined),
       });
     case 'ticket': {
       const production = strip
@@ -208,6 +223,7 @@ function sheetDigest(
     strip,
   }: SheetsRequest,
   kind: DrawnKind,
+  photoCount: number,
 ): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
   if (kind === 'map-lines') parts.push('lines');
@@ -220,14 +236,24 @@ function sheetDigest(
   if (record) parts.push(`record ${JSON.stringify(record)}`);
   if (firstRecord) parts.push(JSON.stringify(firstRecord));
   if (!artwork) parts.push('without artwork');
+  if (photoCount > 0) parts.push(`photos ${photoCount}`);
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));
 }
 
-export function pictureRemarks(sideCodes: readonly string[]): string[] {
-  if (sideCodes.length === 0) return [];
-  return [
-    `The install map shows ${sideCodes.join(', ')} as a line drawing: the preview could not draw the artwork.`,
-  ];
+export function pictureRemarks({
+  sidesWithoutPicture,
+  sidesWithoutPhoto,
+}: Pick<OutputSheets, 'sidesWithoutPicture' | 'sidesWithoutPhoto'>): string[] {
+  const remarks: string[] = [];
+  if (sidesWithoutPicture.length > 0)
+    remarks.push(
+      `The install map shows ${sidesWithoutPicture.join(', ')} as a line drawing: the preview could not draw the artwork.`,
+    );
+  if (sidesWithoutPhoto.length > 0)
+    remarks.push(
+      `The install map goes without the photo of ${sidesWithoutPhoto.join(', ')}: it is not in the archive, or cannot be read.`,
+    );
+  return remarks;
 }
 
 export function glyphRemarks(missing: ReadonlySet<string>): string[] {

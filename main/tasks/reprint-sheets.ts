@@ -65,7 +65,7 @@ export async function writeReprintSheets(
   }
   return {
     files,
-    remarks: [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missingGlyphs)],
+    remarks: [...pictureRemarks(drawn), ...glyphRemarks(missingGlyphs)],
   };
 }
 
