@@ -31,6 +31,7 @@ const noteCommands = () => import('./note-commands.ts');
 const reportCommands = () => import('./report-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
+const vehicleCommands = () => import('./vehicle-command.ts');
 const suggestCommands = () => import('./suggest-command.ts');
 
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
@@ -223,6 +224,22 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'what the tape showed, such as width=7212 or width="283 7/8 in"; may be given again',
       figureList,
       [],
+    );
+  add(
+    'vehicle',
+    'put body lines from a table, or a photo and its points, onto a side of a job file',
+    async () => (await vehicleCommands()).vehicleCommand,
+  )
+    .argument('<job>', 'job file; lines and photo are written into it')
+    .requiredOption('--side <code>', 'code of the side, such as LH')
+    .option(
+      '--lines <file>',
+      'CSV with a row a point under the head "line,kind,x,y"; lengths from the left and top of the side, in the unit of the job where they name none',
+    )
+    .option('--photo <file>', 'photo of the side, JPEG, PNG or WebP; it is kept in the archive')
+    .option(
+      '--photo-points <file>',
+      'JSON of where points of the photo are on the side: {"points": [{"xPx", "yPx", "xMm", "yMm"}]}',
     );
   withArtwork(
     add(

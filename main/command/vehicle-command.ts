@@ -1,0 +1,144 @@
+/** What is on a side of the vehicle, from files: body lines from a table, a photo and its points. */
+import { readFile, stat } from 'node:fs/promises';
+import { basename } from 'node:path';
+import { bodyLinesPut, sidePhotoSet } from '../../core/job/edits/edits.ts';
+import { linesFromTable } from '../../core/job/line-table.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { schemaSentence } from '../../core/job/schema-sentence.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { photoPlace } from '../../core/vehicle/photo-place.ts';
+import { SidePhoto } from '../../core/vehicle/side-photo.ts';
+import { tryFiles } from '../files/file-problem.ts';
+import { readJobFile, writeJobFile } from '../job/job-file.ts';
+import { keepPhoto } from '../services/photos.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
+import { printable } from './terminal.ts';
+
+interface VehicleOptions {
+  readonly side: string;
+  readonly lines?: string;
+  readonly photo?: string;
+  readonly photoPoints?: string;
+}
+
+/** Points of a photo as their file holds them; the job file has the same fields. */
+const PhotoPointsFile = SidePhoto.pick({ points: true }).extend({
+  straightLines: SidePhoto.shape.straightLines.default([]),
+  isSquareOn: SidePhoto.shape.isSquareOn.default(false),
+});
+
+export const vehicleCommand =
+  (path: string, options: VehicleOptions) =>
+  async (context: CommandContext): Promise<Result<CommandOutcome>> => {
+    const read = await readJobFile(path);
+    if (!read.ok) return read;
+    const side = read.value.sides.find(({ code }) => code === options.side);
+    if (!side) {
+      return resultProblem({
+        code: 'side-unknown',
+        message: `The job has no side ${options.side}.`,
+        remedy: `Select from: ${read.value.sides.map(({ code }) => code).join(', ')}.`,
+      });
+    }
+    const lined = options.lines === undefined ? read : await withLines(read.value, side, options.lines);
+    if (!lined.ok) return lined;
+    const photographed = await withPhoto(lined.value, side, options, context);
+    if (!photographed.ok) return photographed;
+    const job = photographed.value;
+    if (job !== read.value) {
+      const written = await writeJobFile(path, job);
+      if (!written.ok) return written;
+    }
+    const { bodyLines, photo } = job.sides.find(({ id }) => id === side.id)!;
+    context.terminal.printResult({ side: side.code, bodyLines, photo }, [
+      `Side ${side.code} has ${bodyLines.length} ${bodyLines.length === 1 ? 'body line' : 'body lines'}.`,
+      ...(photo ? [photoLine(job, photo)] : []),
+    ]);
+    return resultOk('done');
+  };
+
+/** How the photo lies. */
+function photoLine({ displayUnit }: Job, photo: SidePhoto): string {
+  const name = printable(photo.fileName);
+  const place = photoPlace(photo);
+  if (!place.ok) return `${name}: ${place.problem.message}`;
+  const { sparePoints, residualsMm } = place.value;
+  return sparePoints > 0
+    ? `${name} lies on it, off by at most ${lengthText(Math.max(...residualsMm), displayUnit)} at its points.`
+    : `${name} lies on it; with a point more it could be said how true.`;
+}
+
+async function withLines(job: Job, side: Side, path: string): Promise<Result<Job>> {
+  const text = await readText(path);
+  if (!text.ok) return text;
+  const lines = linesFromTable(text.value, job.displayUnit);
+  if (!lines.ok) return inFile(path, lines);
+  return inFile(path, bodyLinesPut(job, { sideId: side.id, lines: lines.value }));
+}
+
+async function withPhoto(
+  job: Job,
+  side: Side,
+  { photo: photoPath, photoPoints }: VehicleOptions,
+  { withArchive }: CommandContext,
+): Promise<Result<Job>> {
+  if (photoPath === undefined && photoPoints === undefined) return resultOk(job);
+  const kept =
+    photoPath === undefined
+      ? resultOk(side.photo)
+      : await withArchive(({ archive }) =>
+          keepPhoto(archive, { path: photoPath, fileName: basename(photoPath) }),
+        );
+  if (!kept.ok) return kept;
+  if (!kept.value) {
+    return resultProblem({
+      code: 'photo-none',
+      message: `Side ${side.code} has no photo that the points could belong to.`,
+      remedy: 'Give the photo with --photo.',
+    });
+  }
+  const points = photoPoints === undefined ? resultOk(undefined) : await readPoints(photoPoints);
+  if (!points.ok) return points;
+  const photo = { points: [], straightLines: [], isSquareOn: false, ...kept.value, ...points.value };
+  return sidePhotoSet(job, { sideId: side.id, photo });
+}
+
+async function readPoints(path: string): Promise<Result<ReturnType<typeof PhotoPointsFile.parse>>> {
+  const text = await readText(path);
+  if (!text.ok) return text;
+  let json: unknown;
+  try {
+    json = JSON.parse(text.value);
+  } catch (error) {
+    return unreadablePoints(path, `it is not JSON: ${(error as Error).message}`);
+  }
+  const read = PhotoPointsFile.safeParse(json);
+  return read.success ? resultOk(read.data) : unreadablePoints(path, schemaSentence(read.error, json));
+}
+
+const unreadablePoints = (path: string, why: string) =>
+  resultProblem({
+    code: 'photo-points-unreadable',
+    message: `${path}: ${why}`,
+    remedy:
+      'Write {"points": [{"xPx": 812, "yPx": 405, "xMm": 0, "yMm": 0}, …]}: pixels of the photo, and finished millimeters on the side.',
+  });
+
+/** A table or a list of points is small. */
+const MAX_BYTES = 10_000_000;
+
+async function readText(path: string): Promise<Result<string>> {
+  return await tryFiles(path, async () =>
+    (await stat(path)).size > MAX_BYTES
+      ? resultProblem({
+          code: 'table-too-large',
+          message: `${path} is too large to be a table of points.`,
+          remedy: 'Select the file that holds the points.',
+        })
+      : resultOk(await readFile(path, 'utf8')),
+  );
+}
+
+const inFile = <T>(path: string, result: Result<T>): Result<T> =>
+  result.ok ? result : resultProblem({ ...result.problem, message: `${path}: ${result.problem.message}` });
