@@ -2,7 +2,7 @@
 
 import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
-import { doorLines } from '../../core/job/door.ts';
+import { doorLines, doorOutline } from '../../core/job/door.ts';
 import type { ItemList } from '../../core/job/edits/edits.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import type { BodyLine, Door, SeamDirection } from '../../core/job/schema.ts';
@@ -14,6 +14,7 @@ import { isInsidePolygon } from '../../core/measure/outline.ts';
 import { pathDistance, pointFromAxis, segmentDistance } from '../../core/measure/path.ts';
 import { type Point, type Rect, rectBottom, rectRight, type Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
+import { doorSign } from './door-sign.ts';
 
 export type BenchHit =
   | { readonly kind: 'seam'; readonly seam: Seam }
@@ -109,8 +110,15 @@ export const edgeDistance = ([from, to]: readonly [Point, Point], { x, y }: Poin
     { along: x, across: y },
   );
 
-const doorDistance = (door: Door, outline: Rect<'finished'>, at: Point): Mm =>
-  Math.min(...doorLines(door).map((line) => lineDistance(line, outline, at)));
+/** From its gap or its sign: seams may lie on all of its gap. */
+function doorDistance(door: Door, outline: Rect<'finished'>, at: Point): Mm {
+  const rect = doorOutline(door)?.rect;
+  const sign = rect ? doorSign(door, rect) : [];
+  return Math.min(
+    ...doorLines(door).map((line) => lineDistance(line, outline, at)),
+    ...sign.flatMap((points) => points.slice(1).map((to, index) => edgeDistance([points[index]!, to], at))),
+  );
+}
 
 export const isInside = (rect: Rect, { x, y }: Point): boolean =>
   x >= rect.x && x <= rectRight(rect) && y >= rect.y && y <= rectBottom(rect);

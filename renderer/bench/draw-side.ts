@@ -14,9 +14,10 @@ import { filmLengthText } from '../../core/measure/long-length.ts';
 import { pointsHull } from '../../core/measure/outline.ts';
 import { pathPart, pointOnAxis } from '../../core/measure/path.ts';
 import { polygonInsideAt } from '../../core/measure/polygon.ts';
-import { type Edge, type Point, type Rect, rectGrown } from '../../core/measure/rect.ts';
+import { type Point, type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { interfaceScale } from '../state/settings.ts';
 import type { Selection, Shown } from './bench-state.ts';
+import { doorSign } from './door-sign.ts';
 import { seamNodes } from './draw-seam.ts';
 import {
   acrossGroup,
@@ -188,7 +189,7 @@ const clearanceNode = (item: NoFilmArea, pxPerMm: number): NodeSpec =>
       }
     : rectNode(`edge ${item.id}`, 'no-film-clearance', grownAll(rectFromStored(item.rect), item.clearanceMm));
 
-/** The edges of a door’s gap and, as elevations show it, how it opens: a peak at its hinges, an arrow the way it slides. */
+/** The edges of a door’s gap, and how it opens. */
 function doorNodes(door: Door, look: SideLook): NodeSpec[] {
   const { pxPerMm } = look;
   const outline = doorOutline(door);
@@ -196,6 +197,9 @@ function doorNodes(door: Door, look: SideLook): NodeSpec[] {
   const isSelected = look.selection.kind === 'item' && look.selection.itemId === door.id;
   const isNamed = look.shown.names && (isSelected || look.hoveredId === door.id);
   const d = pointsD(outline.points);
+  const sign = doorSign(door, outline.rect)
+    .map((points) => `M${points.map(({ x, y }) => `${x} ${y}`).join('L')}`)
+    .join('');
   const shaped = doorLines(door).flatMap(({ direction, ...line }) =>
     line.shape ? linePath(line).map((point) => pointOnAxis(direction, point)) : [],
   );
@@ -203,29 +207,13 @@ function doorNodes(door: Door, look: SideLook): NodeSpec[] {
     group(`door ${door.id}`, {}, [
       pathNode('halo', 'line-halo', d),
       pathNode('gap', `body-line${isSelected ? ' is-selected' : ''}`, d),
-      pathNode('motion halo', 'line-halo', motionD(door, outline.rect)),
-      pathNode('motion', 'door-motion', motionD(door, outline.rect)),
+      pathNode('motion halo', 'line-halo', sign),
+      pathNode('motion', 'door-motion', sign),
       ...(isNamed ? [nameNode(door.name, outline.rect, pxPerMm)] : []),
       ...(isSelected ? handleNodes(outline.rect, pxPerMm) : []),
       ...(isSelected ? shaped.map((at, index) => handleNode(`point ${index}`, at, pxPerMm)) : []),
     ]),
   ];
-}
-
-function motionD({ motion }: Door, { x, y, width, height }: Rect): string {
-  const at = (fx: number, fy: number) => `${x + width * fx} ${y + height * fy}`;
-  // Of a motion to the right; the others are that one turned.
-  const turned = (fx: number, fy: number, edge: Edge): string => {
-    if (edge === 'left') return at(1 - fx, fy);
-    if (edge === 'top') return at(fy, 1 - fx);
-    return edge === 'bottom' ? at(fy, fx) : at(fx, fy);
-  };
-  if (motion.kind === 'hinged') {
-    const to = (fx: number, fy: number) => turned(fx, fy, motion.at);
-    return `M${to(0, 0)}L${to(1, 0.5)}L${to(0, 1)}`;
-  }
-  const to = (fx: number, fy: number) => turned(fx, fy, motion.toward);
-  return `M${to(0.25, 0.5)}L${to(0.75, 0.5)}M${to(0.65, 0.44)}L${to(0.75, 0.5)}L${to(0.65, 0.56)}`;
 }
 
 /** Over the whole side and its film, so that it can be taken hold of beside the artwork. */

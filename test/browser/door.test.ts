@@ -54,6 +54,17 @@ describeInBrowser('doors and outlines on the bench', () => {
     await inspector().getByRole('button', { name: 'Make the door a section, upright' }).click();
     const made = regionJoints((await side()).layout);
     expect(made.filter(({ kind }) => kind === 'gap').length).toBeGreaterThan(1);
+    // All of its gap has seams on it: it is selected by its arrow, or by its name under Side.
+    await page.keyboard.press('F6');
+    await page.keyboard.press('Escape');
+    await clickBench(page, 1000, 630);
+    await inspector().getByRole('heading', { name: 'Door', exact: true }).waitFor();
+    await page.keyboard.press('F6');
+    await page.keyboard.press('Escape');
+    await inspector().getByRole('tab', { name: 'Side' }).click();
+    await inspector().getByRole('button', { name: 'Door', exact: true }).click();
+    await inspector().getByRole('tab', { name: 'Selection' }).click();
+    await inspector().getByRole('heading', { name: 'Door', exact: true }).waitFor();
     await page.keyboard.press('F6');
     await page.keyboard.press('Control+z');
     expect(regionJoints((await side()).layout).some(({ kind }) => kind === 'gap')).toBe(false);

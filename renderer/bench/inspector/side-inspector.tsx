@@ -28,6 +28,7 @@ import { showStage } from '../bench-state.ts';
 import { sizeText } from '../seam-words.ts';
 import { RectFields } from './item-inspector.tsx';
 import { PhotoSection } from './photo-section.tsx';
+import { SideItems } from './side-items.tsx';
 import { TemplateSection } from './template-section.tsx';
 
 interface SideInspectorProps {
@@ -83,6 +84,7 @@ export function SideInspector({ job, side }: SideInspectorProps) {
           ))}
         </div>
       </Section>
+      <SideItems side={side} />
       <SeenFrom job={job} side={side} set={set} />
       <OnArtwork job={job} side={side} set={set} />
       <PhotoSection job={job} side={side} />
@@ -228,7 +230,7 @@ function MirrorSection({ job, side }: SideInspectorProps) {
   return (
     <Section title="Mirror">
       <SelectField
-        label="Mirror seams, lines and areas onto"
+        label="Mirror seams, lines, areas and doors onto"
         value={toSideId}
         options={others.map(({ id, code, name }) => ({ value: id, label: `${code}  ${name}` }))}
         onChange={setChosen}
