@@ -11,7 +11,8 @@ import { type LabelLength, type SidePictureParts, sideBands, sidePicture } from 
 const READABLE_CAP_MM: Mm = 3.5;
 const LABEL_MM: Mm = 5;
 /** Between two standard scales a side often needs half the pages. */
-const PART_SCALES: readonly number[] = [...REDUCTION_SCALES, 25].toSorted((a, b) => a - b);
+export const BETWEEN_SCALE = 25;
+const PART_SCALES: readonly number[] = [...REDUCTION_SCALES, BETWEEN_SCALE].toSorted((a, b) => a - b);
 /** More parts than this help nobody. */
 const MAX_PARTS = 16;
 /** Room of the small map: below the picture, or in the corner beside it. */
@@ -33,6 +34,15 @@ const PART_WAYS: readonly PartWay[] = [false, true].flatMap((isFlat) =>
   ),
 );
 
+/** Whether each panel's number is large enough at a scale; one panel needs no number. */
+export const areNumbersReadable = ({ context, layout }: SidePictureParts, oneTo: number): boolean =>
+  layout.panels.length < 2 ||
+  layout.panels.every(
+    ({ number, net }) =>
+      numberCap(context.fonts, String(number), { width: net.width / oneTo, height: net.height / oneTo }) >=
+      READABLE_CAP_MM,
+  );
+
 /**
  * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
  * larger scale, one page each, cut along seams, with a small map that shows which part it is.
@@ -40,13 +50,7 @@ const PART_WAYS: readonly PartWay[] = [false, true].flatMap((isFlat) =>
 export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraft[] {
   const { context, layout } = parts;
   const { code, name, front } = layout.side;
-  const capAt = (oneTo: number) =>
-    Math.min(
-      ...layout.panels.map(({ number, net }) =>
-        numberCap(context.fonts, String(number), { width: net.width / oneTo, height: net.height / oneTo }),
-      ),
-    );
-  if (layout.panels.length < 2 || capAt(wholeOneTo) >= READABLE_CAP_MM) return [];
+  if (areNumbersReadable(parts, wholeOneTo)) return [];
 
   const body = bodyRect(context.size);
   const cuts = layout.panels.flatMap(({ net }) => [net.x, net.y]);
@@ -57,7 +61,7 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
       .toSorted((a, b) => a.set.length - b.set.length || cutsBeside(a, cuts) - cutsBeside(b, cuts))
       .slice(0, 1);
   });
-  const chosen = found.find(({ oneTo }) => capAt(oneTo) >= READABLE_CAP_MM) ?? found.at(-1);
+  const chosen = found.find(({ oneTo }) => areNumbersReadable(parts, oneTo)) ?? found.at(-1);
   if (!chosen) return [];
   const { oneTo, set, way } = chosen;
   const travel = front === 'none' ? {} : { travel: front };

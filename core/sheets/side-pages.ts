@@ -15,7 +15,7 @@ import {
 } from './fewest-pages.ts';
 import type { Column } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
-import { partPages } from './part-pages.ts';
+import { areNumbersReadable, BETWEEN_SCALE, partPages } from './part-pages.ts';
 import { seamItems } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';
@@ -78,7 +78,11 @@ function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
     labels: 'short',
     isNarrow: false,
   };
-  const oneTo = largestScale((scale) => fitsAt(scale).length > 0);
+  const standard = largestScale((scale) => fitsAt(scale).length > 0);
+  // A scale between two standard ones, where it spares the side its parts.
+  const isBetween =
+    BETWEEN_SCALE < standard && !areNumbersReadable(parts, standard) && fitsAt(BETWEEN_SCALE).length > 0;
+  const oneTo = isBetween ? BETWEEN_SCALE : standard;
   const [first = { oneTo, ...last }, ...others] = fitsAt(oneTo);
   const shorter = LABEL_LENGTHS.slice(LABEL_LENGTHS.indexOf(first.labels) + 1).flatMap(
     (length) => others.find(({ labels }) => labels === length) ?? [],
