@@ -23,7 +23,7 @@ import {
 import type { FlowBlock } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { type DisplayUnit, sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
+import { type DisplayUnit, sheetLength, sheetLengthUp, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { scaleDesignation } from './sheet-scale.ts';
 import { noFilmPlace, seamNearText, sideKeys } from './side-keys.ts';
 import { tileItems, tilesInRoom } from './side-tiles.ts';
@@ -208,9 +208,9 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
     context,
     `Tuck and wrap, in ${UNIT_NAME[unit]}`,
     [
-      { head: 'Side', share: 0.1 },
-      { head: 'Where', share: 0.48 },
-      { head: 'How far', share: 0.26 },
+      { head: 'Side', share: 0.09 },
+      { head: 'Where', share: 0.53 },
+      { head: 'How far', share: 0.22 },
       { head: 'Heat', share: 0.16 },
     ],
     rows,
@@ -232,7 +232,7 @@ function groundTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
       const here = stretches.filter((stretch) => stretch.ground === ground);
       const feeds = here
         .filter(({ feedMm }) => feedMm > LENGTH_TOLERANCE_MM)
-        .map(({ panel, feedMm, measure }) => `${panel.label} ${sheetLength(feedMm, unit)} (${measure})`);
+        .map(({ panel, feedMm, measure }) => `${panel.label} ${sheetLengthUp(feedMm, unit)} (${measure})`);
       return [
         { text: layout.side.code, style: boldStyle(context) },
         { text: `${ground.name} (${ground.kind})` },

@@ -1,5 +1,5 @@
 import { lengthText } from '../measure/length-text.ts';
-import { MM_PER_FOOT, type Mm } from '../measure/units.ts';
+import { MM_PER_FOOT, MM_PER_INCH, type Mm } from '../measure/units.ts';
 
 export type DisplayUnit = 'mm' | 'in';
 
@@ -13,6 +13,12 @@ export function sheetLength(mm: Mm, unit: DisplayUnit): string {
 
 export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
   return lengthText(unit === 'mm' ? Math.round(mm) : mm, unit).replaceAll('\u00a0', ' ');
+}
+
+/** The least that is needed, rounded up to what a tape is read to. */
+export function sheetLengthUp(mm: Mm, unit: DisplayUnit): string {
+  const step = unit === 'mm' ? 1 : MM_PER_INCH / 16;
+  return sheetLength(Math.ceil(mm / step - ROUNDING_SLACK) * step, unit);
 }
 
 /** What film lengths are told to: a hundredth of a meter, a tenth of a foot. */
