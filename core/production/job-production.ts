@@ -4,27 +4,25 @@
  */
 
 import { z } from 'zod';
-import type { Finding } from '../findings/finding.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import { materialPrice } from '../job/material-price.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
-import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
-import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
-import { rollPrintWidth } from '../rolls/roll-lengths.ts';
+import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { jobInstall } from '../seams/side-install.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
-import { MAX_LABEL, PackItem, RollRules, RollStock } from '../shop/rolls.ts';
+import { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { workEnd } from '../shop/working-hours.ts';
 import { DryingClock, dryingClock } from './drying.ts';
 import { JobEstimates, jobEstimates } from './estimate.ts';
 import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
+import { jobRolls, packItems, sidesPrintedBothWays } from './job-rolls.ts';
 
 export const JobProduction = z.strictObject({
   settings: ProductionSettings,
@@ -38,9 +36,6 @@ export const JobProduction = z.strictObject({
   clock: DryingClock.extend({ printEnd: LocalDateTime }).optional(),
 });
 export type JobProduction = z.infer<typeof JobProduction>;
-
-/** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
-const ASSUMED_ROLLS = 6;
 
 /**
  * `measured`: the ink coverage as computed from the artwork, where somebody has looked. `look` hears how far the nesting
@@ -77,76 +72,6 @@ export function jobProduction(
     estimates,
     clock,
   };
-}
-
-export function packItems(
-  job: Job,
-  layouts: readonly SideLayout[],
-  { mayTurn, locked }: ProductionSettings,
-): PackItem[] {
-  const lockedPlaces = new Map(locked.map(({ panelId, ...place }) => [panelId, place]));
-  return layouts.flatMap((layout) =>
-    layout.panels.map((panel): PackItem => {
-      const item = packItemFromPanel(panel, job.id, mayTurn);
-      const place = lockedPlaces.get(item.panelId);
-      return place ? { ...item, locked: place } : item;
-    }),
-  );
-}
-
-/**
- * Sides whose panels cannot all print in one direction, because some fit the rolls only upright and some only
- * turned: a side that mixes sections. One direction for the side is then not to be had on this film.
- */
-export function mixedSides(
-  jobId: string,
-  layouts: readonly SideLayout[],
-  items: readonly PackItem[],
-  rolls: readonly RollStock[],
-): SideLayout[] {
-  const widest = Math.max(...rolls.map(rollPrintWidth));
-  const fits = (across: number) => across <= widest + LENGTH_TOLERANCE_MM;
-  return layouts.filter(({ panels }) => {
-    const ids = new Set(panels.map(({ id }) => `${jobId}/${id}`));
-    const ofSide = items.filter(({ panelId }) => ids.has(panelId));
-    const isOnly = (across: 'widthMm' | 'lengthMm', along: 'widthMm' | 'lengthMm') =>
-      ofSide.some((item) => item.mayTurn && fits(item[across]) && !fits(item[along]));
-    return isOnly('widthMm', 'lengthMm') && isOnly('lengthMm', 'widthMm');
-  });
-}
-
-/** Those of a job that is to print each side in one direction. */
-export const sidesPrintedBothWays = (
-  job: Job,
-  layouts: readonly SideLayout[],
-  settings: ProductionSettings,
-): SideLayout[] =>
-  settings.rules.sideInOneDirection
-    ? mixedSides(job.id, layouts, packItems(job, layouts, settings), jobRolls(job, settings))
-    : [];
-
-/** `code`: how the side is called where several jobs lie together. */
-export const printsBothWays = ({ side }: SideLayout, code = side.code): Finding => ({
-  code: 'roll-side-mixed-directions',
-  severity: 'warn',
-  where: { sideId: side.id },
-  message: `Panels of side ${code} print in two directions, because some fit the film only upright and some only turned.`,
-  remedy:
-    'Compare the color of neighbors before lamination, or cut the side so that all its panels run one way.',
-});
-
-export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
-  if (rolls.length > 0) return rolls;
-  const name = film?.name ?? job.film.name;
-  return Array.from({ length: ASSUMED_ROLLS }, (_, index) =>
-    rollStockFromPrinter(job.printer, `roll-${index + 1}`, rollLabel(name, index + 1)),
-  );
-}
-
-/** A film may be named at any length, a roll may not. */
-function rollLabel(film: string, count: number): string {
-  const end = `, full roll ${count}`;
-  return `${film.slice(0, MAX_LABEL - end.length)}${end}`;
 }
 
 function productionEstimates(

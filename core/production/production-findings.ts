@@ -7,7 +7,8 @@ import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
-import { type JobProduction, printsBothWays, sidesPrintedBothWays } from './job-production.ts';
+import type { JobProduction } from './job-production.ts';
+import { printsBothWays, sidesPrintedBothWays } from './job-rolls.ts';
 
 export interface ProductionKnown {
   readonly job: Job;

@@ -12,7 +12,7 @@ import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { PackItem, type RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
-import { jobRolls, mixedSides, packItems, printsBothWays } from './job-production.ts';
+import { jobRolls, mixedSides, packItems, printsBothWays } from './job-rolls.ts';
 import { filmName, filmsApart } from './shared-film.ts';
 
 export interface JobOnFilm {

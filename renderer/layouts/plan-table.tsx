@@ -15,6 +15,7 @@ import { planDrawing } from './plan-drawing.ts';
 import { PlanPicture } from './plan-picture.tsx';
 import { chooseOffer, chosenOffer, isLayoutSame, offers, takePlan } from './plan-state.ts';
 import { brokenTexts, offerName, type PlanUnits } from './plan-words.ts';
+import { isPrintedBothWays } from './print-directions.ts';
 
 const PICTURE_PX = { widthPx: 250, heightPx: 120 };
 
@@ -31,6 +32,7 @@ interface PlanTableProps {
 export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }: PlanTableProps) {
   const plans = offers.value;
   const figures = plans.map((plan) => plan.figures);
+  const bothWays = useMemo(() => plans.map((plan) => isPrintedBothWays(job, side, plan)), [job, side, plans]);
   // A layout that breaks limits is no match for those that keep them.
   const fair = plans
     .filter((plan) => plan !== equalVertical || equalVertical.broken.length === 0)
@@ -102,6 +104,16 @@ export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }
               </td>
             ))}
           </tr>
+          {bothWays.includes(true) && (
+            <tr>
+              <th scope="row">Print directions</th>
+              {plans.map((plan, index) => (
+                <td key={plan.id} {...marked(plan)}>
+                  {bothWays[index] ? '▲ two: compare the color of neighbors' : 'one'}
+                </td>
+              ))}
+            </tr>
+          )}
           <tr>
             <th scope="row">
               <TermText>Limits broken</TermText>

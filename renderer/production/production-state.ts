@@ -4,7 +4,7 @@ import { jobSet } from '../../core/job/edits/edits.ts';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { packItems } from '../../core/production/job-production.ts';
+import { packItems } from '../../core/production/job-rolls.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { editJob, isReadOnly, job, layouts } from '../state/open-job.ts';
 import { production } from '../state/production.ts';

@@ -29,6 +29,7 @@ import {
   proposalOf,
 } from '../layouts/plan-state.ts';
 import { brokenTexts, offerName } from '../layouts/plan-words.ts';
+import { isPrintedBothWays } from '../layouts/print-directions.ts';
 import { Button } from '../parts/button.tsx';
 import { moneyText } from '../parts/quantity-text.ts';
 import { SelectField } from '../parts/select-field.tsx';
@@ -151,7 +152,7 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
             options={offers.map((offer) => ({ value: offer.id, label: offerName(offer) }))}
             onChange={(id) => chooseOfferOf(side.id, id)}
           />
-          <p>{offerText(chosen, job)}</p>
+          <p>{offerText(chosen, job, side)}</p>
           <Button
             onClick={() => {
               closeStart();
@@ -168,7 +169,8 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
   );
 }
 
-function offerText({ figures, rollWidthMm, outputSize }: PlanOffer, job: Job): string {
+function offerText(offer: PlanOffer, job: Job, side: Side): string {
+  const { figures, rollWidthMm, outputSize } = offer;
   const { currency } = jobProductionSettings(job).figures;
   return [
     `${countText(figures.panels, 'panel')} on a roll ${lengthText(rollWidthMm, job.displayUnit)} wide`,
@@ -178,6 +180,9 @@ function offerText({ figures, rollWidthMm, outputSize }: PlanOffer, job: Job): s
     ...(outputSizeText(outputSize) === outputSizeText(job.output.size)
       ? []
       : [`panel files ${outputSizeText(outputSize)}`]),
+    ...(isPrintedBothWays(job, side, offer)
+      ? ['printed in two directions: compare the color of neighbors']
+      : []),
   ].join(', ');
 }
 
