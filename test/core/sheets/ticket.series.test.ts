@@ -261,6 +261,23 @@ describe('ticket', () => {
     expect(text).toContain('Message of open. NOT ACKNOWLEDGED YET.');
   });
 
+  it('TK4 drops no note, however many there are', () => {
+    const notes = Array.from(
+      { length: 45 },
+      (_, index): Finding => ({
+        code: `note-${index}`,
+        severity: 'note',
+        where: { sideId: 'side-lh' },
+        message: `The ink of note ${index} reaches ${300 + index} %.`,
+        remedy: 'Remedy.',
+      }),
+    );
+    for (const paper of ['A3', 'Letter'] as const) {
+      const text = words(ticketOf(withProduction(trailerJob(3)), paper, notes));
+      for (const { message } of notes) expect(text.replaceAll(/\s+/g, ' ')).toContain(message);
+    }
+  });
+
   it('TK4 says once what both the layout and the rolls find', () => {
     const of = withProduction(bookmobileJob());
     const job = { ...of, printer: { ...of.printer, rollWidthMm: 700 } };
