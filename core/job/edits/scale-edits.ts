@@ -6,7 +6,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type AreaShape, areaMapped } from '../area-shape.ts';
 import { doorGapFrom } from '../door.ts';
 import { regionWithJoints } from '../region.ts';
-import type { BodyLine, Job, LineShape, Side } from '../schema.ts';
+import type { BodyLine, Job, LineShape, Side, SideTemplate } from '../schema.ts';
 import { type EditResult, editFinished } from './edit.ts';
 
 /**
@@ -45,6 +45,7 @@ function sideEnlarged(side: Side, ratio: number): Side {
       })),
     }),
     ...(side.guides && { guides: side.guides.map((line) => ({ ...line, atMm: line.atMm * ratio })) }),
+    ...(side.template && { template: templateEnlarged(side.template, ratio) }),
     layout: regionWithJoints(side.layout, (joint) => ({
       ...joint,
       atMm: joint.atMm * ratio,
@@ -52,6 +53,14 @@ function sideEnlarged(side: Side, ratio: number): Side {
     })),
   };
 }
+
+/** Lined up anew where the artwork now lies; one without points goes with the artwork anyway. */
+const templateEnlarged = ({ points, ...template }: SideTemplate, ratio: number): SideTemplate => ({
+  ...template,
+  ...(points && {
+    points: points.map((point) => ({ ...point, xMm: point.xMm * ratio, yMm: point.yMm * ratio })),
+  }),
+});
 
 const shapeEnlarged = (shape: LineShape, ratio: number): LineShape =>
   shape.map(({ alongMm, offMm }) => ({ alongMm: alongMm * ratio, offMm: offMm * ratio }));

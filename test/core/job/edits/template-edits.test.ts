@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { outlinesTrace, sideTemplateSet } from '../../../../core/job/edits/edits.ts';
+import { outlinesTrace, scaleSet, sideTemplateSet } from '../../../../core/job/edits/edits.ts';
 import { linePath } from '../../../../core/job/line-path.ts';
 import { templatePlace, templatePointsFromBox } from '../../../../core/job/template-place.ts';
 import { pathsDifference } from '../../../../core/measure/path.ts';
@@ -44,6 +44,12 @@ describe('a template on its side', () => {
     expect(place({ x: 255, y: 7 })).toEqual({ x: 5000, y: 150 });
     const kept = edited(sideTemplateSet(job, { sideId, template: { page: 1, points } }));
     expect(kept.sides[0]!.template).toEqual({ page: 1, points });
+    // A drawing that proves a fifth larger takes its template along.
+    const larger = edited(scaleSet(kept, { scale: job.scale * 1.2 })).sides[0]!;
+    expect(larger.template!.points!.map(({ xMm, yMm }) => [xMm, yMm])).toEqual([
+      [0, 900],
+      [6000, 900],
+    ]);
     expect(edited(sideTemplateSet(kept, { sideId, template: null })).sides[0]).not.toHaveProperty('template');
   });
 });
