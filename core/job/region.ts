@@ -1,7 +1,7 @@
 /** Walking and cutting the layout tree of a side. */
 import type { Interval } from '../measure/interval.ts';
 import { type EdgePaths, type Outline, outlineFromEdges, rectEdgePaths } from '../measure/outline.ts';
-import { isPathStraight, type Path, pathMean, pathRange } from '../measure/path.ts';
+import { isPathStraight, type Path, pathRange } from '../measure/path.ts';
 import {
   EDGES,
   type Rect,
@@ -136,18 +136,4 @@ export function regionWithJoints(
     joints.every((joint, index) => joint === region.joints[index]) &&
     parts.every((part, index) => part === region.parts[index]);
   return isSame ? region : { ...region, joints, parts };
-}
-
-/** The layout with each seam that has shape straight at its mean: for estimates that know straight seams alone. */
-export function regionStraightened(region: Region, outline: Rect<'finished'>): Region {
-  const means = new Map<string, Joint>();
-  for (const { region: split, ...place } of regionsPlaced(region, outline)) {
-    if (split.kind === 'panel') continue;
-    for (const [index, joint] of split.joints.entries()) {
-      if (!joint.shape) continue;
-      const { shape: _, follows: __, ...straight } = joint;
-      means.set(joint.id, { ...straight, atMm: pathMean(linePath(joint), seamSpan(split, index, place)) });
-    }
-  }
-  return means.size === 0 ? region : regionWithJoints(region, (joint) => means.get(joint.id) ?? joint);
 }

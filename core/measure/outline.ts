@@ -41,10 +41,10 @@ export interface Outline {
 /** Undefined where two neighboring edges meet more than once, or opposite ones change places. */
 export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
   const corners = [
-    edgesCrossing(edges.top, edges.left),
-    edgesCrossing(edges.top, edges.right),
-    edgesCrossing(edges.bottom, edges.right),
-    edgesCrossing(edges.bottom, edges.left),
+    pathsCrossing(edges.top, edges.left),
+    pathsCrossing(edges.top, edges.right),
+    pathsCrossing(edges.bottom, edges.right),
+    pathsCrossing(edges.bottom, edges.left),
   ];
   if (corners.some((corner) => corner === undefined)) return undefined;
   const [topLeft, topRight, bottomRight, bottomLeft] = corners as [Point, Point, Point, Point];
@@ -79,7 +79,7 @@ export function pointsHull(points: readonly Point[]): Rect<'finished'> {
 }
 
 /** The one point where a lying path meets an upright one; undefined where they meet more than once. */
-function edgesCrossing(lying: Path, upright: Path): Point<'finished'> | undefined {
+export function pathsCrossing(lying: Path, upright: Path): Point<'finished'> | undefined {
   if (isPathStraight(lying)) return { x: pathValue(upright, lying[0]!.across), y: lying[0]!.across };
   if (isPathStraight(upright)) return { x: upright[0]!.across, y: pathValue(lying, upright[0]!.across) };
   // How far the upright path at y lies below the lying one: straight between these places, and −∞ to ∞ in all.

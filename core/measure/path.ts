@@ -248,3 +248,11 @@ export function pathsDistance(a: Path, b: Path, span: Interval): Mm {
     ...second.map((point) => Math.min(...segments(first).map((segment) => segmentDistance(segment, point)))),
   );
 }
+
+/** How far `a` lies beyond `b` across, as a path over a span. */
+export function pathsApart(a: Path, b: Path, span: Interval): Path {
+  const places = new Set([...pathPart(a, span), ...pathPart(b, span)].map(({ along }) => along));
+  return [...places]
+    .sort((one, other) => one - other)
+    .map((along) => ({ along, across: pathValue(a, along) - pathValue(b, along) }));
+}

@@ -7,7 +7,9 @@ import {
   isFrameOpen,
   type PlanFrame,
   type PlanJoint,
+  type PlanSplit,
   type PlanTree,
+  pairFrame,
   partFrame,
   sideFrame,
 } from './plan-tree.ts';
@@ -36,19 +38,20 @@ export function planEvened(
 ): PlanTree {
   const rates = panelRates(side.card, weights, stock);
   const fixed: Record<SeamAxis, Mm[]> = {
-    vertical: linesWithOwnJoint(sectionLines(side, stock, 'vertical')).map(({ at }) => at),
-    horizontal: linesWithOwnJoint(sectionLines(side, stock, 'horizontal')).map(({ at }) => at),
+    vertical: fixedPlaces(side, stock, 'vertical'),
+    horizontal: fixedPlaces(side, stock, 'horizontal'),
   };
 
   const evened = (node: PlanTree, frame: PlanFrame): PlanTree => {
     if (node.kind === 'panel') return node;
-    const isFree = ({ at }: PlanJoint, index: number) =>
+    const isFree = ({ at, path }: PlanJoint, index: number) =>
+      !path &&
       node.parts[index]!.kind === 'panel' &&
       node.parts[index + 1]!.kind === 'panel' &&
       ![index, index + 1].some((part) => isFrameOpen(side, partFrame(node, frame, part))) &&
       !fixed[node.axis].some((line) => Math.abs(line - at) <= LENGTH_TOLERANCE_MM);
     const free = node.joints.flatMap((joint, index) => (isFree(joint, index) ? [index] : []));
-    const sequence = { ...node, joints: sequenceEvened(node.axis, node.joints, free, frame) };
+    const sequence = { ...node, joints: sequenceEvened(node, free, frame) };
     return {
       ...sequence,
       parts: sequence.parts.map((part, index) => evened(part, partFrame(sequence, frame, index))),
@@ -56,19 +59,18 @@ export function planEvened(
   };
 
   const sequenceEvened = (
-    axis: SeamAxis,
-    given: readonly PlanJoint[],
+    node: PlanSplit,
     free: readonly number[],
     frame: PlanFrame,
   ): readonly PlanJoint[] => {
-    if (free.length === 0) return given;
-    const move = seamMover(side, stock, rates, frame, axis, books[axis], weights);
-    if (!move) return given;
-    const joints = [...given];
+    if (free.length === 0) return node.joints;
+    const { axis } = node;
+    const move = seamMover(side, stock, rates, axis, books[axis], weights);
+    const joints = [...node.joints];
     for (let pass = 0; pass < MOST_PASSES; pass++) {
       let hasMoved = false;
       for (const index of free) {
-        const at = move(joints[index]!, joints[index - 1], joints[index + 1]);
+        const at = move(joints[index]!, pairFrame({ ...node, joints }, frame, index));
         if (at === joints[index]!.at) continue;
         joints[index] = { ...joints[index]!, at };
         hasMoved = true;
@@ -81,28 +83,37 @@ export function planEvened(
   return evened(tree, sideFrame(side));
 }
 
-type SeamMover = (joint: PlanJoint, before: PlanJoint | undefined, after: PlanJoint | undefined) => Mm;
+const fixedPlaces = (side: PlanSide, stock: PlanStock, axis: SeamAxis): Mm[] =>
+  linesWithOwnJoint(sectionLines(side, stock, axis)).flatMap(({ at, path }) => (path ? [] : [at]));
+
+/** `pair` is the frame of the two parts beside the seam, taken together. */
+type SeamMover = (joint: PlanJoint, pair: PlanFrame) => Mm;
 
 /** Finds the place nearest the middle of a seam's neighbors where it costs no more than where it is. */
 function seamMover(
   side: PlanSide,
   stock: PlanStock,
   rates: PanelRates,
-  frame: PlanFrame,
   axis: SeamAxis,
   book: SliceBook,
   weights: PlanWeights,
-): SeamMover | undefined {
-  const sequence = frameAlong(frame, axis);
-  const price = panelPrice(side, stock.roll, axis, sequence.acrossPrinted + 2 * side.border, rates);
-  if (price.length === 0) return undefined;
+): SeamMover {
   const { positions } = book;
-  const seamUnits = book.strip(sequence.from, sequence.to).units(weights);
+  const known = new Map<string, Float64Array>();
+  const unitsBetween = (from: Mm, to: Mm): Float64Array => {
+    const key = `${from} ${to}`;
+    const units = known.get(key) ?? book.strip(from, to).units(weights);
+    known.set(key, units);
+    return units;
+  };
 
-  return (joint, before, after) => {
-    const [low, high] = [before?.at ?? sequence.start, after?.at ?? sequence.end];
-    const reachLow = (before?.second ?? sequence.startReach) + joint.first + 2 * side.border;
-    const reachHigh = joint.second + (after?.first ?? sequence.endReach) + 2 * side.border;
+  return (joint, pair) => {
+    const { start: low, end: high, ...sequence } = frameAlong(pair, axis);
+    const price = panelPrice(side, stock.roll, axis, sequence.acrossPrinted + 2 * side.border, rates);
+    if (price.length === 0) return joint.at;
+    const seamUnits = unitsBetween(sequence.from, sequence.to);
+    const reachLow = sequence.startReach + joint.first + 2 * side.border;
+    const reachHigh = joint.second + sequence.endReach + 2 * side.border;
     const unitsAt = (index: number): number => {
       const at = positions[index]!;
       if (Math.min(at - low, high - at) < side.minPanel - LENGTH_TOLERANCE_MM)

@@ -9,12 +9,16 @@ import {
   frameAlong,
   frameCut,
   frameFilm,
+  frameNarrowest,
   frameSeam,
   frameTrims,
   isFrameOpen,
+  isTreeShaped,
   type PlanFrame,
   type PlanJoint,
+  type PlanSplit,
   type PlanTree,
+  pairFrame,
   treeParts,
 } from './plan-tree.ts';
 import { seamUnitsAt } from './seam-units.ts';
@@ -23,8 +27,9 @@ import { firstAbove } from './sequence-search.ts';
 
 /** Another place counts as another only from this far on; nearer ones are the same seam nudged. */
 export const ELSEWHERE_MM = 25;
-/** Positions that are bounded together before each is looked at. */
+/** Positions that are bounded together before each is looked at; beside lines with shape one is looked at for all. */
 const BLOCK_POSITIONS = 64;
+const SHAPED_BLOCK_POSITIONS = 256;
 
 export interface Pricing {
   readonly side: PlanSide;
@@ -53,10 +58,11 @@ export type NextPlace = z.infer<typeof NextPlace>;
  *
  * Positions are looked at block by block, the most promising first, until no block can be better: in a block the part
  * before the seam costs at least what it costs at the block's start, the part after at least what it costs at its end.
+ * Beside lines with shape the cheapest place of the seam alone stands for its block.
  */
 export function nextBestPlace(
   pricing: Pricing,
-  node: Extract<PlanTree, { kind: 'split' }>,
+  node: PlanSplit,
   frame: PlanFrame,
   index: number,
 ): NextPlace | undefined {
@@ -67,10 +73,14 @@ export function nextBestPlace(
   const [before, after] = [node.parts[index]!, node.parts[index + 1]!];
   const sequence = frameAlong(pair, axis);
   const framesAt = (tried: PlanJoint) => frameCut(pair, axis, tried);
-  const unitsAt = (tried: PlanJoint, seamUnits: number): number => {
+  const unitsAt = (tried: PlanJoint, seamUnits = seamUnitsIn(pair, tried)): number => {
     const [frameBefore, frameAfter] = framesAt(tried);
     return seamUnits + partUnits(pricing, before, frameBefore) + partUnits(pricing, after, frameAfter);
   };
+  const seamUnitsIn = (within: PlanFrame, tried: PlanJoint) =>
+    seamUnitsAt(side, weights, frameSeam(within, axis, tried), tried);
+  const isShaped = Boolean(pair.outline ?? joint.path) || [before, after].some(isTreeShaped);
+  const isElsewhere = (at: Mm) => joint.path !== undefined || Math.abs(at - joint.at) >= ELSEWHERE_MM;
   const lap = jointFromLap(stock.lap, axis, side.front);
   const { positions } = books[axis];
   const seamUnits = books[axis].strip(sequence.from, sequence.to).units(weights);
@@ -78,13 +88,18 @@ export function nextBestPlace(
   const blocks: { readonly start: number; readonly end: number; readonly floor: number }[] = [];
   const first = firstAbove(positions, sequence.start);
   const last = firstAbove(positions, sequence.end - LENGTH_TOLERANCE_MM);
-  for (let start = first; start < last; start += BLOCK_POSITIONS) {
-    const end = Math.min(last, start + BLOCK_POSITIONS);
+  const inBlock = isShaped ? SHAPED_BLOCK_POSITIONS : BLOCK_POSITIONS;
+  for (let start = first; start < last; start += inBlock) {
+    const end = Math.min(last, start + inBlock);
+    const seam = seamUnits.subarray(start, end).reduce((least, units) => Math.min(least, units));
+    if (isShaped) {
+      if (seam < Number.POSITIVE_INFINITY) blocks.push({ start, end, floor: seam });
+      continue;
+    }
     const [low, high] = [
       framesAt({ ...lap, at: positions[start]! }),
       framesAt({ ...lap, at: positions[end - 1]! }),
     ];
-    const seam = seamUnits.subarray(start, end).reduce((least, units) => Math.min(least, units));
     const floor =
       seam + partFloor(pricing, before, low[0], high[0]) + partFloor(pricing, after, high[1], low[1]);
     if (floor < Number.POSITIVE_INFINITY) blocks.push({ start, end, floor });
@@ -94,19 +109,37 @@ export function nextBestPlace(
   for (const { start, end, floor } of blocks.sort((a, b) => a.floor - b.floor || a.start - b.start)) {
     if (best && floor > best.units) break;
     tick();
-    for (let i = start; i < end; i++) {
+    const cheapest = isShaped
+      ? cheapestIndex(seamUnits, start, end, (i) => isElsewhere(positions[i]!))
+      : undefined;
+    for (let i = cheapest ?? start; i < (cheapest === undefined ? end : cheapest + 1); i++) {
       const at = positions[i]!;
-      if (Math.abs(at - joint.at) < ELSEWHERE_MM || seamUnits[i] === Number.POSITIVE_INFINITY) continue;
+      if (!isElsewhere(at) || seamUnits[i] === Number.POSITIVE_INFINITY) continue;
       const units = unitsAt({ ...lap, at }, seamUnits[i]!);
       if (units < Number.POSITIVE_INFINITY && (!best || isNearer({ at, units }, best, joint.at)))
         best = { at, units };
     }
   }
   if (!best) return undefined;
-  const current = unitsAt(joint, seamUnitsAt(side, weights, frameSeam(frame, axis, joint.at), joint));
+  const current = unitsAt(joint, seamUnitsIn(frame, joint));
+  // Beside lines with shape a strip's seams were taken to be as long as the strip is anywhere.
+  const units = isShaped ? unitsAt({ ...lap, at: best.at }) : best.units;
   return current === Number.POSITIVE_INFINITY
     ? { at: best.at }
-    : { at: best.at, extraMoney: (best.units - current) / UNITS_PER_MONEY };
+    : { at: best.at, extraMoney: (units - current) / UNITS_PER_MONEY };
+}
+
+function cheapestIndex(
+  seamUnits: Float64Array,
+  start: number,
+  end: number,
+  isAsked: (index: number) => boolean,
+): number {
+  let cheapest = start;
+  for (let i = start + 1; i < end; i++) {
+    if (isAsked(i) && (!isAsked(cheapest) || seamUnits[i]! < seamUnits[cheapest]!)) cheapest = i;
+  }
+  return cheapest;
 }
 
 interface Place {
@@ -117,15 +150,6 @@ interface Place {
 function isNearer(a: Place, b: Place, from: Mm): boolean {
   const [offA, offB] = [Math.abs(a.at - from), Math.abs(b.at - from)];
   return a.units < b.units || (a.units === b.units && (offA < offB || (offA === offB && a.at < b.at)));
-}
-
-/** The frame of the two parts beside a joint, taken together. */
-function pairFrame(node: Extract<PlanTree, { kind: 'split' }>, frame: PlanFrame, index: number): PlanFrame {
-  const [before, after] = [node.joints[index - 1], node.joints[index + 1]];
-  let pair = frame;
-  if (after) pair = frameCut(pair, node.axis, after)[0];
-  if (before) pair = frameCut(pair, node.axis, before)[1];
-  return pair;
 }
 
 /** What the panels and seams of a part cost in a frame, Infinity where they break a limit of size or place. */
@@ -169,8 +193,8 @@ function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger:
   return units;
 }
 
-const isSmall = (side: PlanSide, { left, right, top, bottom }: PlanFrame): boolean =>
-  Math.min(right - left, bottom - top) < side.minPanel - LENGTH_TOLERANCE_MM;
+const isSmall = (side: PlanSide, frame: PlanFrame): boolean =>
+  frameNarrowest(frame) < side.minPanel - LENGTH_TOLERANCE_MM;
 
 function filmUnits({ side, stock, rates }: Pricing, frame: PlanFrame): number {
   const { width, height } = frameFilm(frame);

@@ -1,5 +1,5 @@
 import type { Mm } from '../measure/units.ts';
-import type { SeamAxis, SeamPlace } from './seam-place.ts';
+import { placePieces, type SeamAxis, type SeamPlace } from './seam-place.ts';
 
 /**
  * How busy the picture is, everywhere on a side, in a form that answers for any rectangle in a few steps.
@@ -81,12 +81,14 @@ export function registerBand(first: Mm, second: Mm): { readonly before: Mm; read
 /** Mean busy share in the band round a seam × the seam's length, in meters of full-contrast picture to match. */
 export function busyMeters(energy: PictureEnergy, place: SeamPlace, first: Mm, second: Mm): number {
   const band = registerBand(first, second);
-  const [start, end] = [place.at - band.before, place.at + band.after];
-  const integral =
-    place.axis === 'vertical'
-      ? energyWithin(energy, start, place.from, end, place.to)
-      : energyWithin(energy, place.from, start, place.to, end);
-  return Math.max(0, integral / (band.before + band.after)) / 1000;
+  return placePieces(place, energy.cellMm).reduce((sum, { axis, at, from, to, lengthShare }) => {
+    const [start, end] = [at - band.before, at + band.after];
+    const integral =
+      axis === 'vertical'
+        ? energyWithin(energy, start, from, end, to)
+        : energyWithin(energy, from, start, to, end);
+    return sum + (Math.max(0, integral / (band.before + band.after)) * lengthShare) / 1000;
+  }, 0);
 }
 
 /** The integral of busy over a rectangle given by its edges, in mm². */

@@ -1,6 +1,5 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import { z } from 'zod';
-import { regionJoints } from '../job/region.ts';
 import { type Job, OutputSize, Region, type Side } from '../job/schema.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
@@ -87,8 +86,6 @@ export function planAnswer(
     ...(energy && { energy }),
     ...(present.length > 0 && { earlier: present }),
   });
-  const isFixed = regionJoints(side.layout).some(({ locked, shape }) => locked && shape);
-  if (isFixed) return { outcome: LOCKED_SHAPE, lettering };
   const outcome = plansFromSide(planSide, { layouts, onProgress });
   const offer = (plan: Plan): PlanOffer => planOffer(job, side, planSide, plan);
   const equalVertical = outcome.kind === 'problem' ? undefined : outcome.equalVertical;
@@ -106,12 +103,6 @@ export function planAnswer(
     },
   };
 }
-
-const LOCKED_SHAPE = {
-  kind: 'problem',
-  message: 'A locked seam of this side slopes or curves, and suggestions have straight seams alone.',
-  remedy: 'Unlock the seam or straighten it, then suggest layouts again.',
-} as const;
 
 function outcomePlain(outcome: PlanOutcome, offer: (plan: Plan) => PlanOffer): PlanAnswer['outcome'] {
   if (outcome.kind === 'plans') return { kind: 'plans', plans: outcome.plans.map(offer) };

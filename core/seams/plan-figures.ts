@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { mmSchema } from '../measure/schemas.ts';
 import { laborCost } from '../shop/cost-card.ts';
 import { panelFilmUnits, rollLength } from './film-fit.ts';
-import { type PlanWeights, panelRates } from './plan-objective.ts';
+import { type PlanWeights, panelRates, UNITS_PER_MONEY } from './plan-objective.ts';
 import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import { frameFilm, frameTrims, isFrameOpen, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
 import { GroundMeters } from './seam-parts.ts';
@@ -105,7 +105,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     laminateMoney,
     laborMoney,
     money: filmMoney + laminateMoney + laborMoney,
-    movedSeams: seams.filter(({ place }) => isMovedSeam(side, place.axis, place.at)).length,
+    movedSeams: seams.filter(({ place }) => isMovedSeam(side, place.axis, place.at, place.path)).length,
     visibleWorth: visibleMeters * card.visibleSeamPerMeter,
   };
 }
@@ -130,6 +130,17 @@ export function planUnits(
   for (const { place, joint } of seams) units += seamUnitsAt(side, weights, place, joint);
   return units;
 }
+
+/** The objective of a plan by its figures, and what no layout of the side changes. */
+export const figuresUnits = (weights: PlanWeights, figures: PlanFigures): number =>
+  UNITS_PER_MONEY *
+  (weights.installMinute * (figures.installMinutes + figures.matchingMinutes) +
+    weights.shopMinute * figures.shopMinutes +
+    weights.filmSquareMeter * figures.filmSquareMeters +
+    weights.visibleMeter * figures.visibleMeters +
+    weights.panel * figures.panels +
+    weights.shopTrim * figures.shopTrims +
+    weights.movedSeam * figures.movedSeams);
 
 /** Whether one plan is at least as good in every way that plans are compared by, and better in one. */
 export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {

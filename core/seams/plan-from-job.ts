@@ -3,18 +3,18 @@ import { sideLines } from '../job/door.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
 import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
 import { linePath } from '../job/line-path.ts';
-import { rectAlong, regionStraightened, regionsPlaced } from '../job/region.ts';
-import type { BodyLine, Job, Joint, Region, Side } from '../job/schema.ts';
+import { regionsPlaced, seamSpan } from '../job/region.ts';
+import type { BodyLine, Job, Joint, LineShape, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { groundSurfaceRatio } from '../layout/ground-stretch.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
 import { pathSimplified } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
-import type { Mm } from '../measure/units.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
-import type { FilmRoll, LapPolicy, LockedSeam, PlanLine, PlanSide } from './plan-side.ts';
-import type { PlanJoint, PlanTree } from './plan-tree.ts';
+import type { FilmRoll, LapPolicy, LockedSeam, PlanLine, PlanSide, ShapedLine } from './plan-side.ts';
+import { PANEL, type PlanJoint, type PlanTree } from './plan-tree.ts';
+import type { SeamAxis } from './seam-place.ts';
 import { sectionSpaces } from './section-spaces.ts';
 
 /** A seam within half a millimeter of a body line is on it. */
@@ -35,6 +35,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     height: outline.height,
     ...(side.front === 'none' ? {} : { front: side.front }),
     lines: sideLines(side).flatMap((line) => planLines(line, outline)),
+    shapedLines: sideLines(side).flatMap((line) => shapedLine(line, outline)),
     noSeamAreas: side.noSeamAreas.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
     lettering: [],
     ground: side.ground.map((ground) => ({
@@ -58,7 +59,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     minPanel: job.limits.minPanelMm,
     card: jobCostCard(job),
     isLaminated: isLaminated(job),
-    locked: lockedSeams(regionStraightened(side.layout, outline), outline),
+    locked: lockedSeams(side.layout, outline),
     ...extras,
   } satisfies Omit<PlanSide, 'spaces'>;
   const own = [...planned.lines, ...planned.locked].filter(
@@ -98,6 +99,13 @@ function planLines(line: BodyLine, outline: Rect<'finished'>): PlanLine[] {
   });
 }
 
+const shapedLine = (line: BodyLine, outline: Rect<'finished'>): ShapedLine[] => {
+  if (!line.shape) return [];
+  const { start, end } = bodyLineSpan(line, outline);
+  const { id, kind, direction: axis, atMm: at } = line;
+  return [{ id, kind, axis, at, from: start, to: end, path: linePath(line), shape: line.shape }];
+};
+
 /**
  * The film in the job's printer. Margins of unlike width count by their mean: only their sum matters. Lead-in and tail of
  * the roll hold no panel.
@@ -126,20 +134,41 @@ export function lapFromJob(job: Job): LapPolicy {
 }
 
 function lockedSeams(layout: Region, outline: ReturnType<typeof sideOutline>): LockedSeam[] {
-  return regionsPlaced(layout, outline).flatMap(({ region, rect }) => {
+  return regionsPlaced(layout, outline).flatMap(({ region, ...place }) => {
     if (region.kind === 'panel') return [];
-    const along = rectAlong(rect, region.seams);
-    return region.joints
-      .filter(({ locked }) => locked)
-      .map((joint) => ({
-        axis: region.seams,
-        at: joint.atMm,
-        from: along.start,
-        to: along.end,
-        joint: { kind: joint.kind, first: joint.firstMm, second: joint.secondMm, top: joint.top },
-      }));
+    return region.joints.flatMap((joint, index): LockedSeam[] => {
+      if (!joint.locked) return [];
+      const { start, end } = seamSpan(region, index, place);
+      const { at, path, follows, ...shape } = planJoint(joint);
+      const run = {
+        ...(path && joint.shape && { path, shape: joint.shape }),
+        ...(follows !== undefined && { follows }),
+      };
+      return [{ axis: region.seams, at, from: start, to: end, joint: shape, ...run }];
+    });
   });
 }
+
+/** A layout of the job as the planner's tree. */
+export const treeFromLayout = (region: Region): PlanTree =>
+  region.kind === 'panel'
+    ? PANEL
+    : {
+        kind: 'split',
+        axis: region.seams,
+        joints: region.joints.map(planJoint),
+        parts: region.parts.map(treeFromLayout),
+      };
+
+const planJoint = (joint: Joint): PlanJoint => ({
+  kind: joint.kind,
+  at: joint.atMm,
+  first: joint.firstMm,
+  second: joint.secondMm,
+  top: joint.top,
+  ...(joint.shape && { path: linePath(joint) }),
+  ...(joint.follows !== undefined && { follows: joint.follows }),
+});
 
 /**
  * A plan's tree as a layout of the job. Ids count from 1 in reading order of the tree; handing the layout to the edit
@@ -155,22 +184,26 @@ export function layoutFromPlan(side: PlanSide, tree: PlanTree): Region {
           kind: 'split',
           seams: node.axis,
           joints: node.joints.map((joint) =>
-            jointNamed(joint, `seam-${++joints}`, isLocked(node.axis, joint.at)),
+            jointNamed(joint, `seam-${++joints}`, isLocked(node.axis, joint), shapeOf(joint)),
           ),
           parts: node.parts.map(region),
         };
-  const isLocked = (axis: PlanSide['locked'][number]['axis'], at: Mm) =>
-    side.locked.some((seam) => seam.axis === axis && seam.at === at);
+  const isLocked = (axis: SeamAxis, { at, path }: PlanJoint) =>
+    side.locked.some((seam) => seam.axis === axis && seam.at === at && seam.path === path);
+  const shapeOf = ({ path }: PlanJoint) =>
+    path && [...side.shapedLines, ...side.locked].find((one) => one.path === path)?.shape;
   return region(tree);
 }
 
-const jointNamed = (joint: PlanJoint, id: string, locked: boolean): Joint => ({
+const jointNamed = (joint: PlanJoint, id: string, locked: boolean, shape: LineShape | undefined): Joint => ({
   id,
   kind: joint.kind,
   atMm: joint.at,
   firstMm: joint.first,
   secondMm: joint.second,
   top: joint.top,
+  ...(shape && { shape }),
+  ...(joint.follows !== undefined && { follows: joint.follows }),
   ...(locked ? { locked } : {}),
 });
 
@@ -179,6 +212,10 @@ export const earlierFromLayout = (layout: Region): NonNullable<PlanSide['earlier
   layout.kind === 'panel'
     ? []
     : [
-        ...layout.joints.map(({ atMm }) => ({ axis: layout.seams, at: atMm })),
+        ...layout.joints.map((joint) => ({
+          axis: layout.seams,
+          at: joint.atMm,
+          ...(joint.shape && { path: linePath(joint) }),
+        })),
         ...layout.parts.flatMap(earlierFromLayout),
       ];

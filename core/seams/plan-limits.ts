@@ -1,11 +1,20 @@
 import { z } from 'zod';
-import type { Rect } from '../measure/rect.ts';
+import { type Path, pathRange } from '../measure/path.ts';
+import { type Rect, rectFromIntervals } from '../measure/rect.ts';
 import { mmSchema, rectSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
-import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
+import {
+  type LockedSeam,
+  type PlanLine,
+  type PlanSide,
+  type PlanStock,
+  rollUsableWidth,
+  type ShapedLine,
+} from './plan-side.ts';
 import {
   frameFilm,
+  frameNarrowest,
   frameNet,
   isFrameOpen,
   type PlannedSeam,
@@ -14,6 +23,7 @@ import {
   treeParts,
 } from './plan-tree.ts';
 import { gapsMisused, isGapAlong, noFilmAreasGrazed, noSeamAreaCut, rivetRowsNear } from './seam-limits.ts';
+import type { SeamPlace } from './seam-place.ts';
 
 /** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
 export const PlanLimit = z.enum([
@@ -54,29 +64,27 @@ export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): 
     if (rollLength(side, stock.roll, film.width, film.height) === undefined) {
       broken.push({ ...filmExcess(side, stock, film.width, film.height), area: net });
     }
-    const short = side.minPanel - Math.min(net.width, net.height);
+    const short = side.minPanel - frameNarrowest(frame);
     if (short > LENGTH_TOLERANCE_MM) broken.push({ limit: 'smallest-panel', by: short, area: net });
   }
   for (const seam of seams) broken.push(...seamLimitsBroken(side, seam));
   for (const locked of side.locked) {
     const isKept = seams.some(
-      ({ place }) =>
-        place.axis === locked.axis &&
-        Math.abs(place.at - locked.at) <= LENGTH_TOLERANCE_MM &&
-        place.from < locked.to &&
-        locked.from < place.to,
+      ({ place }) => isSamePlace(place, locked) && place.from < locked.to && locked.from < place.to,
     );
     if (!isKept) broken.push({ limit: 'locked-seam', area: seamArea(locked) });
   }
   return broken;
 }
 
+const isSamePlace = (a: Pick<SeamPlace, 'axis' | 'at' | 'path'>, b: LockedSeam): boolean =>
+  a.axis === b.axis && Math.abs(a.at - b.at) <= LENGTH_TOLERANCE_MM && a.path?.length === b.path?.length;
+
 /** The limits of place that one seam breaks. A locked seam breaks none: the operator has decided. */
 export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam): LimitBroken[] {
   const isLocked = side.locked.some(
     (seam) =>
-      seam.axis === place.axis &&
-      Math.abs(seam.at - place.at) <= LENGTH_TOLERANCE_MM &&
+      isSamePlace(place, seam) &&
       seam.from <= place.from + LENGTH_TOLERANCE_MM &&
       seam.to >= place.to - LENGTH_TOLERANCE_MM,
   );
@@ -101,7 +109,8 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
       area,
     })),
   ];
-  const hasGap = side.lines.some(
+  const lines: readonly (PlanLine | ShapedLine)[] = place.path ? side.shapedLines : side.lines;
+  const hasGap = lines.some(
     (line) =>
       line.axis === place.axis &&
       Math.abs(line.at - place.at) <= LENGTH_TOLERANCE_MM &&
@@ -132,9 +141,9 @@ function filmExcess(
   return ways[0]!.by <= ways[1]!.by ? ways[0]! : ways[1]!;
 }
 
-function seamArea(place: { axis: 'vertical' | 'horizontal'; at: Mm; from: Mm; to: Mm }): Rect<'finished'> {
-  const length = place.to - place.from;
-  return place.axis === 'vertical'
-    ? { x: place.at, y: place.from, width: 0, height: length }
-    : { x: place.from, y: place.at, width: length, height: 0 };
+function seamArea(place: Omit<SeamPlace, 'path'> & { readonly path?: Path | undefined }): Rect<'finished'> {
+  const { axis, at, from, to, path } = place;
+  const along = { start: from, end: to };
+  const across = path ? pathRange(path, along) : { start: at, end: at };
+  return axis === 'vertical' ? rectFromIntervals(across, along) : rectFromIntervals(along, across);
 }

@@ -72,6 +72,7 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     const count =
       own.filter(({ kind }) => kind !== 'rivet-row').length +
       rows.size +
+      side.shapedLines.filter((line) => line.axis === axis && line.kind !== 'rivet-row').length +
       side.locked.filter((seam) => seam.axis === axis).length;
     if (count > MOST_LINES_EACH_WAY) {
       return {
@@ -125,6 +126,10 @@ function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
   ];
   return [
     ...side.lines.map((line) => ({ name: `body line '${line.id}'`, values: [line.at, line.from, line.to] })),
+    ...side.shapedLines.map(({ id, path }) => ({
+      name: `body line '${id}'`,
+      values: path.flatMap(({ along, across }) => [along, across]),
+    })),
     ...side.spaces.map(({ at }) => ({ name: 'space', values: [at] })),
     ...side.locked.map((seam) => ({ name: 'locked seam', values: [seam.at, seam.from, seam.to] })),
     ...areas.map(({ kind, id, rect }) => ({

@@ -3,8 +3,9 @@ import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { PLAN_LIMITS } from './plan-limits.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
+import type { PlanScope } from './section-edges.ts';
 import { isSectionFeasible } from './section-feasibility.ts';
-import { type PlanScope, type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
+import { type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 
 /** What could give way so that a side can be planned, and the least by which it must. */
 export const Relaxation = z.strictObject({

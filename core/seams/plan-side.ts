@@ -1,6 +1,7 @@
 import { z } from 'zod';
-import { JointKind } from '../job/schema.ts';
+import { JointKind, type LineShape } from '../job/schema.ts';
 import type { Lettering } from '../lettering/lettering.ts';
+import type { Path } from '../measure/path.ts';
 import type { EdgeLengths, Rect } from '../measure/rect.ts';
 import { mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
@@ -29,6 +30,16 @@ export interface PlanLine {
   readonly from: Mm;
   readonly to: Mm;
   readonly width: Mm;
+}
+
+/**
+ * A line of the body that slopes or curves. A seam may follow it over the whole width of a section, unless it is a rivet
+ * row; it hides the seam from `from` to `to`, beyond which its path goes on along the axis.
+ */
+export interface ShapedLine extends Omit<PlanLine, 'width'> {
+  readonly path: Path;
+  /** The same as the body line has it, from its place `at` on. */
+  readonly shape: LineShape;
 }
 
 export interface PlanArea {
@@ -84,6 +95,11 @@ export interface LockedSeam {
   readonly from: Mm;
   readonly to: Mm;
   readonly joint?: JointShape;
+  /** Where it runs, if it is not straight at `at`. */
+  readonly path?: Path;
+  readonly shape?: LineShape;
+  /** The body line that it follows. */
+  readonly follows?: string;
 }
 
 /** A place where sections of a side may be parted without a body line. */
@@ -96,6 +112,7 @@ export interface SectionSpace {
 export interface EarlierSeam {
   readonly axis: SeamAxis;
   readonly at: Mm;
+  readonly path?: Path;
 }
 
 /**
@@ -107,7 +124,9 @@ export interface PlanSide {
   readonly height: Mm;
   /** The edge that leads when the unit drives; absent on a rear or a bonnet. */
   readonly front?: 'left' | 'right';
+  /** Straight lines, and what straight seams can meet of those with shape. */
   readonly lines: readonly PlanLine[];
+  readonly shapedLines: readonly ShapedLine[];
   /** Accepted areas: never crossed. */
   readonly noSeamAreas: readonly PlanArea[];
   /** Lettering found but not made a no-seam area: crossing it costs, but is allowed. */

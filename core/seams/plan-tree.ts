@@ -1,27 +1,52 @@
 import { z } from 'zod';
-import { isRectWithin, type Rect, rectFromEdges } from '../measure/rect.ts';
+import {
+  type EdgePaths,
+  edgesGrown,
+  type Outline,
+  outlineFromEdges,
+  rectEdgePaths,
+} from '../measure/outline.ts';
+import { isPathStraight, type Path, pathRange, pathsDistance, straightPath } from '../measure/path.ts';
+import {
+  EDGES,
+  type Edge,
+  type EdgeLengths,
+  isRectWithin,
+  type Rect,
+  rectFromEdges,
+  rectHorizontal,
+  rectVertical,
+} from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { edgeTrims, JointShape, jointTrims, type PlanSide } from './plan-side.ts';
 import { type SeamAxis, SeamPlace } from './seam-place.ts';
 
 export interface PlanJoint extends JointShape {
   readonly at: Mm;
+  /** Where it runs, if it is not straight at `at`. */
+  readonly path?: Path;
+  /** The body line that it follows. */
+  readonly follows?: string;
 }
 
 /** A layout without names: the same shape as a job's regions, before panels and joints have ids. */
-export type PlanTree =
-  | { readonly kind: 'panel' }
-  | {
-      readonly kind: 'split';
-      readonly axis: SeamAxis;
-      readonly joints: readonly PlanJoint[];
-      readonly parts: readonly PlanTree[];
-    };
+export type PlanTree = { readonly kind: 'panel' } | PlanSplit;
+
+export interface PlanSplit {
+  readonly kind: 'split';
+  readonly axis: SeamAxis;
+  readonly joints: readonly PlanJoint[];
+  readonly parts: readonly PlanTree[];
+}
 
 export const PANEL: PlanTree = { kind: 'panel' };
 
+/** Whether a seam of a layout slopes or curves. */
+export const isTreeShaped = (tree: PlanTree): boolean =>
+  tree.kind === 'split' && (tree.joints.some(({ path }) => path) || tree.parts.some(isTreeShaped));
+
 /**
- * A rectangle with how far image runs past each of its edges (bleed at the side's outline, else a joint's allowance),
+ * A rectangle, or where an edge slopes or curves the rectangle that holds it, with how far image runs past each of its edges (bleed at the side's outline, else a joint's allowance),
  * whether the edge is trimmed in the shop (1) or not (0), and the border round the film.
  */
 export interface PlanFrame {
@@ -38,6 +63,8 @@ export interface PlanFrame {
   readonly trimRight: number;
   readonly trimBottom: number;
   readonly border: Mm;
+  /** Where an edge slopes or curves. */
+  readonly outline?: Outline;
 }
 
 export const sideFrame = (side: PlanSide): PlanFrame => ({
@@ -56,7 +83,7 @@ export const sideFrame = (side: PlanSide): PlanFrame => ({
   border: side.border,
 });
 
-/** A frame cut in two at a joint: the part before the seam, the part after. */
+/** A frame cut in two at a joint: the part before the seam, the part after. Edges that bound no area leave no number. */
 export function frameCut(
   frame: PlanFrame,
   axis: SeamAxis,
@@ -64,24 +91,104 @@ export function frameCut(
 ): readonly [PlanFrame, PlanFrame] {
   const { at, first, second } = joint;
   const trims = jointTrims(joint, frame.border);
-  return axis === 'vertical'
-    ? [
-        { ...frame, right: at, reachRight: first, trimRight: trims.first },
-        { ...frame, left: at, reachLeft: second, trimLeft: trims.second },
-      ]
-    : [
-        { ...frame, bottom: at, reachBottom: first, trimBottom: trims.first },
-        { ...frame, top: at, reachTop: second, trimTop: trims.second },
-      ];
+  const [before, after]: [PlanFrame, PlanFrame] =
+    axis === 'vertical'
+      ? [
+          { ...frame, right: at, reachRight: first, trimRight: trims.first },
+          { ...frame, left: at, reachLeft: second, trimLeft: trims.second },
+        ]
+      : [
+          { ...frame, bottom: at, reachBottom: first, trimBottom: trims.first },
+          { ...frame, top: at, reachTop: second, trimTop: trims.second },
+        ];
+  if (!joint.path && !frame.outline) return [before, after];
+  const edges = frame.outline?.edges ?? rectEdgePaths(frameNet(frame));
+  const path = joint.path ?? straightPath(at);
+  const [start, last] = axisEdges(axis);
+  return [frameShaped(before, { ...edges, [last]: path }), frameShaped(after, { ...edges, [start]: path })];
 }
 
-export const frameSeam = (frame: PlanFrame, axis: SeamAxis, at: Mm): SeamPlace =>
-  axis === 'vertical'
-    ? { axis, at, from: frame.top, to: frame.bottom }
-    : { axis, at, from: frame.left, to: frame.right };
+/** The edges at which the parts of a split begin and end. */
+export const axisEdges = (axis: SeamAxis): readonly [Edge, Edge] =>
+  axis === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
 
-/** A frame as the seams of an axis see it: its ends along the positions, and where its seams begin and end. */
+function frameShaped({ outline: _, ...frame }: PlanFrame, edges: EdgePaths): PlanFrame {
+  if (EDGES.every((edge) => isPathStraight(edges[edge]))) {
+    const [top, right, bottom, left] = EDGES.map((edge) => edges[edge][0]!.across) as [Mm, Mm, Mm, Mm];
+    return { ...frame, top, right, bottom, left };
+  }
+  const outline = outlineFromEdges(edges);
+  if (!outline) return { ...frame, left: Number.NaN, top: Number.NaN, right: Number.NaN, bottom: Number.NaN };
+  const [across, down] = [rectHorizontal(outline.rect), rectVertical(outline.rect)];
+  return { ...frame, left: across.start, right: across.end, top: down.start, bottom: down.end, outline };
+}
+
+/** Where a joint runs in a frame. */
+export function frameSeam(
+  frame: PlanFrame,
+  axis: SeamAxis,
+  joint: Pick<PlanJoint, 'at' | 'path'>,
+): SeamPlace {
+  const { at, path } = joint;
+  const [start, end] = axis === 'vertical' ? [frame.top, frame.bottom] : [frame.left, frame.right];
+  if (!path && !frame.outline) return { axis, at, from: start, to: end };
+  const edges = frame.outline?.edges ?? rectEdgePaths(frameNet(frame));
+  const [, last] = axisEdges(axis);
+  const span = outlineFromEdges({ ...edges, [last]: path ?? straightPath(at) })?.spans[last];
+  return { axis, at, from: span?.start ?? start, to: span?.end ?? end, ...(path && { path }) };
+}
+
+const frameReaches = ({ reachTop, reachRight, reachBottom, reachLeft }: PlanFrame): EdgeLengths => ({
+  top: reachTop,
+  right: reachRight,
+  bottom: reachBottom,
+  left: reachLeft,
+});
+
+/** Whether a frame has an edge along a joint. */
+export function isEdgeOn(frame: PlanFrame, edge: Edge, { at, path }: PlanJoint): boolean {
+  const own = frame.outline?.edges[edge];
+  if (!own) return !path && frame[edge] === at;
+  return path ? own === path : isPathStraight(own) && own[0]!.across === at;
+}
+
+/** How wide a frame is where it is narrowest, either way. */
+export function frameNarrowest(frame: PlanFrame): Mm {
+  const { outline } = frame;
+  if (!outline) return Math.min(frame.right - frame.left, frame.bottom - frame.top);
+  const { edges, rect } = outline;
+  return Math.min(
+    pathsDistance(edges.left, edges.right, rectVertical(rect)),
+    pathsDistance(edges.top, edges.bottom, rectHorizontal(rect)),
+  );
+}
+
+/**
+ * A frame as the seams of an axis see it: its ends along the positions, and where its seams begin and end. Where an edge
+ * slopes or curves, seams keep off its innermost place and image reaches to its outermost.
+ */
 export function frameAlong(frame: PlanFrame, axis: SeamAxis) {
+  const needed = frame.outline && outlineFromEdges(edgesGrown(frame.outline.edges, frameReaches(frame)));
+  if (frame.outline && needed) {
+    const { edges, rect } = frame.outline;
+    const [first, last] = axisEdges(axis);
+    const [along, across] =
+      axis === 'vertical'
+        ? [rectHorizontal(needed.rect), rectVertical(needed.rect)]
+        : [rectVertical(needed.rect), rectHorizontal(needed.rect)];
+    const start = pathRange(edges[first], across).end;
+    const end = pathRange(edges[last], across).start;
+    const seams = axis === 'vertical' ? rectVertical(rect) : rectHorizontal(rect);
+    return {
+      start,
+      end,
+      startReach: start - along.start,
+      endReach: along.end - end,
+      from: seams.start,
+      to: seams.end,
+      acrossPrinted: across.end - across.start,
+    };
+  }
   const width = frame.right - frame.left + frame.reachLeft + frame.reachRight;
   const height = frame.bottom - frame.top + frame.reachTop + frame.reachBottom;
   return axis === 'vertical'
@@ -110,10 +217,18 @@ export const frameNet = (frame: PlanFrame): Rect<'finished'> =>
   rectFromEdges<'finished'>(frame.left, frame.top, frame.right, frame.bottom);
 
 /** Film across and down for a panel that fills a frame. */
-export const frameFilm = (frame: PlanFrame): { readonly width: Mm; readonly height: Mm } => ({
-  width: frame.right - frame.left + frame.reachLeft + frame.reachRight + 2 * frame.border,
-  height: frame.bottom - frame.top + frame.reachTop + frame.reachBottom + 2 * frame.border,
-});
+export function frameFilm(frame: PlanFrame): { readonly width: Mm; readonly height: Mm } {
+  const { outline, border } = frame;
+  if (outline) {
+    const needed = outlineFromEdges(edgesGrown(outline.edges, frameReaches(frame)));
+    const { width, height } = needed?.rect ?? { width: Number.NaN, height: Number.NaN };
+    return { width: width + 2 * border, height: height + 2 * border };
+  }
+  return {
+    width: frame.right - frame.left + frame.reachLeft + frame.reachRight + 2 * border,
+    height: frame.bottom - frame.top + frame.reachTop + frame.reachBottom + 2 * border,
+  };
+}
 
 /** Edges of a panel that are trimmed in the shop. */
 export const frameTrims = ({ trimLeft, trimTop, trimRight, trimBottom }: PlanFrame): number =>
@@ -137,7 +252,7 @@ export function treeParts(
 ): { readonly panels: PlannedPanel[]; readonly seams: PlannedSeam[] } {
   if (tree.kind === 'panel') return { panels: [{ frame }], seams: [] };
   const seams: PlannedSeam[] = tree.joints.map((joint) => ({
-    place: frameSeam(frame, tree.axis, joint.at),
+    place: frameSeam(frame, tree.axis, joint),
     joint,
   }));
   const panels: PlannedPanel[] = [];
@@ -149,16 +264,21 @@ export function treeParts(
   return { panels, seams };
 }
 
-export function partFrame(
-  sequence: Extract<PlanTree, { kind: 'split' }>,
+export const partFrame = (split: PlanSplit, frame: PlanFrame, index: number): PlanFrame =>
+  frameBetween(frame, split.axis, split.joints[index - 1], split.joints[index]);
+
+/** The frame of the two parts beside a joint, taken together. */
+export const pairFrame = (split: PlanSplit, frame: PlanFrame, index: number): PlanFrame =>
+  frameBetween(frame, split.axis, split.joints[index - 1], split.joints[index + 1]);
+
+function frameBetween(
   frame: PlanFrame,
-  index: number,
+  axis: SeamAxis,
+  before: PlanJoint | undefined,
+  after: PlanJoint | undefined,
 ): PlanFrame {
-  const [before, after] = [sequence.joints[index - 1], sequence.joints[index]];
-  let part = frame;
-  if (after) part = frameCut(part, sequence.axis, after)[0];
-  if (before) part = frameCut(part, sequence.axis, before)[1];
-  return part;
+  const first = after ? frameCut(frame, axis, after)[0] : frame;
+  return before ? frameCut(first, axis, before)[1] : first;
 }
 
 /** Splits along one axis are one split: cuts found one by one become a row of parts. */

@@ -1,15 +1,16 @@
 import { z } from 'zod';
 import { equalVerticalFromSide } from './equal-vertical.ts';
 import { planEvened } from './even-seams.ts';
-import { isDominated, type PlanFigures, planFigures, planUnits } from './plan-figures.ts';
+import { figuresUnits, isDominated, type PlanFigures, planFigures, planUnits } from './plan-figures.ts';
 import { type LimitBroken, limitsBroken } from './plan-limits.ts';
 import { PLAN_AIMS, type PlanAim, type PlanWeights, weightsFromAim } from './plan-objective.ts';
 import { type PlanProblem, planProblem } from './plan-problem.ts';
 import { planRelaxations, type Relaxation } from './plan-relaxations.ts';
 import type { PlanSide, PlanStock } from './plan-side.ts';
-import type { PlanTree } from './plan-tree.ts';
+import { isTreeShaped, type PlanJoint, type PlanTree } from './plan-tree.ts';
 import { type SeamReason, seamReasons } from './seam-reasons.ts';
-import { type PlanScope, type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
+import type { PlanScope } from './section-edges.ts';
+import { type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 import { type SectionPlan, sectionSearch } from './section-search.ts';
 
 /** Its first aim, or 'equal-vertical'; unique among the plans of a side. */
@@ -70,7 +71,8 @@ const SAME_PLACE_MM = 25;
  * equal vertical panels beside them.
  *
  * For each aim the exact optimum is taken over all rolls and laps at hand (one of each per plan); plans that
- * are the same to the eye are kept once, in the order of PLAN_AIMS.
+ * are the same to the eye are kept once, in the order of PLAN_AIMS. Beside lines with shape the search charges more than
+ * panels take, so plans are judged anew by their own panels.
  */
 export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOutcome {
   const problem = planProblem(side);
@@ -129,9 +131,13 @@ function bestByAim(
   const weightsOf = new Map(aims.map((aim) => [aim, weightsFromAim(side.card, aim)]));
   const best = new Map<PlanAim, SectionPlan & Stock>();
   const offer = (aim: PlanAim, plan: SectionPlan | undefined, kept: Stock) => {
+    if (!plan) return;
+    const own = isTreeShaped(plan.tree)
+      ? planUnits(side, kept.stock, weightsOf.get(aim)!, plan.tree)
+      : plan.units;
     // Of equal plans the first roll, the first lap and the first direction stay.
-    if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
-      best.set(aim, { ...plan, ...kept });
+    if (own !== undefined && own < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
+      best.set(aim, { ...plan, ...kept, units: own });
   };
   const scopes = layouts === 'one-way' ? ONE_WAY : MIXED;
   const searches = shelf.length * scopes.length * aims.length;
@@ -156,13 +162,18 @@ function bestByAim(
 const ONE_WAY: readonly PlanScope[] = ['vertical', 'horizontal'];
 const MIXED: readonly PlanScope[] = ['mixed'];
 
-/** The least that any plan in hand costs under these weights; undefined while there is none. */
+/**
+ * The least that any plan in hand costs under these weights; undefined while there is none. Those along lines with shape
+ * cost less than the search charges for them, and are no ceiling for it.
+ */
 function ceilingOf(
   side: PlanSide,
   weights: PlanWeights,
   inHand: readonly (SectionPlan & Stock)[],
 ): number | undefined {
-  const units = inHand.flatMap(({ tree, stock }) => planUnits(side, stock, weights, tree) ?? []);
+  const units = inHand.flatMap(({ tree, stock }) =>
+    isTreeShaped(tree) ? [] : (planUnits(side, stock, weights, tree) ?? []),
+  );
   return units.length > 0 ? Math.min(...units) : undefined;
 }
 
@@ -172,13 +183,22 @@ function candidatesFrom(
   best: ReadonlyMap<PlanAim, SectionPlan & Stock>,
   tick: () => void,
 ): Candidate[] {
-  return aims.flatMap((aim): Candidate[] => {
+  const found = aims.flatMap((aim): Candidate[] => {
     tick();
     const plan = best.get(aim);
     if (!plan) return [];
     const { stock, books } = plan;
     const tree = planEvened(plan.tree, side, stock, weightsFromAim(side.card, aim), books);
     return [{ aim, tree, stock, books, figures: planFigures(side, stock, tree) }];
+  });
+  if (!found.some(({ tree }) => isTreeShaped(tree))) return found;
+  return found.map((own) => {
+    const weights = weightsFromAim(side.card, own.aim);
+    const unitsOf = ({ figures }: Candidate) => figuresUnits(weights, figures);
+    return found.reduce(
+      (least, other) => (unitsOf(other) < unitsOf(least) ? { ...other, aim: own.aim } : least),
+      own,
+    );
   });
 }
 
@@ -203,10 +223,13 @@ function isSameTree(a: PlanTree, b: PlanTree): boolean {
   return (
     a.axis === b.axis &&
     a.joints.length === b.joints.length &&
-    a.joints.every((joint, i) => Math.abs(joint.at - b.joints[i]!.at) < SAME_PLACE_MM) &&
+    a.joints.every((joint, i) => isSameJoint(joint, b.joints[i]!)) &&
     a.parts.every((part, i) => isSameTree(part, b.parts[i]!))
   );
 }
+
+const isSameJoint = (a: PlanJoint, b: PlanJoint): boolean =>
+  a.path === b.path && Math.abs(a.at - b.at) < SAME_PLACE_MM;
 
 /** What each aim is measured by. */
 export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => number>> = {

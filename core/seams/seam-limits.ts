@@ -1,9 +1,10 @@
 import { filmEdges } from '../layout/film-edges.ts';
 import { letteringEdges, SMALL_CAPITALS_MM } from '../lettering/lettering-crossing.ts';
+import type { Interval } from '../measure/interval.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { axisRect, type JointShape, type PlanArea, type PlanLine, type PlanSide } from './plan-side.ts';
 import { lineReach } from './seam-parts.ts';
-import type { SeamAxis, SeamPlace } from './seam-place.ts';
+import { placeAcross, type SeamAxis, type SeamPlace } from './seam-place.ts';
 
 /**
  * Where the eye may see the seam: on its line, or, with a shift lap, anywhere in the spare image of the top
@@ -19,10 +20,11 @@ export function noSeamAreaCut(side: PlanSide, place: SeamPlace, joint: JointShap
   const seen = seamSeen(joint);
   return side.noSeamAreas.filter(({ rect }) => {
     const r = axisRect(place.axis, rect);
+    const lies = liesBeside(place, r.acrossStart, r.acrossEnd);
     return (
-      r.alongStart < place.at + seen.after - LENGTH_TOLERANCE_MM &&
-      place.at - seen.before < r.alongEnd - LENGTH_TOLERANCE_MM &&
-      isOverlapping(r.acrossStart, r.acrossEnd, place)
+      lies !== undefined &&
+      r.alongStart < lies.end + seen.after - LENGTH_TOLERANCE_MM &&
+      lies.start - seen.before < r.alongEnd - LENGTH_TOLERANCE_MM
     );
   });
 }
@@ -31,8 +33,9 @@ export function noSeamAreaCut(side: PlanSide, place: SeamPlace, joint: JointShap
 export function noFilmAreasGrazed(side: PlanSide, place: SeamPlace): PlanArea[] {
   return side.noFilmAreas.filter(({ rect, margin }) => {
     const r = axisRect(place.axis, rect);
-    const isNear = (edge: Mm) => Math.abs(edge - place.at) < margin - LENGTH_TOLERANCE_MM;
-    return (isNear(r.alongStart) || isNear(r.alongEnd)) && isOverlapping(r.acrossStart, r.acrossEnd, place);
+    const lies = liesBeside(place, r.acrossStart, r.acrossEnd);
+    const isNear = (edge: Mm) => lies && distanceFrom(edge, lies) < margin - LENGTH_TOLERANCE_MM;
+    return isNear(r.alongStart) || isNear(r.alongEnd);
   });
 }
 
@@ -43,17 +46,22 @@ export function noFilmAreasGrazed(side: PlanSide, place: SeamPlace): PlanArea[] 
  */
 export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape): PlanLine[] {
   if (joint.kind === 'gap') return [];
-  return side.lines.filter(
-    (line) =>
-      line.kind === 'body-gap' &&
-      line.axis === place.axis &&
-      Math.abs(line.at - place.at) < Math.max(lineReach(line), side.gapAllowance - LENGTH_TOLERANCE_MM) &&
-      isOverlapping(line.from, line.to, place),
-  );
+  return side.lines.filter((line) => {
+    if (line.kind !== 'body-gap' || line.axis !== place.axis) return false;
+    const reach = Math.max(lineReach(line), side.gapAllowance - LENGTH_TOLERANCE_MM);
+    if (!place.path && Math.abs(line.at - place.at) >= reach) return false;
+    const lies = liesBeside(place, line.from, line.to);
+    return lies !== undefined && distanceFrom(line.at, lies) < reach;
+  });
 }
 
 /** Whether a gap runs along the whole seam, give or take the allowance that wraps round its ends. */
-export const isGapAlong = (side: PlanSide, gap: PlanLine, from: Mm, to: Mm): boolean =>
+export const isGapAlong = (
+  side: PlanSide,
+  gap: Pick<PlanLine, 'kind' | 'from' | 'to'>,
+  from: Mm,
+  to: Mm,
+): boolean =>
   gap.kind === 'body-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
 /** The rivet rows that a film edge along a seam would come too near to, with how much nearer: film lifts at a head. */
@@ -64,8 +72,9 @@ export function rivetRowsNear(
 ): { readonly line: PlanLine; readonly by: Mm }[] {
   return side.lines.flatMap((line) => {
     if (line.kind !== 'rivet-row' || line.axis !== place.axis) return [];
-    if (!isOverlapping(line.from, line.to, place)) return [];
-    const distances = filmEdges(joint).map((edge) => Math.abs(place.at + edge - line.at));
+    const lies = liesBeside(place, line.from, line.to);
+    if (!lies) return [];
+    const distances = filmEdges(joint).map((edge) => distanceFrom(line.at - edge, lies));
     const by = side.rivetClearance - Math.min(...distances);
     return by > LENGTH_TOLERANCE_MM ? [{ line, by }] : [];
   });
@@ -121,5 +130,10 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
   return [...found].sort((a, b) => a - b);
 }
 
-const isOverlapping = (start: Mm, end: Mm, place: SeamPlace): boolean =>
-  Math.min(end, place.to) - Math.max(start, place.from) > LENGTH_TOLERANCE_MM;
+/** From where to where across a seam lies beside a stretch along it; undefined where it does not run there. */
+function liesBeside(place: SeamPlace, start: Mm, end: Mm): Interval | undefined {
+  const [from, to] = [Math.max(start, place.from), Math.min(end, place.to)];
+  return to - from > LENGTH_TOLERANCE_MM ? placeAcross(place, { start: from, end: to }) : undefined;
+}
+
+const distanceFrom = (at: Mm, { start, end }: Interval): Mm => Math.max(0, start - at, at - end);

@@ -1,20 +1,23 @@
 import { z } from 'zod';
 import type { Lettering } from '../lettering/lettering.ts';
 import { letteringCrossings } from '../lettering/lettering-crossing.ts';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { pathLength, pathPartsWithin, pathsApart } from '../measure/path.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import {
   axisRect,
-  type Ground,
   HIDING_KINDS,
   type HidingKind,
   type JointShape,
   jointTrims,
+  type PlanArea,
   type PlanLine,
   type PlanSide,
+  type ShapedLine,
   sideAcross,
 } from './plan-side.ts';
-import type { SeamAxis, SeamPlace } from './seam-place.ts';
+import { placeWithin, type SeamAxis, type SeamPlace } from './seam-place.ts';
 
 /** Meters on each kind of ground. */
 export const GroundMeters = z.strictObject({
@@ -54,7 +57,7 @@ const NO_METERS: Readonly<Record<HidingKind, number>> = { crease: 0, molding: 0,
 /** Half the width of a line: how far off a seam may lie and still be on it. */
 export const lineReach = (line: PlanLine): Mm => line.width / 2 + LENGTH_TOLERANCE_MM;
 
-export const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
+const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
   line.axis === axis && Math.abs(line.at - at) <= lineReach(line);
 
 /**
@@ -63,33 +66,27 @@ export const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
  * `busy` is left 0: the picture is read from arrays, see picture-energy.
  */
 export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
-  const { axis, at, from, to } = place;
-  const crossed = <T extends { readonly rect: Ground['rect'] }>(areas: readonly T[]) =>
-    areas.flatMap((area) => {
-      const r = axisRect(axis, area.rect);
-      const isCrossed =
-        r.alongStart < at - LENGTH_TOLERANCE_MM &&
-        at + LENGTH_TOLERANCE_MM < r.alongEnd &&
-        overlapLength(r.acrossStart, r.acrossEnd, from, to) > LENGTH_TOLERANCE_MM;
-      return isCrossed ? [{ area, start: r.acrossStart, end: r.acrossEnd }] : [];
-    });
+  const { axis, at, from, to, path } = place;
+  const crossed = <T extends Pick<PlanArea, 'rect'>>(areas: readonly T[]) =>
+    areas.flatMap((area) =>
+      placeWithin(place, areaOnAxis(axis, area)).map((stretch) => ({ area, ...stretch })),
+    );
 
   const noFilmAreas = crossed(side.noFilmAreas);
   const hard = crossed(side.ground);
-  const lines = side.lines.filter(
-    (line) => isOnLine(line, axis, at) && overlapLength(line.from, line.to, from, to) > LENGTH_TOLERANCE_MM,
+  const lines = [...side.lines, ...(path ? side.shapedLines : [])].flatMap((line) =>
+    stretchesOnLine(place, line).map(({ start, end }) => ({ kind: line.kind, start, end })),
   );
 
   const ground = { flat: 0, curve: 0, recess: 0, open: 0 };
   const online = { ...NO_METERS };
   const stops = [from, to];
-  for (const { start, end } of [...noFilmAreas, ...hard]) stops.push(start, end);
-  for (const line of lines) stops.push(line.from, line.to);
+  for (const { start, end } of [...noFilmAreas, ...hard, ...lines]) stops.push(start, end);
   const inside = stops.filter((stop) => stop >= from && stop <= to).sort((a, b) => a - b);
   for (let i = 1; i < inside.length; i++) {
     const [start, end] = [inside[i - 1]!, inside[i]!];
-    const meters = (end - start) / 1000;
-    if (meters <= 0) continue;
+    if (end <= start) continue;
+    const meters = (path ? pathLength(path, { start, end }) : end - start) / 1000;
     const middle = (start + end) / 2;
     const covers = (a: { start: Mm; end: Mm }) => a.start < middle && middle < a.end;
     if (noFilmAreas.some(covers)) {
@@ -98,13 +95,11 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
     }
     const kinds = hard.filter(covers).map(({ area }) => area.kind);
     ground[kinds.includes('recess') ? 'recess' : kinds.includes('curve') ? 'curve' : 'flat'] += meters;
-    const best = bestHidingKind(
-      lines.filter((line) => line.from < middle && middle < line.to),
-      side.card,
-    );
+    const best = bestHidingKind(lines.filter(covers), side.card);
     if (best) online[best] += meters;
   }
-  const cut = letteringCrossings(side.lettering, { direction: axis, at, span: { start: from, end: to } });
+  const span = { start: from, end: to };
+  const cut = letteringCrossings(side.lettering, { direction: axis, at, span, ...(path && { path }) });
   const letteringCuts = cut.reduce(
     (sum, { lettering, costShare }) => sum + costShare * lettersCut(lettering, place),
     0,
@@ -112,12 +107,32 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   return { ground, online, lettering: cut.length, letteringCuts, busy: 0 };
 }
 
+const areaOnAxis = (axis: SeamAxis, { rect }: Pick<PlanArea, 'rect'>) => {
+  const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
+  return { along: { start: acrossStart, end: acrossEnd }, across: { start: alongStart, end: alongEnd } };
+};
+
+/** The stretches of a seam that lie on a line. */
+export function stretchesOnLine(place: SeamPlace, line: PlanLine | ShapedLine): readonly Interval[] {
+  const { axis, at, from, to, path } = place;
+  if (line.axis !== axis || (!path && !('width' in line && isOnLine(line, axis, at)))) return [];
+  const shared = intervalIntersection({ start: line.from, end: line.to }, { start: from, end: to });
+  if (!shared) return [];
+  if (!path) return [shared];
+  const reach = 'width' in line ? lineReach(line) : LENGTH_TOLERANCE_MM;
+  const apart = pathsApart(path, 'path' in line ? line.path : [{ along: 0, across: line.at }], shared);
+  return pathPartsWithin(apart, shared, { start: -reach, end: reach }).map((part) => ({
+    start: part[0]!.along,
+    end: part.at(-1)!.along,
+  }));
+}
+
 /** An upright seam cuts one letter of a line; one along the line cuts all that it runs through, each to be matched. */
-function lettersCut({ words, capHeightMm }: Lettering, { axis, at, from, to }: SeamPlace): number {
-  if (axis === 'vertical') return 1;
+function lettersCut({ words, capHeightMm }: Lettering, place: SeamPlace): number {
+  if (place.axis === 'vertical') return 1;
   const through = words
-    .filter(({ y, height }) => y < at && at < y + height)
-    .reduce((sum, { x, width }) => sum + Math.max(0, overlapLength(x, x + width, from, to)), 0);
+    .flatMap((word) => placeWithin(place, areaOnAxis('horizontal', { rect: word })))
+    .reduce((sum, { start, end }) => sum + end - start, 0);
   return Math.max(1, through / capHeightMm);
 }
 
@@ -163,23 +178,31 @@ export const seamMoney = (card: CostCard, cost: SeamCost): number =>
  * there is no film to carry across.
  */
 export function crossingMinutes(side: PlanSide): number {
-  return side.lines.reduce((sum, { axis, at, from, to, kind }) => {
-    const place = { axis, at, from: Math.max(0, from), to: Math.min(to, sideAcross(side, axis)) };
+  const shaped = new Set(side.shapedLines.map(({ id }) => id));
+  const lines: readonly (PlanLine | ShapedLine)[] = [
+    ...side.lines.filter(({ id }) => !shaped.has(id)),
+    ...side.shapedLines,
+  ];
+  return lines.reduce((sum, line) => {
+    const { axis, at, from, to, kind } = line;
+    const place = {
+      axis,
+      at,
+      from: Math.max(0, from),
+      to: Math.min(to, sideAcross(side, axis)),
+      ...('path' in line && { path: line.path }),
+    };
     if (place.to <= place.from) return sum;
     const { flat, curve, recess } = seamParts(side, place).ground;
     return sum + (flat + curve + recess) * side.card.crossingMinutesPerMeter[kind];
   }, 0);
 }
 
-function bestHidingKind(lines: readonly PlanLine[], card: CostCard): HidingKind | undefined {
+function bestHidingKind(lines: readonly Pick<PlanLine, 'kind'>[], card: CostCard): HidingKind | undefined {
   let best: HidingKind | undefined;
   for (const { kind } of lines) {
     if (kind === 'rivet-row') continue;
     if (best === undefined || card.hidingShare[kind] > card.hidingShare[best]) best = kind;
   }
   return best;
-}
-
-function overlapLength(a0: Mm, a1: Mm, b0: Mm, b1: Mm): Mm {
-  return Math.min(a1, b1) - Math.max(a0, b0);
 }

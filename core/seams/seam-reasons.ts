@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { pathLength, pathMean } from '../measure/path.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
@@ -6,16 +7,23 @@ import { NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
 import { panelRates, weightsFromAim } from './plan-objective.ts';
 import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
+  axisEdges,
+  frameCut,
+  frameFilm,
   frameSeam,
+  isEdgeOn,
   isFrameOpen,
   type PlanFrame,
+  type PlanJoint,
   PlannedSeam,
+  type PlanSplit,
   type PlanTree,
+  pairFrame,
   partFrame,
   sideFrame,
   treeParts,
 } from './plan-tree.ts';
-import { isOnLine, seamMoney } from './seam-parts.ts';
+import { seamMoney, stretchesOnLine } from './seam-parts.ts';
 import type { SliceBooks } from './section-ground.ts';
 import { seamFigures } from './side-install.ts';
 
@@ -47,6 +55,8 @@ export const SeamReason = z.strictObject({
    * under another aim than cost, less). Absent where the limits leave no other place.
    */
   nextBest: NextPlace.optional(),
+  /** Of a seam with shape: how much more film its panels take than if it lay straight at its mean; less where below 0. */
+  shapeFilmSquareMeters: z.number().optional(),
 });
 export type SeamReason = z.infer<typeof SeamReason>;
 
@@ -67,10 +77,12 @@ export function seamReasons(
     if (node.kind === 'panel') return;
     for (const index of node.joints.keys()) {
       tick();
-      const { at, ...joint } = node.joints[index]!;
-      const seam = { place: frameSeam(frame, node.axis, at), joint };
+      const { at, path, follows: _, ...joint } = node.joints[index]!;
+      const seam = { place: frameSeam(frame, node.axis, { at, ...(path && { path }) }), joint };
       const trims = seamTrims(side, node, frame, index);
-      reasons.push(seamReason(side, seam, trims, nextBestPlace(pricing, node, frame, index)));
+      const reason = seamReason(side, seam, trims, nextBestPlace(pricing, node, frame, index));
+      const film = shapeFilm(node, frame, index);
+      reasons.push(film === undefined ? reason : { ...reason, shapeFilmSquareMeters: film });
     }
     for (const [index, part] of node.parts.entries()) visit(part, partFrame(node, frame, index));
   };
@@ -78,23 +90,39 @@ export function seamReasons(
   return reasons;
 }
 
+/** Undefined of a straight seam, and where a straight one would leave no panel. */
+function shapeFilm(node: PlanSplit, frame: PlanFrame, index: number): number | undefined {
+  const { path, follows: _, ...joint } = node.joints[index]!;
+  if (!path) return undefined;
+  const { from, to } = frameSeam(frame, node.axis, { at: joint.at, path });
+  const pair = pairFrame(node, frame, index);
+  const filmWith = (tried: PlanJoint) =>
+    frameCut(pair, node.axis, tried)
+      .flatMap((part, n) => treeParts(node.parts[index + n]!, part).panels)
+      .reduce((sum, { frame: panel }) => {
+        const { width, height } = frameFilm(panel);
+        return sum + (width * height) / 1e6;
+      }, 0);
+  const more =
+    filmWith(node.joints[index]!) - filmWith({ ...joint, at: pathMean(path, { start: from, end: to }) });
+  return Number.isFinite(more) ? more : undefined;
+}
+
 /** Edges along a seam that are trimmed in the shop: one of each printed panel that ends there and is seen there. */
-function seamTrims(side: PlanSide, node: SplitNode, frame: PlanFrame, index: number): number {
-  const { at } = node.joints[index]!;
+function seamTrims(side: PlanSide, node: PlanSplit, frame: PlanFrame, index: number): number {
+  const joint = node.joints[index]!;
+  const [first, last] = axisEdges(node.axis);
   const edges = [index, index + 1].flatMap((part) =>
     treeParts(node.parts[part]!, partFrame(node, frame, part)).panels.flatMap(({ frame: panel }) => {
       if (isFrameOpen(side, panel)) return [];
-      const [start, end, trimStart, trimEnd] =
-        node.axis === 'vertical'
-          ? [panel.left, panel.right, panel.trimLeft, panel.trimRight]
-          : [panel.top, panel.bottom, panel.trimTop, panel.trimBottom];
-      return [part === index ? (end === at ? trimEnd : 0) : start === at ? trimStart : 0];
+      const [trimStart, trimEnd] =
+        node.axis === 'vertical' ? [panel.trimLeft, panel.trimRight] : [panel.trimTop, panel.trimBottom];
+      const [edge, trims] = part === index ? [last, trimEnd] : [first, trimStart];
+      return [isEdgeOn(panel, edge, joint) ? trims : 0];
     }),
   );
   return edges.reduce((sum, trims) => sum + trims, 0);
 }
-
-type SplitNode = Extract<PlanTree, { kind: 'split' }>;
 
 function seamReason(
   side: PlanSide,
@@ -105,7 +133,8 @@ function seamReason(
   const { card } = side;
   const { place } = seam;
   const { parts, cost } = seamFigures(side, seam);
-  const meters = (place.to - place.from) / 1000;
+  const span = { start: place.from, end: place.to };
+  const meters = (place.path ? pathLength(place.path, span) : place.to - place.from) / 1000;
   const picture = parts.busy * card.pictureMinutesPerMeter;
   const lettering = parts.letteringCuts * card.letteringMinutesPerCrossing;
   const saved = HIDING_KINDS.reduce(
@@ -118,14 +147,8 @@ function seamReason(
     seam,
     lineIds: [
       ...new Set(
-        side.lines
-          .filter(
-            (line) =>
-              line.kind !== 'rivet-row' &&
-              isOnLine(line, place.axis, place.at) &&
-              line.from < place.to &&
-              place.from < line.to,
-          )
+        [...side.lines, ...(place.path ? side.shapedLines : [])]
+          .filter((line) => line.kind !== 'rivet-row' && stretchesOnLine(place, line).length > 0)
           .map(({ id }) => id),
       ),
     ],

@@ -18,4 +18,5 @@ export const seamUnitsAt = (
   weights: PlanWeights,
   place: SeamPlace,
   joint: JointShape,
-): number => seamUnits(weights, seamCostAt(side, place, joint), isMovedSeam(side, place.axis, place.at));
+): number =>
+  seamUnits(weights, seamCostAt(side, place, joint), isMovedSeam(side, place.axis, place.at, place.path));

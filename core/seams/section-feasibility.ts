@@ -29,11 +29,14 @@ export function isSectionFeasible(ground: SectionGround, tick: () => void = () =
     ground.cut(axis, m, from, to) !== undefined;
   const isPossible = (i: number, j: number, k: number, l: number): boolean => {
     tick();
+    if (!ground.isPlace(i, j, k, l)) return false;
     if (isLeaf(i, j, k, l)) return true;
-    for (let m = i + 1; m < j; m++) {
+    for (let m = 0; m < columns.length; m++) {
+      if (!ground.isCutBetween('vertical', m, i, j, k, l)) continue;
       if (isCut('vertical', m, k, l) && isFeasible(i, m, k, l) && isFeasible(m, j, k, l)) return true;
     }
-    for (let m = k + 1; m < l; m++) {
+    for (let m = 0; m < rows.length; m++) {
+      if (!ground.isCutBetween('horizontal', m, i, j, k, l)) continue;
       if (isCut('horizontal', m, i, j) && isFeasible(i, j, k, m) && isFeasible(i, j, m, l)) return true;
     }
     return false;

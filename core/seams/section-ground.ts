@@ -1,35 +1,17 @@
-import { isRectWithin, rectFromEdges } from '../measure/rect.ts';
+import { pathRange } from '../measure/path.ts';
+import { EDGES, isRectWithin, rectFromEdges } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
-import {
-  edgeTrims,
-  jointFromLap,
-  jointTrims,
-  type PlanSide,
-  type PlanStock,
-  sideLength,
-} from './plan-side.ts';
+import { jointFromLap, type PlanSide, type PlanStock, sideLength } from './plan-side.ts';
 import type { SeamCost } from './seam-parts.ts';
-import type { SeamAxis, SeamPlace } from './seam-place.ts';
+import type { SeamAxis } from './seam-place.ts';
 import { seamCostAt } from './seam-units.ts';
-import { isLockedWithin, linesWithOwnJoint, type SectionLine, sectionLines } from './section-lines.ts';
+import { type PlanScope, type SectionEdge, sectionEdges } from './section-edges.ts';
+import { isLockedWithin } from './section-lines.ts';
+import { SectionPlaces } from './section-places.ts';
+import { type SectionStrip, type SequenceGroup, stripGroups } from './section-strips.ts';
 import { type SequenceMemory, sequenceMemory } from './sequence-search.ts';
 import { SliceBook } from './slice-costs.ts';
-
-/** Which layouts are searched: one plain sequence of either direction, or sections of both. */
-export type PlanScope = SeamAxis | 'mixed';
-
-/** A place where a rectangle of the search may end: the outline, or a section line. */
-export interface SectionEdge {
-  readonly at: Mm;
-  /** How far the image of a part that begins here reaches before it, and of one that ends here beyond it. */
-  readonly reachBefore: Mm;
-  readonly reachBeyond: Mm;
-  /** Whether a part that begins here, and one that ends here, is trimmed along it in the shop: 1 or 0. */
-  readonly trimBefore: number;
-  readonly trimBeyond: number;
-  readonly line?: SectionLine;
-}
 
 export interface PanelFilm {
   readonly width: Mm;
@@ -60,6 +42,14 @@ export class SectionGround {
   /** How many keys there are. */
   readonly size: number;
   readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
+  /** Where an edge slopes or curves. */
+  readonly #places: SectionPlaces | undefined;
+  #order: Int32Array | undefined;
+  readonly #films = new Map<number, PanelFilm | undefined>();
+  readonly #groups: Readonly<Record<SeamAxis, (readonly SequenceGroup[])[]>> = {
+    vertical: [],
+    horizontal: [],
+  };
 
   constructor(side: PlanSide, stock: PlanStock, scope: PlanScope, books: SliceBooks) {
     this.side = side;
@@ -73,6 +63,8 @@ export class SectionGround {
     );
     this.size = this.columns.length ** 2 * this.rows.length ** 2;
     this.#cuts = { vertical: new Map(), horizontal: new Map() };
+    const isShaped = [...this.columns, ...this.rows].some(({ line }) => line?.path);
+    this.#places = isShaped ? new SectionPlaces(this.columns, this.rows, mostPast(side)) : undefined;
   }
 
   key(i: number, j: number, k: number, l: number): number {
@@ -86,17 +78,103 @@ export class SectionGround {
       : { along: this.rows, across: this.columns };
   }
 
+  get isShaped(): boolean {
+    return this.#places !== undefined;
+  }
+
+  /** Whether an edge parts a rectangle in two. */
+  isCutBetween(axis: SeamAxis, m: number, i: number, j: number, k: number, l: number): boolean {
+    return axis === 'vertical'
+      ? this.isPlace(i, m, k, l) && this.isPlace(m, j, k, l)
+      : this.isPlace(i, j, k, m) && this.isPlace(i, j, m, l);
+  }
+
+  /** Whether four edges bound an area. */
+  isPlace(i: number, j: number, k: number, l: number): boolean {
+    return this.#places ? this.#places.at(i, j, k, l) !== undefined : i < j && k < l;
+  }
+
+  /** All rectangles that cuts can lead to, four numbers each, parts before their wholes. */
+  get order(): Int32Array {
+    this.#order ??= this.isShaped ? this.#shapedOrder() : this.#straightOrder();
+    return this.#order;
+  }
+
+  /** Small rectangles first. */
+  #straightOrder(): Int32Array {
+    const found: number[] = [];
+    const [columnCount, rowCount] = [this.columns.length, this.rows.length];
+    for (let columns = 1; columns < columnCount; columns++) {
+      for (let i = 0; i + columns < columnCount; i++) {
+        for (let rows = 1; rows < rowCount; rows++) {
+          for (let k = 0; k + rows < rowCount; k++) found.push(i, i + columns, k, k + rows);
+        }
+      }
+    }
+    return Int32Array.from(found);
+  }
+
+  /** Lines may change places from one area to another, so parts are found by cutting. */
+  #shapedOrder(): Int32Array {
+    const found: number[] = [];
+    const seen = new Uint8Array(this.size);
+    const visit = (i: number, j: number, k: number, l: number): void => {
+      const key = this.key(i, j, k, l);
+      if (seen[key] === 1) return;
+      seen[key] = 1;
+      for (let m = 0; m < this.columns.length; m++) {
+        if (!this.isCutBetween('vertical', m, i, j, k, l)) continue;
+        visit(i, m, k, l);
+        visit(m, j, k, l);
+      }
+      for (let m = 0; m < this.rows.length; m++) {
+        if (!this.isCutBetween('horizontal', m, i, j, k, l)) continue;
+        visit(i, j, k, m);
+        visit(i, j, m, l);
+      }
+      found.push(i, j, k, l);
+    };
+    if (this.isPlace(0, this.columns.length - 1, 0, this.rows.length - 1)) {
+      visit(0, this.columns.length - 1, 0, this.rows.length - 1);
+    }
+    return Int32Array.from(found);
+  }
+
+  /** The sequences of a strip, grouped as one search finds them. */
+  groups(strip: SectionStrip): readonly SequenceGroup[] {
+    const { axis, i, k, l } = strip;
+    const { along, across } = this.edges(axis);
+    const known = this.#groups[axis];
+    const key = (i * across.length + k) * across.length + l;
+    const { side } = this;
+    known[key] ??= stripGroups({ side, along, across, places: this.#places }, strip);
+    return known[key];
+  }
+
+  /** Between the outermost places of two edges: as far as seams of a sequence are taken to run. */
+  seamSpan(axis: SeamAxis, k: number, l: number): { readonly from: Mm; readonly to: Mm } {
+    const { across } = this.edges(axis);
+    const span = { start: 0, end: sideLength(this.side, axis) };
+    const lies = (edge: SectionEdge) =>
+      edge.line?.path ? pathRange(edge.line.path, span) : { start: edge.at, end: edge.at };
+    return { from: lies(across[k]!).start, to: lies(across[l]!).end };
+  }
+
   /** Whether no locked seam lies within a rectangle. */
   isWhole(i: number, j: number, k: number, l: number): boolean {
     const { side, columns, rows } = this;
     if (side.locked.length === 0) return true;
+    if (this.#places) return !side.locked.some((seam) => this.#places!.isSeamWithin(seam, i, j, k, l));
     return !isLockedWithin(side, columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
   }
 
   /** Whether a rectangle lies wholly within a no-film area, so that no film is printed for it. */
   isOpen(i: number, j: number, k: number, l: number): boolean {
     const { side, columns, rows } = this;
-    const net = rectFromEdges<'finished'>(columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
+    const seen = this.#places?.at(i, j, k, l)?.seen;
+    const net = seen
+      ? rectFromEdges<'finished'>(seen.left, seen.top, seen.right, seen.bottom)
+      : rectFromEdges<'finished'>(columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
     return side.noFilmAreas.some(({ rect }) => isRectWithin(net, rect));
   }
 
@@ -109,12 +187,33 @@ export class SectionGround {
   /** The film of a rectangle as one panel, undefined where it is too small or too large. */
   panelFilm(i: number, j: number, k: number, l: number): PanelFilm | undefined {
     const { side, stock, columns, rows } = this;
+    if (this.#places) return this.#shapedFilm(this.#places, i, j, k, l);
     const [left, right, top, bottom] = [columns[i]!, columns[j]!, rows[k]!, rows[l]!];
     const net = { width: right.at - left.at, height: bottom.at - top.at };
     if (Math.min(net.width, net.height) < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
     const width = net.width + left.reachBefore + right.reachBeyond + 2 * side.border;
     const height = net.height + top.reachBefore + bottom.reachBeyond + 2 * side.border;
     return rollLength(side, stock.roll, width, height) === undefined ? undefined : { width, height };
+  }
+
+  #shapedFilm(places: SectionPlaces, i: number, j: number, k: number, l: number): PanelFilm | undefined {
+    const key = this.key(i, j, k, l);
+    if (!this.#films.has(key)) this.#films.set(key, this.#shapedFilmOf(places, i, j, k, l));
+    return this.#films.get(key);
+  }
+
+  #shapedFilmOf(places: SectionPlaces, i: number, j: number, k: number, l: number): PanelFilm | undefined {
+    const { side, stock } = this;
+    const place = places.at(i, j, k, l);
+    if (!place) return undefined;
+    const { left, top, right, bottom } = place.needed;
+    const [width, height] = [right - left + 2 * side.border, bottom - top + 2 * side.border];
+    if (rollLength(side, stock.roll, width, height) === undefined) return undefined;
+    const narrowest = Math.min(
+      places.narrowest('vertical', i, j, place),
+      places.narrowest('horizontal', k, l, place),
+    );
+    return narrowest < side.minPanel - LENGTH_TOLERANCE_MM ? undefined : { width, height };
   }
 
   /** What a cut along section line m costs, undefined where it may not run there. */
@@ -124,14 +223,35 @@ export class SectionGround {
     const key = (m * across.length + from) * across.length + to;
     if (!known.has(key)) {
       const { at, line } = along[m]!;
-      const place: SeamPlace = { axis, at, from: across[from]!.at, to: across[to]!.at };
+      const place = { axis, at, ...this.#cutSpan(axis, m, from, to), ...(line?.path && { path: line.path }) };
       const isAllowed =
-        place.to - place.from > LENGTH_TOLERANCE_MM && line!.isCutAllowed(place.from, place.to);
-      known.set(key, isAllowed ? seamCostAt(this.side, place, line!.joint) : undefined);
+        line !== undefined &&
+        place.to - place.from > LENGTH_TOLERANCE_MM &&
+        line.isCutAllowed(place.from, place.to);
+      known.set(key, isAllowed ? seamCostAt(this.side, place, line.joint) : undefined);
     }
     return known.get(key);
   }
+
+  /** From where to where a cut runs; no length where it meets an edge more than once. */
+  #cutSpan(axis: SeamAxis, m: number, from: number, to: number): { readonly from: Mm; readonly to: Mm } {
+    const { across } = this.edges(axis);
+    if (!this.#places) return { from: across[from]!.at, to: across[to]!.at };
+    const [start, end] = [from, to].map((row) =>
+      axis === 'vertical' ? this.#places!.corner(m, row)?.y : this.#places!.corner(row, m)?.x,
+    );
+    return start === undefined || end === undefined ? { from: 0, to: 0 } : { from: start, to: end };
+  }
 }
+
+/** The most that film of a panel reaches past an edge. */
+const mostPast = ({ bleed, gapAllowance, laps, locked }: PlanSide): Mm =>
+  Math.max(
+    ...EDGES.map((edge) => bleed[edge]),
+    gapAllowance,
+    ...laps.flatMap(({ under, over }) => [under, over]),
+    ...locked.flatMap(({ joint }) => (joint ? [joint.first, joint.second] : [])),
+  );
 
 /** Strip books are the costly part of a ground; a caller that searches more than once hands them over. */
 export const sectionGround = (
@@ -140,26 +260,3 @@ export const sectionGround = (
   scope: PlanScope,
   books: SliceBooks = stripBooks(side, stock),
 ): SectionGround => new SectionGround(side, stock, scope, books);
-
-function sectionEdges(side: PlanSide, stock: PlanStock, scope: PlanScope, axis: SeamAxis): SectionEdge[] {
-  const all = sectionLines(side, stock, axis);
-  const lines = scope === 'mixed' ? all : scope === axis ? linesWithOwnJoint(all) : [];
-  const { bleed, border } = side;
-  const [start, end] = axis === 'vertical' ? [bleed.left, bleed.right] : [bleed.top, bleed.bottom];
-  const outline = { reachBefore: 0, reachBeyond: 0, trimBefore: 0, trimBeyond: 0 };
-  return [
-    { ...outline, at: 0, reachBefore: start, trimBefore: edgeTrims(start, border) },
-    ...lines.map((line): SectionEdge => {
-      const trims = jointTrims(line.joint, border);
-      return {
-        at: line.at,
-        reachBefore: line.joint.second,
-        reachBeyond: line.joint.first,
-        trimBefore: trims.second,
-        trimBeyond: trims.first,
-        line,
-      };
-    }),
-    { ...outline, at: sideLength(side, axis), reachBeyond: end, trimBeyond: edgeTrims(end, border) },
-  ];
-}

@@ -1,3 +1,4 @@
+import { type Path, pathExtent, pathSteepness } from '../measure/path.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import {
   type JointShape,
@@ -7,6 +8,7 @@ import {
   type PlanLine,
   type PlanSide,
   type PlanStock,
+  type ShapedLine,
   sideLength,
 } from './plan-side.ts';
 import { isGapAlong, isSeamAllowed } from './seam-limits.ts';
@@ -16,6 +18,9 @@ import type { SeamAxis, SeamPlace } from './seam-place.ts';
 export interface SectionLine {
   readonly at: Mm;
   readonly joint: JointShape;
+  /** Where it runs, if it is not straight at `at`, and the body line that a seam along it follows. */
+  readonly path?: Path;
+  readonly follows?: string;
   readonly isLocked: boolean;
   /** Whether a cut along it may run from `from` to `to`. */
   isCutAllowed(from: Mm, to: Mm): boolean;
@@ -24,16 +29,19 @@ export interface SectionLine {
 /**
  * The section lines of an axis, ascending. A gap parts sections as a break, and only where it runs along the
  * whole cut; any other line and a space as a lap. A locked seam takes the place of a line under it, with its own joint.
- * Rivet rows part nothing: a seam keeps off them.
+ * Rivet rows part nothing: a seam keeps off them. Nor does a line steeper than 60° to its axis.
  */
 export function sectionLines(side: PlanSide, stock: PlanStock, axis: SeamAxis): SectionLine[] {
   const found: SectionLine[] = [];
   const isInside = (at: Mm) => at > LENGTH_TOLERANCE_MM && at < sideLength(side, axis) - LENGTH_TOLERANCE_MM;
-  const isFree = (at: Mm) => !found.some((line) => Math.abs(line.at - at) <= LENGTH_TOLERANCE_MM);
+  const isFree = (at: Mm) =>
+    !found.some((line) => !line.path && Math.abs(line.at - at) <= LENGTH_TOLERANCE_MM);
 
   const gapAt = (at: Mm) => gapsAt(side, axis, at);
   for (const seam of side.locked) {
-    if (seam.axis !== axis || !isInside(seam.at) || !isFree(seam.at)) continue;
+    if (seam.axis !== axis) continue;
+    if (seam.path ? found.some((line) => isFollowing(line, seam)) : !(isInside(seam.at) && isFree(seam.at)))
+      continue;
     found.push(lineFromLocked(side, stock, seam, gapAt(seam.at)));
   }
   const lines = side.lines.filter(({ kind }) => kind !== 'rivet-row');
@@ -50,7 +58,28 @@ export function sectionLines(side: PlanSide, stock: PlanStock, axis: SeamAxis): 
         isSeamAllowed(side, { axis, at: line.at, from, to }, joint),
     });
   }
+  for (const line of side.shapedLines) {
+    if (line.axis !== axis || line.kind === 'rivet-row') continue;
+    if (!found.some((other) => isFollowing(other, { at: line.at, follows: line.id }))) {
+      found.push(...shapedSectionLine(side, stock, line));
+    }
+  }
   return found.sort((a, b) => a.at - b.at);
+}
+
+const isFollowing = (line: SectionLine, { at, follows }: Pick<LockedSeam, 'at' | 'follows'>): boolean =>
+  line.path !== undefined && line.at === at && line.follows === follows;
+
+const STEEPEST = Math.sqrt(3);
+
+function shapedSectionLine(side: PlanSide, stock: PlanStock, line: ShapedLine): SectionLine[] {
+  const { axis, at, path, kind } = line;
+  if (pathSteepness(path, pathExtent(path)) > STEEPEST) return [];
+  const isGap = kind === 'body-gap';
+  const joint = isGap ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front);
+  const isCutAllowed = (from: Mm, to: Mm) =>
+    (!isGap || isGapAlong(side, line, from, to)) && isSeamAllowed(side, { axis, at, from, to, path }, joint);
+  return [{ at, path, follows: line.id, joint, isLocked: false, isCutAllowed }];
 }
 
 function lineFromLocked(
@@ -59,21 +88,29 @@ function lineFromLocked(
   seam: LockedSeam,
   gaps: readonly PlanLine[],
 ): SectionLine {
-  const { axis, at } = seam;
+  const { axis, at, path, follows } = seam;
   const isOnGap = gaps.some((gap) => isGapAlong(side, gap, seam.from, seam.to));
   const joint =
     seam.joint ?? (isOnGap ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front));
   // The operator decided on the locked stretch; what a longer cut adds must keep the limits.
   const isCutAllowed = (from: Mm, to: Mm) =>
     rests(seam, from, to).every((rest) => isSeamAllowed(side, rest, joint));
-  return { at, joint, isLocked: true, isCutAllowed };
+  return {
+    at,
+    ...(path && { path }),
+    ...(follows !== undefined && { follows }),
+    joint,
+    isLocked: true,
+    isCutAllowed,
+  };
 }
 
 function rests(seam: LockedSeam, from: Mm, to: Mm): SeamPlace[] {
-  const { axis, at } = seam;
+  const { axis, at, path } = seam;
+  const place = { axis, at, ...(path && { path }) };
   const pieces = [
-    { axis, at, from, to: Math.min(to, seam.from) },
-    { axis, at, from: Math.max(from, seam.to), to },
+    { ...place, from, to: Math.min(to, seam.from) },
+    { ...place, from: Math.max(from, seam.to), to },
   ];
   return pieces.filter((piece) => piece.to - piece.from > LENGTH_TOLERANCE_MM);
 }
@@ -85,10 +122,10 @@ const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
 
 /**
  * The section lines that a plan of one plain sequence needs: gaps and locked seams, whose joints differ from the
- * sequence's. All other lines are among the sequence's own positions.
+ * sequence's, and lines with shape. All other lines are among the sequence's own positions.
  */
 export const linesWithOwnJoint = (lines: readonly SectionLine[]): SectionLine[] =>
-  lines.filter((line) => line.isLocked || line.joint.kind === 'gap');
+  lines.filter((line) => line.isLocked || line.path || line.joint.kind === 'gap');
 
 /** Whether a locked seam lies within an area, so that the area cannot be one panel or a plain sequence. */
 export function isLockedWithin(side: PlanSide, left: Mm, top: Mm, right: Mm, bottom: Mm): boolean {

@@ -1,40 +1,45 @@
 import { NO_WEIGHTS, type PanelRates, panelRates } from './plan-objective.ts';
 import type { SectionGround } from './section-ground.ts';
-import { type SectionSequence, sequenceTask } from './section-sequence-task.ts';
+import { sequenceTask } from './section-sequence-task.ts';
+import type { SectionSequence, SectionStrip } from './section-strips.ts';
 import { fillSequenceReach } from './sequence-reach.ts';
 
 /** Which sequences of a ground are possible at all, each strip and start looked at once for all ends. */
 export class SectionReach {
   readonly #ground: SectionGround;
   readonly #rates: PanelRates;
-  /** By strip and start: for each end after the start, 1 where a sequence reaches it. */
-  readonly #reached = new Map<string, Uint8Array>();
+  /** By strip and start: for each end, whether a sequence reaches it. */
+  readonly #reached = new Map<string, ReadonlyMap<number, boolean>>();
 
   constructor(ground: SectionGround) {
     this.#ground = ground;
     this.#rates = panelRates(ground.side.card, NO_WEIGHTS, ground.stock);
   }
 
-  isSequencePossible(sequence: SectionSequence): boolean {
-    const { axis, i, j, k, l } = sequence;
+  isSequencePossible({ axis, i, j, k, l }: SectionSequence): boolean {
     const key = `${axis} ${i} ${k} ${l}`;
     let reached = this.#reached.get(key);
     if (!reached) {
-      reached = this.#reachedFrom(sequence);
+      reached = this.#reachedFrom({ axis, i, k, l });
       this.#reached.set(key, reached);
     }
-    return reached[j - i - 1] === 1;
+    return reached.get(j) === true;
   }
 
-  #reachedFrom({ axis, i, k, l }: SectionSequence): Uint8Array {
+  #reachedFrom(strip: SectionStrip): ReadonlyMap<number, boolean> {
     const { books, memory } = this.#ground;
-    const { along, across } = this.#ground.edges(axis);
-    const last = along.length - 1;
-    const out = new Uint8Array(last - i);
+    const { axis, k, l } = strip;
+    const found = new Map<number, boolean>();
     const costs = { seamUnits: () => NOT_ASKED, rates: this.#rates };
-    const task = sequenceTask(this.#ground, { axis, i, j: last, k, l }, costs);
-    if (task) fillSequenceReach(task, books[axis].isAllowed(across[k]!.at, across[l]!.at), memory, out);
-    return out;
+    const { from, to } = this.#ground.seamSpan(axis, k, l);
+    for (const group of this.#ground.groups(strip)) {
+      const task = sequenceTask(this.#ground, strip, group, costs);
+      if (!task) continue;
+      const out = new Uint8Array(group.frames.length);
+      fillSequenceReach(task, books[axis].isAllowed(from, to), memory, out);
+      for (const [n, { j }] of group.frames.entries()) found.set(j, out[n] === 1);
+    }
+    return found;
   }
 }
 

@@ -3,8 +3,8 @@ import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan
 import { PANEL, type PlanTree, treeFromCut } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { PanelFilm, SectionGround } from './section-ground.ts';
-import type { SectionSequence } from './section-sequence-task.ts';
 import { SectionSequences } from './section-sequences.ts';
+import type { SectionSequence } from './section-strips.ts';
 import { isMovedSeam } from './slice-costs.ts';
 
 export interface SectionPlan {
@@ -51,6 +51,9 @@ export function sectionSearch(
 /** Most searches take a round or two. After this many the bounds say too little, and every sequence is settled at once. */
 const MOST_ROUNDS = 12;
 
+/** Numbers of the order between two calls of the tick: four a rectangle. */
+const TICK_EVERY = 4096;
+
 /** What is best for a rectangle, as a number: these, or from FIRST_CUT on a cut along a line. */
 const NOTHING = 0;
 const ONE_PANEL = 1;
@@ -79,7 +82,7 @@ class SectionSearch {
     this.#sequences = new SectionSequences(ground, weights);
     this.#columnCount = ground.columns.length;
     this.#rowCount = ground.rows.length;
-    this.#units = new Float64Array(ground.size);
+    this.#units = new Float64Array(ground.size).fill(Number.POSITIVE_INFINITY);
     this.#choices = new Int32Array(ground.size);
     this.#panels = new Float64Array(ground.size).fill(Number.NaN);
     this.#cuts = {
@@ -109,20 +112,17 @@ class SectionSearch {
     }
   }
 
-  /** Small rectangles first, so that the parts of each are known when it is looked at. */
   #fill(tick: () => void): void {
-    for (let columns = 1; columns < this.#columnCount; columns++) {
-      tick();
-      for (let i = 0; i + columns < this.#columnCount; i++) {
-        for (let rows = 1; rows < this.#rowCount; rows++) {
-          for (let k = 0; k + rows < this.#rowCount; k++) this.#fillRectangle(i, i + columns, k, k + rows);
-        }
-      }
+    const { order } = this.#ground;
+    for (let n = 0; n < order.length; n += 4) {
+      if (n % TICK_EVERY === 0) tick();
+      this.#fillRectangle(order[n]!, order[n + 1]!, order[n + 2]!, order[n + 3]!);
     }
   }
 
   #fillRectangle(i: number, j: number, k: number, l: number): void {
-    const key = this.#ground.key(i, j, k, l);
+    const ground = this.#ground;
+    const key = ground.key(i, j, k, l);
     let units = Number.POSITIVE_INFINITY;
     let choice = NOTHING;
     const panel = this.#panelUnits(key, i, j, k, l);
@@ -132,14 +132,19 @@ class SectionSearch {
       if (vertical[key]! < units) [units, choice] = [vertical[key]!, VERTICAL_SEQUENCE];
       if (horizontal[key]! < units) [units, choice] = [horizontal[key]!, HORIZONTAL_SEQUENCE];
     }
-    for (let m = i + 1; m < j; m++) {
-      const parts = this.#units[this.#ground.key(i, m, k, l)]! + this.#units[this.#ground.key(m, j, k, l)]!;
+    const { isShaped } = ground;
+    const columnEnd = isShaped ? this.#columnCount : j;
+    for (let m = isShaped ? 0 : i + 1; m < columnEnd; m++) {
+      if (isShaped && !ground.isCutBetween('vertical', m, i, j, k, l)) continue;
+      const parts = this.#units[ground.key(i, m, k, l)]! + this.#units[ground.key(m, j, k, l)]!;
       if (parts === Number.POSITIVE_INFINITY) continue;
       const value = parts + this.#cutUnits('vertical', m, k, l);
       if (value < units) [units, choice] = [value, cutVertical(m)];
     }
-    for (let m = k + 1; m < l; m++) {
-      const parts = this.#units[this.#ground.key(i, j, k, m)]! + this.#units[this.#ground.key(i, j, m, l)]!;
+    const rowEnd = isShaped ? this.#rowCount : l;
+    for (let m = isShaped ? 0 : k + 1; m < rowEnd; m++) {
+      if (isShaped && !ground.isCutBetween('horizontal', m, i, j, k, l)) continue;
+      const parts = this.#units[ground.key(i, j, k, m)]! + this.#units[ground.key(i, j, m, l)]!;
       if (parts === Number.POSITIVE_INFINITY) continue;
       const value = parts + this.#cutUnits('horizontal', m, i, j);
       if (value < units) [units, choice] = [value, cutHorizontal(m)];
@@ -174,10 +179,10 @@ class SectionSearch {
     const known = this.#cuts[axis];
     const index = (m * across + from) * across + to;
     if (Number.isNaN(known[index])) {
-      const { at } = this.#ground.edges(axis).along[m]!;
+      const { at, line } = this.#ground.edges(axis).along[m]!;
       const cost = this.#ground.cut(axis, m, from, to);
       known[index] = cost
-        ? seamUnits(this.#weights, cost, isMovedSeam(this.#ground.side, axis, at))
+        ? seamUnits(this.#weights, cost, isMovedSeam(this.#ground.side, axis, at, line?.path))
         : Number.POSITIVE_INFINITY;
     }
     return known[index]!;
@@ -199,8 +204,9 @@ class SectionSearch {
     if (choice === ONE_PANEL) return PANEL;
     if (choice < FIRST_CUT) return this.#sequences.tree(this.#sequencesOf(area)[0]!);
     const { axis, m, parts } = cutFromChoice(area, choice);
-    const { at, line } = this.#ground.edges(axis).along[m]!;
-    return treeFromCut(axis, { ...line!.joint, at }, this.#tree(parts[0]), this.#tree(parts[1]));
+    const { joint, at, path, follows } = this.#ground.edges(axis).along[m]!.line!;
+    const run = { ...(path && { path }), ...(follows !== undefined && { follows }) };
+    return treeFromCut(axis, { ...joint, at, ...run }, this.#tree(parts[0]), this.#tree(parts[1]));
   }
 }
 

@@ -3,7 +3,8 @@ import { jointFromLap } from './plan-side.ts';
 import { PANEL, type PlanTree } from './plan-tree.ts';
 import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
-import { type SectionSequence, sequenceTask } from './section-sequence-task.ts';
+import { sequenceTask } from './section-sequence-task.ts';
+import type { SectionSequence, SectionStrip, SequenceGroup } from './section-strips.ts';
 import { fillSequenceUnits, type SequenceTask, sequenceRelaxed, sequenceSearch } from './sequence-search.ts';
 
 /**
@@ -41,20 +42,32 @@ export class SectionSequences {
 
   /** Bounds for every sequence of an axis: one search for each strip and start gives all the ends. */
   bound(axis: SeamAxis, tick: (share: number) => void): void {
-    const { along, across } = this.#ground.edges(axis);
     const { blockStarts, blockSpan } = this.#ground.books[axis];
+    this.#eachStrip(axis, (strip, share) => {
+      tick(share);
+      for (const group of this.#ground.groups(strip)) {
+        const task = this.#task(strip, group, 'least');
+        // Between straight edges film is as high from each start on.
+        if (!task && !this.#ground.isShaped) return false;
+        if (!task) continue;
+        fillSequenceUnits(sequenceRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
+        for (const [n, { j }] of group.frames.entries()) {
+          const units = this.#found[n]!;
+          // A little below, so that sums added up in another order are not above what they bound.
+          this.#units[axis][this.#key({ ...strip, j })] = units - Math.abs(units) * 1e-9 - 1;
+        }
+      }
+      return true;
+    });
+  }
+
+  /** Where a visit says no, the same strip is not visited from other edges. */
+  #eachStrip(axis: SeamAxis, visit: (strip: SectionStrip, share: number) => boolean): void {
+    const { along, across } = this.#ground.edges(axis);
     for (let k = 0; k < across.length; k++) {
-      for (let l = k + 1; l < across.length; l++) {
-        tick(k / across.length);
-        for (let i = 0; i + 1 < along.length; i++) {
-          const task = this.#task(axis, i, along.length - 1, k, l, 'least');
-          if (!task) break;
-          fillSequenceUnits(sequenceRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
-          for (let j = i + 1; j < along.length; j++) {
-            const units = this.#found[j - i - 1]!;
-            // A little below, so that sums added up in another order are not above what they bound.
-            this.#units[axis][this.#key({ axis, i, j, k, l })] = units - Math.abs(units) * 1e-9 - 1;
-          }
+      for (let l = this.#ground.isShaped ? 0 : k + 1; l < across.length; l++) {
+        for (let i = 0; i < along.length; i++) {
+          if (!visit({ axis, i, k, l }, k / across.length)) break;
         }
       }
     }
@@ -63,60 +76,60 @@ export class SectionSequences {
   /** Settles every sequence that may be possible. */
   settleAll(tick: () => void): void {
     for (const axis of SEAM_AXES) {
-      const { along, across } = this.#ground.edges(axis);
       const isOpen = (sequence: SectionSequence) =>
         !this.isSettled(sequence) && this.#units[axis][this.#key(sequence)] !== Number.POSITIVE_INFINITY;
-      for (let k = 0; k < across.length; k++) {
-        for (let l = k + 1; l < across.length; l++) {
-          tick();
-          for (let i = 0; i + 1 < along.length; i++) {
-            let j = along.length - 1;
-            while (j > i && !isOpen({ axis, i, j, k, l })) j--;
-            if (j > i) this.settle({ axis, i, j, k, l });
-          }
+      this.#eachStrip(axis, (strip) => {
+        tick();
+        for (const { frames } of this.#ground.groups(strip)) {
+          const last = frames.findLast(({ j }) => isOpen({ ...strip, j }));
+          if (last) this.settle({ ...strip, j: last.j });
         }
-      }
+        return true;
+      });
     }
   }
 
-  /** Finds what a sequence costs, and on the way every shorter one from the same start in the same strip. */
-  settle({ axis, i, j, k, l }: SectionSequence): void {
-    const task = this.#task(axis, i, j, k, l, 'every');
+  /** Finds what a sequence costs, and on the way every shorter one that the same search finds. */
+  settle(sequence: SectionSequence): void {
+    const group = this.#groupUpTo(sequence);
+    const task = this.#task(sequence, group, 'every');
     if (task) fillSequenceUnits(task, this.#ground.memory, this.#found);
-    for (let end = i + 1; end <= j; end++) {
-      const key = this.#key({ axis, i, j: end, k, l });
-      this.#units[axis][key] = task ? this.#found[end - i - 1]! : Number.POSITIVE_INFINITY;
-      this.#isSettled[axis][key] = 1;
+    for (const [n, { j }] of group.frames.entries()) {
+      const key = this.#key({ ...sequence, j });
+      this.#units[sequence.axis][key] = task ? this.#found[n]! : Number.POSITIVE_INFINITY;
+      this.#isSettled[sequence.axis][key] = 1;
     }
   }
 
-  tree({ axis, i, j, k, l }: SectionSequence): PlanTree {
+  tree(sequence: SectionSequence): PlanTree {
     const { side, stock, memory } = this.#ground;
-    const task = this.#task(axis, i, j, k, l, 'every')!;
-    const solution = sequenceSearch({ ...task, ends: task.ends.slice(-1) }, memory)[0]!;
+    const { axis } = sequence;
+    const group = this.#groupUpTo(sequence);
+    const task = this.#task(sequence, { ...group, frames: group.frames.slice(-1) }, 'every')!;
+    const solution = sequenceSearch(task, memory)[0]!;
     const shape = jointFromLap(stock.lap, axis, side.front);
     const joints = solution.seams.map((index) => ({ ...shape, at: task.positions[index]! }));
     return { kind: 'split', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] };
   }
 
-  #task(
-    axis: SeamAxis,
-    i: number,
-    j: number,
-    k: number,
-    l: number,
-    seams: 'every' | 'least',
-  ): SequenceTask | undefined {
+  #groupUpTo(sequence: SectionSequence): SequenceGroup {
+    const isLast = ({ j }: { readonly j: number }) => j === sequence.j;
+    const group = this.#ground.groups(sequence).find(({ frames }) => frames.some(isLast))!;
+    return { ...group, frames: group.frames.slice(0, group.frames.findIndex(isLast) + 1) };
+  }
+
+  #task(strip: SectionStrip, group: SequenceGroup, seams: 'every' | 'least'): SequenceTask | undefined {
+    const { axis, k, l } = strip;
     const costs = { seamUnits: () => this.#seamUnits(axis, k, l, seams), rates: this.#rates };
-    return sequenceTask(this.#ground, { axis, i, j, k, l }, costs);
+    return sequenceTask(this.#ground, strip, group, costs);
   }
 
   #seamUnits(axis: SeamAxis, k: number, l: number, seams: 'every' | 'least'): Float64Array {
     const key = `${seams} ${axis} ${k} ${l}`;
     let units = this.#strips.get(key);
     if (!units) {
-      const { across } = this.#ground.edges(axis);
-      const strip = this.#ground.books[axis].strip(across[k]!.at, across[l]!.at);
+      const { from, to } = this.#ground.seamSpan(axis, k, l);
+      const strip = this.#ground.books[axis].strip(from, to);
       units = seams === 'least' ? strip.leastUnits(this.#weights) : strip.units(this.#weights);
       this.#strips.set(key, units);
     }

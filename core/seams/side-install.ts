@@ -2,22 +2,20 @@
  * What installing takes: the one rule by which the planner compares layouts and production estimates the layout that a
  * job has. Seams by their ground, panels by their length and the people that they take, the surface by its area.
  */
-import { regionPanels, regionStraightened } from '../job/region.ts';
-import type { Job, Region, Side } from '../job/schema.ts';
-import { sideOutline } from '../job/side-outline.ts';
+import { regionPanels } from '../job/region.ts';
+import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { panelHandlingMinutes, panelPeople } from '../shop/cost-card.ts';
 import { busyMeters } from './picture-energy.ts';
-import { planSideFromJob } from './plan-from-job.ts';
+import { planSideFromJob, treeFromLayout } from './plan-from-job.ts';
 import type { PlanSide } from './plan-side.ts';
 import {
   frameFilm,
   isFrameOpen,
   type PlannedPanel,
   type PlannedSeam,
-  type PlanTree,
   sideFrame,
   treeParts,
 } from './plan-tree.ts';
@@ -92,8 +90,7 @@ function coveredSquareMeters(side: PlanSide): number {
 /** Of a side of a job as it is laid out now. */
 function installOfSide(job: Job, side: Side): SideInstall {
   const planSide = planSideFromJob(job, side);
-  const straight = regionStraightened(side.layout, sideOutline(side, job.scale));
-  const { panels, seams } = treeParts(treeFromLayout(straight), sideFrame(planSide));
+  const { panels, seams } = treeParts(treeFromLayout(side.layout), sideFrame(planSide));
   return sideInstall(
     planSide,
     panels.filter(({ frame }) => !isFrameOpen(planSide, frame)),
@@ -107,19 +104,3 @@ export function jobInstall(job: Job, layouts: readonly SideLayout[]): SideInstal
     panels.length + droppedPanelIds.length === regionPanels(side.layout).length;
   return layouts.every(isWhole) ? layouts.map(({ side }) => installOfSide(job, side)) : undefined;
 }
-
-const treeFromLayout = (region: Region): PlanTree =>
-  region.kind === 'panel'
-    ? { kind: 'panel' }
-    : {
-        kind: 'split',
-        axis: region.seams,
-        joints: region.joints.map(({ kind, atMm, firstMm, secondMm, top }) => ({
-          kind,
-          at: atMm,
-          first: firstMm,
-          second: secondMm,
-          top,
-        })),
-        parts: region.parts.map(treeFromLayout),
-      };

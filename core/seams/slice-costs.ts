@@ -1,3 +1,4 @@
+import type { Path } from '../measure/path.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bandsUpTo, type PictureEnergy, registerBand } from './picture-energy.ts';
 import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
@@ -16,7 +17,7 @@ export const SEAM_STEP_MM = 1;
 export function seamPositions(side: PlanSide, axis: SeamAxis): Float64Array {
   const length = sideLength(side, axis);
   const isTwin = (at: Mm) => Math.abs(at - Math.round(at)) <= LENGTH_TOLERANCE_MM;
-  const exact = [...side.lines, ...(side.earlier ?? [])]
+  const exact = [...side.lines, ...(side.earlier ?? []).filter(({ path }) => !path)]
     .flatMap((item) => (item.axis === axis ? [item.at] : []))
     .filter((at) => !isTwin(at) && at > LENGTH_TOLERANCE_MM && at < length - LENGTH_TOLERANCE_MM);
   const between = [...new Set(exact)].sort((a, b) => a - b);
@@ -30,9 +31,11 @@ export function seamPositions(side: PlanSide, axis: SeamAxis): Float64Array {
   return positions;
 }
 
-export const isMovedSeam = (side: PlanSide, axis: SeamAxis, at: Mm): boolean =>
+export const isMovedSeam = (side: PlanSide, axis: SeamAxis, at: Mm, path?: Path): boolean =>
   side.earlier !== undefined &&
-  !side.earlier.some((seam) => seam.axis === axis && Math.abs(seam.at - at) < 0.5);
+  !side.earlier.some(
+    (seam) => seam.axis === axis && Math.abs(seam.at - at) < 0.5 && seam.path?.length === path?.length,
+  );
 
 /** What seams cost all along one strip of the side: between `from` and `to`, across the seams' axis. */
 export interface SliceCosts {

@@ -20,6 +20,7 @@ import {
   type PlanUnits,
   seamMoneyParts,
   seamPlaceText,
+  shapeFilmText,
 } from './plan-words.ts';
 
 interface PlanReasonsProps {
@@ -169,7 +170,10 @@ function ReasonTable({ plan, side, units, onMark }: ReasonTableProps) {
                 {seamPlaceText(reason.seam, units.unit)}
                 <div class="quiet">{jointText(reason.seam, units.unit)}</div>
               </td>
-              <td>{hidingText(reason, side)}</td>
+              <td>
+                {hidingText(reason, side)}
+                <div class="quiet">{shapeFilmText(reason, units.unit)}</div>
+              </td>
               <td class="number">
                 <SeamMoney reason={reason} units={units} onMark={(is) => onMark(is ? id : undefined)} />
               </td>

@@ -1,14 +1,16 @@
 /** What the plans say to the operator beside their figures. */
 import { sideLines } from '../../core/job/door.ts';
 import type { Printer, Side } from '../../core/job/schema.ts';
+import { squareShare } from '../../core/layout/panel-edges.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { LimitBroken } from '../../core/seams/plan-limits.ts';
 import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
 import { AIM_NAMES } from '../../core/seams/plan-words.ts';
+import { placeAcross } from '../../core/seams/seam-place.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { JOINT_WORDS } from '../bench/seam-words.ts';
-import { moneyText, shareText } from '../parts/quantity-text.ts';
+import { fineAreaText, moneyText, shareText } from '../parts/quantity-text.ts';
 
 /** What figures are shown in, and the printer whose feed they come through. */
 export interface PlanUnits {
@@ -26,16 +28,18 @@ export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string 
   return aims.map((aim, index) => (index === 0 ? AIM_NAMES[aim] : AIM_NAMES[aim].toLowerCase())).join(', ');
 }
 
-/** `vertical at 1930 mm`, measured from the left or upper edge of the side. */
+/** `Vertical, 1930 mm from the left`, of a seam with shape `Horizontal, 820 mm to 870 mm from the top`. */
 export function seamPlaceText({ place }: SeamReason['seam'], unit: 'mm' | 'in'): string {
-  return place.axis === 'vertical'
-    ? `Vertical, ${lengthText(place.at, unit)} from the left`
-    : `Horizontal, ${lengthText(place.at, unit)} from the top`;
+  const { start, end } = placeAcross(place, { start: place.from, end: place.to });
+  const [from, to] = [lengthText(start, unit), lengthText(end, unit)];
+  const at = from === to ? from : `${from} to ${to}`;
+  return place.axis === 'vertical' ? `Vertical, ${at} from the left` : `Horizontal, ${at} from the top`;
 }
 
 /** `25 mm printed overlap, left part on top` */
 export function jointText({ place, joint }: SeamReason['seam'], unit: 'mm' | 'in'): string {
-  const overlap = lengthText(joint.first + joint.second, unit);
+  const share = squareShare(place.path, { start: place.from, end: place.to });
+  const overlap = lengthText((joint.first + joint.second) * share, unit);
   if (joint.kind !== 'lap') return `${JOINT_WORDS[joint.kind]}, film ${overlap} past it`;
   const parts = place.axis === 'vertical' ? ['left', 'right'] : ['upper', 'lower'];
   return `${overlap} printed overlap, ${joint.top === 'first' ? parts[0] : parts[1]} part on top`;
@@ -55,19 +59,30 @@ export function hidingText(reason: SeamReason, side: NamedItems): string {
   });
   if (names.length === 0) return 'On no line: in open view.';
   const onLine = Object.values(reason.onlineShare).reduce((sum, share) => sum + share, 0);
-  return `On ${names.join(' and ')} for ${shareText(Math.min(1, onLine))} of its length; ${shareText(reason.hiddenShare)} hidden.`;
+  const isFollowing = reason.seam.place.path !== undefined;
+  return `${isFollowing ? 'Follows' : 'On'} ${names.join(' and ')} for ${shareText(Math.min(1, onLine))} of its length; ${shareText(reason.hiddenShare)} hidden.`;
 }
 
-export function nextBestText({ nextBest, isLocked }: SeamReason, { unit, currency }: PlanUnits): string {
+/** What the shape of a seam takes in film; empty where that is too little to show. */
+export function shapeFilmText({ shapeFilmSquareMeters: more = 0 }: SeamReason, unit: 'mm' | 'in'): string {
+  if (Math.abs(more) < 0.005) return '';
+  return `Its shape takes ${fineAreaText(Math.abs(more), unit)} ${more > 0 ? 'more' : 'less'} film than a straight seam.`;
+}
+
+export function nextBestText(
+  { seam, nextBest, isLocked }: SeamReason,
+  { unit, currency }: PlanUnits,
+): string {
   if (isLocked) return 'Locked: it stays.';
   if (!nextBest) return 'The limits leave no other place.';
-  const { at, extraMoney } = nextBest;
-  if (extraMoney === undefined) return `At ${lengthText(at, unit)}, where its panels keep the limits`;
+  const { extraMoney } = nextBest;
+  const at = `${seam.place.path ? 'Straight at' : 'At'} ${lengthText(nextBest.at, unit)}`;
+  if (extraMoney === undefined) return `${at}, where its panels keep the limits`;
   const difference =
     Math.abs(extraMoney) < 0.005
       ? 'at the same cost'
       : `${moneyText(Math.abs(extraMoney), currency)} ${extraMoney > 0 ? 'more' : 'less'}`;
-  return `At ${lengthText(at, unit)}: ${difference}`;
+  return `${at}: ${difference}`;
 }
 
 /** What a seam costs, item by item; items of nothing are left out. */

@@ -16,6 +16,12 @@ export const areaText = (squareMeters: number, unit: 'mm' | 'in'): string =>
     ? `${squareMeters.toFixed(1)} m²`
     : `${decimalText(figureShown(squareMeters, 'm²', 'in'), 0)} ft²`;
 
+/** Of small areas, such as what one seam takes. */
+export const fineAreaText = (squareMeters: number, unit: 'mm' | 'in'): string =>
+  unit === 'mm'
+    ? `${squareMeters.toFixed(2)} m²`
+    : `${decimalText(figureShown(squareMeters, 'm²', 'in'), 1)} ft²`;
+
 /** Working time: minutes below two hours, else hours with one decimal. */
 export const workText = (minutes: number): string =>
   minutes < 2 * MINUTES_PER_HOUR

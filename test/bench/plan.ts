@@ -1,19 +1,22 @@
 /**
- * How fast seams are planned, how that grows, and whether independent solvers find anything better:
+ * How fast seams are planned, how that grows, and whether independent solvers find anything better,
+ * and how far photos of sides are off:
  * `npm run bench plan`. Times are CPU time of this process, so that other work on the machine does not count;
  * each is the median of a few runs, one to warm up left out, but for `first`, which is the very first.
  */
 import fc from 'fast-check';
 import { pictureEnergyFromBusy } from '../../core/seams/picture-energy.ts';
 import { PLAN_AIMS, weightsFromAim } from '../../core/seams/plan-objective.ts';
-import { LineKind, type PlanLine, type PlanSide } from '../../core/seams/plan-side.ts';
+import { HIDING_KINDS, LineKind, type PlanLine, type PlanSide } from '../../core/seams/plan-side.ts';
+import type { PlanTree } from '../../core/seams/plan-tree.ts';
 import { plansFromSide } from '../../core/seams/planner.ts';
 import type { SeamAxis } from '../../core/seams/seam-place.ts';
 import { sectionGround, stripBooks } from '../../core/seams/section-ground.ts';
 import { sectionSearch } from '../../core/seams/section-search.ts';
 import { numberStream } from '../support/lettered-art.ts';
 import { LETTERING_WAYS, letteringScore } from '../support/lettering-score.ts';
-import { area, BODY_LAP, lettering, planSide, ROLL_54, ROLL_60 } from '../support/plan-sides.ts';
+import { photoErrors } from '../support/photo-scene.ts';
+import { area, BODY_LAP, lettering, planSide, ROLL_54, ROLL_60, shapedLine } from '../support/plan-sides.ts';
 import { mediumSide, onlyStock, randomSide } from '../support/random-sides.ts';
 import { leastMixedUnits, leastSequenceUnits } from '../support/seam-brute-force.ts';
 import { leastSequenceByMip } from '../support/sequence-mip.ts';
@@ -53,6 +56,16 @@ export async function run(): Promise<void> {
       );
     }
   }
+  const seamed = crowdedSide({ ...target, longest: 2900 });
+  const shaped = shapedSide(seamed);
+  const plansShaped = plansFromSide(shaped);
+  const followed = plansShaped.kind === 'plans' ? linesFollowed(plansShaped.plans[0]!.tree) : 0;
+  const shapedMs = medianMs(() => plansFromSide(shaped));
+  const straightMs = medianMs(() => plansFromSide(seamed));
+  console.log(
+    `Of the second row's lines ${shaped.shapedLines.length} slope and curve: all plans ${shapedMs.toFixed(0)} ms beside ${straightMs.toFixed(0)}; the plan of lowest cost follows ${followed} of them.`,
+  );
+  const errors = photoErrors();
   const { cases, optimal } = await optimality();
   console.log(`Independent solvers found no better plan in ${optimal} of ${cases} random cases.`);
   console.log(
@@ -62,6 +75,8 @@ export async function run(): Promise<void> {
       mixedFirstMs: round(first),
       oneOptimumMs: round(measured.optimumMs),
       optimalShare: optimal / cases,
+      shapedOverMixed: Math.round((100 * shapedMs) / straightMs) / 100,
+      homographyMedianError: Number(errors[errors.length >> 1]!.toFixed(6)),
     }),
   );
 }
@@ -172,6 +187,35 @@ function crowdedSide({ length, across, along, rolls, longest }: Size): PlanSide 
     energy: pictureEnergyFromBusy(busy, columns, rows, cell),
   });
 }
+
+const SHAPED_EACH_WAY = 6;
+
+/** The same side, of whose lines six each way slope and curve, all of them places where sections may be parted. */
+function shapedSide(side: PlanSide): PlanSide {
+  const next = numberStream(43);
+  const chosen = (['vertical', 'horizontal'] as const).flatMap((axis) =>
+    side.lines.filter((line) => line.axis === axis).slice(0, SHAPED_EACH_WAY),
+  );
+  return {
+    ...side,
+    lines: side.lines.filter((line) => !chosen.includes(line)),
+    shapedLines: chosen.map(({ id, axis, at, from, to }, index) => {
+      const rise = 30 + 60 * next();
+      const points = 9;
+      const path = Array.from({ length: points }, (_, n) => {
+        const share = n / (points - 1);
+        return { along: from + (to - from) * share, across: at + rise * (share + share ** 2 - 1) };
+      });
+      return shapedLine({ id, axis, kind: HIDING_KINDS[index % 3]!, path });
+    }),
+  };
+}
+
+const linesFollowed = (tree: PlanTree): number =>
+  tree.kind === 'panel'
+    ? 0
+    : tree.joints.filter(({ follows }) => follows !== undefined).length +
+      tree.parts.reduce((sum, part) => sum + linesFollowed(part), 0);
 
 /** Small sides against every layout written down, medium ones against a general solver. */
 async function optimality(): Promise<{ cases: number; optimal: number }> {

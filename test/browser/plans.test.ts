@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, it, vi } from 'vitest';
+import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
@@ -126,6 +127,37 @@ describeInBrowser('plans on the bench', () => {
     await page.getByRole('button', { name: 'Undo' }).click();
     await awaitSaved(page);
     expect(await layout()).toEqual(before);
+  });
+
+  it('follow a body line that slopes, say so with its film, and give the seam its shape', async () => {
+    const { sides, ...rest } = tallJob();
+    const shape = [
+      { alongMm: 0, offMm: 0 },
+      { alongMm: 3100, offMm: 120 },
+    ];
+    const belt = { id: 'belt', name: 'Belt line', kind: 'molding', direction: 'horizontal' } as const;
+    const side = { ...sides![0]!, bodyLines: [{ ...belt, atMm: 570, shape }] };
+    await openTallJob({ ...rest, sides: [side] });
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
+    await awaitPlans(page);
+    await page
+      .getByRole('button', { name: /best hidden/i })
+      .first()
+      .click();
+    const row = page.locator('.reason-table tbody tr').filter({ hasText: 'Follows the molding “Belt line”' });
+    await row.first().waitFor();
+    expect(await row.first().textContent()).toMatch(
+      /Horizontal, 570 mm to 690 mm from the top.*Its shape takes \d\.\d\d m² more film/,
+    );
+    await page.locator('th.is-chosen').getByRole('button', { name: 'Use this layout' }).click();
+    await awaitSaved(page);
+    const joints = regionJoints(await layout()).filter(({ follows }) => follows === 'belt');
+    expect(joints.length).toBeGreaterThan(0);
+    expect(joints[0]).toMatchObject({ atMm: 570, shape });
+    await page.getByRole('button', { name: 'Back to the bench' }).click();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await awaitSaved(page);
+    expect(regionJoints(await layout()).some(({ follows }) => follows)).toBe(false);
   });
 
   it('compare the rolls that the shop has, say which roll each is for, and give it to the job', async () => {

@@ -1,6 +1,14 @@
 import type { Lettering } from '../../core/lettering/lettering.ts';
+import { pathExtent } from '../../core/measure/path.ts';
 import { edgeLengthsAll } from '../../core/measure/rect.ts';
-import type { FilmRoll, LapPolicy, PlanArea, PlanLine, PlanSide } from '../../core/seams/plan-side.ts';
+import type {
+  FilmRoll,
+  LapPolicy,
+  PlanArea,
+  PlanLine,
+  PlanSide,
+  ShapedLine,
+} from '../../core/seams/plan-side.ts';
 import { type PlanTree, sideFrame, treeParts } from '../../core/seams/plan-tree.ts';
 import { ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 
@@ -17,6 +25,7 @@ export function planSide(given: Partial<PlanSide> & Pick<PlanSide, 'width' | 'he
   return {
     front: 'right',
     lines: [],
+    shapedLines: [],
     noSeamAreas: [],
     lettering: [],
     spaces: [],
@@ -39,6 +48,16 @@ export function planSide(given: Partial<PlanSide> & Pick<PlanSide, 'width' | 'he
 export const bodyLine = (
   given: Partial<PlanLine> & Pick<PlanLine, 'kind' | 'axis' | 'at' | 'to'>,
 ): PlanLine => ({ id: `${given.kind} at ${given.at}`, from: 0, width: 1, ...given });
+
+/** A line with shape over the whole of its path. */
+export function shapedLine(
+  given: Pick<ShapedLine, 'id' | 'kind' | 'axis' | 'path'> & Partial<ShapedLine>,
+): ShapedLine {
+  const at = given.path[0]!.across;
+  const { start, end } = pathExtent(given.path);
+  const shape = given.path.map(({ along, across }) => ({ alongMm: along, offMm: across - at }));
+  return { at, from: start, to: end, shape, ...given };
+}
 
 export const area = (id: string, x: number, y: number, width: number, height: number): PlanArea => ({
   id,

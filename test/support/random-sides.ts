@@ -12,7 +12,7 @@ interface Sizes {
 }
 
 /** A random card: any shop at all, from one that counts only film to one that counts only hours. */
-const randomCard = fc
+export const randomCard = fc
   .record({
     laborPerHour: fc.integer({ min: 0, max: 90 }),
     filmPerSquareMeter: fc.integer({ min: 0, max: 40_000 }),
@@ -157,7 +157,7 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
         const free = spaces.filter(
           (space) => !rest.lines.some((line) => line.axis === space.axis && line.at === space.at),
         );
-        return { ...size, ...rest, spaces: free, isLaminated: true, locked };
+        return { ...size, ...rest, shapedLines: [], spaces: free, isLaminated: true, locked };
       });
   });
 }
@@ -201,6 +201,7 @@ export const mediumSide: fc.Arbitrary<PlanSide> = fc
           to: height - 31 * (i % 2),
           width: 1,
         })),
+      shapedLines: [],
       noSeamAreas: blocks.map(([x, w], i) => ({ id: `k${i}`, rect: { x, y: 11, width: w, height: 43 } })),
       lettering: blocks.map(([x, w], i) => ({
         id: `t${i}`,

@@ -80,7 +80,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
     return rates.perPanel + rates.perRollMm * length + handling + rates.perTrim * trims;
   };
   const seamUnits = (frame: PlanFrame, axis: SeamAxis, joint: PlanJoint): number => {
-    const place = frameSeam(frame, axis, joint.at);
+    const place = frameSeam(frame, axis, joint);
     if (seamLimitsBroken(side, { place, joint }).length > 0) return Infinity;
     return seamUnitsAt(side, weights, place, joint);
   };

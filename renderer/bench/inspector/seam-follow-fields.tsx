@@ -7,7 +7,7 @@ import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { Button } from '../../parts/button.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
-import { areaText } from '../../parts/quantity-text.ts';
+import { fineAreaText } from '../../parts/quantity-text.ts';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob, pageExtents } from '../../state/open-job.ts';
 
@@ -32,7 +32,10 @@ export function SeamFollowFields({ job, layout, seam, joint }: SeamFollowProps) 
   const line = lines.find(({ id }) => id === joint.follows);
   const cost = (edited: EditResult) => filmCost(job, layout, edited);
   const options = [
-    { value: STRAIGHT, label: 'No line: straight' },
+    {
+      value: STRAIGHT,
+      label: `No line: straight${joint.shape ? cost(seamUnfollow(job, { ...of, keeps: 'mean' })) : ''}`,
+    },
     ...lines.map(({ id, name }) => ({
       value: id,
       label: `${name}${id === joint.follows ? '' : cost(seamFollow(job, { ...of, lineId: id }))}`,
@@ -89,5 +92,5 @@ function filmCost(job: Job, layout: SideLayout, edited: EditResult): string {
   const after = sideLayout(edited.value, side, pageExtents.value);
   const more = sideTotals(after).filmAreaMm2 - sideTotals(layout).filmAreaMm2;
   if (Math.abs(more) < 5000) return '';
-  return `: ${areaText(Math.abs(more) / 1e6, job.displayUnit)} ${more > 0 ? 'more' : 'less'} film`;
+  return `: ${fineAreaText(Math.abs(more) / 1e6, job.displayUnit)} ${more > 0 ? 'more' : 'less'} film`;
 }

@@ -1,85 +1,18 @@
 import { describe, expect, it } from 'vitest';
-import { homographyApplied } from '../../../core/vehicle/homography.ts';
 import { bendFromLines, pointIdeal, pointSeen } from '../../../core/vehicle/lens.ts';
-import { type PhotoPlace, photoPlace, photoPointFromSide } from '../../../core/vehicle/photo-place.ts';
+import { photoPlace, photoPointFromSide } from '../../../core/vehicle/photo-place.ts';
 import { photoCopies, photoWarped } from '../../../core/vehicle/photo-warp.ts';
 import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
-import { numberStream } from '../../support/lettered-art.ts';
-import { type Camera, normalStream, PHOTO_PX, SCENE_MM, seenBy } from '../../support/photo-scene.ts';
+import { PHOTO, PHOTO_PX, POSITIONS, photoErrors, placeOf, seenBy } from '../../support/photo-scene.ts';
 
-const PHOTO: SidePhoto = {
-  sha256: 'a'.repeat(64),
-  fileName: 'driver-side.jpg',
-  mediaType: 'image/jpeg',
-  ...PHOTO_PX,
-  sizeBytes: 4_000_000,
-  points: [],
-  straightLines: [],
-  isSquareOn: false,
-};
-
-const placeOf = (photo: Partial<SidePhoto>): PhotoPlace => {
-  const place = photoPlace({ ...PHOTO, ...photo });
-  if (!place.ok) throw new Error(place.problem.message);
-  return place.value;
-};
-const sidePointFromPhoto = ({ lens, toSide }: PhotoPlace, { xPx, yPx }: { xPx: number; yPx: number }) =>
-  homographyApplied(toSide, pointIdeal(lens, { x: xPx, y: yPx }));
 const problemOf = (photo: Partial<SidePhoto>) => {
   const place = photoPlace({ ...PHOTO, ...photo });
   return place.ok ? undefined : place.problem.code;
 };
 
-/** Near the four corners first, so that few points still lie far apart. */
-const MARKS = [
-  [0.04, 0.06],
-  [0.95, 0.05],
-  [0.93, 0.94],
-  [0.06, 0.92],
-  [0.5, 0.08],
-  [0.52, 0.9],
-  [0.07, 0.5],
-  [0.9, 0.45],
-] as const;
-const POSITIONS = [
-  { xMm: 150, yMm: -200, awayMm: 6200 },
-  { xMm: -1900, yMm: -300, awayMm: 6600 },
-  { xMm: 1500, yMm: 250, awayMm: 7400 },
-] as const;
-
-/** How far check points that were not used come to lie from where they are, as shares of the side's length. */
-function errorsOfPhoto(camera: Camera, count: number, seed: number): readonly number[] {
-  const noise = normalStream(seed);
-  const next = numberStream(seed + 500);
-  const clicked = (at: { x: number; y: number }) => {
-    const { xPx, yPx } = seenBy(camera, at);
-    return { xPx: xPx + noise(), yPx: yPx + noise() };
-  };
-  const points = MARKS.slice(0, count).map(([x, y]) => {
-    const at = { x: x * SCENE_MM.width, y: y * SCENE_MM.height };
-    return { ...clicked(at), xMm: at.x, yMm: at.y };
-  });
-  const along = (y: number) =>
-    Array.from({ length: 7 }, (_, n) => clicked({ x: (SCENE_MM.width * (n + 0.5)) / 7, y }));
-  const upright = (x: number) =>
-    Array.from({ length: 5 }, (_, n) => clicked({ x, y: (SCENE_MM.height * (n + 0.5)) / 5 }));
-  const straightLines = [along(60), along(2040), along(1500), upright(80), upright(5900)];
-  const place = placeOf({ points, straightLines });
-  return Array.from({ length: 50 }, () => {
-    const at = { x: next() * SCENE_MM.width, y: next() * SCENE_MM.height };
-    const found = sidePointFromPhoto(place, seenBy(camera, at));
-    return Math.hypot(found.x - at.x, found.y - at.y) / SCENE_MM.width;
-  });
-}
-
 describe('a photo laid on its side', () => {
   it('PH3 is off by 0.1 % of the length at the median and 0.5 % at the 95th percentile, lens and clicks included', () => {
-    const next = numberStream(77);
-    const errors = Array.from({ length: 100 }, (_, n) =>
-      errorsOfPhoto({ ...POSITIONS[n % 3]!, k1: -0.2 + 0.3 * next() }, 4 + (n % 5), n),
-    )
-      .flat()
-      .sort((a, b) => a - b);
+    const errors = photoErrors();
     expect(errors).toHaveLength(5000);
     expect(errors[2500]).toBeLessThanOrEqual(0.001);
     expect(errors[4750]).toBeLessThanOrEqual(0.005);

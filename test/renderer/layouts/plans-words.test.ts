@@ -14,6 +14,7 @@ import {
   offerName,
   seamMoneyParts,
   seamPlaceText,
+  shapeFilmText,
 } from '../../../renderer/layouts/plan-words.ts';
 import { widthsFromText } from '../../../renderer/layouts/roll-widths.ts';
 import { numberText } from '../../../renderer/parts/number-field.tsx';
@@ -258,6 +259,32 @@ describe('why a seam lies there', () => {
       'On the molding “Belt line” for 86 % of its length; 77 % hidden.',
     );
     expect(hidingText(reason({ lineIds: [], onlineShare: {} }), side)).toBe('On no line: in open view.');
+  });
+
+  it('is told to follow a line with shape, with what that takes in film', () => {
+    const path = [
+      { along: 0, across: 900 },
+      { along: 1000, across: 960 },
+    ];
+    const { seam } = reason({});
+    const followed = reason({
+      seam: { ...seam, place: { axis: 'horizontal', at: 900, from: 0, to: 1000, path } },
+      shapeFilmSquareMeters: 0.1234,
+    });
+    expect(seamPlaceText(followed.seam, 'mm')).toBe('Horizontal, 900 mm to 960 mm from the top');
+    expect(hidingText(followed, side)).toBe(
+      'Follows the molding “Belt line” for 86 % of its length; 77 % hidden.',
+    );
+    expect(shapeFilmText(followed, 'mm')).toBe('Its shape takes 0.12 m² more film than a straight seam.');
+    // 0.1234 m² are 1.33 ft².
+    expect(shapeFilmText(followed, 'in')).toBe('Its shape takes 1.3 ft² more film than a straight seam.');
+    expect(shapeFilmText(reason({}), 'mm')).toBe('');
+    expect(nextBestText(followed, UNITS)).toBe('Straight at 965 mm: 83 EUR more');
+    // Square to a seam that rises 3 in 4, 25 mm are 20 mm.
+    const steep = [path[0]!, { along: 1000, across: 1650 }];
+    expect(jointText({ ...seam, place: { ...followed.seam.place, path: steep } }, 'mm')).toBe(
+      '20 mm printed overlap, upper part on top',
+    );
   });
 
   it('is told with the next best place and what that would cost', () => {

@@ -1,0 +1,144 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { axisRect, type PlanSide } from './plan-side.ts';
+import type { SeamAxis } from './seam-place.ts';
+import type { SectionEdge } from './section-edges.ts';
+import type { SectionPlace, SectionPlaces } from './section-places.ts';
+import type { SequenceNoFilmArea } from './sequence-search.ts';
+
+/** Where sequences of seams of an axis begin: at edge i along it, between edges k and l across it. */
+export interface SectionStrip {
+  readonly axis: SeamAxis;
+  readonly i: number;
+  readonly k: number;
+  readonly l: number;
+}
+
+/** A sequence from edge i to edge j. */
+export interface SectionSequence extends SectionStrip {
+  readonly j: number;
+}
+
+/** An end of a strip as its sequences see it. */
+interface FrameEnd {
+  /** Where it is; the innermost place of an edge with shape. */
+  readonly at: Mm;
+  /** How far film reaches past that. */
+  readonly reach: Mm;
+  readonly outermost: Mm;
+}
+
+/** A strip as its sequences see it: each panel is charged the extremes of edges with shape over the whole sequence. */
+export interface SequenceFrame {
+  /** The edge at which it ends. */
+  readonly j: number;
+  readonly narrowest: Mm;
+  readonly acrossFilm: Mm;
+  readonly from: Mm;
+  readonly to: Mm;
+  readonly start: FrameEnd;
+  readonly end: FrameEnd;
+}
+
+/** Sequences that one search finds: those of one strip that start at one edge, in order of their ends. */
+export interface SequenceGroup {
+  readonly frames: readonly SequenceFrame[];
+  readonly noFilmAreas: readonly SequenceNoFilmArea[];
+}
+
+export interface StripGround {
+  readonly side: PlanSide;
+  readonly along: readonly SectionEdge[];
+  readonly across: readonly SectionEdge[];
+  readonly places: SectionPlaces | undefined;
+}
+
+/**
+ * All sequences of a strip from an edge on. Between straight edges one search finds them all; beside an edge with shape
+ * each sequence has film of its own width.
+ */
+export function stripGroups(ground: StripGround, strip: SectionStrip): SequenceGroup[] {
+  const { side, along, across, places } = ground;
+  const { axis, i, k, l } = strip;
+  const ends = [...along.keys()];
+  if (!places) {
+    const frames = k < l ? ends.slice(i + 1).map((j) => straightFrame(ground, { ...strip, j })) : [];
+    return groupsFrom(side, axis, frames.length > 0 ? [frames] : []);
+  }
+  const frames = ends.flatMap((j) => {
+    const place = axis === 'vertical' ? places.at(i, j, k, l) : places.at(k, l, i, j);
+    return place ? [shapedFrame(places, side, { ...strip, j }, place)] : [];
+  });
+  const isAcrossShaped = across[k]!.line?.path || across[l]!.line?.path;
+  const isAlone = ({ j }: SequenceFrame) =>
+    isAcrossShaped || (along[j]!.line?.path && side.noFilmAreas.length > 0);
+  const row = frames.filter((frame) => !isAlone(frame)).sort((a, b) => a.end.at - b.end.at);
+  const alone = frames.filter(isAlone).map((frame) => [frame]);
+  return groupsFrom(side, axis, row.length > 0 ? [row, ...alone] : alone);
+}
+
+const groupsFrom = (
+  side: PlanSide,
+  axis: SeamAxis,
+  rows: readonly (readonly SequenceFrame[])[],
+): SequenceGroup[] =>
+  rows.map((frames) => {
+    const { from, to } = frames[0]!;
+    const areas = sequenceNoFilmAreas(side, axis, from, to);
+    return { frames, noFilmAreas: areas.map((area) => areaWithin(area, frames)) };
+  });
+
+function straightFrame({ side, along, across }: StripGround, sequence: SectionSequence): SequenceFrame {
+  const { i, j, k, l } = sequence;
+  const [from, to, start, end] = [across[k]!, across[l]!, along[i]!, along[j]!];
+  return {
+    j,
+    narrowest: to.at - from.at,
+    acrossFilm: to.at - from.at + from.reachBefore + to.reachBeyond + 2 * side.border,
+    from: from.at,
+    to: to.at,
+    start: { at: start.at, reach: start.reachBefore, outermost: start.at },
+    end: { at: end.at, reach: end.reachBeyond, outermost: end.at },
+  };
+}
+
+function shapedFrame(
+  places: SectionPlaces,
+  side: PlanSide,
+  { axis, i, j, k, l }: SectionSequence,
+  place: SectionPlace,
+): SequenceFrame {
+  const { seen, needed } = place;
+  const [first, last] = [places.around(axis, i, place).end, places.around(axis, j, place).start];
+  const isVertical = axis === 'vertical';
+  const [start, end] = isVertical ? (['left', 'right'] as const) : (['top', 'bottom'] as const);
+  const [from, to] = isVertical ? (['top', 'bottom'] as const) : (['left', 'right'] as const);
+  return {
+    j,
+    narrowest: places.narrowest(isVertical ? 'horizontal' : 'vertical', k, l, place),
+    acrossFilm: needed[to] - needed[from] + 2 * side.border,
+    from: seen[from],
+    to: seen[to],
+    start: { at: first, reach: first - needed[start], outermost: seen[start] },
+    end: { at: last, reach: needed[end] - last, outermost: seen[end] },
+  };
+}
+
+/** A no-film area as far as panels lie in it: none that begins or ends along an edge with shape that comes out of it. */
+function areaWithin(area: SequenceNoFilmArea, frames: readonly SequenceFrame[]): SequenceNoFilmArea {
+  const { start } = frames[0]!;
+  const slack = 2 * LENGTH_TOLERANCE_MM;
+  const out = frames.find(({ end }) => end.outermost > area.to + slack && end.at <= area.to);
+  return {
+    ...area,
+    from: start.outermost < area.from - slack && start.at >= area.from ? start.at + slack : area.from,
+    to: out ? out.end.at - slack : area.to,
+  };
+}
+
+/** Where a strip lies in a no-film area from side to side. */
+const sequenceNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): SequenceNoFilmArea[] =>
+  side.noFilmAreas.flatMap(({ rect }) => {
+    const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
+    const isAcross = acrossStart <= from + LENGTH_TOLERANCE_MM && acrossEnd >= to - LENGTH_TOLERANCE_MM;
+    return isAcross ? [{ from: alongStart, to: alongEnd, units: 0, narrowest: 0 }] : [];
+  });
