@@ -209,9 +209,9 @@ function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowB
     `Tuck and wrap, in ${UNIT_NAME[unit]}`,
     [
       { head: 'Side', share: 0.09 },
-      { head: 'Where', share: 0.53 },
-      { head: 'How far', share: 0.22 },
-      { head: 'Heat', share: 0.16 },
+      { head: 'Where', share: 0.5 },
+      { head: 'How far', share: 0.26 },
+      { head: 'Heat', share: 0.15 },
     ],
     rows,
   );

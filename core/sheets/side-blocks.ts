@@ -13,16 +13,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { tapePlaces } from '../layout/tape-places.ts';
 import { EDGES, type Edge, rectBottom } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import {
-  boldStyle,
-  type Cell,
-  listBlock,
-  signOffBlock,
-  signOffRow,
-  stepsBlock,
-  TICK_BOX,
-  tableBlock,
-} from './blocks.ts';
+import { boldStyle, type Cell, listBlock, signOffRow, stepsBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { edgesOnVehicle, noFilmAreasShown, tapeTable } from './crew-blocks.ts';
 import type { FlowBlock } from './flow.ts';
 import { generalSteps, installStepEntries, isShown } from './install-steps.ts';
@@ -47,23 +38,20 @@ const STRONG = styleOf('bold', 5.6);
 const SIGNED_STEPS = ['Surface ready', 'Installed', 'Checked'];
 
 /**
- * The tables and lists that go with the picture of a side. In one wide column the sign-off takes one row. Without a page
- * for the crew, the side says itself what to measure first and what holds for every panel.
+ * The tables and lists that go with the picture of a side. Without a page for the crew, the side says itself what to measure
+ * first and what holds for every panel.
  */
 export function sideBlocks(
   context: SheetContext,
   layout: SideLayout,
   keys: SideKeys,
-  columnCount: number,
   hasCrewPage: boolean,
 ): FlowBlock[] {
   const { side } = layout;
   const photo = context.photos.get(side.id);
-  const isWide = columnCount === 1;
   // Where one line says what all seams have in common, the cards say the rest.
   const hasCardsAlone = hasCards(context.job, layout) && isSaidInOneLine(layout);
   const steps = hasCardsAlone ? [] : installStepEntries(context, layout, keys);
-  const signOff = `Sign-off, ${side.name}`;
   const named = edgesOnVehicle(layout);
   const general = [
     ...(named ? [`Tape from: ${named}.`] : []),
@@ -83,7 +71,7 @@ export function sideBlocks(
     ...(layout.seams.length > 0 ? [seamTable(context, layout, keys)] : []),
     ...(photo ? [photoBlock(context, photo)] : []),
     ...(side.notes.trim() ? [listBlock(context, 'Notes', [{ mark: '•', text: side.notes }])] : []),
-    isWide ? signOffRow(context, signOff, SIGNED_STEPS) : signOffBlock(context, signOff, SIGNED_STEPS),
+    signOffRow(context, `Sign-off, ${side.name}`, SIGNED_STEPS),
   ];
 }
 

@@ -186,7 +186,7 @@ function tablePages(
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
   const emptyFoot = free.length === 0 ? 1 : 0;
-  const own = sideBlocks(context, layout, keys, columnCount, hasCrewPage);
+  const own = sideBlocks(context, layout, keys, hasCrewPage);
   const blocks = blocksTakenAlong(own, takenAlong);
   const columns = columnPages(context, name, columnCount, { page: first, columns: free });
   const filled = pagesFilled(context, blocks, columns);
