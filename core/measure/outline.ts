@@ -10,6 +10,7 @@ import {
   pathExtent,
   pathMoved,
   pathPart,
+  pathRange,
   pathValue,
   pointOnAxis,
 } from './path.ts';
@@ -82,12 +83,14 @@ export function pointsHull(points: readonly Point[]): Rect<'finished'> {
 export function pathsCrossing(lying: Path, upright: Path): Point<'finished'> | undefined {
   if (isPathStraight(lying)) return { x: pathValue(upright, lying[0]!.across), y: lying[0]!.across };
   if (isPathStraight(upright)) return { x: upright[0]!.across, y: pathValue(lying, upright[0]!.across) };
-  // How far the upright path at y lies below the lying one: straight between these places, and −∞ to ∞ in all.
+  // How far the upright path at y lies below the lying one: straight between these places, and −∞ to ∞ in all. They can
+  // only meet where the lying one lies.
   const below = (y: Mm) => y - pathValue(lying, pathValue(upright, y));
-  const extent = pathExtent(upright);
+  const down = pathRange(lying, pathExtent(lying));
+  const across = pathRange(upright, down);
   const stops = [
-    ...upright.map(({ along }) => along),
-    ...lying.flatMap(({ along }) => pathCrossings(upright, along, extent)),
+    ...pathPart(upright, down).map(({ along }) => along),
+    ...pathPart(lying, across).flatMap(({ along }) => pathCrossings(upright, along, down)),
   ].toSorted((a, b) => a - b);
   const found: Mm[] = [];
   if (below(stops[0]!) > 0) found.push(stops[0]! - below(stops[0]!));

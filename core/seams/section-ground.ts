@@ -209,11 +209,10 @@ export class SectionGround {
     const { left, top, right, bottom } = place.needed;
     const [width, height] = [right - left + 2 * side.border, bottom - top + 2 * side.border];
     if (rollLength(side, stock.roll, width, height) === undefined) return undefined;
-    const narrowest = Math.min(
-      places.narrowest('vertical', i, j, place),
-      places.narrowest('horizontal', k, l, place),
-    );
-    return narrowest < side.minPanel - LENGTH_TOLERANCE_MM ? undefined : { width, height };
+    const isWide =
+      places.isWide('vertical', i, j, place, side.minPanel) &&
+      places.isWide('horizontal', k, l, place, side.minPanel);
+    return isWide ? { width, height } : undefined;
   }
 
   /** What a cut along section line m costs, undefined where it may not run there. */

@@ -88,13 +88,17 @@ export class SectionPlaces {
     return this.#corners.get(key);
   }
 
-  /** How wide an area is between two edges of an axis, where it is narrowest. */
-  narrowest(axis: SeamAxis, first: number, last: number, place: SectionPlace): Mm {
+  /** Whether an area is so wide between two edges of an axis, where it is narrowest. */
+  isWide(axis: SeamAxis, first: number, last: number, { seen }: SectionPlace, least: Mm): boolean {
     const lines = this.#lines(axis);
     const [a, b] = [lines[first]!, lines[last]!];
-    return a.isStraight && b.isStraight
-      ? b.at - a.at
-      : pathsDistance(a.own, b.own, spanOfHull(axis, place.seen));
+    const enough = least - LENGTH_TOLERANCE_MM;
+    if (a.isStraight && b.isStraight) return b.at - a.at >= enough;
+    const span = spanOfHull(axis, seen);
+    // Square to lines of 60° at most, they are at least half as far apart as across.
+    const across = pathsGap(a.own, b.own, span);
+    if (across < enough || across >= 2 * enough) return across >= enough;
+    return pathsDistance(a.own, b.own, span) >= enough;
   }
 
   /** From where to where an edge lies across, beside an area and as far beyond as film reaches. */

@@ -1,4 +1,3 @@
-import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { panelPrice } from './film-fit.ts';
 import type { PanelRates } from './plan-objective.ts';
 import { jointFromLap, jointTrims } from './plan-side.ts';
@@ -24,8 +23,8 @@ export function sequenceTask(
 ): SequenceTask | undefined {
   const { side, stock, books } = ground;
   const { along, across } = ground.edges(axis);
-  const { narrowest, acrossFilm, start } = frames[0]!;
-  if (narrowest < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
+  const { isWide, acrossFilm, start } = frames[0]!;
+  if (!isWide) return undefined;
   const { perPanel, perTrim } = rates;
   const acrossTrims = perTrim * (across[k]!.trimBefore + across[l]!.trimBeyond);
   const withTrims = { ...rates, perPanel: perPanel + acrossTrims };

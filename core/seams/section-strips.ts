@@ -31,7 +31,8 @@ interface FrameEnd {
 export interface SequenceFrame {
   /** The edge at which it ends. */
   readonly j: number;
-  readonly narrowest: Mm;
+  /** Whether its panels are as wide across as the smallest. */
+  readonly isWide: boolean;
   readonly acrossFilm: Mm;
   readonly from: Mm;
   readonly to: Mm;
@@ -92,7 +93,7 @@ function straightFrame({ side, along, across }: StripGround, sequence: SectionSe
   const [from, to, start, end] = [across[k]!, across[l]!, along[i]!, along[j]!];
   return {
     j,
-    narrowest: to.at - from.at,
+    isWide: to.at - from.at >= side.minPanel - LENGTH_TOLERANCE_MM,
     acrossFilm: to.at - from.at + from.reachBefore + to.reachBeyond + 2 * side.border,
     from: from.at,
     to: to.at,
@@ -114,7 +115,7 @@ function shapedFrame(
   const [from, to] = isVertical ? (['top', 'bottom'] as const) : (['left', 'right'] as const);
   return {
     j,
-    narrowest: places.narrowest(isVertical ? 'horizontal' : 'vertical', k, l, place),
+    isWide: places.isWide(isVertical ? 'horizontal' : 'vertical', k, l, place, side.minPanel),
     acrossFilm: needed[to] - needed[from] + 2 * side.border,
     from: seen[from],
     to: seen[to],

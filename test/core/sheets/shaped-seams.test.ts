@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { panelMarks } from '../../../core/cut/marks/panel-marks.ts';
 import { jointsChange, seamFollow } from '../../../core/job/edits/edits.ts';
+import { regionJoints } from '../../../core/job/region.ts';
 import type { BodyLine, Job } from '../../../core/job/schema.ts';
 import { panelBands } from '../../../core/layout/panel-bands.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
@@ -92,18 +93,21 @@ describe('a seam with shape on paper', () => {
     expect(coveredShare(layout, plain, outlines.slice(1)).uncoveredMm2).toBeCloseTo(polygonArea(first!), 0);
   });
 
-  it('SP19 a side with a locked seam of shape is refused in one sentence', () => {
+  it('SP5 a locked seam of shape stays in suggested layouts, as far beside its line', () => {
     const change = { locked: true };
     const locked = edited(jointsChange(job(), { sideId: 's1', seamIds: ['j3'], change }));
     const request = {
       job: locked,
       side: locked.sides[0]!,
-      layouts: 'one-way',
+      layouts: 'sections',
       otherRollWidthsMm: [],
     } as const;
-    expect(planAnswer(request, () => undefined).outcome).toMatchObject({
-      kind: 'problem',
-      message: 'A locked seam of this side slopes or curves, and suggestions have straight seams alone.',
-    });
+    const { outcome } = planAnswer(request, () => undefined);
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    for (const { layout } of outcome.plans) {
+      const kept = regionJoints(layout).filter((joint) => joint.locked);
+      expect(kept).toHaveLength(1);
+      expect(kept[0]).toMatchObject({ atMm: 867, follows: 'belt', shape: belt.shape, firstMm: 14 });
+    }
   });
 });
