@@ -52,6 +52,7 @@ export interface SeamCost {
   readonly visibleMeters: number;
 }
 
+const NONE: readonly Interval[] = [];
 const NO_METERS: Readonly<Record<HidingKind, number>> = { crease: 0, molding: 0, 'body-gap': 0 };
 
 /** Half the width of a line: how far off a seam may lie and still be on it. */
@@ -67,16 +68,24 @@ const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
  */
 export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   const { axis, at, from, to, path } = place;
-  const crossed = <T extends Pick<PlanArea, 'rect'>>(areas: readonly T[]) =>
-    areas.flatMap((area) =>
-      placeWithin(place, areaOnAxis(axis, area)).map((stretch) => ({ area, ...stretch })),
-    );
+  const span = { start: from, end: to };
+  // Plain loops: this is asked at each change along a side, mostly of areas and lines that lie elsewhere.
+  const crossed = <T extends Pick<PlanArea, 'rect'>>(areas: readonly T[]) => {
+    const found: (Interval & { readonly area: T })[] = [];
+    for (const area of areas) {
+      const onAxis = areaOnAxis(axis, area);
+      if (!path && (onAxis.across.start >= at || onAxis.across.end <= at)) continue;
+      for (const { start, end } of placeWithin(place, onAxis)) found.push({ area, start, end });
+    }
+    return found;
+  };
 
   const noFilmAreas = crossed(side.noFilmAreas);
   const hard = crossed(side.ground);
-  const lines = [...side.lines, ...(path ? side.shapedLines : [])].flatMap((line) =>
-    stretchesOnLine(place, line).map(({ start, end }) => ({ kind: line.kind, start, end })),
-  );
+  const lines: (Interval & Pick<PlanLine, 'kind'>)[] = [];
+  for (const line of path ? [...side.lines, ...side.shapedLines] : side.lines) {
+    for (const { start, end } of stretchesOnLine(place, line)) lines.push({ kind: line.kind, start, end });
+  }
 
   const ground = { flat: 0, curve: 0, recess: 0, open: 0 };
   const online = { ...NO_METERS };
@@ -98,7 +107,6 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
     const best = bestHidingKind(lines.filter(covers), side.card);
     if (best) online[best] += meters;
   }
-  const span = { start: from, end: to };
   const cut = letteringCrossings(side.lettering, { direction: axis, at, span, ...(path && { path }) });
   const letteringCuts = cut.reduce(
     (sum, { lettering, costShare }) => sum + costShare * lettersCut(lettering, place),
@@ -115,7 +123,7 @@ const areaOnAxis = (axis: SeamAxis, { rect }: Pick<PlanArea, 'rect'>) => {
 /** The stretches of a seam that lie on a line. */
 export function stretchesOnLine(place: SeamPlace, line: PlanLine | ShapedLine): readonly Interval[] {
   const { axis, at, from, to, path } = place;
-  if (line.axis !== axis || (!path && !('width' in line && isOnLine(line, axis, at)))) return [];
+  if (line.axis !== axis || (!path && !('width' in line && isOnLine(line, axis, at)))) return NONE;
   const shared = intervalIntersection({ start: line.from, end: line.to }, { start: from, end: to });
   if (!shared) return [];
   if (!path) return [shared];
