@@ -2,7 +2,7 @@
  * Builds what a release carries into dist/, or into the folder named: the screens, the preload as one CommonJS file (a
  * sandboxed preload can be nothing else), the programs and their threads, the demo, and the bill of what is shipped.
  */
-import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { build } from 'vite';
 import { bundlePrograms } from './bundle-programs.ts';
@@ -40,11 +40,8 @@ const program = { name, productName, version, type: 'module', main: 'main/deskto
 writeFileSync(join(dist, 'package.json'), `${JSON.stringify(program)}\n`);
 const lock = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')) as LockFile;
 writeFileSync(join(dist, 'sbom.cdx.json'), `${JSON.stringify(softwareBill(lock), undefined, 2)}\n`);
-mkdirSync(join(dist, 'assets/demo'), { recursive: true });
-for (const name of ['bookmobile', 'outreach-trailer'].flatMap((demo) => [
-  `${demo}.job.json`,
-  `${demo}.pdf`,
-])) {
-  cpSync(join(root, 'assets/demo', name), join(dist, 'assets/demo', name));
-}
+cpSync(join(root, 'assets/demo'), join(dist, 'assets/demo'), {
+  recursive: true,
+  filter: (name) => !name.endsWith('.md'),
+});
 console.log(`Built ${dist}`);

@@ -28,4 +28,11 @@ export const SidePhoto = z.strictObject({
 });
 export type SidePhoto = z.infer<typeof SidePhoto>;
 
+/** What a file of points says of a photo; it has the same fields as the job file. */
+export const PhotoPoints = SidePhoto.pick({ points: true }).extend({
+  straightLines: SidePhoto.shape.straightLines.default([]),
+  isSquareOn: SidePhoto.shape.isSquareOn.default(false),
+});
+export type PhotoPoints = z.infer<typeof PhotoPoints>;
+
 export const pointsNeeded = ({ isSquareOn }: Pick<SidePhoto, 'isSquareOn'>): number => (isSquareOn ? 2 : 4);

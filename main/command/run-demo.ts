@@ -6,12 +6,12 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { copyFile, mkdir, rm } from 'node:fs/promises';
-import { dirname, join, relative } from 'node:path';
+import { basename, dirname, join, relative } from 'node:path';
 import { text } from 'node:stream/consumers';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
-import type { DemoName } from '../job/demo-jobs.ts';
+import type { DemoJob, DemoName } from '../job/demo-jobs.ts';
 import { EXIT } from './exit-code.ts';
 import type { CommandHost } from './program.ts';
 
@@ -56,7 +56,7 @@ async function cutBeside(name: DemoName): Promise<{ told: string; exitCode: numb
 
 /** Returns the install map of the output, from here. */
 async function cutDemo(name: DemoName): Promise<string> {
-  const demo = DEMO_JOBS[name];
+  const demo: DemoJob = DEMO_JOBS[name];
   const started = performance.now();
   const sources = join(OUTPUT, 'sources');
   await mkdir(sources, { recursive: true });
@@ -65,6 +65,13 @@ async function cutDemo(name: DemoName): Promise<string> {
   await copyFile(demo.artwork, artwork);
   await copyFile(demo.jobFile, jobFile);
   await run(['import', artwork, '--job', jobFile, '--box', demo.box]);
+  if (demo.photo) {
+    const { sideCode, file, points } = demo.photo;
+    const [photo, pointsFile] = [file, points].map((url) => join(sources, basename(url.pathname)));
+    await copyFile(file, photo!);
+    await copyFile(points, pointsFile!);
+    await run(['vehicle', jobFile, '--side', sideCode, '--photo', photo!, '--photo-points', pointsFile!]);
+  }
   await run(['check', jobFile], EXIT.done);
   const {
     folder,

@@ -8,7 +8,7 @@ import { schemaSentence } from '../../core/job/schema-sentence.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { photoPlace } from '../../core/vehicle/photo-place.ts';
-import { SidePhoto } from '../../core/vehicle/side-photo.ts';
+import { PhotoPoints, type SidePhoto } from '../../core/vehicle/side-photo.ts';
 import { tryFiles } from '../files/file-problem.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { keepPhoto } from '../services/photos.ts';
@@ -21,12 +21,6 @@ interface VehicleOptions {
   readonly photo?: string;
   readonly photoPoints?: string;
 }
-
-/** Points of a photo as their file holds them; the job file has the same fields. */
-const PhotoPointsFile = SidePhoto.pick({ points: true }).extend({
-  straightLines: SidePhoto.shape.straightLines.default([]),
-  isSquareOn: SidePhoto.shape.isSquareOn.default(false),
-});
 
 export const vehicleCommand =
   (path: string, options: VehicleOptions) =>
@@ -104,7 +98,7 @@ async function withPhoto(
   return sidePhotoSet(job, { sideId: side.id, photo });
 }
 
-async function readPoints(path: string): Promise<Result<ReturnType<typeof PhotoPointsFile.parse>>> {
+async function readPoints(path: string): Promise<Result<PhotoPoints>> {
   const text = await readText(path);
   if (!text.ok) return text;
   let json: unknown;
@@ -113,7 +107,7 @@ async function readPoints(path: string): Promise<Result<ReturnType<typeof PhotoP
   } catch (error) {
     return unreadablePoints(path, `it is not JSON: ${(error as Error).message}`);
   }
-  const read = PhotoPointsFile.safeParse(json);
+  const read = PhotoPoints.safeParse(json);
   return read.success ? resultOk(read.data) : unreadablePoints(path, schemaSentence(read.error, json));
 }
 

@@ -10,6 +10,8 @@ export interface DemoJob {
   readonly artworkName: string;
   /** The demo's sides are measured from the corner of the TrimBox. */
   readonly box: PageBox;
+  /** Of the side with this code. */
+  readonly photo?: { readonly sideCode: string; readonly file: URL; readonly points: URL };
 }
 
 const asset = (name: string) => new URL(`../../assets/demo/${name}`, import.meta.url);
@@ -20,6 +22,11 @@ export const DEMO_JOBS = {
     artwork: asset('bookmobile.pdf'),
     artworkName: 'bookmobile.pdf',
     box: 'trim',
+    photo: {
+      sideCode: 'DS',
+      file: asset('bookmobile-driver-side.jpg'),
+      points: asset('bookmobile-driver-side.points.json'),
+    },
   },
   trailer: {
     jobFile: asset('outreach-trailer.job.json'),

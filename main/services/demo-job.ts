@@ -1,7 +1,13 @@
+import { readFile } from 'node:fs/promises';
+import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import { sidePhotoSet } from '../../core/job/edits/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { DEMO_JOBS, readDemoJob } from '../job/demo-jobs.ts';
+import { PhotoPoints } from '../../core/vehicle/side-photo.ts';
+import { DEMO_JOBS, type DemoJob, readDemoJob } from '../job/demo-jobs.ts';
+import { keepPhoto } from './photos.ts';
 import { saveJob } from './save-job.ts';
 import type { ActParts } from './service-parts.ts';
 
@@ -19,5 +25,19 @@ export async function addDemoJob({
     return resultOk(summary);
   }
   const kept = await archive.vault.add(fileURLToPath(demo.artwork));
-  return await saveJob(archive, { ...job, artwork: { ...kept, fileName, box } }, now(), 0);
+  const whole = await withPhoto(archive, { ...job, artwork: { ...kept, fileName, box } }, demo.photo);
+  return whole.ok ? await saveJob(archive, whole.value, now(), 0) : whole;
+}
+
+async function withPhoto(
+  archive: ActParts['archive'],
+  job: Job,
+  { sideCode, file, points }: NonNullable<DemoJob['photo']>,
+): Promise<Result<Job>> {
+  const path = fileURLToPath(file);
+  const kept = await keepPhoto(archive, { path, fileName: basename(path) });
+  if (!kept.ok) return kept;
+  const known = PhotoPoints.parse(JSON.parse(await readFile(points, 'utf8')));
+  const side = job.sides.find(({ code }) => code === sideCode)!;
+  return sidePhotoSet(job, { sideId: side.id, photo: { ...kept.value, ...known } });
 }

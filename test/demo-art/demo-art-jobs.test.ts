@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { findingKey } from '../../core/findings/finding.ts';
 import { layoutFindings } from '../../core/findings/layout/findings.ts';
+import { doorOutline, sideLines } from '../../core/job/door.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job, Joint, Region, StoredRect } from '../../core/job/schema.ts';
 import { jobLayout, type PageExtents } from '../../core/layout/side-layout.ts';
@@ -65,6 +66,15 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
       expect(side.bodyLines.map((line) => [line.name, line.kind, line.direction, line.atMm])).toEqual(
         scene.bodyLines.map((line) => [line.name, line.kind, line.direction, line.at]),
       );
+      expect(side.bodyLines.map(({ shape }) => shape?.map(({ alongMm, offMm }) => [alongMm, offMm]))).toEqual(
+        scene.bodyLines.map(({ shape }) => shape),
+      );
+      expect((side.doors ?? []).map((door) => [door.name, doorOutline(door)!.rect])).toEqual(
+        (scene.doors ?? []).map(({ name, x, y, width, height }) => [name, { x, y, width, height }]),
+      );
+      expect(side.ground.map(({ name, rect }) => [name, rect])).toEqual(
+        (scene.recesses ?? []).map((recess) => [recess.name, boxOf(recess)]),
+      );
       expect(side.noSeamAreas.map((area) => area.rect)).toEqual(scene.lettering.map(boxOf));
       expect(side.noFilmAreas.map(({ kind, rect }) => [kind, rect])).toEqual(
         scene.noFilmAreas.map((noFilmArea) => [noFilmArea.kind, boxOf(noFilmArea)]),
@@ -111,10 +121,11 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
       for (const { joint, seams } of regionJoints(side.layout)) {
         const under = joint.top === 'first' ? -joint.secondMm : joint.firstMm;
         const beside = joint.top === 'first' ? BESIDE_ROW_MM : -BESIDE_ROW_MM;
-        const lines = side.bodyLines.filter(
-          ({ direction, kind, atMm }) =>
-            direction === seams &&
-            Math.abs((kind === 'rivet-row' ? atMm + beside : atMm) - joint.atMm) < 1e-9,
+        const lines = sideLines(side).filter(({ id, direction, kind, atMm }) =>
+          joint.follows
+            ? joint.follows === id
+            : direction === seams &&
+              Math.abs((kind === 'rivet-row' ? atMm + beside : atMm) - joint.atMm) < 1e-9,
         );
         expect(lines, joint.id).toHaveLength(1);
         expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'body-gap' ? 'gap' : 'lap');
@@ -163,9 +174,13 @@ describe('demo jobs', () => {
       return [net?.width, net?.height];
     };
     expect(size(left!.panels, 'ds-door')).toEqual([920, 2300]);
-    expect(size(left!.panels, 'ds-fender-upper')).toEqual([1010, 940]);
+    // The belt line lies lowest at the front, and highest at the rear corner: 882 + 2 × 288.25 ÷ 320.
+    expect(size(left!.panels, 'ds-fender-upper')).toEqual([1010, 985]);
     expect(size(left!.panels, 'ds-body-skirt')).toEqual([6880 + BESIDE_ROW_MM - 1930, 420]);
     expect(size(right!.panels, 'ps-door-front-leaf')).toEqual([590, 2300]);
-    expect(size(right!.panels, 'ps-body-middle')).toEqual([5010 - 320 + BESIDE_ROW_MM, 940]);
+    expect(size(right!.panels, 'ps-body-middle')).toEqual([
+      5010 - 320 + BESIDE_ROW_MM,
+      expect.closeTo(1880 - 883.802, 3),
+    ]);
   });
 });

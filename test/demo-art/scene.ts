@@ -16,6 +16,8 @@ export interface BodyLine {
   readonly kind: 'crease' | 'molding' | 'body-gap' | 'rivet-row';
   readonly direction: 'horizontal' | 'vertical';
   readonly at: number;
+  /** Of one that slopes or curves: places along it, and how far off `at` it lies there. */
+  readonly shape?: readonly (readonly [along: number, off: number])[];
   /** Where it begins and ends along its own direction; absent: the whole side. */
   readonly from?: number;
   readonly to?: number;
@@ -41,6 +43,19 @@ export interface NoFilmArea extends Box {
     | 'fuel-flap';
 }
 
+/** A door by its gap. */
+export interface SceneDoor extends Box {
+  readonly id: string;
+  readonly name: string;
+}
+
+/** A groove whose film has to be fed in. */
+export interface SceneRecess extends Box {
+  readonly id: string;
+  readonly name: string;
+  readonly depthMm: number;
+}
+
 export interface SceneSide {
   /** Short code that begins each panel number. */
   readonly code: string;
@@ -55,6 +70,8 @@ export interface SceneSide {
   readonly bodyLines: readonly BodyLine[];
   readonly lettering: readonly LetteringBox[];
   readonly noFilmAreas: readonly NoFilmArea[];
+  readonly doors?: readonly SceneDoor[];
+  readonly recesses?: readonly SceneRecess[];
 }
 
 export interface SceneUnit {
@@ -98,9 +115,25 @@ const noFilmArea = (
   height: number,
 ): NoFilmArea => ({ id, name, kind, x, y, width, height });
 
-/** Heights of the bookmobile's two long creases, the same on all its sides. */
-export const BELT_MM = 940;
+/** Height of the bookmobile's long crease, the same on all its sides. */
 export const SILL_MM = 1880;
+
+/** The belt line rises towards the rear. Here it runs from the left, as on the driver side. */
+const BELT: readonly (readonly [along: number, at: number])[] = [
+  [0, 985],
+  [1010, 966],
+  [1930, 950],
+  [4200, 914],
+  [5600, 896],
+  [6880, 884],
+  [7200, 882],
+];
+
+function belt(points: typeof BELT): BodyLine {
+  const at = points[0]![1];
+  const shape = points.map(([along, across]) => [along, across - at] as const);
+  return { ...horizontal('belt', 'Belt line', 'molding', at), shape };
+}
 
 const BOOKMOBILE_LEFT: SceneSide = {
   code: 'DS',
@@ -111,7 +144,7 @@ const BOOKMOBILE_LEFT: SceneSide = {
   front: 'left',
   page: 1,
   bodyLines: [
-    horizontal('belt', 'Belt line', 'molding', BELT_MM),
+    belt(BELT),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
     vertical('door-front', 'Cab door, front gap', 'body-gap', 1010),
     vertical('door-rear', 'Cab door, rear gap', 'body-gap', 1930),
@@ -146,11 +179,9 @@ const BOOKMOBILE_RIGHT: SceneSide = {
   front: 'right',
   page: 2,
   bodyLines: [
-    horizontal('belt', 'Belt line', 'molding', BELT_MM),
+    belt(BELT.map(([along, at]) => [7200 - along, at] as const).toReversed()),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
     vertical('corner', 'Rear corner rivets', 'rivet-row', 320),
-    vertical('door-rear', 'Entrance, rear gap', 'body-gap', 5010),
-    vertical('door-middle', 'Entrance, middle gap', 'body-gap', 5600),
     vertical('door-front', 'Entrance, front gap', 'body-gap', 6190),
   ],
   lettering: [
@@ -171,6 +202,8 @@ const BOOKMOBILE_RIGHT: SceneSide = {
     noFilmArea('lamp-side', 'Side marker lamp', 'lamp', 120, 2070, 120, 60),
     noFilmArea('sensor-side', 'Blind-spot sensor', 'sensor', 140, 1930, 90, 90),
   ],
+  doors: [{ id: 'entrance', name: 'Entrance, sliding leaf', x: 5010, y: 0, width: 590, height: 2300 }],
+  recesses: [{ id: 'rail', name: 'Awning rail', x: 930, y: 40, width: 3930, height: 60, depthMm: 8 }],
 };
 
 const BOOKMOBILE_REAR: SceneSide = {

@@ -1,8 +1,8 @@
 import type { PDFRef } from 'pdf-lib';
 import type { Canvas } from './canvas.ts';
 import { PALETTE, type ProcessInk } from './palette.ts';
-import { ellipse, line, type Path, rectangle, roundedRectangle } from './path.ts';
-import type { NoFilmArea, SceneSide } from './scene.ts';
+import { ellipse, line, type Path, rectangle, roundedRectangle, type XY } from './path.ts';
+import type { BodyLine, NoFilmArea, SceneSide } from './scene.ts';
 
 const LINE: ProcessInk = { kind: 'process', c: 100, m: 0, y: 0, k: 0 };
 const LINE_WIDTH_MM = 6;
@@ -13,24 +13,14 @@ export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): vo
   upright.withLayer('Template', group, () => {
     upright.stroke(LINE, LINE_WIDTH_MM, rectangle(0, 0, side.widthMm, side.heightMm));
     for (const bodyLine of side.bodyLines) {
-      const { direction, at } = bodyLine;
-      const [from, to] = [
-        bodyLine.from ?? 0,
-        bodyLine.to ?? (direction === 'horizontal' ? side.widthMm : side.heightMm),
-      ];
-      const path =
-        direction === 'horizontal'
-          ? line([
-              [from, at],
-              [to, at],
-            ])
-          : line([
-              [at, from],
-              [at, to],
-            ]);
+      const path = line(bodyLinePlaces(bodyLine, side));
       const dash = bodyLine.kind === 'rivet-row' ? { dashMm: [12, 48] } : {};
       upright.stroke(LINE, LINE_WIDTH_MM * (bodyLine.kind === 'body-gap' ? 2 : 1), path, dash);
     }
+    for (const { x, y, width, height } of side.doors ?? [])
+      upright.stroke(LINE, LINE_WIDTH_MM * 2, rectangle(x, y, width, height));
+    for (const { x, y, width, height } of side.recesses ?? [])
+      upright.stroke(LINE, LINE_WIDTH_MM / 2, rectangle(x, y, width, height));
     for (const noFilmArea of side.noFilmAreas)
       upright.stroke(LINE, LINE_WIDTH_MM, noFilmAreaOutline(noFilmArea));
     for (const box of side.lettering) {
@@ -39,6 +29,12 @@ export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): vo
       });
     }
   });
+}
+
+function bodyLinePlaces({ direction, at, shape, from, to }: BodyLine, side: SceneSide): readonly XY[] {
+  const whole = direction === 'horizontal' ? side.widthMm : side.heightMm;
+  const places = shape ?? ([from ?? 0, to ?? whole].map((along) => [along, 0]) as readonly XY[]);
+  return places.map(([along, off]) => (direction === 'horizontal' ? [along, at + off] : [at + off, along]));
 }
 
 function noFilmAreaOutline({ kind, x, y, width, height }: NoFilmArea): Path {
