@@ -138,6 +138,7 @@ export const figuresUnits = (weights: PlanWeights, figures: PlanFigures): number
     weights.shopMinute * figures.shopMinutes +
     weights.filmSquareMeter * figures.filmSquareMeters +
     weights.visibleMeter * figures.visibleMeters +
+    weights.letteringLine * figures.letteringCrossed +
     weights.panel * figures.panels +
     weights.shopTrim * figures.shopTrims +
     weights.movedSeam * figures.movedSeams);
@@ -150,6 +151,7 @@ export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
     f.installMinutes + f.matchingMinutes,
     f.shopTrims,
     f.visibleMeters,
+    f.letteringCrossed,
     f.money + f.visibleWorth,
     f.movedSeams,
   ];

@@ -6,6 +6,7 @@ import type { SeamCost } from './seam-parts.ts';
 /** What a plan may be best at. */
 export const PlanAim = z.enum([
   'lowest-cost',
+  'least-lettering',
   'fewest-panels',
   'least-film',
   'fastest-install',
@@ -21,6 +22,8 @@ export interface PlanWeights {
   readonly shopMinute: number;
   readonly filmSquareMeter: number;
   readonly visibleMeter: number;
+  /** Each line of lettering that a seam cuts. */
+  readonly letteringLine: number;
   readonly panel: number;
   /** Each edge of a panel that is trimmed in the shop. */
   readonly shopTrim: number;
@@ -48,6 +51,7 @@ export function weightsFromAim(card: CostCard, aim: PlanAim): PlanWeights {
     shopMinute: minute,
     filmSquareMeter: card.filmPerSquareMeter + card.laminatePerSquareMeter + aimed('least-film'),
     visibleMeter: card.visibleSeamPerMeter + aimed('best-hidden'),
+    letteringLine: aimed('least-lettering'),
     panel: aimed('fewest-panels'),
     shopTrim: aimed('fewest-shop-trims'),
     movedSeam: card.moveMinutesPerSeam * minute,
@@ -59,6 +63,7 @@ export const NO_WEIGHTS: PlanWeights = {
   shopMinute: 0,
   filmSquareMeter: 0,
   visibleMeter: 0,
+  letteringLine: 0,
   panel: 0,
   shopTrim: 0,
   movedSeam: 0,
@@ -70,6 +75,7 @@ export const seamUnits = (weights: PlanWeights, cost: SeamCost, isMoved: boolean
       (weights.installMinute * cost.installMinutes +
         weights.shopMinute * cost.shopMinutes +
         weights.visibleMeter * cost.visibleMeters +
+        weights.letteringLine * cost.letteringLines +
         (isMoved ? weights.movedSeam : 0)),
   );
 

@@ -8,6 +8,7 @@ import type { Relaxation } from './plan-relaxations.ts';
 
 export const AIM_NAMES: Readonly<Record<PlanAim | 'equal-vertical', string>> = {
   'lowest-cost': 'Lowest cost',
+  'least-lettering': 'Least lettering crossed',
   'fewest-panels': 'Fewest panels',
   'least-film': 'Least film',
   'fastest-install': 'Fastest to install',

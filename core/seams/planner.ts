@@ -234,6 +234,7 @@ const isSameJoint = (a: PlanJoint, b: PlanJoint): boolean =>
 /** What each aim is measured by. */
 export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => number>> = {
   'lowest-cost': (figures) => figures.money + figures.visibleWorth,
+  'least-lettering': (figures) => figures.letteringCrossed,
   'fewest-panels': (figures) => figures.panels,
   'least-film': (figures) => figures.filmSquareMeters,
   'fastest-install': (figures) => figures.installMinutes + figures.matchingMinutes,

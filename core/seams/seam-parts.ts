@@ -50,6 +50,8 @@ export interface SeamCost {
   readonly shopMinutes: number;
   /** Meters in full view. */
   readonly visibleMeters: number;
+  /** Lines of lettering that it cuts. */
+  readonly letteringLines: number;
 }
 
 const NONE: readonly Interval[] = [];
@@ -174,6 +176,7 @@ export function seamCost(
     matchingMinutes: matching,
     shopMinutes: (trims.first + trims.second) * laid * card.shopTrimMinutesPerMeter,
     visibleMeters: Math.max(0, laid - hidden),
+    letteringLines: parts.lettering,
   };
 }
 

@@ -141,7 +141,8 @@ export class SliceBook {
         cost
           ? weights.installMinute * cost.installMinutes +
             weights.shopMinute * cost.shopMinutes +
-            weights.visibleMeter * cost.visibleMeters
+            weights.visibleMeter * cost.visibleMeters +
+            weights.letteringLine * cost.letteringLines
           : Number.POSITIVE_INFINITY,
       );
       return cells.stretch.map(

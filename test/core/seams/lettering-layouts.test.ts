@@ -5,6 +5,7 @@ import { sideAdd } from '../../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../../core/job/edits/side-suggested.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { type PlanExtras, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
+import type { PlanAim } from '../../../core/seams/plan-objective.ts';
 import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { type Plan, plansFromSide } from '../../../core/seams/planner.ts';
 import { seamParts } from '../../../core/seams/seam-parts.ts';
@@ -114,6 +115,26 @@ describe('spaces between letterings', () => {
     expect(sectionSpaces({ ...side, lettering: [], longestPanel: 6000 })).toEqual([
       { axis: 'horizontal', at: 1300 },
     ]);
+  });
+});
+
+describe('large lettering on a side that is little wider than the film', () => {
+  // The rear of a box body: a name of 800 mm over a line of text, on film of 1,370 mm.
+  const side = planSide({
+    width: 2400,
+    height: 2500,
+    lettering: [lettering('name', 150, 900, 2100, 800), lettering('text', 300, 1950, 1800, 150)],
+  });
+
+  it('SP35 is crossed by no seam of the layout that crosses least, though a third panel costs more', () => {
+    const outcome = plansFromSide(side);
+    if (outcome.kind !== 'plans') throw new Error(JSON.stringify(outcome));
+    const named = (aim: PlanAim) => outcome.plans.find(({ aims }) => aims.includes(aim))!;
+    const [low, whole] = [named('lowest-cost'), named('least-lettering')];
+    expect([low.figures.letteringCrossed, low.figures.panels]).toEqual([1, 2]);
+    expect([whole.figures.letteringCrossed, whole.figures.panels]).toEqual([0, 3]);
+    expect(whole.figures.money).toBeGreaterThan(low.figures.money);
+    expect(treeSeams(side, whole.tree).map(({ place }) => place.axis)).toEqual(['horizontal', 'horizontal']);
   });
 });
 
