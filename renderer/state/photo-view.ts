@@ -9,7 +9,8 @@ export interface PhotoView {
   readonly swipe: number;
 }
 
-export const photoView = signal<PhotoView>({ isShown: true, opacity: 0.6, swipe: 1 });
+/** Not shown until somebody adds one or asks for it: the artwork’s colors are to be judged. */
+export const photoView = signal<PhotoView>({ isShown: false, opacity: 0.6, swipe: 1 });
 
 export function changePhotoView(change: Partial<PhotoView>): void {
   photoView.value = { ...photoView.value, ...change };

@@ -75,6 +75,7 @@ function ChoosePhoto({ onChosen }: { onChosen(photo: SidePhoto): void }) {
     const kept = offered.ok ? await ask('photo:keep', { file: offered.value.token }) : offered;
     setReading(false);
     if (!kept.ok) return showProblem(kept.problem);
+    changePhotoView({ isShown: true });
     onChosen({ ...kept.value, points: [], straightLines: [], isSquareOn: false });
   };
   return (
