@@ -10,7 +10,9 @@ export const JobSummary = z.strictObject({
   number: z.string(),
   name: z.string(),
   customer: z.string(),
+  /** Of its first vehicle. */
   unitNumber: z.string(),
+  vehicleCount: z.number().int().positive(),
   revision: z.number().int().positive(),
   createdAt: z.string(),
   updatedAt: z.string(),

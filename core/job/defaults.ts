@@ -49,7 +49,7 @@ export function jobEmpty(
     version: JOB_VERSION,
     schema: JOB_SCHEMA,
     ...given,
-    vehicle: { unitNumber: given.name, kind: 'van', licensePlate: '' },
+    vehicles: [{ id: 'v1', kind: 'van', units: [{ unitNumber: given.name, licensePlate: '' }] }],
     preparedBy: '',
     notes: '',
     displayUnit: 'mm',

@@ -22,6 +22,8 @@ import {
 } from './region.ts';
 import type { Job, Joint, LineShape, Region, Side, SplitRegion } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
+import { type VehicleInvariantCode, vehiclesProblem } from './vehicle-invariants.ts';
+import { sideVehicle } from './vehicles.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */
 export const MAX_LAYOUT_DEPTH = 64;
@@ -31,8 +33,8 @@ export const SIDE_LENGTH_RANGE_MM = { least: 1, greatest: 100_000 };
 
 export type InvariantCode =
   | ItemInvariantCode
+  | VehicleInvariantCode
   | 'id-twice'
-  | 'side-code-twice'
   | 'acknowledged-twice'
   | 'side-size'
   | 'layout-too-deep'
@@ -47,9 +49,9 @@ export type InvariantCode =
 /** The first broken invariant, or undefined where the job holds together. */
 export function jobInvariantProblem(job: Job): Problem<InvariantCode> | undefined {
   return (
+    vehiclesProblem(job) ??
     layoutSizeProblem(job) ??
     idProblem(job) ??
-    codeProblem(job) ??
     acknowledgementProblem(job) ??
     firstOf(job.sides.entries(), ([index, side]) => sideProblem(job, side, index))
   );
@@ -65,11 +67,14 @@ function layoutSizeProblem(job: Job): Problem<InvariantCode> | undefined {
       };
     }
   }
-  const count = job.sides.reduce((sum, side) => sum + regionPanels(side.layout).length, 0);
+  const count = job.sides.reduce(
+    (sum, side) => sum + regionPanels(side.layout).length * sideVehicle(job, side).units.length,
+    0,
+  );
   if (count <= MAX_PANELS) return undefined;
   return {
     code: 'too-many-panels',
-    message: `The job has ${count} panels; ${MAX_PANELS} is the most that a job can hold.`,
+    message: `The job has ${count} panels for all its vehicles; ${MAX_PANELS} is the most that a job can hold.`,
     remedy: 'Split the work into several jobs.',
   };
 }
@@ -127,19 +132,6 @@ function* regionIds(region: Region, path: string): Generator<IdAtPlace> {
   }
   for (const [n, joint] of region.joints.entries()) yield { id: joint.id, place: `${path}.joints[${n}].id` };
   for (const [n, part] of region.parts.entries()) yield* regionIds(part, `${path}.parts[${n}]`);
-}
-
-/** Codes begin panel labels and file names: two sides LH would overwrite each other's panels. */
-function codeProblem(job: Job): Problem<InvariantCode> | undefined {
-  return firstOf(job.sides.entries(), ([index, side]) => {
-    const first = job.sides.findIndex((other) => other.code === side.code);
-    if (first === index) return undefined;
-    return {
-      code: 'side-code-twice',
-      message: `The sides “${job.sides[first]!.name}” and “${side.name}” (sides[${index}].code) both have the code ${side.code}.`,
-      remedy: 'Give each side a code of its own, such as LH and RH.',
-    };
-  });
 }
 
 function acknowledgementProblem(job: Job): Problem<InvariantCode> | undefined {

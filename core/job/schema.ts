@@ -22,7 +22,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '7d830510149c83e8';
+export const JOB_SCHEMA = 'e94436a1345fd05b';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -257,8 +257,33 @@ export const SideTemplate = z.strictObject({
   points: z.array(TemplatePoint).length(2).optional(),
 });
 
+export const VehicleKind = z.enum(['van', 'truck', 'trailer', 'box-body', 'bus', 'car', 'other']);
+
+/** One vehicle, trailer or body. */
+export const VehicleUnit = z.strictObject({
+  /** How its fleet names it. */
+  unitNumber: name,
+  licensePlate: text,
+});
+
+export const MAX_UNITS = 500;
+export const VehicleCode = z.string().regex(/^[A-Z]{1,4}$/, 'use 1 to 4 capital letters');
+
+/** Vehicles of one shape: one layout serves all of them, and its panels are printed once for each. */
+export const Vehicle = z.strictObject({
+  id,
+  kind: VehicleKind,
+  /** Leads labels and file names where the job has several types of vehicle; then each has one of its own. */
+  code: VehicleCode.optional(),
+  /** What people call the type, where its kind does not say enough. */
+  name: name.optional(),
+  units: z.array(VehicleUnit).min(1).max(MAX_UNITS),
+});
+
 export const Side = z.strictObject({
   id,
+  /** The type of vehicle that it belongs to; absent: the first. */
+  vehicleId: id.optional(),
   /** Short code that begins each panel number: DS, PS, REAR… */
   code: SideCode,
   name,
@@ -426,13 +451,8 @@ export const Job = z.strictObject({
   shop: ShopIdentity.optional(),
   /** Empty until somebody enters it; sheets leave room to write it. */
   customer: z.string().max(MAX_TEXT),
-  /** What is covered: a vehicle, a trailer or a body. */
-  vehicle: z.strictObject({
-    /** How its fleet names it. */
-    unitNumber: name,
-    kind: z.enum(['van', 'truck', 'trailer', 'box-body', 'bus', 'car', 'other']),
-    licensePlate: text,
-  }),
+  /** What is covered: types of vehicles, trailers or bodies in the order in which they are seen. */
+  vehicles: z.array(Vehicle).min(1).max(26),
   /** Date of issue, printed on every sheet and written into every PDF. */
   date: isoDate,
   preparedBy: text,
@@ -470,6 +490,9 @@ export const Job = z.strictObject({
 
 export type Job = z.infer<typeof Job>;
 export type Side = z.infer<typeof Side>;
+export type VehicleKind = z.infer<typeof VehicleKind>;
+export type VehicleUnit = z.infer<typeof VehicleUnit>;
+export type Vehicle = z.infer<typeof Vehicle>;
 export type Joint = z.infer<typeof Joint>;
 export type JointKind = z.infer<typeof JointKind>;
 export type SeamTrim = z.infer<typeof SeamTrim>;

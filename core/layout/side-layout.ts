@@ -9,6 +9,7 @@ import { isLevelAround } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { sideCalled } from '../job/vehicles.ts';
 import {
   edgesGrown,
   isPolygonOverlapping,
@@ -39,6 +40,7 @@ import { edgeRecord, jointOverlap, leafAllowances, panelEdge, squareShare } from
 import { type Leaf, type Meeting, type RegionEdge, regionLeaves } from './region-leaves.ts';
 
 export interface SideLayout {
+  /** As the job has it, but for its code: `T-LH` where the job has several types of vehicle. */
   readonly side: Side;
   /** The side itself: origin (0, 0), finished size. */
   readonly outline: Rect<'finished'>;
@@ -67,7 +69,8 @@ export function jobLayout(job: Job, pages?: PageExtents): SideLayout[] {
  * Derives the panels of one side. `job` and `side` need valid structure only (parts = joints + 1, joints in
  * order within their region; see core/job/job-invariants), not a layout free of findings.
  */
-export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayout {
+export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayout {
+  const side = sideCalled(job, ofJob);
   const outline = sideOutline(side, job.scale);
   const artwork = pageInFinished(side, job.scale, pages);
   const meetings: Meeting[] = [];

@@ -1,4 +1,5 @@
-import type { Side } from '../job/schema.ts';
+import type { Job, Side } from '../job/schema.ts';
+import { sideVehicle } from '../job/vehicles.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** Of codes and names that shops give to a rear and to what faces the wind; other sides without a front are roofs. */
@@ -6,13 +7,19 @@ const REAR = /^(rr|re|rear|bk|back)\b|\b(rear|back)\b/i;
 const FACES_WIND = /^(fr|ft|front|hood|nose)\b|\b(front|hood|nose)\b/i;
 
 /**
- * Sides in install order. Where two of them wrap one corner, the one that faces the wind or the rain lies on top, so it
+ * Sides in install order, one type of vehicle after the other. Where two of them wrap one corner, the one that faces the wind or the rain lies on top, so it
  * comes later: rear, then the sides from the rear forward, then the roof, then the front. Common practice, no source.
  */
-export const layoutsInInstallOrder = (layouts: readonly SideLayout[]): SideLayout[] =>
-  layouts.toSorted((a, b) => sideRank(a.side) - sideRank(b.side));
+export function layoutsInInstallOrder(
+  job: Pick<Job, 'vehicles'>,
+  layouts: readonly SideLayout[],
+): SideLayout[] {
+  const vehicleRank = ({ side }: SideLayout) => job.vehicles.indexOf(sideVehicle(job, side));
+  return layouts.toSorted((a, b) => vehicleRank(a) - vehicleRank(b) || sideRank(a.side) - sideRank(b.side));
+}
 
-function sideRank({ front, code, name }: Pick<Side, 'front' | 'code' | 'name'>): number {
+function sideRank({ front, code: called, name }: Pick<Side, 'front' | 'code' | 'name'>): number {
+  const code = called.slice(called.indexOf('-') + 1);
   if (front !== 'none') return 1;
   const is = (words: RegExp) => words.test(code) || words.test(name);
   if (is(REAR)) return 0;

@@ -7,12 +7,12 @@
  */
 import { type EditResult, scaleSet, sideAdd } from '../job/edits/edits.ts';
 import { sideOfRole } from '../job/edits/side-suggested.ts';
-import type { Job } from '../job/schema.ts';
+import type { Job, VehicleKind } from '../job/schema.ts';
 import { storedFromRect } from '../job/stored-rect.ts';
+import { withFirstKind } from '../job/vehicles.ts';
 import type { PageSeen } from './page-seen.ts';
 import { type ScaleProposal, scaleProposal } from './scale-proposal.ts';
 import { pageParts, type SideProposal, sidesProposed } from './side-proposal.ts';
-import type { VehicleKind } from './vehicle-kind.ts';
 
 export interface ArtworkProposal {
   readonly scale: ScaleProposal;
@@ -39,6 +39,6 @@ export function jobWithSides(job: Job, { scale, kind, sides }: SidesAgreed): Edi
       const named = sideOfRole(edited.value, role);
       return sideAdd(edited.value, { side: { ...named, page, artworkRect: storedFromRect(rect) } });
     },
-    scaleSet({ ...job, vehicle: { ...job.vehicle, kind } }, { scale, positions: 'with-artwork' }),
+    scaleSet(withFirstKind(job, kind), { scale, positions: 'with-artwork' }),
   );
 }

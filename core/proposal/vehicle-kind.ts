@@ -1,9 +1,7 @@
 /** What kind of vehicle an artwork is for, as its name and the words beside its sides say it. */
-import type { Job } from '../job/schema.ts';
+import type { VehicleKind } from '../job/schema.ts';
 import { rectIntersection } from '../measure/rect.ts';
 import type { PageSeen } from './page-seen.ts';
-
-export type VehicleKind = Job['vehicle']['kind'];
 
 /** The first one that is found counts: a box truck is no other truck, and what a truck pulls is a trailer. */
 const WORDS: readonly (readonly [VehicleKind, RegExp])[] = [

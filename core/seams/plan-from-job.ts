@@ -7,6 +7,7 @@ import { regionsPlaced, seamSpan } from '../job/region.ts';
 import type { BodyLine, Job, Joint, LineShape, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { sideVehicle } from '../job/vehicles.ts';
 import { groundSurfaceRatio } from '../layout/ground-stretch.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
 import { pathSimplified } from '../measure/path.ts';
@@ -54,7 +55,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     rolls: [rollFromJob(job)],
     longestPanel: job.limits.longestPanelMm,
     rivetClearance: job.limits.rivetClearanceMm + job.limits.rivetHeadMm / 2,
-    laps: [lapFromJob(job)],
+    laps: [lapFromJob(job, side)],
     gapAllowance: DEFAULT_GAP_ALLOWANCE_MM,
     minPanel: job.limits.minPanelMm,
     card: jobCostCard(job),
@@ -121,10 +122,10 @@ export function rollFromJob({ printer, film }: Job): FilmRoll {
 }
 
 /** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
-export function lapFromJob(job: Job): LapPolicy {
-  const { vehicle } = job;
+export function lapFromJob(job: Job, side: Pick<Side, 'vehicleId'>): LapPolicy {
+  const { kind } = sideVehicle(job, side);
   const allowances = jobAllowances(job);
-  const isShifted = vehicle.kind === 'trailer' || vehicle.kind === 'box-body';
+  const isShifted = kind === 'trailer' || kind === 'box-body';
   const { firstMm: under, secondMm: over } = lapAllowances(
     'second',
     isShifted ? allowances.shiftOverlapMm : allowances.overlapMm,

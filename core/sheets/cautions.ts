@@ -29,9 +29,9 @@ const TRAILER =
   'DOT reflective tape stays whole: film over any part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
 
 export function cautionEntries(job: Job): ListEntry[] {
-  const hasTape =
-    job.vehicle.kind === 'trailer' || job.vehicle.kind === 'box-body' || job.vehicle.kind === 'truck';
-  const isCommercial = job.vehicle.kind !== 'trailer' && job.vehicle.kind !== 'car';
+  const kinds = job.vehicles.map(({ kind }) => kind);
+  const hasTape = kinds.some((kind) => kind === 'trailer' || kind === 'box-body' || kind === 'truck');
+  const isCommercial = kinds.some((kind) => kind !== 'trailer' && kind !== 'car');
   const texts = [...GENERAL, ...(isCommercial ? [COMMERCIAL] : []), ...(hasTape ? [TRAILER] : [])];
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }

@@ -6,6 +6,7 @@ import { areaPoints } from '../job/area-shape.ts';
 import { sideLines } from '../job/door.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
+import { firstVehicle, vehicleText } from '../job/vehicles.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../layout/check-in.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
@@ -17,7 +18,7 @@ import { columnPages } from './column-pages.ts';
 import { edgesOnVehicle } from './crew-blocks.ts';
 import { fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import { blockWhole, type FlowBlock, type FlowPiece } from './flow.ts';
-import { type PageDraft, type Sheet, vehicleText } from './page-frame.ts';
+import type { PageDraft, Sheet } from './page-frame.ts';
 import { Placer } from './placer.ts';
 import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetLength, UNIT_NAME } from './sheet-length.ts';
@@ -47,7 +48,7 @@ export function checkInSheet(
 ): readonly Sheet[] {
   const paper = options.sheet ?? sheetPaper(job, 'check-in');
   const context = sheetContext(job, options.fonts, SHEET_SIZES[paper], options);
-  const title = `Check-in · ${vehicleText(job.vehicle)}`;
+  const title = `Check-in · ${vehicleText(job)}`;
   const pages: readonly PageDraft[] = fewestPages(
     SPACINGS.map((spacing) => () => {
       const spaced = spacedContext(context, spacing);
@@ -55,7 +56,7 @@ export function checkInSheet(
         vehicleTable(spaced),
         lookForTable(spaced),
         blockWhole(listBlock(spaced, 'How to mark and measure', MARKING)),
-        ...layoutsInInstallOrder(layouts).map((layout) => sideBlock(spaced, layout)),
+        ...layoutsInInstallOrder(job, layouts).map((layout) => sideBlock(spaced, layout)),
         blockWhole(signOffBlock(spaced, 'Checked in', ['For the shop', 'For the customer'])),
       ];
       return pagesFilled(spaced, blocks, columnPages(spaced, title, COLUMNS));
@@ -78,14 +79,10 @@ const MARKING = [
 ];
 
 function vehicleTable(context: SheetContext): FlowBlock {
-  const { job } = context;
+  const { unitNumber, licensePlate } = firstVehicle(context.job).units[0]!;
   const rows: Cell[][] = [
-    [{ text: 'Unit number' }, { text: job.vehicle.unitNumber, style: boldStyle(context) }, { text: BLANK }],
-    [
-      { text: 'License plate' },
-      { text: job.vehicle.licensePlate, style: boldStyle(context) },
-      { text: BLANK },
-    ],
+    [{ text: 'Unit number' }, { text: unitNumber, style: boldStyle(context) }, { text: BLANK }],
+    [{ text: 'License plate' }, { text: licensePlate, style: boldStyle(context) }, { text: BLANK }],
     [{ text: 'VIN' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
     [{ text: 'Make, model, build date' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
     [{ text: 'Width, gross weight rating' }, { text: '' }, { text: `${BLANK}${BLANK}` }],

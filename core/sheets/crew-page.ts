@@ -1,4 +1,5 @@
 import { BLACK, type Item, PAPER, type RasterPicture } from '../drawing/drawing.ts';
+import { vehicleText } from '../job/vehicles.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { MeasuredCoverage } from '../production/job-coverage.ts';
@@ -16,7 +17,7 @@ import {
 } from './fewest-pages.ts';
 import type { FlowBlock } from './flow.ts';
 import type { InstallTimes } from './install-hours.ts';
-import { bodyRect, type PageDraft, type PageHead, vehicleText } from './page-frame.ts';
+import { bodyRect, type PageDraft, type PageHead } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { scaleDesignation } from './sheet-scale.ts';
 import { tileItems, tilesInRoom } from './side-tiles.ts';
@@ -93,9 +94,9 @@ export function vehicleTitle({ job, reprintedIds }: SheetContext, layouts: reado
     const labels = layouts.flatMap(({ panels }) =>
       panels.filter(({ id }) => reprintedIds.has(id)).map(({ label }) => label),
     );
-    return `${vehicleText(job.vehicle)} · REPRINT ${labels.join(', ')}`;
+    return `${vehicleText(job)} · REPRINT ${labels.join(', ')}`;
   }
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const sides = layouts.length === 1 ? '1 side' : `${layouts.length} sides`;
-  return `${vehicleText(job.vehicle)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}`;
+  return `${vehicleText(job)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}`;
 }

@@ -44,6 +44,7 @@ export function installMap(
   const context = sheetContext(job, options.fonts, size, options);
   const isReprint = context.reprintedIds.size > 0;
   const layouts = layoutsInInstallOrder(
+    job,
     isReprint
       ? allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id)))
       : allLayouts,

@@ -2,6 +2,7 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
+import { jobUnits, unitsText } from '../job/vehicles.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type PackedTube, packedTubes } from '../production/packed-tubes.ts';
@@ -45,7 +46,7 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   return [
     ...sides,
-    `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${job.vehicle.unitNumber}`,
+    `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${unitsText(jobUnits(job))}`,
     ...boxExtras(job),
   ];
 }

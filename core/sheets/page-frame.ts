@@ -1,6 +1,7 @@
 import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from '../drawing/drawing.ts';
 import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
+import { vehicleText } from '../job/vehicles.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { outputText, reprintText } from '../output/output-mark.ts';
@@ -79,20 +80,17 @@ export function sheetsFromDrafts(
   }));
 }
 
-const jobSubject = ({ shop, customer, name, number, vehicle }: Job): SheetSubject => ({
+const jobSubject = ({ shop, customer, name, number, vehicles }: Job): SheetSubject => ({
   owner: ownerText(shop),
   customer,
   name,
   number,
-  unit: vehicleText(vehicle),
+  unit: vehicleText({ vehicles }),
 });
 
 /** The shop with its address and phone, or nothing, which leaves room to write. */
 export const ownerText = (shop: Job['shop']): string =>
   shop ? [shop.name, shop.address, shop.phone].filter(Boolean).join(', ') : '';
-
-export const vehicleText = ({ unitNumber, licensePlate }: Job['vehicle']): string =>
-  [unitNumber, licensePlate].filter(Boolean).join(' · ');
 
 function headItems(context: SheetContext, head: PageHead): Item[] {
   const { fonts, size } = context;

@@ -3,6 +3,7 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
+import { vehicleText } from '../job/vehicles.ts';
 import { jobLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import { jobProduction } from '../production/job-production.ts';
@@ -14,7 +15,7 @@ import { dateText } from '../shop/date-text.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
 import { type FlowBlock, flowed } from './flow.ts';
-import { bodyRect, ownerText, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
+import { bodyRect, ownerText, type Sheet, type SheetSubject } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetFilmDifference, sheetFilmLength, sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
@@ -47,7 +48,7 @@ function jobsSubject(jobs: readonly [Job, ...Job[]]): SheetSubject {
     owner: listText(onceEach(jobs.flatMap(({ shop }) => ownerText(shop) || []))),
     customer: listText(onceEach(jobs.map(({ customer }) => customer))),
     number: others.length === 0 ? first.number : `${first.number} and ${others.length} more`,
-    unit: listText(onceEach(jobs.map(({ vehicle }) => vehicleText(vehicle)))),
+    unit: listText(onceEach(jobs.map(vehicleText))),
   };
 }
 

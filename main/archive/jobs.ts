@@ -2,6 +2,7 @@ import type Database from 'better-sqlite3';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobNumberKey, jobNumberOrder } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { firstVehicle, jobUnits } from '../../core/job/vehicles.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { JobList, SUMMARY } from './job-list.ts';
 import { refreshProgress } from './job-progress.ts';
@@ -45,7 +46,8 @@ export class SqliteJobs implements Jobs {
       panelLabels: JSON.stringify(panelLabels),
       name: job.name,
       customer: job.customer,
-      unitNumber: job.vehicle.unitNumber,
+      unitNumber: firstVehicle(job).units[0]!.unitNumber,
+      vehicleCount: jobUnits(job).length,
       document: await jobText(job),
       artworkSha256: job.artwork?.sha256 ?? null,
       isFromFile: fromFile === undefined ? 0 : 1,
@@ -63,13 +65,13 @@ export class SqliteJobs implements Jobs {
       // A save gives the job the highest row number, so that row numbers order jobs by their last save.
       const saved = db
         .prepare<[typeof row], { rowId: number }>(
-          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, document, artwork_sha256, revision,
+          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, vehicle_count, document, artwork_sha256, revision,
              is_from_file, created_at, updated_at, number_order, panel_labels)
-           VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @document, @artworkSha256, 1,
+           VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @vehicleCount, @document, @artworkSha256, 1,
              @isFromFile, @now, @now, @numberOrder, @panelLabels)
            ON CONFLICT (id) DO UPDATE SET
              number = @number, number_key = @numberKey, name = @name, customer = @customer, unit_number = @unitNumber,
-             document = @document, artwork_sha256 = @artworkSha256, revision = revision + 1,
+             vehicle_count = @vehicleCount,             document = @document, artwork_sha256 = @artworkSha256, revision = revision + 1,
              is_from_file = @isFromFile, updated_at = @now, number_order = @numberOrder,
              panel_labels = @panelLabels,
              row_id = (SELECT max(row_id) + 1 FROM jobs)
@@ -186,7 +188,7 @@ const jobWords = (job: Job, panelLabels: readonly string[]): string =>
     job.number,
     job.name,
     job.customer,
-    job.vehicle.unitNumber,
+    ...jobUnits(job).flatMap(({ unitNumber, licensePlate }) => [unitNumber, licensePlate]),
     job.notes,
     ...job.sides.map((side) => side.notes),
     ...panelLabels,

@@ -26,7 +26,9 @@ const VERSION_1 = `
     number_key     TEXT NOT NULL UNIQUE,
     name           TEXT NOT NULL,
     customer       TEXT NOT NULL,
+    -- Of its first vehicle.
     unit_number    TEXT NOT NULL,
+    vehicle_count  INTEGER NOT NULL CHECK (vehicle_count > 0),
     document       TEXT NOT NULL CHECK (json_valid(document)),
     artwork_sha256 TEXT,
     revision       INTEGER NOT NULL,

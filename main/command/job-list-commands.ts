@@ -1,5 +1,6 @@
 /** The list of jobs, and what is said of a job as a whole: archived, installed. */
 import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
+import { vehiclesShort } from '../../core/job/vehicles.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { JOB_PROGRESS_NAMES, type JobProgress } from '../../core/output/job-progress.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -42,7 +43,7 @@ export const listCommand =
       const rows = jobs.map((job) => [
         job.number,
         job.customer,
-        job.unitNumber,
+        vehiclesShort(job),
         job.name,
         pastTime(job.updatedAt).slice(0, 10),
         `${job.outputCount} ${job.outputCount === 1 ? 'output' : 'outputs'}`,

@@ -3,6 +3,7 @@ import { sideAdd, sideSet } from '../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../core/job/edits/side-suggested.ts';
 import type { Side } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
+import { sideVehicle } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
@@ -30,7 +31,12 @@ const DRAWN_STEP_MM = 0.1;
 export function makeSide(rect: Rect): void {
   const page = stagePage.value?.number;
   if (page === undefined) return;
-  const problem = editJob('Draw a side', (now) => sideAdd(now, { side: sideSuggested(now, page, rect) }));
+  const problem = editJob('Draw a side', (now) => {
+    // Sides are drawn one after the other: the next one is of the vehicle of the last.
+    const last = now.sides.at(-1);
+    const vehicle = last && sideVehicle(now, last);
+    return sideAdd(now, { side: sideSuggested(now, page, rect, vehicle) });
+  });
   const made = job.value?.sides.at(-1);
   if (problem || !made) return;
   tool.value = 'select';

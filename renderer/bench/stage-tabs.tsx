@@ -1,6 +1,7 @@
 /** What lies on the bench: one side, all of them, or a page of the artwork; and how it is looked at. */
 import type { ComponentChildren } from 'preact';
 import type { Job } from '../../core/job/schema.ts';
+import { sideCalled } from '../../core/job/vehicles.ts';
 import { Button } from '../parts/button.tsx';
 import { artworkFacts } from '../state/open-job.ts';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -36,7 +37,7 @@ export function StageTabs({ job, children }: StageTabsProps) {
             isHere={here.kind === 'side' && here.sideId === side.id}
             onClick={() => showStage({ kind: 'side', sideId: side.id })}
           >
-            <strong>{side.code}</strong> <span class="tab-name">{side.name}</span>
+            <strong>{sideCalled(job, side).code}</strong> <span class="tab-name">{side.name}</span>
           </StageTab>
         ))}
         {job.sides.length > 1 && (

@@ -199,7 +199,7 @@ const sideInputs = [
   'bleed',
   'front',
 ] as const;
-const jobInputs = ['scale', 'limits', 'costCard', 'vehicle', 'artwork'] as const;
+const jobInputs = ['scale', 'limits', 'costCard', 'vehicles', 'artwork'] as const;
 
 /** Taking a layout brings its roll, and the size of file that holds its panels. */
 const printerText = ({ printer }: Job): string => JSON.stringify({ ...printer, rollWidthMm: 0 });

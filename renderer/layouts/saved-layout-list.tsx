@@ -7,6 +7,7 @@ import {
   savedLayoutFromSide,
 } from '../../core/job/edits/saved-layout.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { sideVehicle, vehicleName } from '../../core/job/vehicles.ts';
 import { sizeText } from '../bench/seam-words.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
@@ -14,7 +15,7 @@ import { editJob, isReadOnly } from '../state/open-job.ts';
 import { forgetShopItem, keepShopItem, shopItems } from '../state/shop.ts';
 
 export function SavedLayoutList({ job, side }: { readonly job: Job; readonly side: Side }) {
-  const [name, setName] = useState(`${job.vehicle.unitNumber}, ${side.name.toLowerCase()}`);
+  const [name, setName] = useState(`${vehicleName(sideVehicle(job, side))}, ${side.name.toLowerCase()}`);
   const count = savedItemCount(side);
   return (
     <div class="lettering">

@@ -5,6 +5,7 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
+import { vehiclesShort } from '../../core/job/vehicles.ts';
 import { JOB_PROGRESS_NAMES } from '../../core/output/job-progress.ts';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { dateText } from '../../core/shop/date-text.ts';
@@ -311,7 +312,7 @@ function JobRow({
         <div class="jobs-text">{job.customer}</div>
       </td>
       <td>
-        <div class="jobs-text">{job.unitNumber}</div>
+        <div class="jobs-text">{vehiclesShort(job)}</div>
       </td>
       <td>
         {JOB_PROGRESS_NAMES[job.progress]}

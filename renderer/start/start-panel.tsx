@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
+import { VEHICLE_KIND_CHOICES } from '../../core/job/vehicles.ts';
 import { scaleText } from '../../core/proposal/scale-proposal.ts';
 import { SIDE_ROLES, type SideRole } from '../../core/proposal/side-proposal.ts';
 import { showStage, takeTool } from '../bench/bench-state.ts';
@@ -11,7 +12,6 @@ import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { SelectField } from '../parts/select-field.tsx';
-import { VEHICLE_KINDS } from '../parts/vehicle-kinds.ts';
 import { artworkFacts } from '../state/open-job.ts';
 import { LayoutsStep } from './layouts-step.tsx';
 import {
@@ -108,7 +108,7 @@ function ScaleChoice() {
       <SelectField
         label="Kind of vehicle"
         value={kindInProposal.value}
-        options={VEHICLE_KINDS}
+        options={VEHICLE_KIND_CHOICES}
         onChange={sayKind}
       />
       <NumberField label="The drawing is 1 to" value={scale} onChange={sayScale} />

@@ -4,13 +4,14 @@
  */
 import { computed, effect, signal } from '@preact/signals';
 import { sideOfRole } from '../../core/job/edits/side-suggested.ts';
-import type { Job } from '../../core/job/schema.ts';
+import type { Job, VehicleKind } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { firstVehicle, withFirstKind } from '../../core/job/vehicles.ts';
 import { artworkProposal, jobWithSides } from '../../core/proposal/artwork-proposal.ts';
 import { pageSeen } from '../../core/proposal/page-seen.ts';
 import type { ScaleProposal } from '../../core/proposal/scale-proposal.ts';
 import type { SideProposal, SideRole } from '../../core/proposal/side-proposal.ts';
-import { type VehicleKind, vehicleKindProposed } from '../../core/proposal/vehicle-kind.ts';
+import { vehicleKindProposed } from '../../core/proposal/vehicle-kind.ts';
 import { type WrongWay, wrongWays } from '../../core/proposal/wrong-ways.ts';
 import { measures, showStage } from '../bench/bench-state.ts';
 import { planAllSides } from '../layouts/all-sides.ts';
@@ -59,8 +60,9 @@ const changesNow = computed<Changes>(() => {
 });
 
 export const kindInProposal = computed<VehicleKind>(() => {
-  const { name = '', vehicle } = job.value ?? {};
-  return changesNow.value.kind ?? vehicleKindProposed(name, pages.value) ?? vehicle?.kind ?? 'other';
+  const current = job.value;
+  const said = changesNow.value.kind ?? vehicleKindProposed(current?.name ?? '', pages.value);
+  return said ?? (current ? firstVehicle(current).kind : 'other');
 });
 
 export function sayKind(kind: VehicleKind): void {
@@ -69,7 +71,7 @@ export function sayKind(kind: VehicleKind): void {
 
 /** What a side of the proposed vehicle is called. */
 export const sideProposed = (current: Job, role: SideRole): ReturnType<typeof sideOfRole> =>
-  sideOfRole({ ...current, vehicle: { ...current.vehicle, kind: kindInProposal.value } }, role);
+  sideOfRole(withFirstKind(current, kindInProposal.value), role);
 
 /** By its place on the pages: what is read later may change what a side is, and not where it is. */
 const sideKey = ({ page, rect }: Pick<SideProposal, 'page' | 'rect'>): string =>

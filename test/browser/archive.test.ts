@@ -306,7 +306,13 @@ describeInBrowser('from the bench to the archive', () => {
     const name = ODD_TEXT;
     const base = smallJob();
     const named = sideSet(
-      { ...base, customer: name, name, vehicle: { ...base.vehicle, unitNumber: name }, notes: name },
+      {
+        ...base,
+        customer: name,
+        name,
+        vehicles: [{ ...base.vehicles[0]!, units: [{ unitNumber: name, licensePlate: '' }] }],
+        notes: name,
+      },
       { sideId: 'left', change: { name, notes: name } },
     );
     if (!named.ok) throw new Error(named.problem.message);

@@ -86,7 +86,8 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
     expect(job.displayUnit).toBe('in');
     expect(job.output.mapSheet).toBe('Tabloid');
     expect(job.production?.figures.currency).toBe('USD');
-    const { left, right } = DRIVER_PASSENGER_SIDES[job.vehicle.kind === 'trailer' ? 'trailer' : 'vehicle'];
+    const { left, right } =
+      DRIVER_PASSENGER_SIDES[job.vehicles[0]!.kind === 'trailer' ? 'trailer' : 'vehicle'];
     expect(job.sides.slice(0, 2).map(({ code, name }) => ({ code, name }))).toEqual([left, right]);
     expect(job.sides.slice(2).map(({ code }) => code)).toEqual(unit === BOOKMOBILE ? ['REAR'] : []);
   });

@@ -28,9 +28,9 @@ export function addManyJobs(path: string, jobs: number): void {
   const pick = (from: readonly string[]) => from[Math.floor(random() * from.length)]!;
   const base = smallJob();
   const job = db.prepare(
-    `INSERT INTO jobs (row_id, id, number, number_key, name, customer, unit_number, document, revision, is_from_file,
+    `INSERT INTO jobs (row_id, id, number, number_key, name, customer, unit_number, vehicle_count, document, revision, is_from_file,
        created_at, updated_at, number_order, panel_labels)
-     VALUES (?, ?, ?, ?, ?, ?, ?, ?, 1, 0, ?, ?, ?, '[]')`,
+     VALUES (?, ?, ?, ?, ?, ?, ?, 1, ?, 1, 0, ?, ?, ?, '[]')`,
   );
   const text = db.prepare('INSERT INTO job_words (rowid, words) VALUES (?, ?)');
   const outputs = db.prepare(

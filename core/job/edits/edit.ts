@@ -22,7 +22,10 @@ export type EditProblemCode =
   | 'area-open'
   | 'line-unfit'
   | 'seam-shaped'
-  | 'repeat-impossible';
+  | 'repeat-impossible'
+  | 'vehicle-unknown'
+  | 'vehicle-has-sides'
+  | 'vehicle-last';
 
 export type EditProblem = Problem<EditProblemCode>;
 /** A new job, or why the edit cannot be made. The job given is never changed. */

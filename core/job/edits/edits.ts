@@ -43,3 +43,4 @@ export {
 } from './side-edits.ts';
 export { sideMirror } from './side-mirror.ts';
 export { outlinesTrace, sideTemplateSet, type TracedAs } from './template-edits.ts';
+export { unitsSet, vehicleAdd, vehicleRemove, vehicleSet } from './vehicle-edits.ts';

@@ -2,9 +2,20 @@
 import type { Acknowledgement, Job } from '../schema.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
-/** Fields that can be set as they are; scale, sides and acknowledgements have edits of their own. */
+/** Fields that can be set as they are; scale, vehicles, sides and acknowledgements have edits of their own. */
 export type JobChange = Partial<
-  Omit<Job, 'format' | 'version' | 'id' | 'scale' | 'sides' | 'acknowledgements' | 'idsGiven' | 'laminate'>
+  Omit<
+    Job,
+    | 'format'
+    | 'version'
+    | 'id'
+    | 'scale'
+    | 'vehicles'
+    | 'sides'
+    | 'acknowledgements'
+    | 'idsGiven'
+    | 'laminate'
+  >
 > & { readonly laminate?: Job['laminate'] | null };
 
 /** Sets fields of the job: customer, film, printer, output, limits and so on. `laminate: null` goes without. */

@@ -1,21 +1,22 @@
 /** What a side is called, and which way it drives, where nobody has said yet. */
 import type { Rect } from '../../measure/rect.ts';
 import { LEFT_RIGHT_SIDES, type SidePair } from '../../shop/side-names.ts';
-import type { Job, Side } from '../schema.ts';
+import type { Job, Side, Vehicle } from '../schema.ts';
 import { storedFromRect } from '../stored-rect.ts';
+import { firstVehicle, sideVehicle } from '../vehicles.ts';
 import type { SideNew } from './side-edits.ts';
 
 type SideName = Pick<Side, 'code' | 'name' | 'front'>;
 
-/** The long sides of the job's vehicle, as its shop calls them. */
-export function jobSidePair({ sideNames, vehicle }: Pick<Job, 'sideNames' | 'vehicle'>): SidePair {
-  const { vehicle: ofVehicle, trailer } = sideNames ?? LEFT_RIGHT_SIDES;
-  return vehicle.kind === 'trailer' || vehicle.kind === 'bus' ? trailer : ofVehicle;
+/** The long sides of a vehicle, as the shop of the job calls them. */
+function sidePair({ sideNames }: Pick<Job, 'sideNames'>, { kind }: Pick<Vehicle, 'kind'>): SidePair {
+  const { vehicle, trailer } = sideNames ?? LEFT_RIGHT_SIDES;
+  return kind === 'trailer' || kind === 'bus' ? trailer : vehicle;
 }
 
 /** In the order in which a shop draws sides. In the trade RR and RF are the right rear and the right front. */
-export function sideNamesOfJob(job: Pick<Job, 'sideNames' | 'vehicle'>): readonly SideName[] {
-  const { left, right } = jobSidePair(job);
+function usualSides(job: Pick<Job, 'sideNames'>, vehicle: Pick<Vehicle, 'kind'>): readonly SideName[] {
+  const { left, right } = sidePair(job, vehicle);
   return [
     { ...left, front: 'left' },
     { ...right, front: 'right' },
@@ -26,26 +27,37 @@ export function sideNamesOfJob(job: Pick<Job, 'sideNames' | 'vehicle'>): readonl
   ];
 }
 
-/** What a side of a vehicle is, as far as it has a usual name, in the order of `sideNamesOfJob`. */
+/** What a side of a vehicle is, as far as it has a usual name, in the order of `usualSides`. */
 const USUAL_SIDES = ['left', 'right', 'rear', 'front', 'roof', 'hood'] as const;
 export type UsualSide = (typeof USUAL_SIDES)[number] | 'other';
 
-/** Code, name and front of a side by what it is on the vehicle; a number where the job has a side of that code. */
-export function sideOfRole(job: Pick<Job, 'sides' | 'sideNames' | 'vehicle'>, role: UsualSide): SideName {
-  const usual = role === 'other' ? undefined : sideNamesOfJob(job)[USUAL_SIDES.indexOf(role)];
-  const isFree = usual !== undefined && !job.sides.some(({ code }) => code === usual.code);
-  return isFree ? usual : numberedSide(job);
+type WithSides = Pick<Job, 'sides' | 'sideNames' | 'vehicles'>;
+
+const codesTaken = (job: WithSides, vehicle: Vehicle): ReadonlySet<string> =>
+  new Set(job.sides.filter((side) => sideVehicle(job, side) === vehicle).map(({ code }) => code));
+
+/** Code, name and front of a side by what it is on the first vehicle; a number where that has a side of that code. */
+export function sideOfRole(job: WithSides, role: UsualSide): SideName {
+  const vehicle = firstVehicle(job);
+  const usual = role === 'other' ? undefined : usualSides(job, vehicle)[USUAL_SIDES.indexOf(role)];
+  const taken = codesTaken(job, vehicle);
+  return usual !== undefined && !taken.has(usual.code) ? usual : numberedSide(taken);
 }
 
-function numberedSide({ sides }: Pick<Job, 'sides'>): SideName {
-  let number = sides.length + 1;
-  while (sides.some(({ code }) => code === `S${number}`)) number += 1;
+function numberedSide(taken: ReadonlySet<string>): SideName {
+  let number = taken.size + 1;
+  while (taken.has(`S${number}`)) number += 1;
   return { code: `S${number}`, name: `Side ${number}`, front: 'none' };
 }
 
-/** The next side of a job: the first usual one that it has not, else a number. `rect` is in drawn millimeters. */
-export function sideSuggested(job: Job, page: number, rect: Rect): SideNew {
-  const taken = new Set(job.sides.map(({ code }) => code));
-  const free = sideNamesOfJob(job).find(({ code }) => !taken.has(code));
-  return { ...(free ?? numberedSide(job)), page, artworkRect: storedFromRect(rect) };
+/** The next side of a vehicle: the first usual one that it has not, else a number. `rect` is in drawn millimeters. */
+export function sideSuggested(job: Job, page: number, rect: Rect, vehicle = firstVehicle(job)): SideNew {
+  const taken = codesTaken(job, vehicle);
+  const free = usualSides(job, vehicle).find(({ code }) => !taken.has(code));
+  return {
+    ...(free ?? numberedSide(taken)),
+    ...(vehicle !== firstVehicle(job) && { vehicleId: vehicle.id }),
+    page,
+    artworkRect: storedFromRect(rect),
+  };
 }

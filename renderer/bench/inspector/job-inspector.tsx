@@ -12,10 +12,10 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { VEHICLE_KINDS } from '../../parts/vehicle-kinds.ts';
 import { editJob } from '../../state/open-job.ts';
 import { ArtworkLimitFields } from './artwork-limits.tsx';
 import { ShopSection } from './shop-section.tsx';
+import { VehicleSections } from './vehicle-section.tsx';
 
 /** Makes a change; returns the sentence why not. Changes of one `gesture` in a row are one step of undo. */
 export type SetJob = (label: string, change: JobChange, gesture?: string) => string | undefined;
@@ -32,7 +32,7 @@ export function JobInspector({ job }: { readonly job: Job }) {
     <>
       <ShopSection job={job} />
       <Order job={job} set={set} />
-      <Vehicle job={job} set={set} />
+      <VehicleSections job={job} />
       <FilmSection title="Film" film={job.film} set={(film) => set('Change the film', { film })} />
       <Laminate job={job} set={set} />
       <PrinterSection job={job} set={set} />
@@ -114,34 +114,6 @@ function Order({ job, set }: JobFieldsProps) {
         onChange={(notes) => void set('Note something', { notes }, 'notes')}
         onPause={(notes) => void set('Note something', { notes }, 'notes')}
       />
-    </Section>
-  );
-}
-
-function Vehicle({ job, set }: JobFieldsProps) {
-  const { vehicle } = job;
-  return (
-    <Section title="Vehicle">
-      <RequiredText
-        label="Vehicle, trailer or body"
-        value={vehicle.unitNumber}
-        set={(unitNumber) => set('Name the vehicle', { vehicle: { ...vehicle, unitNumber } })}
-      />
-      <div class="pair">
-        <SelectField
-          label="Kind"
-          value={vehicle.kind}
-          options={VEHICLE_KINDS}
-          onChange={(kind) => void set('Change the kind of vehicle', { vehicle: { ...vehicle, kind } })}
-        />
-        <TextField
-          label="License plate"
-          value={vehicle.licensePlate}
-          onChange={(licensePlate) =>
-            void set('Change the license plate', { vehicle: { ...vehicle, licensePlate } })
-          }
-        />
-      </div>
     </Section>
   );
 }

@@ -10,6 +10,7 @@ import {
   sideSet,
 } from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
+import { sideCalled, sideVehicle, vehicleName } from '../../../core/job/vehicles.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../../../core/layout/check-in.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
@@ -45,7 +46,8 @@ export function SideInspector({ job, side }: SideInspectorProps) {
     })?.message;
   return (
     <>
-      <Section title={`Side ${side.code}`}>
+      <Section title={`Side ${sideCalled(job, side).code}`}>
+        <VehicleField job={job} side={side} />
         <div class="pair">
           <TextField
             label="Code"
@@ -102,6 +104,26 @@ export function SideInspector({ job, side }: SideInspectorProps) {
         <OrderButtons job={job} side={side} />
       </Section>
     </>
+  );
+}
+
+/** Of several types of vehicle the one that the side belongs to. */
+function VehicleField({ job, side }: SideInspectorProps) {
+  if (job.vehicles.length === 1) return null;
+  return (
+    <SelectField
+      label="Vehicle"
+      value={sideVehicle(job, side).id}
+      options={job.vehicles.map((vehicle) => ({
+        value: vehicle.id,
+        label: `${vehicle.code}: ${vehicleName(vehicle)}`,
+      }))}
+      onChange={(vehicleId) =>
+        void editJob('Give the side to another vehicle', (now) =>
+          sideSet(now, { sideId: side.id, change: { vehicleId } }),
+        )
+      }
+    />
   );
 }
 

@@ -7,6 +7,7 @@ import { Job } from '../../../core/job/schema.ts';
 import { shopDefaults, shopInUnit } from '../../../core/job/shop-defaults.ts';
 import { shopDifferences } from '../../../core/job/shop-differences.ts';
 import { otherRollWidths, ShopProfile } from '../../../core/job/shop-profile.ts';
+import { withFirstKind } from '../../../core/job/vehicles.ts';
 import { lapFromJob } from '../../../core/seams/plan-from-job.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 
@@ -104,7 +105,7 @@ describe('a new job', () => {
     expect(van.sides.map(({ code }) => code)).toEqual(['DS', 'PS', 'REAR', 'FRONT', 'ROOF', 'HOOD', 'S7']);
     expect(van.sides[0]).toMatchObject({ name: 'Driver side', front: 'left', bleed: { top: 50.8 } });
     const trailer = jobEmpty(GIVEN, US);
-    const named = withSides({ ...trailer, vehicle: { ...trailer.vehicle, kind: 'trailer' } }, 2);
+    const named = withSides(withFirstKind(trailer, 'trailer'), 2);
     expect(named.sides.map(({ name }) => name)).toEqual(['Street side', 'Curb side']);
     expect(withSides(jobEmpty(GIVEN, METRIC), 2).sides.map(({ code }) => code)).toEqual(['LH', 'RH']);
     const [{ id: sideId, layout }] = van.sides as [Job['sides'][number]];
@@ -113,7 +114,7 @@ describe('a new job', () => {
     expect(cut.ok && cut.value.sides[0]!.layout).toMatchObject({
       joints: [{ firstMm: 12.7, secondMm: 12.7 }],
     });
-    const lapOf = (job: Job) => lapFromJob({ ...job, vehicle: { ...job.vehicle, kind: 'trailer' } });
+    const lapOf = (job: Job) => lapFromJob(withFirstKind(job, 'trailer'), {});
     expect(lapOf(van)).toMatchObject({ under: 44.45, over: 44.45 });
     expect(lapOf(jobEmpty(GIVEN))).toMatchObject({ under: 54, over: 36 });
   });

@@ -38,7 +38,7 @@ const treeOf = (region: Region): PlanTree =>
 
 /** As the planner would count the layout of a side, had it found it. */
 function plannedFigures(job: Job, side: Side) {
-  const stock = { roll: rollFromJob(job), lap: lapFromJob(job) };
+  const stock = { roll: rollFromJob(job), lap: lapFromJob(job, {}) };
   return planFigures(planSideFromJob(job, side), stock, treeOf(side.layout));
 }
 

@@ -253,10 +253,12 @@ describe('several jobs on one film', () => {
   });
 
   it('RL25 tells in the title block of whom and what the sheet is, and in full at its end where there is no room', () => {
-    const vehicle = (unitNumber: string) => ({ ...narrowJob('a', 'A-1').vehicle, unitNumber });
-    const bookmobile = narrowJob('a', 'A-1', { vehicle: vehicle('Bookmobile') });
+    const vehicles = (unitNumber: string): Job['vehicles'] => [
+      { id: 'v1', kind: 'van', units: [{ unitNumber, licensePlate: '' }] },
+    ];
+    const bookmobile = narrowJob('a', 'A-1', { vehicles: vehicles('Bookmobile') });
     const trailer = narrowJob('b', 'B-2', {
-      vehicle: vehicle('Outreach trailer'),
+      vehicles: vehicles('Outreach trailer'),
       customer: 'Friends of the Library',
     });
     const sheetsOf = (...jobs: [Job, ...Job[]]) => sharedRollPlan(jobs, laidWell(jobs), testFonts());
@@ -272,13 +274,13 @@ describe('several jobs on one film', () => {
     expect([block('Number', bookmobile), block('Vehicle', bookmobile)]).toEqual(['A-1', 'Bookmobile']);
 
     const many = ['b', 'c', 'd', 'e', 'f', 'g', 'h'].map((id) =>
-      narrowJob(id, `N-${id}`, { vehicle: vehicle(`Book trailer ${id} of the county's east`) }),
+      narrowJob(id, `N-${id}`, { vehicles: vehicles(`Book trailer ${id} of the county's east`) }),
     );
     const sheets = sheetsOf(bookmobile, ...many);
     for (const sheet of sheets) expectTidySheet(sheet, SHEET_SIZES[bookmobile.output.mapSheet].marginMm);
     const last = textsOf(sheets.at(-1)!)
       .map(({ text }) => text)
       .join(' ');
-    for (const job of many) expect(last).toContain(job.vehicle.unitNumber);
+    for (const job of many) expect(last).toContain(job.vehicles[0]!.units[0]!.unitNumber);
   });
 });

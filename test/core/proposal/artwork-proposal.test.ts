@@ -160,7 +160,7 @@ describe('the sides of artwork', () => {
     const { sides } = artworkProposal([page(1), page(2)]);
     const edited = jobWithSides(empty, { scale: 20, kind: 'trailer', sides });
     expect(edited.ok && edited.value.scale).toBe(20);
-    expect(edited.ok && edited.value.vehicle.kind).toBe('trailer');
+    expect(edited.ok && edited.value.vehicles[0]!.kind).toBe('trailer');
     expect(
       edited.ok &&
         edited.value.sides.map(({ page, front, artworkRect }) => [page, front, artworkRect.widthMm]),

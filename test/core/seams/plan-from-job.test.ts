@@ -5,6 +5,7 @@ import { layoutReplace } from '../../../core/job/edits/layout-replace.ts';
 import { jobProductionSettings } from '../../../core/job/job-production-settings.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job } from '../../../core/job/schema.ts';
+import { withFirstKind } from '../../../core/job/vehicles.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { jobLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
@@ -156,7 +157,7 @@ describe('a plan and the job', () => {
   });
 
   it('SP22 a trailer is lapped to shift', () => {
-    const trailer: Job = { ...job, vehicle: { ...job.vehicle, kind: 'trailer' } };
+    const trailer: Job = withFirstKind(job, 'trailer');
     expect(planSideFromJob(trailer, side).laps).toEqual([{ name: 'shift lap', under: 54, over: 36 }]);
   });
 

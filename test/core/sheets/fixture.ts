@@ -189,7 +189,13 @@ export function bookmobileJob(change: Partial<Job> = {}): Job {
   });
   return {
     ...empty,
-    vehicle: { unitNumber: 'Step van, walk-in body', kind: 'van', licensePlate: 'AL 4471' },
+    vehicles: [
+      {
+        id: 'v1',
+        kind: 'van',
+        units: [{ unitNumber: 'Step van, walk-in body', licensePlate: 'AL 4471' }],
+      },
+    ],
     preparedBy: 'R. Okafor',
     artwork: { fileName: 'bookmobile.pdf', sha256: '5f'.repeat(32), sizeBytes: 48_221, box: 'trim' },
     sides: [bookmobileLeft, bookmobileRear],

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { CAP_HEIGHT } from '../../../core/drawing/drawing.ts';
 import type { Job, MapPage } from '../../../core/job/schema.ts';
+import { withFirstKind } from '../../../core/job/vehicles.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
@@ -28,7 +29,7 @@ const hardNames = (name: string): Job => {
   const job = bookmobileJob({ name, customer: name, number: name, notes: name, preparedBy: name });
   return {
     ...job,
-    vehicle: { ...job.vehicle, unitNumber: name, licensePlate: name },
+    vehicles: [{ ...job.vehicles[0]!, units: [{ unitNumber: name, licensePlate: name }] }],
     sides: job.sides.map((side) => ({
       ...side,
       name,
@@ -322,7 +323,7 @@ describe('install map', () => {
     expect(van).toContain('49 CFR 390.21');
     expect(van).toContain('Airbag covers, side sensors, live wiring');
     const trailer = trailerJob(3);
-    const words = allWords(mapOf({ ...trailer, vehicle: { ...trailer.vehicle, kind: 'trailer' } }));
+    const words = allWords(mapOf(withFirstKind(trailer, 'trailer')));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
     expect(words.replaceAll('\n', ' ')).toContain('DOT reflective tape stays whole');
     expect(words).not.toContain('390.21');

@@ -88,7 +88,9 @@ describe('saving and finding jobs', () => {
     await save(
       jobOf('OT-204', {
         customer: 'Alder County Library',
-        vehicle: { unitNumber: 'Outreach trailer', kind: 'trailer', licensePlate: '' },
+        vehicles: [
+          { id: 'v1', kind: 'trailer', units: [{ unitNumber: 'Outreach trailer', licensePlate: '' }] },
+        ],
       }),
       0,
       '2026-01-03T00:00:00Z',

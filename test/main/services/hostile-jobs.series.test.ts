@@ -72,7 +72,7 @@ const jobWith = (text: string, id: string): Job => {
     customer: text,
     notes: text,
     preparedBy: text,
-    vehicle: { ...smallJob().vehicle, unitNumber: text, licensePlate: text },
+    vehicles: [{ ...smallJob().vehicles[0]!, units: [{ unitNumber: text, licensePlate: text }] }],
     sides: [{ ...side, name: text, notes: text }],
   });
 };

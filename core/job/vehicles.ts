@@ -1,0 +1,92 @@
+/** The vehicles of a job: types that differ in shape, each with its units, which are alike. */
+import { listText } from '../measure/list-text.ts';
+import type { Job, Side, Vehicle, VehicleKind, VehicleUnit } from './schema.ts';
+
+type WithVehicles = Pick<Job, 'vehicles'>;
+
+export const firstVehicle = ({ vehicles }: WithVehicles): Vehicle => vehicles[0]!;
+
+/** The type of vehicle that a side belongs to. */
+export const sideVehicle = (job: WithVehicles, { vehicleId }: Pick<Side, 'vehicleId'>): Vehicle =>
+  job.vehicles.find(({ id }) => id === vehicleId) ?? firstVehicle(job);
+
+/** One vehicle of the job. */
+export interface JobUnit extends VehicleUnit {
+  readonly vehicle: Vehicle;
+  /** Among the units of its type, from 1. */
+  readonly place: number;
+}
+
+export const jobUnits = ({ vehicles }: WithVehicles): JobUnit[] =>
+  vehicles.flatMap((vehicle) => vehicle.units.map((unit, index) => ({ ...unit, vehicle, place: index + 1 })));
+
+/** Whether several vehicles are alike, so that their panels are printed more than once. */
+export const isFleet = ({ vehicles }: WithVehicles): boolean =>
+  vehicles.some(({ units }) => units.length > 1);
+
+/** Unit numbers are one where they differ in case and space alone. */
+export const unitKey = (unitNumber: string): string =>
+  unitNumber.trim().replaceAll(/\s+/g, ' ').toLowerCase();
+
+const MOST_NAMED = 3;
+
+/** `12, 14 and 15`, or `12 vehicles: 12, 14, 15 and 9 more`. */
+export function unitsText(units: readonly VehicleUnit[]): string {
+  const numbers = units.map(({ unitNumber }) => unitNumber);
+  if (units.length <= MOST_NAMED) return listText(numbers);
+  const named = numbers.slice(0, MOST_NAMED).join(', ');
+  return `${units.length} vehicles: ${named} and ${units.length - MOST_NAMED} more`;
+}
+
+/** `12 · AL 4471`; of several vehicles their unit numbers. */
+export function vehicleText({ vehicles }: WithVehicles): string {
+  const units = vehicles.flatMap((vehicle) => vehicle.units);
+  const [first, ...others] = units;
+  return others.length > 0
+    ? unitsText(units)
+    : [first!.unitNumber, first!.licensePlate].filter(Boolean).join(' · ');
+}
+
+/**
+ * A side with the code that leads its panels' labels and file names: `T-LH` where the job has several types of vehicle,
+ * and the code that it has where there is one.
+ */
+export function sideCalled(job: WithVehicles, side: Side): Side {
+  if (job.vehicles.length === 1) return side;
+  const { code } = sideVehicle(job, side);
+  return { ...side, code: `${code}-${side.code}` };
+}
+
+/** The job with its first type of vehicle of this kind. */
+export function withFirstKind(job: Job, kind: VehicleKind): Job {
+  const [first, ...others] = job.vehicles;
+  return { ...job, vehicles: [{ ...first!, kind }, ...others] };
+}
+
+/** Of a job in a list: its vehicle, or how many it has. */
+export const vehiclesShort = ({
+  unitNumber,
+  vehicleCount,
+}: {
+  readonly unitNumber: string;
+  readonly vehicleCount: number;
+}): string => (vehicleCount === 1 ? unitNumber : `${vehicleCount} vehicles`);
+
+const KIND_NAMES: Readonly<Record<VehicleKind, string>> = {
+  van: 'Van',
+  truck: 'Truck',
+  trailer: 'Trailer',
+  'box-body': 'Box body',
+  bus: 'Bus',
+  car: 'Car',
+  other: 'Other',
+};
+
+export const VEHICLE_KIND_CHOICES = (Object.keys(KIND_NAMES) as VehicleKind[]).map((value) => ({
+  value,
+  label: KIND_NAMES[value],
+}));
+
+/** What people call a type: its name, its only unit, or its kind. */
+export const vehicleName = ({ name, kind, units }: Vehicle): string =>
+  name ?? (units.length === 1 ? units[0]!.unitNumber : KIND_NAMES[kind]);
