@@ -1,8 +1,8 @@
 /** Where an area of a side lies: a rectangle, or a closed outline with the rectangle that holds it. */
 import { pointsHull } from '../measure/outline.ts';
-import { polygonFault } from '../measure/polygon.ts';
+import { polygonFault, polygonLongest } from '../measure/polygon.ts';
 import { type Point, rectPoints } from '../measure/rect.ts';
-import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { NoSeamArea, StoredRect } from './schema.ts';
 import { rectFromStored, storedFromRect } from './stored-rect.ts';
 
@@ -11,6 +11,13 @@ export type AreaShape = Pick<NoSeamArea, 'rect' | 'outline'>;
 /** The corners of an area in order; a rectangle's clockwise from the top left. */
 export const areaPoints = ({ rect, outline }: AreaShape): readonly Point<'finished'>[] =>
   outline?.map(({ xMm, yMm }) => ({ x: xMm, y: yMm })) ?? rectPoints(rectFromStored<'finished'>(rect));
+
+/** How wide or high an area is where it is most. */
+export function areaLength(area: AreaShape, measure: 'width' | 'height'): Mm {
+  if (!area.outline) return measure === 'width' ? area.rect.widthMm : area.rect.heightMm;
+  const points = areaPoints(area);
+  return polygonLongest(measure === 'width' ? points : points.map(({ x, y }) => ({ x: y, y: x })));
+}
 
 /** The area within these corners: a plain rectangle where they are one, upright and level. */
 export function areaFromPoints(points: readonly Point<'finished'>[]): AreaShape {

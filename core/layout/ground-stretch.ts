@@ -1,14 +1,15 @@
 /** Film over ground with depth: how much longer the surface is than the drawing, and where that film comes from. */
 
-import { areaPoints } from '../job/area-shape.ts';
+import { areaLength, areaPoints } from '../job/area-shape.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Ground, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import { intervalIntersection } from '../measure/interval.ts';
+import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { pointsHull, polygonClipped } from '../measure/outline.ts';
-import { type Edge, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { polygonInsideAt } from '../measure/polygon.ts';
+import { type Edge, type Point, rectPoints, rectVertical } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { depthProblem, developedLength, stretchPercent } from '../vehicle/ground-depth.ts';
+import { type DepthShape, depthProblem, developedStretch, stretchPercent } from '../vehicle/ground-depth.ts';
 import type { Panel, PanelEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
 
@@ -21,7 +22,7 @@ export interface GroundStretch {
   readonly ground: Ground;
   readonly panel: Panel;
   readonly measure: GroundMeasure;
-  /** As drawn, and along the surface: within what is seen of the panel. */
+  /** As drawn, and along the surface: within what is seen of the panel; over a closed outline, the mean of all its rows. */
   readonly drawnMm: Mm;
   readonly developedMm: Mm;
   /** What the film must stretch there where none is fed in, in percent. */
@@ -58,8 +59,8 @@ export function groundStretches({ side, panels }: SideLayout, limits: StretchLim
 /** Surface ÷ drawn area of a recess or a curve: 1 where its depth is unknown or does not fit. */
 export const groundSurfaceRatio = (ground: Ground): number =>
   measuresThatFit(ground).reduce((ratio, measure) => {
-    const length = groundLength(ground, measure);
-    return (ratio * developedLength(ground.depth!.shape, length)) / length;
+    const { drawnMm, developedMm } = meanLengths(ground, measure)!;
+    return (ratio * developedMm) / drawnMm;
   }, 1);
 
 /** Along which measures the surface goes in and out. */
@@ -70,11 +71,8 @@ export function groundMeasures({ depth }: Ground): readonly GroundMeasure[] {
 
 const measuresThatFit = (ground: Ground): readonly GroundMeasure[] =>
   groundMeasures(ground).filter(
-    (measure) => !depthProblem(ground.depth!.shape, groundLength(ground, measure), String),
+    (measure) => !depthProblem(ground.depth!.shape, areaLength(ground, measure), String),
   );
-
-export const groundLength = ({ rect }: Ground, measure: GroundMeasure): Mm =>
-  measure === 'width' ? rect.widthMm : rect.heightMm;
 
 const ENDS = { width: ['left', 'right'], height: ['top', 'bottom'] } as const satisfies Record<
   GroundMeasure,
@@ -87,16 +85,9 @@ function stretchOf(
   measure: GroundMeasure,
   limits: StretchLimits,
 ): GroundStretch | undefined {
-  const [along, across] =
-    measure === 'width' ? [rectHorizontal, rectVertical] : [rectVertical, rectHorizontal];
-  const area = rectFromStored<'finished'>(ground.rect);
-  const net = netOver(ground, panel);
-  const shared = intervalIntersection(along(area), along(net));
-  if (!shared || !intervalIntersection(across(area), across(net))) return undefined;
-  const from = along(area).start;
-  const drawnMm = shared.end - shared.start;
-  const part = { start: shared.start - from, end: shared.end - from };
-  const developedMm = developedLength(ground.depth!.shape, groundLength(ground, measure), part);
+  const lengths = meanLengths(ground, measure, panel);
+  if (!lengths) return undefined;
+  const { drawnMm, developedMm } = lengths;
   if (developedMm <= drawnMm + LENGTH_TOLERANCE_MM) return undefined;
   const extraMm = developedMm - drawnMm;
   const spareMm = ENDS[measure].reduce(
@@ -117,10 +108,60 @@ function stretchOf(
   };
 }
 
-/** What is seen of a panel over a recess or a curve, as the smallest rectangle that holds it. */
-function netOver(ground: Ground, { net, shape }: Panel): Rect<'finished'> {
-  if (ground.outline) return pointsHull(polygonClipped(areaPoints(ground), net));
-  return shape ? pointsHull(polygonClipped(shape.finished.points, rectFromStored(ground.rect))) : net;
+/** Bands between corners are looked at in so many rows: exact where widths grow evenly, and near it where an arc does. */
+const ROWS_IN_BAND = 8;
+
+interface MeanLengths {
+  readonly drawnMm: Mm;
+  readonly developedMm: Mm;
+}
+
+/** Along a measure of a recess or a curve, or of what a panel shows of it: means of its rows. Undefined where it shows none. */
+function meanLengths(ground: Ground, measure: GroundMeasure, panel?: Panel): MeanLengths | undefined {
+  const [area, seen] = [areaPoints(ground), panel ? panelPoints(ground, panel) : areaPoints(ground)].map(
+    (points) => (measure === 'width' ? points : points.map(({ x, y }) => ({ x: y, y: x }))),
+  ) as [readonly Point[], readonly Point[]];
+  const span = intervalIntersection(rectVertical(pointsHull(area)), rectVertical(pointsHull(seen)));
+  if (!span) return undefined;
+  const corners = [...area, ...seen].map(({ y }) => y).filter((y) => y > span.start && y < span.end);
+  const stops = [span.start, ...new Set(corners.toSorted((a, b) => a - b)), span.end];
+  const { shape } = ground.depth!;
+  const longest = areaLength(ground, measure);
+  const rows = ground.outline ? ROWS_IN_BAND : 1;
+  const sums = { drawn: 0, developed: 0, height: 0 };
+  for (const [index, bottom] of stops.slice(1).entries()) {
+    const height = (bottom - stops[index]!) / rows;
+    for (let row = 0; row < rows; row++) {
+      const y = stops[index]! + (row + 0.5) * height;
+      const parts = polygonInsideAt(area, y).flatMap((stretch) =>
+        polygonInsideAt(seen, y).flatMap((own) => {
+          const part = intervalIntersection(stretch, own);
+          return part ? [{ stretch, part }] : [];
+        }),
+      );
+      if (parts.length === 0) continue;
+      sums.height += height;
+      for (const { stretch, part } of parts) {
+        sums.drawn += height * intervalLength(part);
+        sums.developed += height * developedPart(shape, longest, stretch, part);
+      }
+    }
+  }
+  if (sums.drawn <= LENGTH_TOLERANCE_MM) return undefined;
+  return { drawnMm: sums.drawn / sums.height, developedMm: sums.developed / sums.height };
+}
+
+const developedPart = (shape: DepthShape, longest: Mm, stretch: Interval, part: Interval): Mm =>
+  developedStretch(shape, longest, intervalLength(stretch), {
+    start: part.start - stretch.start,
+    end: part.end - stretch.start,
+  });
+
+/** What is seen of a panel over a recess or a curve; over a rectangle, as the smallest rectangle that holds it. */
+function panelPoints(ground: Ground, { net, shape }: Panel): readonly Point[] {
+  if (!shape) return rectPoints(net);
+  if (ground.outline) return shape.finished.points;
+  return rectPoints(pointsHull(polygonClipped(shape.finished.points, rectFromStored(ground.rect))));
 }
 
 /** What lies underneath stays covered, and what wraps into a gap stays wrapped. */

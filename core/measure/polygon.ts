@@ -1,5 +1,5 @@
 /** Polygons that may be hollow and slanted: whether they cross themselves, what they share, where a line is inside. */
-import { type Interval, intervalIntersection } from './interval.ts';
+import { type Interval, intervalIntersection, intervalLength } from './interval.ts';
 import { isInsidePolygon } from './outline.ts';
 import {
   type Path,
@@ -55,11 +55,24 @@ export function polygonFault(points: Polygon): Point | undefined {
 
 /** Places of the polygon along x at a height, in pairs of in and out. */
 export function polygonInsideAt(points: Polygon, y: Mm): readonly Interval[] {
-  const xs = polygonEdges(points)
-    .filter(([from, to]) => from.y > y !== to.y > y)
-    .map(([from, to]) => from.x + ((to.x - from.x) * (y - from.y)) / (to.y - from.y))
-    .toSorted((a, b) => a - b);
+  const xs: Mm[] = [];
+  let from = points.at(-1)!;
+  for (const to of points) {
+    if (from.y > y !== to.y > y) xs.push(from.x + ((to.x - from.x) * (y - from.y)) / (to.y - from.y));
+    from = to;
+  }
+  xs.sort((a, b) => a - b);
   return xs.flatMap((start, index) => (index % 2 === 0 ? [{ start, end: xs[index + 1]! }] : []));
+}
+
+/** The longest stretch along x inside a polygon. Between two corners' heights widths grow evenly. */
+export function polygonLongest(points: Polygon): Mm {
+  const lengths = points.flatMap(({ y }) =>
+    [y - LENGTH_TOLERANCE_MM, y + LENGTH_TOLERANCE_MM].flatMap((height) =>
+      polygonInsideAt(points, height).map(intervalLength),
+    ),
+  );
+  return Math.max(0, ...lengths);
 }
 
 /**

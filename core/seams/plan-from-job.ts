@@ -1,3 +1,4 @@
+import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineSpan } from '../job/body-line.ts';
 import { sideLines } from '../job/door.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
@@ -13,7 +14,15 @@ import { longestPrintOnFilm } from '../layout/panel-fit.ts';
 import { pathSimplified } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
-import type { FilmRoll, LapPolicy, LockedSeam, PlanLine, PlanSide, ShapedLine } from './plan-side.ts';
+import type {
+  FilmRoll,
+  LapPolicy,
+  LockedSeam,
+  PlanArea,
+  PlanLine,
+  PlanSide,
+  ShapedLine,
+} from './plan-side.ts';
 import { PANEL, type PlanJoint, type PlanTree } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
 import { sectionSpaces } from './section-spaces.ts';
@@ -37,19 +46,14 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     ...(side.front === 'none' ? {} : { front: side.front }),
     lines: sideLines(side).flatMap((line) => planLines(line, outline)),
     shapedLines: sideLines(side).flatMap((line) => shapedLine(line, outline)),
-    noSeamAreas: side.noSeamAreas.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
+    noSeamAreas: side.noSeamAreas.map(planArea),
     lettering: [],
     ground: side.ground.map((ground) => ({
-      id: ground.id,
+      ...planArea(ground),
       kind: ground.kind,
-      rect: rectFromStored(ground.rect),
       surfaceRatio: groundSurfaceRatio(ground),
     })),
-    noFilmAreas: side.noFilmAreas.map(({ id, rect, clearanceMm }) => ({
-      id,
-      rect: rectFromStored(rect),
-      margin: clearanceMm,
-    })),
+    noFilmAreas: side.noFilmAreas.map((area) => ({ ...planArea(area), margin: area.clearanceMm })),
     bleed: side.bleed,
     border: job.output.borderMm,
     rolls: [rollFromJob(job)],
@@ -68,6 +72,12 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
   );
   return { ...planned, spaces: sectionSpaces(planned, own) };
 }
+
+const planArea = (area: AreaShape & { readonly id: string }): PlanArea => ({
+  id: area.id,
+  rect: rectFromStored(area.rect),
+  ...(area.outline && { outline: areaPoints(area) }),
+});
 
 /** Of a rivet row that slopes, the places that seams keep off stand no further apart than this; a stretch has at most so many. */
 const STAIR_MM = 5;

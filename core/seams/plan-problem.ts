@@ -1,6 +1,6 @@
 import { decimalText } from '../measure/length-text.ts';
 import { EDGES } from '../measure/rect.ts';
-import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
+import { type FilmRoll, type PlanArea, type PlanSide, rollUsableWidth } from './plan-side.ts';
 import { isFrameOpen, sideFrame } from './plan-tree.ts';
 
 /** Why a side cannot be planned as it was given: one sentence, what and where, and one on what to do. */
@@ -118,11 +118,11 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
 }
 
 function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
-  const areas = [
-    ...side.noSeamAreas.map((area) => ({ kind: 'no-seam area', ...area })),
-    ...side.lettering.map((area) => ({ kind: 'lettering', ...area })),
-    ...side.ground.map(({ id, rect }) => ({ kind: 'difficult ground', id, rect })),
-    ...side.noFilmAreas.map(({ id, rect }) => ({ kind: 'no-film area', id, rect })),
+  const areas: readonly (PlanArea & { readonly kind: string })[] = [
+    ...side.noSeamAreas.map((area) => ({ ...area, kind: 'no-seam area' })),
+    ...side.lettering.map((area) => ({ ...area, kind: 'lettering' })),
+    ...side.ground.map((area) => ({ ...area, kind: 'difficult ground' })),
+    ...side.noFilmAreas.map((area) => ({ ...area, kind: 'no-film area' })),
   ];
   return [
     ...side.lines.map((line) => ({ name: `body line '${line.id}'`, values: [line.at, line.from, line.to] })),
@@ -132,9 +132,9 @@ function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
     })),
     ...side.spaces.map(({ at }) => ({ name: 'space', values: [at] })),
     ...side.locked.map((seam) => ({ name: 'locked seam', values: [seam.at, seam.from, seam.to] })),
-    ...areas.map(({ kind, id, rect }) => ({
+    ...areas.map(({ kind, id, rect, outline = [] }) => ({
       name: `${kind} '${id}'`,
-      values: [rect.x, rect.y, rect.width, rect.height],
+      values: [rect.x, rect.y, rect.width, rect.height, ...outline.flatMap(({ x, y }) => [x, y])],
     })),
   ];
 }

@@ -158,11 +158,16 @@ function nearerRivets(side: PlanSide, stock: PlanStock, isFeasible: Feasible): R
 /** Each no-seam area that alone stands in the way, with how far a seam would have to come into it. */
 function noSeamAreaInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const single = side.noSeamAreas.flatMap((area): Relaxation[] => {
+    const others = side.noSeamAreas.filter((other) => other !== area);
+    // How far into a closed outline has no one figure.
+    if (area.outline) {
+      const isInTheWay = isFeasible({ ...side, noSeamAreas: others }, stock);
+      return isInTheWay ? [{ limit: 'no-seam-area', itemId: area.id }] : [];
+    }
     const inset = (by: Mm): PlanSide => {
       const { x, y, width, height } = area.rect;
       const rest = { x: x + by, y: y + by, width: width - 2 * by, height: height - 2 * by };
       const isGone = rest.width <= 0 || rest.height <= 0;
-      const others = side.noSeamAreas.filter((other) => other !== area);
       return { ...side, noSeamAreas: isGone ? others : [...others, { ...area, rect: rest }] };
     };
     const most = Math.min(area.rect.width, area.rect.height) / 2;

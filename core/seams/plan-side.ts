@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { JointKind, type LineShape } from '../job/schema.ts';
 import type { Lettering } from '../lettering/lettering.ts';
 import type { Path } from '../measure/path.ts';
-import type { EdgeLengths, Rect } from '../measure/rect.ts';
+import type { EdgeLengths, Point, Rect } from '../measure/rect.ts';
 import { mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
 import type { CostCard } from '../shop/cost-card.ts';
@@ -45,6 +45,8 @@ export interface ShapedLine extends Omit<PlanLine, 'width'> {
 export interface PlanArea {
   readonly id: string;
   readonly rect: Rect<'finished'>;
+  /** Corners of a closed outline, which the rectangle holds; absent: the area is the rectangle. */
+  readonly outline?: readonly Point<'finished'>[];
 }
 
 /** Where laying a seam is slow. */

@@ -11,13 +11,13 @@ import {
   EDGES,
   type Edge,
   type EdgeLengths,
-  isRectWithin,
   type Rect,
   rectFromEdges,
   rectHorizontal,
   rectVertical,
 } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { isRectInArea } from './area-meeting.ts';
 import { edgeTrims, JointShape, jointTrims, type PlanSide } from './plan-side.ts';
 import { type SeamAxis, SeamPlace } from './seam-place.ts';
 
@@ -236,7 +236,7 @@ export const frameTrims = ({ trimLeft, trimTop, trimRight, trimBottom }: PlanFra
 
 /** Whether a panel lies wholly within a no-film area: no film is printed for it, so it costs nothing and has no limits. */
 export const isFrameOpen = (side: PlanSide, frame: PlanFrame): boolean =>
-  side.noFilmAreas.some(({ rect }) => isRectWithin(frameNet(frame), rect));
+  side.noFilmAreas.some((area) => isRectInArea(frameNet(frame), area));
 
 export interface PlannedPanel {
   readonly frame: PlanFrame;

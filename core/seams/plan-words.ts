@@ -43,6 +43,7 @@ export function relaxationText(
       return `A border of ${length(to)}, ${length(by)} less than now.`;
     case 'no-seam-area':
       if (name === undefined) return 'Seams through the no-seam areas.';
+      if (by === undefined) return `A seam through the no-seam area “${name}”.`;
       return `A seam that comes ${length(by)} into the no-seam area “${name}”.`;
     case 'no-film-clearance':
       return by === undefined

@@ -2,6 +2,7 @@ import { filmEdges } from '../layout/film-edges.ts';
 import { letteringEdges, SMALL_CAPITALS_MM } from '../lettering/lettering-crossing.ts';
 import type { Interval } from '../measure/interval.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { isBandInArea, isRimGrazed } from './area-meeting.ts';
 import { axisRect, type JointShape, type PlanArea, type PlanLine, type PlanSide } from './plan-side.ts';
 import { lineReach } from './seam-parts.ts';
 import { placeAcross, type SeamAxis, type SeamPlace } from './seam-place.ts';
@@ -18,26 +19,12 @@ export function seamSeen(joint: JointShape): { readonly before: Mm; readonly aft
 /** The no-seam areas that a seam would cut. Touching an area's edge does not cut it. */
 export function noSeamAreaCut(side: PlanSide, place: SeamPlace, joint: JointShape): PlanArea[] {
   const seen = seamSeen(joint);
-  return side.noSeamAreas.filter(({ rect }) => {
-    const r = axisRect(place.axis, rect);
-    const lies = liesBeside(place, r.acrossStart, r.acrossEnd);
-    return (
-      lies !== undefined &&
-      r.alongStart < lies.end + seen.after - LENGTH_TOLERANCE_MM &&
-      lies.start - seen.before < r.alongEnd - LENGTH_TOLERANCE_MM
-    );
-  });
+  return side.noSeamAreas.filter((area) => isBandInArea(place, seen, area));
 }
 
 /** The no-film areas along whose edge a seam would run too near. */
-export function noFilmAreasGrazed(side: PlanSide, place: SeamPlace): PlanArea[] {
-  return side.noFilmAreas.filter(({ rect, margin }) => {
-    const r = axisRect(place.axis, rect);
-    const lies = liesBeside(place, r.acrossStart, r.acrossEnd);
-    const isNear = (edge: Mm) => lies && distanceFrom(edge, lies) < margin - LENGTH_TOLERANCE_MM;
-    return isNear(r.alongStart) || isNear(r.alongEnd);
-  });
-}
+export const noFilmAreasGrazed = (side: PlanSide, place: SeamPlace): PlanArea[] =>
+  side.noFilmAreas.filter((area) => isRimGrazed(place, area));
 
 /**
  * The body gaps that a seam uses wrongly. A body-gap seam lies on one along its whole length, else there is
@@ -88,7 +75,7 @@ export const isSeamAllowed = (side: PlanSide, place: SeamPlace, joint: JointShap
 
 /**
  * Positions at which what a seam meets, or whether it is allowed, can change. Between two neighbors of this
- * list nothing but the picture does. Sorted, each once.
+ * list nothing but the picture does, outside `changeStretches`. Sorted, each once.
  */
 export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShape): Mm[] {
   const seen = seamSeen(joint);
@@ -128,6 +115,21 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
     if (line.kind === 'body-gap') found.add(line.at - side.gapAllowance).add(line.at + side.gapAllowance);
   }
   return [...found].sort((a, b) => a - b);
+}
+
+/** Where what a seam meets changes from place to place: over areas with a closed outline. */
+export function changeStretches(side: PlanSide, axis: SeamAxis, joint: JointShape): Interval[] {
+  const seen = seamSeen(joint);
+  const over = (areas: readonly PlanArea[], before: Mm, beyond: Mm) =>
+    areas.flatMap(({ rect, outline }): Interval[] => {
+      const { alongStart, alongEnd } = axisRect(axis, rect);
+      return outline ? [{ start: alongStart - before, end: alongEnd + beyond }] : [];
+    });
+  return [
+    ...over(side.ground, 0, 0),
+    ...over(side.noSeamAreas, seen.after, seen.before),
+    ...side.noFilmAreas.flatMap((area) => over([area], area.margin, area.margin)),
+  ];
 }
 
 /** From where to where across a seam lies beside a stretch along it; undefined where it does not run there. */

@@ -5,8 +5,8 @@ import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { pathLength, pathPartsWithin, pathsApart } from '../measure/path.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
+import { areaStretches } from './area-meeting.ts';
 import {
-  axisRect,
   HIDING_KINDS,
   type HidingKind,
   type JointShape,
@@ -17,7 +17,7 @@ import {
   type ShapedLine,
   sideAcross,
 } from './plan-side.ts';
-import { placeWithin, type SeamAxis, type SeamPlace } from './seam-place.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /** Meters on each kind of ground. */
 export const GroundMeters = z.strictObject({
@@ -72,12 +72,10 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   const { axis, at, from, to, path } = place;
   const span = { start: from, end: to };
   // Plain loops: this is asked at each change along a side, mostly of areas and lines that lie elsewhere.
-  const crossed = <T extends Pick<PlanArea, 'rect'>>(areas: readonly T[]) => {
+  const crossed = <T extends PlanArea>(areas: readonly T[]) => {
     const found: (Interval & { readonly area: T })[] = [];
     for (const area of areas) {
-      const onAxis = areaOnAxis(axis, area);
-      if (!path && (onAxis.across.start >= at || onAxis.across.end <= at)) continue;
-      for (const { start, end } of placeWithin(place, onAxis)) found.push({ area, start, end });
+      for (const { start, end } of areaStretches(place, area)) found.push({ area, start, end });
     }
     return found;
   };
@@ -117,11 +115,6 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   return { ground, online, lettering: cut.length, letteringCuts, busy: 0 };
 }
 
-const areaOnAxis = (axis: SeamAxis, { rect }: Pick<PlanArea, 'rect'>) => {
-  const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
-  return { along: { start: acrossStart, end: acrossEnd }, across: { start: alongStart, end: alongEnd } };
-};
-
 /** The stretches of a seam that lie on a line. */
 export function stretchesOnLine(place: SeamPlace, line: PlanLine | ShapedLine): readonly Interval[] {
   const { axis, at, from, to, path } = place;
@@ -141,7 +134,7 @@ export function stretchesOnLine(place: SeamPlace, line: PlanLine | ShapedLine): 
 function lettersCut({ words, capHeightMm }: Lettering, place: SeamPlace): number {
   if (place.axis === 'vertical') return 1;
   const through = words
-    .flatMap((word) => placeWithin(place, areaOnAxis('horizontal', { rect: word })))
+    .flatMap((rect) => areaStretches(place, { rect }))
     .reduce((sum, { start, end }) => sum + end - start, 0);
   return Math.max(1, through / capHeightMm);
 }

@@ -1,6 +1,7 @@
 import { pathRange } from '../measure/path.ts';
-import { EDGES, isRectWithin, rectFromEdges } from '../measure/rect.ts';
+import { EDGES, rectFromEdges } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { isRectInArea } from './area-meeting.ts';
 import { rollLength } from './film-fit.ts';
 import { jointFromLap, type PlanSide, type PlanStock, sideLength } from './plan-side.ts';
 import type { SeamCost } from './seam-parts.ts';
@@ -175,7 +176,7 @@ export class SectionGround {
     const net = seen
       ? rectFromEdges<'finished'>(seen.left, seen.top, seen.right, seen.bottom)
       : rectFromEdges<'finished'>(columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
-    return side.noFilmAreas.some(({ rect }) => isRectWithin(net, rect));
+    return side.noFilmAreas.some((area) => isRectInArea(net, area));
   }
 
   /** The edges of a rectangle that are trimmed in the shop when it is one panel. */

@@ -1,5 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { axisRect, type PlanSide } from './plan-side.ts';
+import { areaAcross } from './area-meeting.ts';
+import type { PlanSide } from './plan-side.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { SectionEdge } from './section-edges.ts';
 import type { SectionPlace, SectionPlaces } from './section-places.ts';
@@ -138,8 +139,11 @@ function areaWithin(area: SequenceNoFilmArea, frames: readonly SequenceFrame[]):
 
 /** Where a strip lies in a no-film area from side to side. */
 const sequenceNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): SequenceNoFilmArea[] =>
-  side.noFilmAreas.flatMap(({ rect }) => {
-    const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
-    const isAcross = acrossStart <= from + LENGTH_TOLERANCE_MM && acrossEnd >= to - LENGTH_TOLERANCE_MM;
-    return isAcross ? [{ from: alongStart, to: alongEnd, units: 0, narrowest: 0 }] : [];
-  });
+  side.noFilmAreas.flatMap((area) =>
+    areaAcross(axis, area, from, to).map(({ start, end }) => ({
+      from: start,
+      to: end,
+      units: 0,
+      narrowest: 0,
+    })),
+  );

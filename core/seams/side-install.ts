@@ -5,12 +5,14 @@
 import { regionPanels } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
+import { polygonArea, polygonClipped } from '../measure/outline.ts';
+import { polygonCoveredArea } from '../measure/polygon.ts';
+import { type Point, type Rect, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { panelHandlingMinutes, panelPeople } from '../shop/cost-card.ts';
 import { busyMeters } from './picture-energy.ts';
 import { planSideFromJob, treeFromLayout } from './plan-from-job.ts';
-import type { PlanSide } from './plan-side.ts';
+import type { PlanArea, PlanSide } from './plan-side.ts';
 import {
   frameFilm,
   isFrameOpen,
@@ -77,14 +79,14 @@ export function sideInstall(
 /** The side's surface without its no-film areas, and with what recesses and curves have more than their drawing. */
 function coveredSquareMeters(side: PlanSide): number {
   const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
-  const open = side.noFilmAreas.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
-  const deeper = side.ground.reduce((sum, { rect, surfaceRatio = 1 }) => {
-    const shown = rectIntersection(rect, outline);
-    if (!shown || surfaceRatio === 1) return sum;
-    const bare = rectsUnionArea(open.flatMap((area) => rectIntersection(area, shown) ?? []));
-    return sum + (shown.width * shown.height - bare) * (surfaceRatio - 1);
+  const points = ({ rect, outline: own }: PlanArea) => own ?? rectPoints(rect);
+  const open = side.noFilmAreas.map(points);
+  const bare = (polygon: readonly Point[]) => polygonArea(polygon) - polygonCoveredArea(polygon, open);
+  const deeper = side.ground.reduce((sum, area) => {
+    const { surfaceRatio = 1 } = area;
+    return surfaceRatio === 1 ? sum : sum + bare(polygonClipped(points(area), outline)) * (surfaceRatio - 1);
   }, 0);
-  return (side.width * side.height - rectsUnionArea(open) + deeper) / 1e6;
+  return (bare(rectPoints(outline)) + deeper) / 1e6;
 }
 
 /** Of a side of a job as it is laid out now. */

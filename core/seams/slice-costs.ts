@@ -3,7 +3,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bandsUpTo, type PictureEnergy, registerBand } from './picture-energy.ts';
 import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
 import { axisRect, type JointShape, type PlanArea, type PlanSide, sideLength } from './plan-side.ts';
-import { changePositions, isSeamAllowed } from './seam-limits.ts';
+import { changePositions, changeStretches, isSeamAllowed } from './seam-limits.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
@@ -78,6 +78,7 @@ export class SliceBook {
 
     const cells: Cells = { start: [], stretch: [], block: [], isMoved: [] };
     const changes = changePositions(side, axis, joint);
+    const changing = changeStretches(side, axis, joint);
     const slack = 2 * LENGTH_TOLERANCE_MM;
     let next = 0;
     let stretch = -1;
@@ -85,7 +86,9 @@ export class SliceBook {
       const at = this.positions[index]!;
       while (next < changes.length && changes[next]! < at - slack) next++;
       // A position on a change stands for itself; all between two changes share a stretch.
-      const isOnChange = next < changes.length && changes[next]! <= at + slack;
+      const isOnChange =
+        (next < changes.length && changes[next]! <= at + slack) ||
+        changing.some(({ start, end }) => start - slack <= at && at <= end + slack);
       const isNew = isOnChange || stretch !== next;
       if (isNew) this.#samples.push({ at, near: sideNear(side, axis, at, joint) });
       stretch = isOnChange ? -1 : next;

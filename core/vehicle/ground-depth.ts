@@ -94,6 +94,20 @@ export function developedLength(
   return length;
 }
 
+/**
+ * The same over a stretch of an area that is `lengthMm` long where it is longest. Two flanks stay as they are until they
+ * meet, and go less deep from there on; an arc or a profile is as much smaller as its stretch.
+ */
+export function developedStretch(shape: DepthShape, lengthMm: Mm, stretchMm: Mm, part: Interval): Mm {
+  if (shape.kind === 'flat-bottom') {
+    const share = Math.min(1, stretchMm / (2 * shape.flankMm));
+    const own = { ...shape, depthMm: shape.depthMm * share, flankMm: shape.flankMm * share };
+    return developedLength(own, stretchMm, part);
+  }
+  const share = stretchMm / lengthMm;
+  return share * developedLength(shape, lengthMm, { start: part.start / share, end: part.end / share });
+}
+
 /** The shape as seen from the other end of its length. */
 export const shapeMirrored = (shape: DepthShape, lengthMm: Mm): DepthShape =>
   shape.kind === 'profile'

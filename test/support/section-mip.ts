@@ -78,10 +78,17 @@ export async function leastSectionsByMip(
   const seamUnits = (place: SeamPlace, joint: JointShape): number =>
     seamLimitsBroken(side, { place, joint }).length > 0 ? Infinity : seamUnitsAt(side, weights, place, joint);
   const isBare = ({ left, top, right, bottom }: Box): boolean =>
-    side.noFilmAreas.some(
-      ({ rect: { x, y, width, height } }) =>
-        x <= left + 1e-6 && y <= top + 1e-6 && x + width >= right - 1e-6 && y + height >= bottom - 1e-6,
-    );
+    side.noFilmAreas.some(({ rect: { x, y, width, height }, outline }) => {
+      const isInBox =
+        x <= left + 1e-6 && y <= top + 1e-6 && x + width >= right - 1e-6 && y + height >= bottom - 1e-6;
+      if (!isInBox || !outline) return isInBox;
+      const box = ring([left, top], [right, top], [right, bottom], [left, bottom]);
+      const rest = polygonClipping.difference(
+        box,
+        ring(...outline.map(({ x: px, y: py }) => [px, py] as const)),
+      );
+      return rest.flat().reduce((sum, points) => sum + Math.abs(shoelace(points)), 0) < 1e-3;
+    });
 
   const terms: string[] = [];
   const columns: number[] = [];
@@ -303,6 +310,14 @@ const gap = (a: Edge, b: Edge, from: number, to: number): boolean =>
   a.path || b.path
     ? Math.min(...stopsOf(a, b, from, to).map((t) => valueAt(b, t) - valueAt(a, t))) >= LEAST_APART
     : b.at > a.at;
+
+const ring = (...points: readonly (readonly [number, number])[]): Polygon => [points.map(([x, y]) => [x, y])];
+
+const shoelace = (points: readonly (readonly [number, number])[]): number =>
+  points.reduce((sum, [x, y], n) => {
+    const [nextX, nextY] = points[(n + 1) % points.length]!;
+    return sum + (x * nextY - nextX * y) / 2;
+  }, 0);
 
 /** The box of what lies right of, left of, below and above four edges, each moved outward where film is meant. */
 function cutOut(left: Edge, right: Edge, top: Edge, bottom: Edge, isFilm: boolean): Box | undefined {

@@ -1,12 +1,22 @@
+import { areaPoints } from '../../job/area-shape.ts';
 import { bodyLineExtent } from '../../job/body-line.ts';
 import { sideLines } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import type { BodyLine, NoFilmArea, Side } from '../../job/schema.ts';
+import { rectFromStored } from '../../job/stored-rect.ts';
 import type { Panel } from '../../layout/panel.ts';
 import { intervalIntersection } from '../../measure/interval.ts';
+import { pointsHull, polygonArea, polygonClipped } from '../../measure/outline.ts';
 import { type PathPoint, pathCrossings, pathValue, pointOnAxis } from '../../measure/path.ts';
-import { type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
+import {
+  type Edge,
+  type Point,
+  type Rect,
+  rectBottom,
+  rectIntersection,
+  rectRight,
+} from '../../measure/rect.ts';
 
 /** Where something on the vehicle runs out of a panel, or begins and ends along one of its edges. */
 export interface GroundTick {
@@ -70,20 +80,24 @@ function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
   return [...atEnds, ...beside];
 }
 
+/** A corner that shares less than a square millimeter with a panel is no place to line up by. */
+const NEGLIGIBLE_MM2 = 1;
+
 /** Where an area begins and ends, on all four edges, as far as it lies within the panel. */
-function areaTicks({ name, rect }: NoFilmArea, net: Rect<'finished'>): GroundTick[] {
-  const right = rect.xMm + rect.widthMm;
-  const bottom = rect.yMm + rect.heightMm;
-  const isBeside = right <= net.x || rect.xMm >= rectRight(net);
-  if (isBeside || bottom <= net.y || rect.yMm >= rectBottom(net)) return [];
+function areaTicks(area: NoFilmArea, net: Rect<'finished'>): GroundTick[] {
+  const { name, outline } = area;
+  const part = outline ? polygonClipped(areaPoints(area), net) : [];
+  if (outline && polygonArea(part) < NEGLIGIBLE_MM2) return [];
+  const rect = outline ? pointsHull(part) : rectFromStored<'finished'>(area.rect);
+  if (!rectIntersection(rect, net)) return [];
   const tick = (edge: Edge, x: number, y: number): GroundTick => ({
     edge,
     at: { x, y },
     text: name,
     isDashed: true,
   });
-  const xs = [rect.xMm, right].filter((x) => x > net.x && x < rectRight(net));
-  const ys = [rect.yMm, bottom].filter((y) => y > net.y && y < rectBottom(net));
+  const xs = [rect.x, rectRight(rect)].filter((x) => x > net.x && x < rectRight(net));
+  const ys = [rect.y, rectBottom(rect)].filter((y) => y > net.y && y < rectBottom(net));
   return [
     ...xs.flatMap((x) => [tick('top', x, net.y), tick('bottom', x, rectBottom(net))]),
     ...ys.flatMap((y) => [tick('left', net.x, y), tick('right', rectRight(net), y)]),

@@ -1,8 +1,8 @@
 /** Does the film reach over recesses and curves whose depth is known? */
+import { areaLength } from '../../job/area-shape.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import {
   type GroundStretch,
-  groundLength,
   groundMeasures,
   groundStretches,
   stretchLimits,
@@ -25,7 +25,7 @@ export function groundFindings(context: SideContext): Finding[] {
 function depthFindings({ side, length }: SideContext): Finding[] {
   return side.ground.flatMap((ground) =>
     groundMeasures(ground)
-      .flatMap((measure) => depthProblem(ground.depth!.shape, groundLength(ground, measure), length) ?? [])
+      .flatMap((measure) => depthProblem(ground.depth!.shape, areaLength(ground, measure), length) ?? [])
       .slice(0, 1)
       .map((problem) =>
         finding(

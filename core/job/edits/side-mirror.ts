@@ -2,7 +2,7 @@ import { EDGES } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { shapeMirrored } from '../../vehicle/ground-depth.ts';
-import { type AreaShape, areaMapped } from '../area-shape.ts';
+import { type AreaShape, areaLength, areaMapped } from '../area-shape.ts';
 import { lineShapeMirrored } from '../body-line.ts';
 import { doorLineId, doorMirrored, edgeMirrored } from '../door.ts';
 import type { FreshId } from '../fresh-id.ts';
@@ -81,7 +81,7 @@ export const groundMirrored = <T extends Omit<Ground, 'id'>>(ground: T, axis: Mm
   ...areaMirrored(ground, axis),
   ...(ground.depth &&
     ground.depth.along !== 'height' && {
-      depth: { ...ground.depth, shape: shapeMirrored(ground.depth.shape, ground.rect.widthMm) },
+      depth: { ...ground.depth, shape: shapeMirrored(ground.depth.shape, areaLength(ground, 'width')) },
     }),
 });
 

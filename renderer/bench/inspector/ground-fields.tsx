@@ -1,6 +1,7 @@
 /** Kind and depth of a recess or a curve, and what its depth means for the film. */
+import { areaLength } from '../../../core/job/area-shape.ts';
 import type { Ground, Job } from '../../../core/job/schema.ts';
-import { groundLength, groundMeasures } from '../../../core/layout/ground-stretch.ts';
+import { groundMeasures } from '../../../core/layout/ground-stretch.ts';
 import { lengthText, typedLengthText } from '../../../core/measure/length-text.ts';
 import {
   type DepthShape,
@@ -125,7 +126,7 @@ function DepthFields({ job, ground, depth, set }: DepthFieldsProps) {
       )}
       {groundMeasures(ground).map((measure) => (
         <p class="quiet" key={measure}>
-          {surfaceText(shape, groundLength(ground, measure), measure, unit)}
+          {surfaceText(shape, areaLength(ground, measure), measure, unit)}
         </p>
       ))}
     </>

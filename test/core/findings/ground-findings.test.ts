@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { sideFindings } from '../../../core/findings/layout/findings.ts';
+import { areaFromPoints } from '../../../core/job/area-shape.ts';
 import { jobProductionSettings } from '../../../core/job/job-production-settings.ts';
 import type { Ground, Job } from '../../../core/job/schema.ts';
 import { groundStretches } from '../../../core/layout/ground-stretch.ts';
@@ -28,6 +29,16 @@ const flat = (depthMm: number, flankMm: number): Ground['depth'] => ({
   along: 'width',
   shape: { kind: 'flat-bottom', depthMm, flankMm },
 });
+
+const LIMITS = { stretchPercent: 15, minOverlapMm: 6 };
+
+/** The recess with these corners instead of its rectangle. */
+function withOutline(depth: Ground['depth'], corners: readonly (readonly [number, number])[]): Job {
+  const job = withDepth(depth);
+  const shape = areaFromPoints(corners.map(([x, y]) => ({ x, y })));
+  const shaped = (ground: Ground) => ({ ...ground, ...shape });
+  return { ...job, sides: job.sides.map((side) => ({ ...side, ground: side.ground.map(shaped) })) };
+}
 
 describe('film over ground with depth', () => {
   it('DEP3 nothing is said where the film can take the stretch, nor where no depth is known', () => {
@@ -62,6 +73,52 @@ describe('film over ground with depth', () => {
     expect(short).toMatchObject({ code: 'ground-feed-short', severity: 'warn' });
     const { limits } = smallJob();
     expect(short!.figure).toBeCloseTo(105 - (65 - limits.minOverlapMm), 9);
+  });
+
+  it('DEP5 a slanted recess is as long as its rows, not as the rectangle around it', () => {
+    // Each row is 300 mm; the rectangle around them 500 mm. Flanks of 60 × 80 mm: 380 mm for 300 mm.
+    const slanted = withOutline(flat(80, 60), [
+      [200, 400],
+      [500, 400],
+      [700, 700],
+      [400, 700],
+    ]);
+    const [stretch, ...others] = groundStretches(jobLayout(slanted)[0]!, LIMITS);
+    expect(others).toEqual([]);
+    expect(stretch!.drawnMm).toBeCloseTo(300, 9);
+    expect(stretch!.developedMm).toBeCloseTo(380, 9);
+    expect(stretch!.feedMm).toBeCloseTo(80 - 45, 9);
+  });
+
+  it('DEP5 a recess that tapers counts with the mean of its rows; flanks that meet go less deep', () => {
+    // Rows of 0 to 480 mm, 240 on average. From 120 mm on, three quarters of the rows, the flanks add 80 mm; before that
+    // they meet, and add two thirds of the row: 40 mm on average.
+    const pointed = withOutline(flat(80, 60), [
+      [440, 400],
+      [680, 700],
+      [200, 700],
+    ]);
+    const [stretch] = groundStretches(jobLayout(pointed)[0]!, LIMITS);
+    expect(stretch!.drawnMm).toBeCloseTo(240, 6);
+    expect(stretch!.developedMm).toBeCloseTo(240 + 0.75 * 80 + 0.25 * 40, 0);
+    // Two flanks of 250 mm are wider than its widest row, though not than the rectangle around a slanted one.
+    const wide = withOutline(flat(80, 250), [
+      [440, 400],
+      [680, 700],
+      [200, 700],
+    ]);
+    expect(said(wide)[0]).toMatchObject({ code: 'ground-depth-off' });
+  });
+
+  it('DEP5 an arc is as long by its row everywhere', () => {
+    // A half circle over each row: π / 2 as long.
+    const arc = withOutline({ along: 'width', shape: { kind: 'arc', depthMm: 240 } }, [
+      [440, 400],
+      [680, 700],
+      [200, 700],
+    ]);
+    const [stretch] = groundStretches(jobLayout(arc)[0]!, LIMITS);
+    expect(stretch!.developedMm / stretch!.drawnMm).toBeCloseTo(Math.PI / 2, 9);
   });
 
   it('DEP3 both measures of an area are looked at by themselves', () => {

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { groundTicks } from '../../../../core/cut/marks/ground-ticks.ts';
 import { marksLayer } from '../../../../core/cut/marks/marks-layer.ts';
 import { type PanelMarks, panelMarks } from '../../../../core/cut/marks/panel-marks.ts';
 import { CAP_HEIGHT, type Item } from '../../../../core/drawing/drawing.ts';
+import { areaFromPoints } from '../../../../core/job/area-shape.ts';
 import type { Job } from '../../../../core/job/schema.ts';
 import type { Panel } from '../../../../core/layout/panel.ts';
 import { jobLayout, type SideLayout } from '../../../../core/layout/side-layout.ts';
@@ -174,6 +176,45 @@ describe('panel marks', () => {
     // The window of the door begins on this panel.
     expect(lines('no-film-area').some(({ from }) => isAt(from.x, expected(280, 'x')))).toBe(true);
     expect(lines('no-film-area').every(({ stroke }) => stroke.dashMm && stroke.widthMm < 0.7)).toBe(true);
+  });
+
+  it('MK9 ticks a no-film area by its outline, not by the rectangle around it', () => {
+    const job = bookmobileJob();
+    const { panel, layout } = labelOf(job, 'LH-06');
+    const { x, y, width, height } = panel.net;
+    const ticksOf = (corners: readonly (readonly [number, number])[]) => {
+      const shape = areaFromPoints(corners.map(([right, down]) => ({ x: x + right, y: y + down })));
+      const area = { id: 'vent', name: 'Vent', kind: 'vent' as const, clearanceMm: 0, ...shape };
+      const [, areas] = groundTicks({ ...layout.side, noFilmAreas: [area] }, panel);
+      return areas![1].map(({ edge, at }) => [edge, at.x - x, at.y - y]);
+    };
+    // Of this triangle a corner lies on the panel: 60 mm along its top, 80 mm down its left edge.
+    expect(
+      ticksOf([
+        [-60, 160],
+        [60, 0],
+        [-60, -100],
+      ]),
+    ).toEqual(
+      [
+        ['top', 60, 0],
+        ['bottom', 60, height],
+        ['left', 0, 80],
+        ['right', width, 80],
+      ].map(([edge, right, down]) => [
+        edge,
+        expect.closeTo(right as number, 6),
+        expect.closeTo(down as number, 6),
+      ]),
+    );
+    // The rectangle around this one covers the panel's corner; the triangle passes beside it.
+    expect(
+      ticksOf([
+        [-200, 10],
+        [10, -200],
+        [-200, -200],
+      ]),
+    ).toEqual([]);
   });
 
   it('MK4 says less on a narrower border, and names what it leaves out', () => {
