@@ -25,6 +25,8 @@ export interface PanelCut {
   readonly filmWidthMm: Mm;
   readonly filmHeightMm: Mm;
   readonly size: OutputSize;
+  /** The art runs from right to left on the film; `printed` and `net` lie where it then does. */
+  readonly isMirrored?: true | undefined;
   readonly info: PanelInfo;
   readonly marks?: MarksPainter | undefined;
 }

@@ -1,13 +1,15 @@
 import type { FontLibrary } from '../drawing/font-library.ts';
+import { drawingMirrored } from '../drawing/mirrored-drawing.ts';
+import { isFileMirrored } from '../job/film-base.ts';
 import type { Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import type { Rect } from '../measure/rect.ts';
+import { type Rect, rectMirrored } from '../measure/rect.ts';
 import { filmFromFinished, finishedFromDrawn } from '../measure/spaces.ts';
 import type { PanelCut } from './cut-request.ts';
 import { marksLayer } from './marks/marks-layer.ts';
-import { panelMarks } from './marks/panel-marks.ts';
+import { type PanelMarks, panelMarks } from './marks/panel-marks.ts';
 
 /** Where a panel's printed image lies on its artwork page, in drawn mm. */
 export function panelWindow(job: Job, layout: SideLayout, panel: Panel): Rect<'drawn'> {
@@ -22,6 +24,7 @@ export const panelShownText = (job: Job, layout: SideLayout, panel: Panel): stri
     layout.side.page,
     job.scale,
     rectMicrons(panelWindow(job, layout, panel)),
+    ...(isFileMirrored(job) ? ['mirrored'] : []),
   ]);
 
 const rectMicrons = ({ x, y, width, height }: Rect): number[] =>
@@ -42,20 +45,31 @@ export function panelCutFromLayout(
   shown: string,
   fonts: FontLibrary,
 ): PanelCut {
-  const toFilm = filmFromFinished(panel.film);
+  const isMirrored = isFileMirrored(job);
+  const toFilm = (rect: Rect<'finished'>): Rect<'film'> => {
+    const onFilm = filmFromFinished(panel.film).rect(rect);
+    return isMirrored ? rectMirrored(onFilm, panel.film.width) : onFilm;
+  };
   return {
     page: layout.side.page,
     box: job.artwork?.box ?? 'crop',
     window: panelWindow(job, layout, panel),
     scale: job.scale,
-    printed: toFilm.rect(panel.printed),
-    net: toFilm.rect(panel.net),
+    printed: toFilm(panel.printed),
+    net: toFilm(panel.net),
     filmWidthMm: panel.film.width,
     filmHeightMm: panel.film.height,
     size: job.output.size,
+    ...(isMirrored && { isMirrored }),
     info: { title: `${job.number} ${panel.label}`, created: job.date, program },
     marks: job.output.marks
-      ? marksLayer(panelMarks(job, layout, panel, shown.slice(0, SHOWN_DIGITS), fonts), fonts)
+      ? marksLayer(
+          marksOnFilm(panelMarks(job, layout, panel, shown.slice(0, SHOWN_DIGITS), fonts), job),
+          fonts,
+        )
       : undefined,
   };
 }
+
+const marksOnFilm = (marks: PanelMarks, job: Job): PanelMarks =>
+  isFileMirrored(job) ? { ...marks, drawing: drawingMirrored(marks.drawing) } : marks;

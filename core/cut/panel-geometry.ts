@@ -89,6 +89,7 @@ export function artMatrix(
   printed: Rect<'film'>,
   scale: number,
   plan: PagePlan,
+  isMirrored = false,
 ): Matrix {
   for (const [drawn, film] of [
     [area.width, printed.width],
@@ -98,6 +99,9 @@ export function artMatrix(
       throw new Error(`A window of ${drawn} mm at scale ${scale} is not ${film} mm on the film`);
     }
   }
-  const drawnToFilm: Matrix = [scale, 0, 0, scale, printed.x - area.x * scale, printed.y - area.y * scale];
+  const across = isMirrored
+    ? { scale: -scale, shift: rectRight(printed) + area.x * scale }
+    : { scale, shift: printed.x - area.x * scale };
+  const drawnToFilm: Matrix = [across.scale, 0, 0, scale, across.shift, printed.y - area.y * scale];
   return matrixProduct(matrixProduct(space.toDrawn, drawnToFilm), plan.toPage);
 }

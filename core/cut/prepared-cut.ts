@@ -37,6 +37,6 @@ export function preparedCut(artwork: Artwork, cut: PanelCut): Result<PreparedCut
   const planned = pagePlan(cut, cut.size);
   if (!planned.ok) return planned;
   const plan = planned.value;
-  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan);
+  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan, cut.isMirrored);
   return resultOk({ cut, source, plan, clip, visible, matrix });
 }

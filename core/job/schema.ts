@@ -15,6 +15,7 @@ import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { DateOrder } from '../shop/date-order.ts';
 import { ProductionDefaults, ProductionSettings } from '../shop/production-settings.ts';
+import { FilmBase } from '../shop/shelf.ts';
 import { SideCode, SideNames } from '../shop/side-names.ts';
 import { GroundDepth } from '../vehicle/ground-depth.ts';
 import { SidePhoto } from '../vehicle/side-photo.ts';
@@ -22,7 +23,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'e94436a1345fd05b';
+export const JOB_SCHEMA = 'f868e76c505901ba';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -319,11 +320,23 @@ export const Side = z.strictObject({
 
 const filmKind = z.enum(['cast', 'calendered-polymeric', 'calendered-monomeric']);
 
-export const Film = z.strictObject({
+export const Laminate = z.strictObject({
   name,
   kind: filmKind,
   finish: text,
   lotNumber: text,
+});
+
+export const Film = Laminate.extend({
+  /** What the film is before it is printed; absent: white. */
+  base: FilmBase.optional(),
+  /** Name of the spot ink of the artwork that prints as white. */
+  whitePlate: z.string().min(1).max(200).optional(),
+  /**
+   * Who mirrors a print that is looked at through its film, as on the inside of glass: the RIP, or the panel files. Absent:
+   * nobody.
+   */
+  mirror: z.enum(['rip', 'file']).optional(),
 });
 
 export const Printer = z.strictObject({
@@ -467,7 +480,7 @@ export const Job = z.strictObject({
   scale: z.number().positive().max(1000),
   sides: z.array(Side),
   film: Film,
-  laminate: Film.optional(),
+  laminate: Laminate.optional(),
   printer: Printer,
   output: Output,
   /** Absent: every kind of page, on the paper of the install map. */
@@ -511,6 +524,7 @@ export type DoorMotion = z.infer<typeof DoorMotion>;
 export type NoFilmKind = z.infer<typeof NoFilmKind>;
 export type ArtworkReference = z.infer<typeof ArtworkReference>;
 export type Film = z.infer<typeof Film>;
+export type Laminate = z.infer<typeof Laminate>;
 export type Printer = z.infer<typeof Printer>;
 export type OutputSize = z.infer<typeof OutputSize>;
 export type Output = z.infer<typeof Output>;

@@ -44,6 +44,11 @@ export const edgeLengthsAll = (length: Mm): EdgeLengths => ({
 
 export const rectRight = (r: Rect): Mm => r.x + r.width;
 export const rectBottom = (r: Rect): Mm => r.y + r.height;
+/** The same rectangle as it lies once the film, `width` wide, is turned over from left to right. */
+export const rectMirrored = <S extends Space>(r: Rect<S>, width: Mm): Rect<S> => ({
+  ...r,
+  x: width - rectRight(r),
+});
 export const rectArea = (r: Rect): number => r.width * r.height;
 export const rectHorizontal = (r: Rect): Interval => ({ start: r.x, end: rectRight(r) });
 export const rectVertical = (r: Rect): Interval => ({ start: r.y, end: rectBottom(r) });

@@ -1,6 +1,7 @@
 /** What speaks against how a job is to be printed, dried and laminated. */
-import type { Finding, Place } from '../findings/finding.ts';
+import { type Finding, finding, type Place } from '../findings/finding.ts';
 import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
+import { filmBase } from '../job/film-base.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
@@ -23,7 +24,7 @@ export interface ProductionKnown {
 /** Rolls, ink and clock of a job that was never opened for production are looked at only where they were derived. */
 export function productionFindings({ job, layouts, measured, production }: ProductionKnown): Finding[] {
   const settings = jobProductionSettings(job);
-  const ofMaterials = materialFindings(job, layouts, settings);
+  const ofMaterials = [...materialFindings(job, layouts, settings), ...mirrorFindings(job)];
   if (!job.production && !production) return ofMaterials;
   return [
     ...ofMaterials,
@@ -46,6 +47,21 @@ function materialFindings(job: Job, layouts: readonly SideLayout[], settings: Pr
       : { ...order, stretchPercent: Math.max(...stretches.map((stretch) => stretch.leastStretchPercent)) },
     overrides,
   );
+}
+
+/** WHT3: a mirrored print is looked at through its film. */
+function mirrorFindings(job: Job): Finding[] {
+  const { name, mirror } = job.film;
+  if (!mirror || filmBase(job) !== 'white') return [];
+  return [
+    finding(
+      'mirror-on-white',
+      'warn',
+      {},
+      `The print is to be mirrored, but nobody sees it through “${name}”, which is white.`,
+      'Select a clear film, say at the film of the job that it is clear, or do not mirror.',
+    ),
+  ];
 }
 
 /** On rolls, ids begin with that of the job, because jobs may share a roll; in the job's own list they do not. */

@@ -1,4 +1,5 @@
 /** What the operator of the printer sets, and writes down for a reprint. */
+import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -67,7 +68,7 @@ export function operatorBlock(
           { head: 'Asked for', share: 0.44 },
           { head: 'Set', share: 0.32 },
         ],
-    [feedRow(context.job, layouts, production), ...rows, files],
+    [feedRow(context.job, layouts, production), ...filmRows(context.job), ...rows, files],
   );
 }
 
@@ -112,6 +113,21 @@ function feedRow(job: Job, layouts: readonly SideLayout[], production: JobProduc
       ? 'RIP scale 100 % both ways: no feed error is entered for the printer.'
       : `RIP scale 100 % across, ${(100 + feed).toFixed(2)} % along: by the RIP alone, not by the printer as well.`;
   return [{ text: 'Feed compensation' }, { text: `${who}${how}` }];
+}
+
+/** What a film that is looked through, or is not white, asks of the RIP. */
+function filmRows({ film: { mirror, whitePlate } }: Job): Cell[][] {
+  const bold = styleOf('bold', 3.5);
+  const mirrored =
+    mirror === 'rip'
+      ? 'MIRROR in the RIP, once: the files are not mirrored. Texts in the border then read through the film.'
+      : 'DO NOT MIRROR in the RIP: the files are mirrored already. Texts in the border read on the printed face.';
+  return [
+    ...(mirror ? [[{ text: 'Mirror' }, { text: mirrored, style: bold }]] : []),
+    ...(whitePlate === undefined
+      ? []
+      : [[{ text: 'White plate' }, { text: `spot ink ${whitePlate} prints as white`, style: bold }]]),
+  ];
 }
 
 /** The panel that is longest along the film, where an error of the feed shows most, and how far apart its ticks stand. */

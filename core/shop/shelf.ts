@@ -16,6 +16,11 @@ export const FILM_KIND_NAMES: Readonly<Record<FilmKind, string>> = {
   'calendered-monomeric': 'monomeric calendered',
 };
 
+export const FILM_BASES = ['white', 'clear', 'colored'] as const;
+/** What a film is before it is printed. */
+export const FilmBase = z.enum(FILM_BASES);
+export type FilmBase = z.infer<typeof FilmBase>;
+
 export const Heat = z.strictObject({
   /** Film temperature for forming into recesses and over curves. */
   formFromC: celsius,
@@ -45,6 +50,8 @@ const material = {
 export const ShelfFilm = z.strictObject({
   ...material,
   use: z.literal('film'),
+  /** Absent: white. */
+  base: FilmBase.optional(),
   /** Most stretch when installed: how much longer than unstretched any part may become, in percent. */
   stretchLimitPercent: z.number().nonnegative().max(300),
   heat: Heat.optional(),

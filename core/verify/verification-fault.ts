@@ -12,6 +12,7 @@ const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'panels-swapped': 'Cut both panels again, and do not print these files.',
   'panel-shifted': CUT_AGAIN,
   'panel-scaled': CUT_AGAIN,
+  'panel-mirrored': CUT_AGAIN,
   'picture-differs': 'Look at the picture of the difference; if it is not wanted, cut the panel again.',
   'band-differs': 'Look at both panels along the seam, and cut them again.',
   'area-uncovered': 'Check the seams of the side and that no panel is missing, then cut the job again.',

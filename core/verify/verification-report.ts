@@ -18,6 +18,7 @@ export const VerificationFaultCode = z.enum([
   'panels-swapped',
   'panel-shifted',
   'panel-scaled',
+  'panel-mirrored',
   'picture-differs',
   'band-differs',
   'area-uncovered',

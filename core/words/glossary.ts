@@ -369,6 +369,11 @@ const TERMS = {
     text: 'The size of a panel as it is seen when it is installed, without what lies under a neighbor.',
     see: ['trimmed-size', 'printed-size', 'size-on-roll'],
   },
+  'white-plate': {
+    term: 'White plate',
+    text: 'A spot ink that prints as white on film that is clear or colored, so that the colors do not let the ground or the film through. The designer draws it into the artwork.',
+    see: ['artwork'],
+  },
 } as const satisfies Readonly<Record<string, Written>>;
 
 export const GLOSSARY: readonly GlossaryEntry[] = (Object.keys(TERMS) as TermId[])

@@ -4,6 +4,7 @@ import { panelCutFromLayout, panelShownText, panelWindow } from '../../core/cut/
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import type { FontLibrary } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
+import { isFileMirrored } from '../../core/job/film-base.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
@@ -222,6 +223,7 @@ function manifestPanel(
     shown: panelShownHash(job, layout, panel),
     scale: job.scale,
     enlargeBy,
+    ...(isFileMirrored(job) && { mirrored: true }),
     notes: [...notes],
   };
 }

@@ -50,16 +50,17 @@ export async function drawSource(
   );
 }
 
-/** The panel's page where its film hangs. */
+/** The panel's page where its film hangs; a mirrored one is turned over. */
 export async function drawPanel(
   renderer: Renderer,
-  { file, filmBox, enlargeBy }: ManifestPanel,
+  { file, filmBox, enlargeBy, mirrored }: ManifestPanel,
   userUnit: number,
   window: PixelWindow,
   folder: string,
   { drawing, grid, signal, artwork }: DrawingTools,
 ): Promise<DrawOutcome> {
-  return await drawing.picture(
+  const filmLeft = filmBox.xMm / grid.mmPerPixel - window.x;
+  const drawn = await drawing.picture(
     {
       renderer,
       path: join(folder, ...file.split(posix.sep)),
@@ -68,7 +69,7 @@ export async function drawPanel(
       page: 1,
       placement: {
         scale: (MM_PER_PT * enlargeBy) / grid.mmPerPixel,
-        x0: filmBox.xMm / grid.mmPerPixel - window.x,
+        x0: mirrored ? window.width - filmLeft - filmBox.widthMm / grid.mmPerPixel : filmLeft,
         y0: filmBox.yMm / grid.mmPerPixel - window.y,
       },
       size: window,
@@ -77,4 +78,12 @@ export async function drawPanel(
     },
     signal,
   );
+  return mirrored && drawn.ok ? { ...drawn, rgba: rgbaMirrored(drawn.rgba, window) } : drawn;
+}
+
+/** The picture as it is seen from the other side of the film. */
+function rgbaMirrored(rgba: Uint8Array, { width, height }: PixelWindow): Uint8Array {
+  const pixels = new Uint32Array(rgba.slice().buffer);
+  for (let row = 0; row < height; row++) pixels.subarray(row * width, (row + 1) * width).reverse();
+  return new Uint8Array(pixels.buffer);
 }

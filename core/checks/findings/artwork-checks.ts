@@ -2,6 +2,7 @@
 
 import type { Finding } from '../../findings/finding.ts';
 import { findingsSorted } from '../../findings/layout/findings.ts';
+import { filmBase } from '../../job/film-base.ts';
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from '../../shop/artwork-limits.ts';
@@ -24,6 +25,7 @@ import { resourceFindings } from './resource-findings.ts';
 import { spotFindings } from './spot-findings.ts';
 import { strokeFindings } from './stroke-findings.ts';
 import { transparencyFindings } from './transparency-findings.ts';
+import { whitePlateFindings } from './white-plate-findings.ts';
 
 /** The limits of a job: its own, or those that the program comes with. */
 export const artworkLimits = (job: Pick<Job, 'artworkLimits'>): ArtworkLimits =>
@@ -62,7 +64,8 @@ function checksKey(job: Job, layouts: readonly SideLayout[], limits: ArtworkLimi
     // Only larger units differ from panel to panel.
     size.kind === 'user-unit' ? panels.map(({ printed, film }) => [printed, film]) : panels.length > 0,
   ]);
-  return JSON.stringify([job.scale, size, job.displayUnit, job.artwork?.box, limits, sides]);
+  const film = [job.film.name, job.film.whitePlate, filmBase(job)];
+  return JSON.stringify([job.scale, size, job.displayUnit, job.artwork?.box, film, limits, sides]);
 }
 
 function checksRun(
@@ -83,6 +86,7 @@ function checksRun(
     ...pages.flatMap(fontFindings),
     ...pages.flatMap(colorFindings),
     ...spotFindings(pages),
+    ...whitePlateFindings(pages),
     ...sides.flatMap(inkFindings),
     ...sides.flatMap(overprintFindings),
     ...sides.flatMap(deviceFindings),

@@ -89,8 +89,12 @@ function arrowBlocks({ layout }: LabelSubject, lane: MarkLane, fonts: FontMetric
   ].flatMap((block) => block ?? []);
 }
 
-const enlargementText = ({ output }: Job): string =>
-  output.size.kind === 'reduction' ? ` · ENLARGE ×${output.size.factor}` : '';
+/** What production must do to the file, or must not do again. */
+const actText = ({ output, film }: Job): string =>
+  (output.size.kind === 'reduction' ? ` · ENLARGE ×${output.size.factor}` : '') +
+  mirrorTexts[film.mirror ?? 'none'];
+
+const mirrorTexts = { none: '', rip: ' · MIRROR IN RIP', file: ' · MIRRORED' } as const;
 
 const orderText = ({ layout, panel }: LabelSubject): string =>
   `install ${panel.order} of ${layout.panels.length}`;
@@ -105,7 +109,7 @@ function namesBlock(
   const { job, layout } = subject;
   const size = letterSize(lane.depthMm, 0.28, 7);
   if (size === undefined || lane.depthMm < 2.4 * size) return undefined;
-  const must = `${orderText(subject)}${enlargementText(job)}`;
+  const must = `${orderText(subject)}${actText(job)}`;
   const headStyle = styleOf('bold', letterSize(lane.depthMm, 0.34, 9)!);
   if (fonts.width(`${must} · `, 'bold', MIN_LETTER_SIZE_MM) > roomMm) return undefined;
   const head = textFitted(fonts, `${must} · ${layout.side.name}`, headStyle, roomMm, MIN_LETTER_SIZE_MM);
@@ -129,10 +133,7 @@ function lineBlock(
 ): MarkBlock | undefined {
   const { job, panel } = subject;
   const style = styleOf('bold', letterSize(lane.depthMm, 0.5, 12)!);
-  const texts = [
-    `${panel.label}${enlargementText(job)} · ${orderText(subject)}`,
-    `${panel.label}${enlargementText(job)}`,
-  ];
+  const texts = [`${panel.label}${actText(job)} · ${orderText(subject)}`, `${panel.label}${actText(job)}`];
   const text = texts.find((each) => fonts.width(each, style.role, MIN_LETTER_SIZE_MM) <= roomMm);
   return text === undefined ? undefined : textMarkFitted(fonts, text, style, lane, roomMm, TAG);
 }

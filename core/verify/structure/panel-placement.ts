@@ -3,7 +3,7 @@
  * finished mm on the film, origin top left.
  */
 import { rectFromStored } from '../../job/stored-rect.ts';
-import { type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
+import { type Rect, rectBottom, rectMirrored, rectRight } from '../../measure/rect.ts';
 import { filmFromFinished } from '../../measure/spaces.ts';
 import { MM_PER_PT, type Mm } from '../../measure/units.ts';
 import type { ManifestPanel } from '../../output/manifest.ts';
@@ -22,19 +22,24 @@ export interface BoxDifference {
 
 /** Which page boxes are not what the manifest says: MediaBox film, BleedBox printed, TrimBox net. */
 export function boxDifferences(panel: ManifestPanel, { geometry }: PanelDocument): BoxDifference[] {
-  const toFilm = filmFromFinished(rectFromStored(panel.filmBox));
   const mmPerUnit = geometry.userUnit * MM_PER_PT * panel.enlargeBy;
-  const film = toFilm.rect(rectFromStored(panel.filmBox));
   const expected = [
-    ['MediaBox', 'media', 'film', film],
-    ['CropBox', 'crop', 'film', film],
-    ['BleedBox', 'bleed', 'printed area', toFilm.rect(rectFromStored(panel.printedBox))],
-    ['TrimBox', 'trim', 'net area', toFilm.rect(rectFromStored(panel.finishedBox))],
+    ['MediaBox', 'media', 'film', panel.filmBox],
+    ['CropBox', 'crop', 'film', panel.filmBox],
+    ['BleedBox', 'bleed', 'printed area', panel.printedBox],
+    ['TrimBox', 'trim', 'net area', panel.finishedBox],
   ] as const;
-  return expected.flatMap(([box, name, meaning, rect]) => {
+  return expected.flatMap(([box, name, meaning, stored]) => {
+    const rect = rectOfFile(panel, stored);
     const found = rectOnFilm(geometry.boxes[name], geometry.boxes.media, mmPerUnit);
     return isSameRect(found, rect) ? [] : [{ box, meaning, expected: rect, found }];
   });
+}
+
+/** Where a part of the side lies in the file: from right to left where that is mirrored. */
+function rectOfFile({ filmBox, mirrored }: ManifestPanel, stored: ManifestPanel['filmBox']): Rect<'film'> {
+  const onFilm = filmFromFinished(rectFromStored(filmBox)).rect(rectFromStored(stored));
+  return mirrored ? rectMirrored(onFilm, filmBox.widthMm) : onFilm;
 }
 
 function rectOnFilm(box: SourceBox, media: SourceBox, mmPerUnit: number): Rect<'film'> {
@@ -58,6 +63,8 @@ export interface ArtPlacement {
   /** Size as a factor of what it should be. */
   readonly scaleX: number;
   readonly scaleY: number;
+  /** Whether it runs from right to left. */
+  readonly isMirrored: boolean;
 }
 
 /** Where the art lies against the manifest; `space` is that of the artwork's page and box. */
@@ -76,11 +83,14 @@ export function artPlacement(
   };
   const [ax, ay] = onFilm(window.x0, window.y0);
   const [bx, by] = onFilm(window.x1, window.y1);
-  const expected = filmFromFinished(rectFromStored(panel.filmBox)).rect(rectFromStored(panel.printedBox));
+  const expected = rectOfFile(panel, panel.printedBox);
+  const [a, b, c, d] = art.matrix;
   return {
     dxMm: (ax + bx) / 2 - (expected.x + expected.width / 2),
     dyMm: (ay + by) / 2 - (expected.y + expected.height / 2),
     scaleX: Math.abs(bx - ax) / expected.width,
     scaleY: Math.abs(by - ay) / expected.height,
+    // Turning a page keeps the sign.
+    isMirrored: a * d - b * c < 0,
   };
 }

@@ -290,12 +290,20 @@ function boxFaults(panel: ManifestPanel, document: PanelDocument): VerificationF
 
 function placementFaults(
   panel: ManifestPanel,
-  { dxMm, dyMm, scaleX, scaleY }: ArtPlacement,
+  { dxMm, dyMm, scaleX, scaleY, isMirrored }: ArtPlacement,
 ): VerificationFault[] {
   const place = { panels: [panel.label], sideCode: panel.sideCode };
   const { widthMm, heightMm } = panel.printedBox;
   const growth = Math.max(Math.abs(scaleX - 1) * widthMm, Math.abs(scaleY - 1) * heightMm);
   const faults: VerificationFault[] = [];
+  if (isMirrored !== (panel.mirrored ?? false))
+    faults.push(
+      verificationFault(
+        'panel-mirrored',
+        place,
+        `The art of ${panel.label} is ${isMirrored ? 'mirrored; the manifest says that it is not' : 'not mirrored; the manifest says that it is'}.`,
+      ),
+    );
   if (growth > LENGTH_SLACK_MM)
     faults.push(
       verificationFault('panel-scaled', place, `The art of ${panel.label} is ${scaleText(scaleX, scaleY)}.`),

@@ -14,6 +14,7 @@ import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { ArtworkLimitFields } from './artwork-limits.tsx';
+import { FilmPrint } from './film-print.tsx';
 import { ShopSection } from './shop-section.tsx';
 import { VehicleSections } from './vehicle-section.tsx';
 
@@ -34,6 +35,7 @@ export function JobInspector({ job }: { readonly job: Job }) {
       <Order job={job} set={set} />
       <VehicleSections job={job} />
       <FilmSection title="Film" film={job.film} set={(film) => set('Change the film', { film })} />
+      <FilmPrint job={job} set={(film) => set('Change the film', { film })} />
       <Laminate job={job} set={set} />
       <PrinterSection job={job} set={set} />
       <OutputSection job={job} set={set} />

@@ -1,0 +1,34 @@
+import { type Finding, finding } from '../../findings/finding.ts';
+import { filmBase } from '../../job/film-base.ts';
+import { listText } from '../../measure/list-text.ts';
+import type { PageCheck } from '../check-context.ts';
+import { usedSpots } from './spot-findings.ts';
+
+const WITHOUT_WHITE = {
+  white: '',
+  clear: ': without white, what lies behind shows through the colors',
+  colored: ': without white, the film tints the colors',
+} as const;
+
+/** WHT1: what is printed on film that is not white needs a white plate, which the artwork must have as a spot ink. */
+export function whitePlateFindings(checks: readonly PageCheck[]): Finding[] {
+  const job = checks[0]?.job;
+  if (!job) return [];
+  const base = filmBase(job);
+  const { name, whitePlate } = job.film;
+  if (base === 'white' && whitePlate === undefined) return [];
+  const spots = usedSpots(checks).map((spot) => spot.name);
+  if (whitePlate !== undefined && spots.includes(whitePlate)) return [];
+  const known = spots.length > 0 ? ` The sides use ${listText(spots)}.` : ' The sides use no spot ink.';
+  return [
+    finding(
+      'white-plate-missing',
+      'warn',
+      {},
+      whitePlate === undefined
+        ? `The film “${name}” is ${base}, and no spot ink is selected as its white plate${WITHOUT_WHITE[base]}.${known}`
+        : `The white plate “${whitePlate}” is not in the artwork${WITHOUT_WHITE[base]}.${known}`,
+      'Ask for a white plate as a spot ink and select it at the film of the job; acknowledge this where none is wanted.',
+    ),
+  ];
+}
