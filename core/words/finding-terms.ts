@@ -8,6 +8,8 @@ const TERMS: readonly (readonly [string, TermId])[] = [
   ['seam-near-no-film-area', 'no-film-area'],
   ['seam-crosses-no-film-area', 'no-film-area'],
   ['seam-near-', 'body-line'],
+  ['seam-across-gap', 'body-line'],
+  ['seam-leaves-gap', 'body-line'],
   ['seam-', 'no-seam-area'],
   ['lap-in-no-seam-area', 'no-seam-area'],
   ['lap-against-', 'install-order'],

@@ -2,14 +2,22 @@
 import { bodyLineExtent } from '../../job/body-line.ts';
 import { doorLineId, doorLines, doorOutline } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
-import type { Door } from '../../job/schema.ts';
+import type { Door, SeamDirection } from '../../job/schema.ts';
 import { doorMotionText } from '../../layout/door-text.ts';
 import type { Seam } from '../../layout/panel.ts';
-import { seamPath, seamWithin } from '../../layout/seam-line-place.ts';
+import { seamPath } from '../../layout/seam-line-place.ts';
 import { intervalIntersection } from '../../measure/interval.ts';
-import { edgeAxis, type Outline } from '../../measure/outline.ts';
-import { pathsDifference } from '../../measure/path.ts';
-import { type Edge, edgeLengthsAll, type Rect, rectGrown, rectIntersection } from '../../measure/rect.ts';
+import { edgeAxis, type Outline, pointsHull } from '../../measure/outline.ts';
+import {
+  type Path,
+  pathMoved,
+  pathPart,
+  pathsDifference,
+  pointFromAxis,
+  pointOnAxis,
+} from '../../measure/path.ts';
+import { pathWithinPolygon } from '../../measure/polygon.ts';
+import { type Edge, type Point, rectIntersection } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
@@ -105,18 +113,30 @@ function hingeFindings(context: SideContext, door: Door, outline: Outline, at: E
 function slideFindings(
   context: SideContext,
   door: Door,
-  { rect }: Outline,
+  outline: Outline,
   motion: Extract<Door['motion'], { kind: 'slides' }>,
   seam: Seam,
 ): Finding[] {
   const { toward, byMm, passes } = motion;
   if (seam.joint !== 'lap' || seam.direction === edgeAxis(SIDEWAYS[toward])) return [];
-  const swept = sweptRect(rect, toward, byMm, passes);
   const isAhead = toward === 'right' || toward === 'bottom';
   // The edge of a top part that comes second looks back, to the left or up.
   const looksBack = seam.top === 'second';
   const isFacing = passes === 'over' ? looksBack === isAhead : looksBack !== isAhead;
-  if (!isFacing || seamWithin(seam, swept).length === 0) return [];
+  if (!isFacing) return [];
+  const swept = sweptPolygon(outline, toward, byMm, passes);
+  const ofDoor = polygonOnAxis(seam.direction, outline.points);
+  const within = (polygon: readonly Point[]) => pathWithinPolygon(seamPath(seam), seam.span, polygon);
+  const met = within(polygonOnAxis(seam.direction, swept));
+  const isMet =
+    passes === 'over'
+      ? met.length > 0
+      : within(ofDoor).some((one) => met.some((other) => intervalIntersection(one, other)));
+  if (!isMet) return [];
+  const place = rectIntersection(
+    pointsHull(swept),
+    passes === 'over' ? context.layout.outline : outline.rect,
+  );
   const what =
     passes === 'over'
       ? `The door “${door.name}” ${doorMotionText(door, context.side, context.length)}, against the raised edge of ${seamName(context, seam)}`
@@ -125,7 +145,7 @@ function slideFindings(
     finding(
       'door-scrapes-seam',
       'warn',
-      { ...whereOf(door, seam), area: rectIntersection(swept, context.layout.outline) ?? swept },
+      { ...whereOf(door, seam), area: place ?? pointsHull(swept) },
       `${what}, which it would scrape open (common practice, no source).`,
       'Put the other part on top, make it a butt seam, or move the seam out of the way of the door.',
     ),
@@ -134,24 +154,23 @@ function slideFindings(
 
 const SIDEWAYS: Readonly<Record<Edge, Edge>> = { top: 'left', bottom: 'left', left: 'top', right: 'top' };
 
-/** What a door passes over beside its gap; what of a door passes under the body. */
-function sweptRect(
-  rect: Rect<'finished'>,
+/** From the leading edge on what a door passes over; from there back what of it passes under the body. */
+function sweptPolygon(
+  { edges, spans, rect }: Outline,
   toward: Edge,
   byMm: Mm,
   passes: 'over' | 'under',
-): Rect<'finished'> {
-  const inward = (size: Mm): Mm => (passes === 'over' ? -size : Math.min(0, byMm - size));
-  const opposite: Readonly<Record<Edge, Edge>> = {
-    top: 'bottom',
-    bottom: 'top',
-    left: 'right',
-    right: 'left',
-  };
+): readonly Point<'finished'>[] {
+  const isAhead = toward === 'right' || toward === 'bottom';
   const size = toward === 'left' || toward === 'right' ? rect.width : rect.height;
-  return rectGrown(rect, {
-    ...edgeLengthsAll(0),
-    [toward]: passes === 'over' ? byMm : 0,
-    [opposite[toward]]: inward(size),
-  });
+  const by = passes === 'over' ? byMm : -Math.min(byMm, size);
+  const line = pathPart(edges[toward], spans[toward]);
+  const points = (path: Path) => path.map((point) => pointOnAxis(edgeAxis(toward), point));
+  return [...points(line), ...points(pathMoved(line, { across: isAhead ? by : -by })).toReversed()];
 }
+
+const polygonOnAxis = (direction: SeamDirection, points: readonly Point[]): readonly Point[] =>
+  points.map((point) => {
+    const { along, across } = pointFromAxis(direction, point);
+    return { x: along, y: across };
+  });

@@ -6,6 +6,7 @@ import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './a
 import { CHECK_IN_OFF, checkInFindings } from './check-in-findings.ts';
 import { doorFindings } from './door-findings.ts';
 import { type FindingFacts, sideContext } from './finding-context.ts';
+import { gapFindings } from './gap-findings.ts';
 import { groundFindings } from './ground-findings.ts';
 import { jointFindings } from './joint-findings.ts';
 import { noFilmAreaFindings } from './no-film-area-findings.ts';
@@ -29,6 +30,7 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
     ...seamPlaceFindings(context),
     ...seamShapeFindings(context),
     ...doorFindings(context),
+    ...gapFindings(context),
     ...groundFindings(context),
     ...noFilmAreaFindings(context),
   ]);

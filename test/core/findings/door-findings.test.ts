@@ -93,6 +93,58 @@ describe('findings of doors', () => {
     expect(doorCodes(jobOf(seams('first', 2900), under))).toEqual([]);
   });
 
+  it('DOOR4: goes by a leading edge that slopes', () => {
+    // The right edge runs from 2060 at the top to 2660 at the bottom: with 600 mm it sweeps 2660 at the top, 3260 at the bottom.
+    const slope = [
+      { alongMm: 0, offMm: -300 },
+      { alongMm: 2270, offMm: 300 },
+    ];
+    const sloped: Partial<Door> = {
+      gap: { ...door.gap, right: { atMm: 2360, shape: slope } },
+      motion: { ...door.motion, byMm: 600 } as Door['motion'],
+    };
+    const at = (atMm: number) =>
+      jobOf([gap('j1', 1400), lap('j2', atMm, { top: 'second' }), lap('j3', 4300)], sloped);
+    expect(doorCodes(at(3230))).toEqual(['door-scrapes-seam']);
+    expect(doorCodes(at(3280))).toEqual([]);
+    // Over the upper half alone the door stays short of 2960 + 20.
+    const upper = jobClean({
+      doors: [{ ...door, ...sloped }],
+      layout: split(
+        'horizontal',
+        [lap('h', 1000)],
+        [split('vertical', [lap('j2', 2990, { top: 'second' })], [panel('p1'), panel('p2')]), panel('p3')],
+      ),
+    });
+    expect(doorCodes(upper)).toEqual([]);
+  });
+
+  it('DOOR6: an overlap across a gap that slopes lies over it for so long', () => {
+    // The left edge runs from 1300 at the top to 1527 at the bottom: 10 mm down for each across.
+    const slope = [
+      { alongMm: 0, offMm: -100 },
+      { alongMm: 2270, offMm: 127 },
+    ];
+    const sloped = { gap: { ...door.gap, left: { atMm: 1400, shape: slope } } };
+    const across = (joint: Joint) =>
+      jobOf([joint, gap('j2', 2360), lap('j3', 3800), lap('j4', 5000)], sloped);
+    const { firstMm, secondMm } = lap('j1', 1420);
+    expect(findingOf(across(lap('j1', 1420)), 'seam-across-gap')).toMatchObject({
+      severity: 'warn',
+      where: { seamId: 'j1', itemId: 'd1-left' },
+      figure: expect.closeTo(10 * (firstMm + secondMm), 6),
+    });
+    // Clear of the gap by more than it reaches.
+    expect(codesOf(across(lap('j1', 1300 - firstMm - 1)))).not.toContain('seam-across-gap');
+    expect(findingOf(across(gap('j1', 1420)), 'seam-leaves-gap')).toMatchObject({
+      figure: expect.closeTo(120, 6),
+    });
+    const shape = slope;
+    expect(codesOf(across({ ...gap('j1', 1400), shape, follows: 'd1-left' }))).not.toContain(
+      'seam-leaves-gap',
+    );
+  });
+
   it('DOOR4: a seam beside the hinges is pinched; in the gap and farther off it is not', () => {
     const hinged = { motion: { kind: 'hinged', at: 'left' } as Door['motion'] };
     const at = (atMm: number) =>

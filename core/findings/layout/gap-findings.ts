@@ -1,0 +1,65 @@
+/** Does a seam run across a gap of the body that slopes or curves? Common practice, no source. */
+import { bodyLineExtent } from '../../job/body-line.ts';
+import { sideLines } from '../../job/door.ts';
+import { linePath } from '../../job/line-path.ts';
+import type { BodyLine } from '../../job/schema.ts';
+import type { Seam } from '../../layout/panel.ts';
+import { seamPath } from '../../layout/seam-line-place.ts';
+import { intervalIntersection } from '../../measure/interval.ts';
+import { pathPartsWithin, pathsApart, pathsDifference } from '../../measure/path.ts';
+import type { Mm } from '../../measure/units.ts';
+import { type Finding, finding } from '../finding.ts';
+import { type SideContext, seamName, sentence } from './finding-context.ts';
+
+/** Closer than a tape shows: the seam is on the gap. */
+const ON_GAP_MM: Mm = 1;
+
+export const gapFindings = (context: SideContext): Finding[] =>
+  context.layout.seams
+    .filter((seam) => seam.firstPanelIds.length > 0 && seam.secondPanelIds.length > 0)
+    .flatMap((seam) =>
+      sideLines(context.side)
+        .filter((line) => line.kind === 'body-gap' && line.direction === seam.direction)
+        .filter((line) => line.shape || seam.path)
+        .flatMap((line) => acrossFindings(context, seam, line)),
+    );
+
+function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Finding[] {
+  const extent = bodyLineExtent(line);
+  const shared = extent ? intervalIntersection(extent, seam.span) : seam.span;
+  if (!shared || seam.joint === 'butt') return [];
+  const apart = pathsDifference(seamPath(seam), linePath(line), shared);
+  const farthest = Math.max(-apart.start, apart.end);
+  if (farthest <= ON_GAP_MM) return [];
+  const where = { sideId: seam.sideId, seamId: seam.id, itemId: line.id };
+  const name = sentence(seamName(context, seam));
+  const remedy = 'Let the seam follow the gap as a body-gap seam, or move it clear of the gap.';
+  if (seam.joint === 'gap') {
+    if (apart.start > ON_GAP_MM || apart.end < -ON_GAP_MM) return [];
+    return [
+      finding(
+        'seam-leaves-gap',
+        'warn',
+        where,
+        `${name} is a body-gap seam that leaves the gap “${line.name}” by up to ${context.length(farthest)}, where no gap takes its film (common practice, no source).`,
+        remedy,
+        farthest,
+      ),
+    ];
+  }
+  // The gap lies in the overlap where the seam is less beyond it than it reaches back, or less before it than on.
+  const band = { start: -seam.firstMm / seam.squareShare, end: seam.secondMm / seam.squareShare };
+  const over = pathPartsWithin(pathsApart(seamPath(seam), linePath(line), shared), shared, band);
+  const length = over.reduce((sum, part) => sum + part.at(-1)!.along - part[0]!.along, 0);
+  if (length <= ON_GAP_MM) return [];
+  return [
+    finding(
+      'seam-across-gap',
+      'warn',
+      where,
+      `${name} runs across the gap “${line.name}”: along ${context.length(length)} its overlap lies over the gap, where film tears or lifts (common practice, no source).`,
+      remedy,
+      length,
+    ),
+  ];
+}
