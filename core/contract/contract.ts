@@ -13,6 +13,7 @@ import { JOB_VERBS } from './verbs-jobs.ts';
 import { NOTE_VERBS } from './verbs-notes.ts';
 import { OUTPUT_VERBS } from './verbs-outputs.ts';
 import { PRODUCTION_VERBS } from './verbs-production.ts';
+import { STOCK_VERBS } from './verbs-stock.ts';
 
 export const CONTRACT = {
   ...JOB_VERBS,
@@ -21,6 +22,7 @@ export const CONTRACT = {
   ...OUTPUT_VERBS,
   ...ARCHIVE_VERBS,
   ...NOTE_VERBS,
+  ...STOCK_VERBS,
 };
 
 export type ContractVerb = keyof typeof CONTRACT;

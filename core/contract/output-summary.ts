@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { ProductionRecord } from '../output/production-record.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';
+import { UsedRoll } from '../output/used-roll.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 
 export const OutputFile = z.strictObject({
@@ -29,6 +30,8 @@ export const OutputSummary = z.strictObject({
   files: z.array(OutputFile),
   /** What it was really made with, where somebody entered that. */
   record: ProductionRecord.optional(),
+  /** Lot and roll of its panels, where its printing was entered. */
+  usedRolls: z.array(UsedRoll).optional(),
   /** Whether the files were verified to be the artwork; only then are they released for production. */
   verification: OutputVerification,
 });

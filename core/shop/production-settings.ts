@@ -4,7 +4,7 @@ import { DEFAULT_LABOUR_PER_HOUR } from './cost-card.ts';
 import { InkKind } from './ink-kind.ts';
 import { LocalDateTime } from './local-date-time.ts';
 import { Override } from './override.ts';
-import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from './rolls.ts';
+import { DEFAULT_ROLL_RULES, LaminateRoll, RollPlacement, RollRules, RollStock } from './rolls.ts';
 import { ShelfFilm, ShelfLaminate } from './shelf.ts';
 import { ShopFigures } from './shop-figures.ts';
 import { DEFAULT_WORKING_HOURS, WorkingHours } from './working-hours.ts';
@@ -31,6 +31,8 @@ export const ProductionSettings = z.strictObject({
   workingHours: WorkingHours,
   /** Rolls at hand; empty: as many full rolls as needed, as the printer's settings describe them. */
   rolls: z.array(RollStock),
+  /** Rolls of laminate that were taken from the shelf; absent: none was. */
+  laminateRolls: z.array(LaminateRoll).optional(),
   rules: RollRules.pick({ gapMm: true, sideOnOneRoll: true, sideInOneDirection: true, printOrder: true }),
   mayTurn: z.boolean(),
   /** Panels that the operator has put in a place of their own. */

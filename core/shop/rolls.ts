@@ -22,6 +22,23 @@ const id = z.string().min(1).max(200);
 /** Of a roll. */
 export const MAX_LABEL = 200;
 
+/** What a roll of a job is on the shelf of the shop. */
+const OnShelf = z.strictObject({
+  rollId: id,
+  lotNumber: z.string().max(200),
+  rollNumber: z.string().min(1).max(200),
+  useBy: z.iso.date().optional(),
+});
+
+/** A roll of laminate that a job is to be laminated with. */
+export const LaminateRoll = z.strictObject({
+  label: z.string().min(1).max(MAX_LABEL),
+  widthMm: positiveMm,
+  usableLengthMm: positiveMm,
+  onShelf: OnShelf,
+});
+export type LaminateRoll = z.infer<typeof LaminateRoll>;
+
 export const RollStock = z.strictObject({
   id,
   /** What people call the roll: film, width, batch, place on the shelf. */
@@ -35,6 +52,8 @@ export const RollStock = z.strictObject({
   /** Film that passes before the first panel and after the last one. */
   leadInMm: lengthMm,
   tailMm: lengthMm,
+  /** Absent where the roll was typed. */
+  onShelf: OnShelf.optional(),
 });
 export type RollStock = z.infer<typeof RollStock>;
 

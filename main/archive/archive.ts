@@ -18,6 +18,7 @@ import { SqliteNotes } from './notes.ts';
 import { SqliteOutputs } from './outputs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
 import { SqliteShelf } from './shelf.ts';
+import { SqliteStock } from './stock.ts';
 import { Store } from './store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
 
@@ -61,6 +62,7 @@ export async function openArchive(
     deletions: new SqliteDeletions(store, vault),
     shelf: new SqliteShelf(store),
     notes: new SqliteNotes(store),
+    stock: new SqliteStock(store),
     close: async () => {
       await Promise.all([check?.stop(), listThread?.close()]);
       store.close();

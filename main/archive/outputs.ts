@@ -10,13 +10,15 @@ import { refreshProgress } from './job-progress.ts';
 import { jobUnknown } from './jobs.ts';
 import type { ArchivedOutput, ArchiveProblem, NewOutput, Outputs } from './port.ts';
 import type { Store } from './store.ts';
+import { usedRollsOf } from './used-rolls.ts';
 
 /** The columns as an output names them: SQLite holds them to their types, so that a row is one. */
 const OUTPUT = `id, job_id AS jobId, number, kind,
   (SELECT first.number FROM outputs AS first WHERE first.id = outputs.reprint_of) AS reprintOf, reason, at, program_version AS programVersion,
   document, artwork_sha256 AS artworkSha256, folder`;
 
-interface OutputRow extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf' | 'record'> {
+interface OutputRow
+  extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf' | 'record' | 'usedRolls'> {
   readonly reprintOf: number | null;
 }
 
@@ -179,11 +181,13 @@ function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow):
     .prepare<[number], string>('SELECT record FROM output_records WHERE output_id = ?')
     .pluck()
     .get(row.id);
+  const usedRolls = usedRollsOf(db, row.jobId, row.number);
   const verification = kept ? { state: kept.state, sentences: JSON.parse(kept.sentences) } : NOT_VERIFIED;
   return {
     ...row,
     ...(reprintOf !== null && { reprintOf }),
     ...(record !== undefined && { record: JSON.parse(record) as ProductionRecord }),
+    ...(usedRolls.length > 0 && { usedRolls }),
     files,
     verification,
   };

@@ -25,6 +25,7 @@ import { type Problem, type Result, resultProblem } from '../../core/measure/res
 import type { JobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
+import type { StockFacts, StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import type { HashedSize, HashingTools } from '../files/sha256.ts';
@@ -41,6 +42,7 @@ export interface Archive {
   readonly deletions: Deletions;
   readonly shelf: Shelf;
   readonly notes: Notes;
+  readonly stock: Stock;
   close(): Promise<void>;
 }
 
@@ -188,6 +190,60 @@ export interface Notes {
   remove(noteId: string): Promise<void>;
 }
 
+/** What a movement says, before it has its number. */
+export interface NewMovement {
+  readonly rollId: string;
+  readonly kind: 'printed' | 'laminated' | 'corrected' | 'scrapped';
+  /** How much goes off the roll, or what was counted on it: the ledger then takes up the difference. */
+  readonly length: { readonly offMm: number } | { readonly countedMm: number };
+  readonly note: string;
+}
+
+/** Who entered it, when, and whether a roll may come out below zero: without, nothing is entered that would. */
+export interface MovementEntry {
+  readonly at: string;
+  readonly by: string;
+  readonly isBelowZeroAllowed?: boolean | undefined;
+  /** What sentences give lengths in. */
+  readonly unit: 'mm' | 'in';
+}
+
+/** An output that was printed, with all rolls that it took. */
+export interface PrintedEntry extends MovementEntry {
+  readonly jobId: string;
+  readonly jobNumber: string;
+  readonly outputNumber: number;
+  /** Where the output was entered as printed already, it is again; without, nothing is entered and the problem says so. */
+  readonly isFurtherPrint?: boolean | undefined;
+  readonly movements: readonly (NewMovement & { readonly panelLabels: readonly string[] })[];
+}
+
+/** The rolls of the shop and their ledger, which only grows. */
+export interface Stock {
+  /** All of them, those that were received last first. */
+  rolls(): Promise<StockRoll[]>;
+  /** By its id, or by the code on its label. */
+  find(idOrCode: string): Promise<Result<StockRoll, ArchiveProblem>>;
+  /** Of a roll, oldest first. */
+  ledger(rollId: string): Promise<StockMovement[]>;
+  /** Puts a roll on the shelf with its first movement. */
+  receive(
+    id: string,
+    facts: StockFacts,
+    lengthMm: number,
+    entry: MovementEntry,
+  ): Promise<Result<StockRoll, ArchiveProblem>>;
+  /** What is known of a roll, in the place of what was; the ledger says what it was. */
+  change(rollId: string, facts: StockFacts, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
+  move(movement: NewMovement, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
+  /** Enters the counter-entry of a movement. */
+  undo(movementId: number, note: string, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
+  /** All rolls of an output at once, or none. */
+  enterPrinted(printed: PrintedEntry): Promise<Result<number, ArchiveProblem>>;
+  /** How often an output was entered as printed, but for what was undone as a whole. */
+  printings(jobId: string, outputNumber: number): Promise<number>;
+}
+
 export interface KeptFile {
   readonly sha256: string;
   readonly name: string;
@@ -278,7 +334,14 @@ export type ArchiveProblemCode =
   | 'job-saved-in-window'
   | 'plan-changed-elsewhere'
   | 'output-unknown'
-  | 'note-unknown';
+  | 'note-unknown'
+  | 'stock-roll-unknown'
+  | 'stock-roll-there'
+  | 'stock-below-zero'
+  | 'stock-printed-already'
+  | 'stock-movement-unknown'
+  | 'stock-movement-undone'
+  | 'stock-movement-fixed';
 export type ArchiveProblem = Problem<ArchiveProblemCode>;
 
 export const jobNumberTaken = ({ number, name }: JobSummary): ArchiveProblem => ({

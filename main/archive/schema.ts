@@ -149,6 +149,50 @@ const VERSION_1 = `
     revision INTEGER NOT NULL,
     PRIMARY KEY (kind, id)
   ) STRICT;
+
+  -- Rolls of film and laminate. The shop's own number stands on the label of a roll.
+  CREATE TABLE stock_rolls (
+    number       INTEGER PRIMARY KEY AUTOINCREMENT,
+    id           TEXT NOT NULL UNIQUE,
+    use          TEXT NOT NULL CHECK (use IN ('film', 'laminate', 'perforated-film')),
+    material     TEXT NOT NULL,
+    -- Two names of a material with the same are one, see materialKey.
+    material_key TEXT NOT NULL,
+    lot_number   TEXT NOT NULL,
+    roll_number  TEXT NOT NULL,
+    width_mm     REAL NOT NULL,
+    place        TEXT NOT NULL,
+    received_on  TEXT NOT NULL,
+    use_by       TEXT,
+    UNIQUE (use, material_key, lot_number, roll_number)
+  ) STRICT;
+
+  -- What came onto rolls and went off them, in whole micrometers, so that the sum is exact in any order. It outlives the
+  -- jobs that it names.
+  CREATE TABLE stock_movements (
+    id            INTEGER PRIMARY KEY,
+    roll_id       TEXT NOT NULL REFERENCES stock_rolls (id) ON DELETE RESTRICT,
+    kind          TEXT NOT NULL
+      CHECK (kind IN ('received', 'printed', 'laminated', 'corrected', 'scrapped', 'changed', 'undone')),
+    delta_um      INTEGER NOT NULL,
+    at            TEXT NOT NULL,
+    by            TEXT NOT NULL,
+    note          TEXT NOT NULL,
+    job_id        TEXT,
+    job_number    TEXT,
+    output_number INTEGER,
+    printing      INTEGER,
+    panel_labels  TEXT CHECK (panel_labels IS NULL OR json_valid(panel_labels)),
+    -- A movement is undone once.
+    undoes        INTEGER UNIQUE REFERENCES stock_movements (id) ON DELETE RESTRICT,
+    CHECK ((kind = 'undone') = (undoes IS NOT NULL))
+  ) STRICT;
+  CREATE INDEX stock_movements_by_roll ON stock_movements (roll_id, id);
+  CREATE INDEX stock_movements_by_output ON stock_movements (job_id, output_number);
+  CREATE TRIGGER stock_movements_stay BEFORE UPDATE ON stock_movements
+    BEGIN SELECT RAISE(ABORT, 'a movement of a roll is never changed'); END;
+  CREATE TRIGGER stock_movements_remain BEFORE DELETE ON stock_movements
+    BEGIN SELECT RAISE(ABORT, 'a movement of a roll is never removed'); END;
 `;
 
 export const SCHEMA: readonly SchemaStep[] = [{ to: 1, sql: VERSION_1 }];

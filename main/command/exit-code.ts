@@ -28,7 +28,7 @@ export function exitCodeOf(problem: Problem): ExitCode {
   if (/^(file-|folder-|disk-)/.test(code)) return EXIT.files;
   if (
     /^(archive-|vault-)/.test(code) ||
-    /^(job-unknown|job-changed-elsewhere|job-number-taken|job-saved-in-window|job-there-already|output-unknown|panel-unknown|note-unknown)$/.test(
+    /^(job-unknown|job-changed-elsewhere|job-number-taken|job-saved-in-window|job-there-already|output-unknown|stock-roll-unknown|stock-roll-there|stock-below-zero|stock-printed-already|stock-movement-(unknown|undone|fixed)|panel-unknown|note-unknown)$/.test(
       code,
     )
   ) {

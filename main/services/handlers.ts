@@ -13,15 +13,18 @@ import { backUpInto, checkArchive } from './archive-care.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
 import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './delete-jobs.ts';
 import { addDemoJob } from './demo-job.ts';
+import { enterPrinted, planPrinted } from './enter-printed.ts';
 import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
+import { correctRoll, scrapFilm, undoMovement } from './move-film.ts';
 import { outputsInUse } from './outputs-in-use.ts';
 import { addPhoto, keepNote } from './panel-notes.ts';
 import { panelsToReprint } from './panels-to-reprint.ts';
 import { keepPhoto, readPhoto } from './photos.ts';
 import { previewSheet } from './preview-sheet.ts';
+import { changeRoll, receiveRoll } from './receive-roll.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
 import { saveSheet } from './save-sheet.ts';
@@ -144,6 +147,23 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'shop:remove': async ({ kind, id }) => {
       await archive.shelf.remove(kind, id);
       return resultOk(await archive.shelf.items());
+    },
+
+    'stock:list': async () => resultOk(await archive.stock.rolls()),
+    'stock:ledger': async ({ roll }) => {
+      const found = await archive.stock.find(roll);
+      if (!found.ok) return found;
+      return resultOk({ roll: found.value, movements: await archive.stock.ledger(found.value.id) });
+    },
+    'stock:receive': async (request) => await receiveRoll(parts, request),
+    'stock:change': async (request) => await changeRoll(parts, request),
+    'stock:correct': async (request) => await correctRoll(parts, request),
+    'stock:scrap': async (request) => await scrapFilm(parts, request),
+    'stock:undo': async (request) => await undoMovement(parts, request),
+    'stock:plan-printed': async ({ outputId }, context) => await planPrinted(parts, outputId, context),
+    'stock:printed': async (request) => {
+      const entered = await enterPrinted(parts, request);
+      return entered.ok ? resultOk(outputSummary(entered.value)) : entered;
     },
 
     'file:choose': async ({ purpose }, { clientId }) => {

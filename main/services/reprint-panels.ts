@@ -6,6 +6,7 @@ import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { recordWithLots } from '../../core/output/used-roll.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { ArchivedOutput } from '../archive/port.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
@@ -75,7 +76,7 @@ export async function reprintPanels(
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
     ...(artwork.ok && { artwork: artwork.value }),
-    ...(first.value.record && { firstRecord: first.value.record }),
+    firstRecord: recordWithLots(first.value.record, first.value.usedRolls, panelLabels),
   };
   const at = now();
   const reprint = { of: firstNumber, reason, date: localDate(at) };

@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { documentStamped } from '../../core/drawing/document-stamp.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { recordWithLots } from '../../core/output/used-roll.ts';
 import { STAMP_WORDS, VERDICT_WORDS } from '../../core/output/verdict.ts';
 import { writeOwnDocument } from '../files/own-document.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
@@ -21,7 +22,7 @@ export async function saveTicketAgain(
 > {
   const found = await archive.outputs.find(outputId);
   if (!found.ok) return found;
-  const { jobId, document, artworkSha256, record = {}, reprintOf, verification } = found.value;
+  const { jobId, document, artworkSha256, record, usedRolls, reprintOf, verification } = found.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, found.value);
@@ -30,13 +31,14 @@ export async function saveTicketAgain(
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   if (!artwork.ok) return artwork;
   const first = reprintOf === undefined ? undefined : await archive.outputs.findNumbered(jobId, reprintOf);
+  const labels = manifest.value.panels.map(({ label }) => label);
   const request = {
     job: job.value,
     artwork: artwork.value,
     archiveFolder: archive.folder,
     manifest: manifest.value,
-    record,
-    firstRecord: first?.ok ? first.value.record : undefined,
+    record: recordWithLots(record, usedRolls, labels) ?? {},
+    firstRecord: first?.ok ? recordWithLots(first.value.record, first.value.usedRolls, labels) : undefined,
     logo: await shopLogo(archive),
   };
   const drawn = await work.run('ticketAgain', request, tools);

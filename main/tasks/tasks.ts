@@ -16,6 +16,7 @@ import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { DrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
+import type { OutputRolls } from '../../core/production/output-rolls.ts';
 import type { ReprintFilm } from '../../core/production/reprint-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
@@ -77,6 +78,25 @@ export const TASKS = {
     readonly panels: readonly ManifestPanel[];
   }): Promise<Result<ReprintFilm>> {
     return resultOk((await import('../../core/production/reprint-film.ts')).reprintFilm(job, panels));
+  },
+
+  /** The film and laminate that an output takes, roll by roll. */
+  async outputRolls(
+    {
+      job,
+      panels,
+      archiveFolder,
+    }: {
+      readonly job: Job;
+      readonly panels: readonly ManifestPanel[];
+      readonly archiveFolder: string;
+    },
+    tools: TaskTools,
+  ): Promise<Result<OutputRolls>> {
+    const { outputRolls } = await import('../../core/production/output-rolls.ts');
+    return await withKeptNestings(archiveFolder, job.artwork, () =>
+      nestingWatched(tools, (look) => outputRolls(job, panels, look)),
+    );
   },
 
   /** With `isBrief` the pages are listed but not looked through. */

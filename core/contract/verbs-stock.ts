@@ -1,0 +1,83 @@
+/** Rolls on the shelf and their ledger. */
+import { z } from 'zod';
+import { OutputRolls } from '../production/output-rolls.ts';
+import { StockFacts, StockLength, StockMovement, StockRoll } from '../shop/stock-roll.ts';
+import { OutputSummary } from './output-summary.ts';
+import { id, type Verb } from './parts.ts';
+
+/** Who enters something, and what sentences give lengths in. */
+const entry = { by: z.string().max(200), unit: z.enum(['mm', 'in']) };
+const note = z.string().max(500);
+/** The answer to the question whether a roll may come out below zero. */
+const isBelowZeroAllowed = z.boolean().optional();
+const movementId = z.number().int().positive();
+
+const outputId = z.number().int().positive();
+
+/** What an output took off one roll. */
+export const RollTaken = z.strictObject({
+  rollId: id,
+  kind: z.enum(['printed', 'laminated']),
+  lengthMm: StockLength,
+  panelLabels: z.array(z.string().max(200)).min(1).max(10_000),
+  /** Nothing is left on it, whatever the ledger says. */
+  isUsedUp: z.boolean().optional(),
+});
+export type RollTaken = z.infer<typeof RollTaken>;
+
+export const STOCK_VERBS = {
+  /** All of them, those that were received last first. */
+  'stock:list': { request: z.strictObject({}), reply: z.array(StockRoll) },
+  /** A roll by its id or the code on its label, with its ledger, oldest entry first. */
+  'stock:ledger': {
+    request: z.strictObject({ roll: id }),
+    reply: z.strictObject({ roll: StockRoll, movements: z.array(StockMovement) }),
+  },
+  'stock:receive': {
+    request: z.strictObject({ facts: StockFacts, lengthMm: StockLength, ...entry }),
+    reply: StockRoll,
+  },
+  /** Puts right what is known of a roll; its length is corrected by counting. */
+  'stock:change': { request: z.strictObject({ rollId: id, facts: StockFacts, ...entry }), reply: StockRoll },
+  /** What was measured on a roll; the ledger takes up the difference. */
+  'stock:correct': {
+    request: z.strictObject({
+      rollId: id,
+      countedMm: z.number().nonnegative().max(1_000_000),
+      note,
+      ...entry,
+    }),
+    reply: StockRoll,
+  },
+  'stock:scrap': {
+    request: z.strictObject({ rollId: id, lengthMm: StockLength, note, isBelowZeroAllowed, ...entry }),
+    reply: StockRoll,
+  },
+  /** Enters the counter-entry of a wrong one. */
+  'stock:undo': {
+    request: z.strictObject({ movementId, note, isBelowZeroAllowed, ...entry }),
+    reply: StockRoll,
+  },
+
+  /** The rolls that an output takes as planned, and how often it was entered as printed already. */
+  'stock:plan-printed': {
+    request: z.strictObject({ outputId }),
+    reply: z.strictObject({ ...OutputRolls.shape, printings: z.number().int().nonnegative() }),
+  },
+  /**
+   * An output was printed: takes what was used off the rolls, all at once or nothing. Where it was entered already, it is
+   * a further print or nothing is entered and the problem is `stock-printed-already`.
+   */
+  'stock:printed': {
+    request: z.strictObject({
+      outputId,
+      rolls: z.array(RollTaken).min(1).max(200),
+      /** When the last panel came off the printer, where it is to be kept with the output. */
+      offPrinter: z.string().max(500).optional(),
+      isFurtherPrint: z.boolean().optional(),
+      isBelowZeroAllowed,
+      ...entry,
+    }),
+    reply: OutputSummary,
+  },
+} as const satisfies Record<string, Verb>;

@@ -1,0 +1,50 @@
+/** Which lot and roll the panels of an output were made of, as its printing was entered. */
+import { z } from 'zod';
+import { listText } from '../measure/list-text.ts';
+import { lotText, StockFacts } from '../shop/stock-roll.ts';
+import type { ProductionRecord } from './production-record.ts';
+
+export const UsedRoll = z.strictObject({
+  ...StockFacts.pick({ use: true, material: true, lotNumber: true, rollNumber: true }).shape,
+  kind: z.enum(['printed', 'laminated']),
+  /** Which time the output was printed. */
+  printing: z.number().int().positive(),
+  panelLabels: z.array(z.string()),
+});
+export type UsedRoll = z.infer<typeof UsedRoll>;
+
+/**
+ * Lots of some panels as one line: `lot 7741, roll 12`, or where they differ
+ * `LH-01 and LH-02: lot 7741, roll 12; LH-03: lot 7745, roll 2`. Empty where none was entered.
+ */
+function panelLotsText(
+  used: readonly UsedRoll[],
+  kind: UsedRoll['kind'],
+  panelLabels: readonly string[],
+): string {
+  const labelsOf = new Map<string, readonly string[]>();
+  for (const roll of used) {
+    if (roll.kind !== kind) continue;
+    const text = lotText(roll);
+    const before = labelsOf.get(text) ?? [];
+    const labels = panelLabels.filter((label) => before.includes(label) || roll.panelLabels.includes(label));
+    if (labels.length > 0) labelsOf.set(text, labels);
+  }
+  const all = [...labelsOf];
+  const isNamed = all.some(([, labels]) => labels.length < panelLabels.length);
+  return all.map(([text, labels]) => (isNamed ? `${listText(labels)}: ${text}` : text)).join('; ');
+}
+
+/** The record of an output with the lots of some of its panels, where nobody typed others. */
+export function recordWithLots(
+  record: ProductionRecord | undefined,
+  used: readonly UsedRoll[] | undefined,
+  panelLabels: readonly string[],
+): ProductionRecord | undefined {
+  if (!used) return record;
+  const [filmLot, laminateLot] = [
+    panelLotsText(used, 'printed', panelLabels),
+    panelLotsText(used, 'laminated', panelLabels),
+  ];
+  return { ...(filmLot !== '' && { filmLot }), ...(laminateLot !== '' && { laminateLot }), ...record };
+}

@@ -1,0 +1,338 @@
+/** The rolls of the shop: what is known of them, and their ledger. Each act reads and writes in one transaction. */
+import type Database from 'better-sqlite3';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import {
+  lotText,
+  materialKey,
+  type StockFacts,
+  type StockMovement,
+  type StockRoll,
+  stockCode,
+  stockNumberFromCode,
+} from '../../core/shop/stock-roll.ts';
+import type { ArchiveProblem, MovementEntry, NewMovement, PrintedEntry, Stock } from './port.ts';
+import { type MovementRow, movementFromRow, type RollRow, rollFromRow } from './stock-rows.ts';
+import type { Store } from './store.ts';
+import { STANDING } from './used-rolls.ts';
+
+const UM_PER_MM = 1000;
+const umOf = (mm: number): number => Math.round(mm * UM_PER_MM);
+
+export class SqliteStock implements Stock {
+  readonly #store: Store;
+
+  constructor(store: Store) {
+    this.#store = store;
+  }
+
+  async rolls(): Promise<StockRoll[]> {
+    return await this.#store.read((db) =>
+      db
+        .prepare<[], RollRow>(`SELECT ${ROLL} FROM stock_rolls ORDER BY received_on DESC, number DESC`)
+        .all()
+        .map(rollFromRow),
+    );
+  }
+
+  async find(idOrCode: string): Promise<Result<StockRoll, ArchiveProblem>> {
+    return await this.#store.read((db) => rollOf(db, idOrCode));
+  }
+
+  async ledger(rollId: string): Promise<StockMovement[]> {
+    return await this.#store.read((db) =>
+      db
+        .prepare<[string], MovementRow>(
+          `SELECT ${MOVEMENT} FROM stock_movements WHERE roll_id = ? ORDER BY id`,
+        )
+        .all(rollId)
+        .map(movementFromRow),
+    );
+  }
+
+  async receive(
+    id: string,
+    facts: StockFacts,
+    lengthMm: number,
+    entry: MovementEntry,
+  ): Promise<Result<StockRoll, ArchiveProblem>> {
+    return await this.#store.write((db) => {
+      const twin = twinOf(db, facts, id);
+      if (twin) return resultProblem(rollThere(twin));
+      db.prepare(
+        `INSERT INTO stock_rolls (id, use, material, material_key, lot_number, roll_number, width_mm, place, received_on, use_by)
+         VALUES (@id, @use, @material, @materialKey, @lotNumber, @rollNumber, @widthMm, @place, @receivedOn, @useBy)`,
+      ).run({ id, ...columnsOf(facts) });
+      insertMovement(db, {
+        ...plain(entry),
+        rollId: id,
+        kind: 'received',
+        deltaUm: umOf(lengthMm),
+        note: '',
+      });
+      return rollOf(db, id);
+    });
+  }
+
+  async change(
+    rollId: string,
+    facts: StockFacts,
+    entry: MovementEntry,
+  ): Promise<Result<StockRoll, ArchiveProblem>> {
+    return await this.#store.write((db) => {
+      const was = rollOf(db, rollId);
+      if (!was.ok) return was;
+      const twin = twinOf(db, facts, was.value.id);
+      if (twin) return resultProblem(rollThere(twin));
+      db.prepare(
+        `UPDATE stock_rolls SET use = @use, material = @material, material_key = @materialKey, lot_number = @lotNumber,
+           roll_number = @rollNumber, width_mm = @widthMm, place = @place, received_on = @receivedOn, use_by = @useBy
+         WHERE id = @id`,
+      ).run({ id: was.value.id, ...columnsOf(facts) });
+      const note = changeText(was.value, facts, entry.unit);
+      if (note !== '')
+        insertMovement(db, { ...plain(entry), rollId: was.value.id, kind: 'changed', deltaUm: 0, note });
+      return rollOf(db, rollId);
+    });
+  }
+
+  async move(movement: NewMovement, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>> {
+    return await this.#store.write((db) => {
+      const deltas = deltasOf(db, [movement], entry);
+      if (!deltas.ok) return deltas;
+      const { rollId, kind, note } = movement;
+      insertMovement(db, { ...plain(entry), rollId, kind, deltaUm: deltas.value[0]!, note });
+      return rollOf(db, rollId);
+    });
+  }
+
+  async undo(
+    movementId: number,
+    note: string,
+    entry: MovementEntry,
+  ): Promise<Result<StockRoll, ArchiveProblem>> {
+    return await this.#store.write((db) => {
+      const wrong = db
+        .prepare<[number], MovementRow>(`SELECT ${MOVEMENT} FROM stock_movements WHERE id = ?`)
+        .get(movementId);
+      if (!wrong) return resultProblem(movementUnknown);
+      if (wrong.undoneBy !== null) return resultProblem(movementUndone);
+      if (wrong.kind === 'undone' || wrong.kind === 'changed') return resultProblem(movementFixed);
+      const roll = rollOf(db, wrong.rollId);
+      if (!roll.ok) return roll;
+      const deltaUm = -wrong.deltaUm;
+      const refused = belowZero(roll.value, deltaUm, umOf(roll.value.leftMm) + deltaUm, entry);
+      if (refused) return resultProblem(refused);
+      insertMovement(db, {
+        ...plain(entry),
+        rollId: wrong.rollId,
+        kind: 'undone',
+        deltaUm,
+        note,
+        undoes: movementId,
+      });
+      return rollOf(db, wrong.rollId);
+    });
+  }
+
+  async enterPrinted(printed: PrintedEntry): Promise<Result<number, ArchiveProblem>> {
+    const { jobId, jobNumber, outputNumber, movements } = printed;
+    return await this.#store.write((db) => {
+      if (!printed.isFurtherPrint && printingsOf(db, jobId, outputNumber) > 0)
+        return resultProblem(printedAlready(outputNumber));
+      const deltas = deltasOf(db, movements, printed);
+      if (!deltas.ok) return deltas;
+      const printing = nextPrinting(db, jobId, outputNumber);
+      for (const [index, { rollId, kind, note, panelLabels }] of movements.entries()) {
+        insertMovement(db, {
+          ...plain(printed),
+          rollId,
+          kind,
+          deltaUm: deltas.value[index]!,
+          note,
+          output: { jobId, jobNumber, number: outputNumber, printing, panelLabels: [...panelLabels] },
+        });
+      }
+      return resultOk(printing);
+    });
+  }
+
+  async printings(jobId: string, outputNumber: number): Promise<number> {
+    return await this.#store.read((db) => printingsOf(db, jobId, outputNumber));
+  }
+}
+
+const ROLL = `id, number, use, material, lot_number AS lotNumber, roll_number AS rollNumber, width_mm AS widthMm, place,
+  received_on AS receivedOn, use_by AS useBy,
+  (SELECT sum(delta_um) FROM stock_movements WHERE roll_id = stock_rolls.id) AS leftUm,
+  (SELECT sum(delta_um) FROM stock_movements WHERE roll_id = stock_rolls.id AND kind = 'received') AS receivedUm`;
+
+const MOVEMENT = `id, roll_id AS rollId, kind, delta_um AS deltaUm, at, by, note, job_id AS jobId,
+  job_number AS jobNumber, output_number AS outputNumber, printing, panel_labels AS panelLabels, undoes,
+  (SELECT counter.id FROM stock_movements AS counter WHERE counter.undoes = stock_movements.id) AS undoneBy`;
+
+function rollOf(db: Database.Database, idOrCode: string): Result<StockRoll, ArchiveProblem> {
+  const row = db
+    .prepare<[string, number], RollRow>(`SELECT ${ROLL} FROM stock_rolls WHERE id = ? OR number = ?`)
+    .get(idOrCode, stockNumberFromCode(idOrCode) ?? 0);
+  return row ? resultOk(rollFromRow(row)) : resultProblem(rollUnknown(idOrCode));
+}
+
+const columnsOf = ({ useBy, ...facts }: StockFacts) => ({
+  ...facts,
+  materialKey: materialKey(facts.material),
+  useBy: useBy ?? null,
+});
+
+/** Another roll of the same material, lot and roll number. */
+function twinOf(db: Database.Database, facts: StockFacts, id: string): StockRoll | undefined {
+  const row = db
+    .prepare<[string, string, string, string, string], RollRow>(
+      `SELECT ${ROLL} FROM stock_rolls
+       WHERE use = ? AND material_key = ? AND lot_number = ? AND roll_number = ? AND id <> ?`,
+    )
+    .get(facts.use, materialKey(facts.material), facts.lotNumber, facts.rollNumber, id);
+  return row && rollFromRow(row);
+}
+
+/** What each movement adds to its roll, in the order given; refused as a whole where a roll would come out below zero. */
+function deltasOf(
+  db: Database.Database,
+  movements: readonly NewMovement[],
+  entry: MovementEntry,
+): Result<number[], ArchiveProblem> {
+  const leftUm = new Map<string, number>();
+  const rolls = new Map<string, StockRoll>();
+  const deltas: number[] = [];
+  for (const { rollId, length } of movements) {
+    const roll = rollOf(db, rollId);
+    if (!roll.ok) return roll;
+    rolls.set(rollId, roll.value);
+    const before = leftUm.get(rollId) ?? umOf(roll.value.leftMm);
+    const delta = 'offMm' in length ? -umOf(length.offMm) : umOf(length.countedMm) - before;
+    leftUm.set(rollId, before + delta);
+    deltas.push(delta);
+  }
+  for (const [rollId, roll] of rolls) {
+    const left = leftUm.get(rollId)!;
+    const refused = belowZero(roll, left - umOf(roll.leftMm), left, entry);
+    if (refused) return resultProblem(refused);
+  }
+  return resultOk(deltas);
+}
+
+/** Film that comes back onto a roll is never refused, even where it does not make up for all that is missing. */
+function belowZero(
+  roll: StockRoll,
+  deltaUm: number,
+  leftUm: number,
+  { isBelowZeroAllowed = false, unit }: MovementEntry,
+): ArchiveProblem | undefined {
+  if (leftUm >= 0 || deltaUm >= 0 || isBelowZeroAllowed) return undefined;
+  return {
+    code: 'stock-below-zero',
+    message: `This takes ${filmLengthText(-deltaUm / UM_PER_MM, unit)} off ${stockCode(roll.number)}, which has ${rollLengthText(roll.leftMm, unit)} left.`,
+    remedy: 'Measure what is left and correct the roll, or confirm that it comes out below zero.',
+  };
+}
+
+interface Insertion {
+  readonly rollId: string;
+  readonly kind: StockMovement['kind'];
+  readonly deltaUm: number;
+  readonly at: string;
+  readonly by: string;
+  readonly note: string;
+  readonly output?: StockMovement['output'];
+  readonly undoes?: number;
+}
+
+const plain = ({ at, by }: MovementEntry) => ({ at, by });
+
+const insertMovement = (db: Database.Database, { output, undoes, ...movement }: Insertion) =>
+  db
+    .prepare(
+      `INSERT INTO stock_movements
+         (roll_id, kind, delta_um, at, by, note, job_id, job_number, output_number, printing, panel_labels, undoes)
+       VALUES (@rollId, @kind, @deltaUm, @at, @by, @note, @jobId, @jobNumber, @number, @printing, @panelLabels, @undoes)`,
+    )
+    .run({
+      ...movement,
+      jobId: output?.jobId ?? null,
+      jobNumber: output?.jobNumber ?? null,
+      number: output?.number ?? null,
+      printing: output?.printing ?? null,
+      panelLabels: output ? JSON.stringify(output.panelLabels) : null,
+      undoes: undoes ?? null,
+    });
+
+const printingsOf = (db: Database.Database, jobId: string, outputNumber: number): number =>
+  db
+    .prepare<[string, number], number>(
+      `SELECT count(DISTINCT printing) FROM stock_movements
+       WHERE job_id = ? AND output_number = ? AND kind = 'printed' AND ${STANDING}`,
+    )
+    .pluck()
+    .get(jobId, outputNumber)!;
+
+/** A number that was undone is not given again: the ledger names it. */
+const nextPrinting = (db: Database.Database, jobId: string, outputNumber: number): number =>
+  db
+    .prepare<[string, number], number>(
+      'SELECT coalesce(max(printing), 0) + 1 FROM stock_movements WHERE job_id = ? AND output_number = ?',
+    )
+    .pluck()
+    .get(jobId, outputNumber)!;
+
+/** What a change put in the place of what, for the ledger; where a roll stands is no matter of its film. */
+function changeText(was: StockFacts, now: StockFacts, unit: 'mm' | 'in'): string {
+  const facts: readonly (readonly [string, (facts: StockFacts) => string])[] = [
+    ['use', ({ use }) => use.replaceAll('-', ' ')],
+    ['material', ({ material }) => material],
+    ['lot number', ({ lotNumber }) => lotNumber || 'not known'],
+    ['roll number', ({ rollNumber }) => rollNumber],
+    ['width', ({ widthMm }) => lengthText(widthMm, unit)],
+    ['received on', ({ receivedOn }) => receivedOn],
+    ['use by', ({ useBy }) => useBy ?? 'not known'],
+  ];
+  return facts
+    .flatMap(([name, of]) => (of(was) === of(now) ? [] : [`${name} ${of(now)} instead of ${of(was)}`]))
+    .join('; ');
+}
+
+const rollUnknown = (idOrCode: string): ArchiveProblem => ({
+  code: 'stock-roll-unknown',
+  message: `The shelf has no roll ${idOrCode}.`,
+  remedy: 'Read the code on the label of the roll, such as R-0042, or receive the roll first.',
+});
+
+const rollThere = (roll: StockRoll): ArchiveProblem => ({
+  code: 'stock-roll-there',
+  message: `The shelf has ${roll.material}, ${lotText(roll)} already, as ${stockCode(roll.number)}.`,
+  remedy: 'Enter another lot or roll number, or correct the length of that roll.',
+});
+
+const printedAlready = (outputNumber: number): ArchiveProblem => ({
+  code: 'stock-printed-already',
+  message: `Output ${outputNumber} was entered as printed already.`,
+  remedy: 'Confirm that it was printed once more, or leave it as it is.',
+});
+
+const movementUnknown: ArchiveProblem = {
+  code: 'stock-movement-unknown',
+  message: 'No ledger of a roll has this entry.',
+  remedy: 'Select an entry from the ledger of the roll.',
+};
+
+const movementUndone: ArchiveProblem = {
+  code: 'stock-movement-undone',
+  message: 'This entry was undone already.',
+  remedy: 'Leave it as it is, or enter what is right.',
+};
+
+const movementFixed: ArchiveProblem = {
+  code: 'stock-movement-fixed',
+  message: 'A counter-entry and a change of what is known of a roll cannot be undone.',
+  remedy: 'Enter what is right instead.',
+};

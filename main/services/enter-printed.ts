@@ -1,0 +1,103 @@
+/** An output was printed: what it takes off which rolls, as planned and as it really was. */
+import type { ContractReply, ContractRequest } from '../../core/contract/contract.ts';
+import type { RollTaken } from '../../core/contract/verbs-stock.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { recordTidied } from '../../core/output/record-fields.ts';
+import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
+import { stockCode } from '../../core/shop/stock-roll.ts';
+import { STOCK_USE_NAMES } from '../../core/shop/stock-use.ts';
+import type { Archive, ArchivedOutput } from '../archive/port.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
+import { readKeptManifest } from './kept-manifest.ts';
+import type { ActParts } from './service-parts.ts';
+
+/** The rolls that an output takes as planned, and how often it was entered as printed already. */
+export async function planPrinted(
+  { archive, planning }: Pick<ActParts, 'archive' | 'planning'>,
+  outputId: number,
+  tools: TaskTools,
+): Promise<Result<ContractReply<'stock:plan-printed'>>> {
+  const output = await archive.outputs.find(outputId);
+  if (!output.ok) return output;
+  const { document, kind, jobId, number } = output.value;
+  const job = jobFromJson(document);
+  if (!job.ok) return job;
+  const manifest = await readKeptManifest(archive.vault, output.value);
+  if (!manifest.ok) return manifest;
+  const request = {
+    job: kind === 'reprint' ? jobOfReprint(job.value) : job.value,
+    panels: manifest.value.panels,
+    archiveFolder: archive.folder,
+  };
+  const planned = await planning.run('outputRolls', request, tools);
+  if (!planned.ok) return planned;
+  return resultOk({ ...planned.value, printings: await archive.stock.printings(jobId, number) });
+}
+
+/** Enters it in the ledgers of all rolls at once, with the panels that each of them carried. */
+export async function enterPrinted(
+  { archive, now }: Pick<ActParts, 'archive' | 'now'>,
+  { outputId, rolls, offPrinter, ...entry }: ContractRequest<'stock:printed'>,
+): Promise<Result<ArchivedOutput>> {
+  const output = await archive.outputs.find(outputId);
+  if (!output.ok) return output;
+  const { jobId, number, files, record } = output.value;
+  const job = await archive.jobs.find(jobId);
+  if (!job.ok) return job;
+  const known = new Set(files.flatMap(({ panelLabel }) => panelLabel ?? []));
+  for (const taken of rolls) {
+    const wrong = panelProblem(taken, number, known) ?? (await useProblem(archive, taken));
+    if (wrong) return resultProblem(wrong);
+  }
+  const entered = await archive.stock.enterPrinted({
+    ...entry,
+    at: now(),
+    jobId,
+    jobNumber: job.value.number,
+    outputNumber: number,
+    movements: rolls.flatMap(({ rollId, kind, lengthMm, panelLabels, isUsedUp }) => [
+      { rollId, kind, length: { offMm: lengthMm }, note: '', panelLabels },
+      ...(isUsedUp
+        ? [
+            {
+              rollId,
+              kind: 'corrected' as const,
+              length: { countedMm: 0 },
+              note: 'Used up',
+              panelLabels: [],
+            },
+          ]
+        : []),
+    ]),
+  });
+  if (!entered.ok) return entered;
+  if (offPrinter === undefined) return await archive.outputs.find(outputId);
+  return await archive.outputs.keepRecord(outputId, recordTidied({ ...record, offPrinter }));
+}
+
+function panelProblem(
+  { panelLabels }: RollTaken,
+  outputNumber: number,
+  known: ReadonlySet<string>,
+): Problem | undefined {
+  const unknown = panelLabels.find((label) => !known.has(label));
+  if (unknown === undefined) return undefined;
+  return {
+    code: 'panel-label-unknown',
+    message: `Output ${outputNumber} has no panel ${unknown}.`,
+    remedy: `Select from: ${[...known].join(', ')}.`,
+  };
+}
+
+async function useProblem(archive: Archive, { rollId, kind }: RollTaken): Promise<Problem | undefined> {
+  const roll = await archive.stock.find(rollId);
+  if (!roll.ok) return roll.problem;
+  const { use, number, material } = roll.value;
+  if ((use === 'laminate') === (kind === 'laminated')) return undefined;
+  return {
+    code: 'stock-roll-use',
+    message: `${stockCode(number)}, ${material}, is ${STOCK_USE_NAMES[use]}: no panel was ${kind} on it.`,
+    remedy: 'Select the roll that was really used, or put right what this roll is.',
+  };
+}

@@ -1,0 +1,145 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
+import { EXIT } from '../../../main/command/exit-code.ts';
+import { commandLine } from '../../support/command-line.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+const at = (...names: string[]) => join(folder, ...names);
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-stock-'));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+const run = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
+const done = async (...args: string[]) => {
+  const ended = await run(...args);
+  expect(ended.err).toBe('');
+  expect(ended.code).toBe(EXIT.done);
+  return ended.out.trimEnd();
+};
+
+const receive = (material: string, lot: string, roll: string, length: string, ...more: string[]) =>
+  done(
+    ...['stock-receive', '--material', material, '--lot', lot, '--roll', roll, '--width', '1524'],
+    ...['--length', length, ...more],
+  );
+
+it('STK1 receives, scraps, corrects and undoes, and lists what is left', async () => {
+  expect(await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B')).toBe(
+    'R-0001, film, Cast print film, lot 7741, roll 12, 1524 mm wide, 45.72 m left, full, Rack B',
+  );
+  await receive('Gloss laminate', '', '3', '30 m', '--use', 'laminate', '--use-by', '2026-12-31');
+  await done('stock-scrap', 'r1', '--length', '1.2 m', '--note', 'crease', '--by', 'Ada');
+  await done('stock-undo', '3', '--note', 'it was another roll');
+  await done('stock-correct', 'R-0001', '--left', '40 m');
+  const ledger = JSON.parse(await done('--json', 'stock-ledger', 'R-0001'));
+  expect(ledger.roll).toMatchObject({ leftMm: 40_000, isPartial: true });
+  expect(ledger.movements).toMatchObject([
+    { kind: 'received', deltaMm: 45_720 },
+    { kind: 'scrapped', deltaMm: -1200, by: 'Ada', note: 'crease', undoneBy: 4 },
+    { kind: 'undone', deltaMm: 1200, undoes: 3 },
+    { kind: 'corrected', deltaMm: -5720 },
+  ]);
+  expect(await done('stock', '--use', 'laminate')).toContain(
+    'lot not known  roll 3  1524 mm wide  30 m left',
+  );
+  expect(await done('stock', '--lot', '7741', '--width', '1524')).toMatch(/^R-0001 .*40 m left {2}partial/);
+  expect(await done('stock', '--width', '54 in')).toBe('The shelf has no such roll.');
+});
+
+it('STK5 says in one sentence what is wrong, and keeps nothing of it', async () => {
+  await receive('Cast print film', '7741', '12', '5 m');
+  const wrong = async (...args: string[]) => (await run(...args)).err.trimEnd();
+  const roll = ['--lot', '9', '--roll', '2', '--width', '1524'] as const;
+  expect(await wrong('stock-ledger', 'R-0009')).toContain('The shelf has no roll R-0009.');
+  expect(
+    await wrong('stock-receive', '--material', 'Cast', ...roll, '--length', '9 m', '--use-by', '1999-01-31'),
+  ).toContain('The roll would be past its use by date, 1999-01-31, before it was received');
+  expect(
+    await wrong(
+      'stock-receive',
+      '--material',
+      'Cast',
+      ...roll,
+      '--length',
+      '9 m',
+      '--received',
+      '2999-01-31',
+    ),
+  ).toContain('2999-01-31 has not come yet');
+  expect(await wrong('stock-receive', '--material', ' ', ...roll, '--length', '9 m')).toContain(
+    'material must have at least 1 character',
+  );
+  expect(await wrong('stock-receive', '--material', 'Cast', ...roll, '--length', '0')).toContain(
+    'A roll comes in with film on it.',
+  );
+  const short = await run('stock-scrap', 'R-0001', '--length', '5.5 m');
+  expect(short).toMatchObject({
+    code: EXIT.archive,
+    err: 'This takes 5500 mm off R-0001, which has 5 m left. Measure what is left and correct the roll, or confirm that it comes out below zero.\n',
+  });
+  expect(await done('stock-scrap', 'R-0001', '--length', '5.5 m', '--below-zero')).toContain('-0.5 m left');
+  expect(await done('stock')).not.toContain('\n');
+});
+
+it('STK4 RP3 takes a printed output off its rolls, and its reprint names their lots', async () => {
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  const laminate = { name: 'Gloss laminate', kind: 'cast', finish: 'gloss', lotNumber: '' } as const;
+  const job = smallJob({ laminate, production: DEFAULT_PRODUCTION });
+  writeFileSync(at('job.json'), jobToJson(job));
+  await done(...['cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--sheets', 'none']);
+  await receive('Cast print film', '7741', '12', '20 m');
+  await receive('Gloss laminate', 'L-9', '4', '6 m', '--use', 'laminate');
+  const none = await run('printed', 'SJ-7', '1');
+  expect(none.err).toMatch(/^No roll is named for \d+ mm of .* \(LH-0\d, LH-0\d\), rolls 1524 mm wide\./);
+  const rolls = ['--roll', 'R-0001', '--laminate', 'r2="5.2 m"', '--used-up', 'R-0002'].map((text) =>
+    text.replaceAll('"', ''),
+  );
+  expect((await run('printed', 'SJ-7', '1', '--roll', 'R-0002', '--laminate', 'R-0001')).err).toContain(
+    'R-0002, Gloss laminate, is laminate: no panel was printed on it.',
+  );
+  const out = await done('printed', 'SJ-7', '1', ...rolls, '--off-printer', '2026-11-20 13:00');
+  expect(out).toMatch(/^R-0001 Cast print film: (\d+) mm off, [\d.]+ m left; LH-0\d, LH-0\d\nR-0002 Gloss/);
+  const planned = Number(/: (\d+) mm off/.exec(out)![1]);
+  const film = JSON.parse(await done('--json', 'stock-ledger', 'R-0001'));
+  expect(film.roll.leftMm).toBeCloseTo(20_000 - planned, 0);
+  const lam = JSON.parse(await done('--json', 'stock-ledger', 'R-0002'));
+  expect(lam.movements).toMatchObject([
+    { deltaMm: 6000 },
+    { kind: 'laminated', deltaMm: -5200, output: { jobNumber: 'SJ-7', number: 1, printing: 1 } },
+    { kind: 'corrected', deltaMm: -800, note: 'Used up' },
+  ]);
+  expect((await run('printed', 'SJ-7', '1', ...rolls)).err).toContain('was entered as printed already');
+  await receive('Gloss laminate', 'L-10', '1', '30 m', '--use', 'laminate');
+  await done('printed', 'SJ-7', '1', '--again', '--roll', 'R-0001', '--laminate', 'R-0003');
+  const [output] = JSON.parse(await done('--json', 'history', 'SJ-7'));
+  expect(output).toMatchObject({
+    record: { offPrinter: '2026-11-20 13:00' },
+    usedRolls: [
+      { kind: 'printed', lotNumber: '7741', rollNumber: '12', printing: 1 },
+      { kind: 'laminated', lotNumber: 'L-9', printing: 1 },
+      { kind: 'printed', lotNumber: '7741', printing: 2 },
+      { kind: 'laminated', lotNumber: 'L-10', printing: 2 },
+    ],
+  });
+  expect(output.usedRolls[0].panelLabels.toSorted()).toEqual(['LH-01', 'LH-02']);
+  const { folder: reprint } = JSON.parse(
+    await done(
+      ...['--json', 'reprint', 'SJ-7', '1', '--panels', 'LH-02', '--reason', 'dented', '--to', at('again')],
+      ...['--sheets', 'ticket'],
+    ),
+  );
+  const document = await getDocument({ data: new Uint8Array(readFileSync(join(reprint, 'SJ-7_ticket.pdf'))) })
+    .promise;
+  const { items } = await (await document.getPage(1)).getTextContent();
+  const texts = items.flatMap((item) => ('str' in item ? item.str : [])).join(' ');
+  await document.loadingTask.destroy();
+  expect(texts).toContain('lot 7741, roll 12');
+  expect(texts).toContain('lot L-9, roll 4; lot L-10, roll 1');
+});
