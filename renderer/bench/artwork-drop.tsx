@@ -14,6 +14,7 @@ import {
   passwordQuestion,
 } from './artwork-import.ts';
 import { pictureLimits, pictureProblem } from './picture-problem.ts';
+import { TemplatePassword } from './template-password.tsx';
 
 export function ArtworkDrop({ job, children }: { readonly job: Job; readonly children: ComponentChildren }) {
   const [isOver, setOver] = useState(false);
@@ -45,6 +46,7 @@ export function ArtworkDrop({ job, children }: { readonly job: Job; readonly chi
       )}
       <PictureNote />
       {passwordQuestion.value && <ImportPassword />}
+      <TemplatePassword />
     </div>
   );
 }

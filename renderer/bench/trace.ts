@@ -1,6 +1,6 @@
 /** Tracing a template: its paths over the side, the one in hand, and what a click makes of it. */
 import { computed, effect, signal } from '@preact/signals';
-import type { ArtworkOutline, ArtworkOutlines } from '../../core/contract/verbs-artwork.ts';
+import type { ArtworkFacts, ArtworkOutline, ArtworkOutlines } from '../../core/contract/verbs-artwork.ts';
 import { outlinesTrace, type TracedAs } from '../../core/job/edits/edits.ts';
 import type { ArtworkReference, Job, Side, SideTemplate } from '../../core/job/schema.ts';
 import { templatePlace } from '../../core/job/template-place.ts';
@@ -8,9 +8,11 @@ import { stretchDistance } from '../../core/measure/flat-curve.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
 import { pointsHull } from '../../core/measure/outline.ts';
 import type { Point, Rect } from '../../core/measure/rect.ts';
+import type { Problem } from '../../core/measure/result.ts';
 import { MM_PER_PT, type Mm } from '../../core/measure/units.ts';
+import { ask } from '../client/client.ts';
 import { showProblem } from '../state/notices.ts';
-import { editJob, job } from '../state/open-job.ts';
+import { editJob, isPasswordAsked, job } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 import {
   announce,
@@ -42,6 +44,42 @@ export type TemplateSource = Pick<SideTemplate, 'page' | 'layer'> & { readonly r
 
 export const templateWork = workSlot();
 
+/** A template that waits for its password: what is said of it, and what tries one. */
+interface LockedTemplate {
+  readonly message: string;
+  open(password: string): Promise<void>;
+}
+export const templateLocked = signal<LockedTemplate | undefined>(undefined);
+
+/** Keeps a PDF to be a template, once its password is given where it has one. */
+export async function keepTemplate(
+  file: string,
+  onKept: (facts: ArtworkFacts) => void,
+  password?: string,
+): Promise<void> {
+  const kept = await ask('artwork:import', {
+    file,
+    box: 'crop',
+    ...(password !== undefined && { password }),
+  });
+  templateLocked.value = undefined;
+  if (kept.ok) onKept(kept.value);
+  else refuseTemplate(kept.problem, (given) => keepTemplate(file, onKept, given));
+}
+
+function refuseTemplate(problem: Problem, open: LockedTemplate['open']): void {
+  if (isPasswordAsked(problem)) templateLocked.value = { message: problem.message, open };
+  else showProblem(problem);
+}
+
+/** The password is remembered until the program ends. */
+async function unlockTemplate(source: TemplateSource, password: string): Promise<void> {
+  const facts = await ask('artwork:facts', { reference: source.reference, isBrief: true, password });
+  templateLocked.value = undefined;
+  if (facts.ok) await readOutlines(source);
+  else refuseTemplate(facts.problem, (given) => unlockTemplate(source, given));
+}
+
 /** The last ones read: a dialog lines them up, then they are traced. */
 const read = signal<{ readonly key: string; readonly outlines: ArtworkOutlines } | undefined>(undefined);
 
@@ -59,7 +97,7 @@ export async function readOutlines(source: TemplateSource): Promise<boolean> {
   const request = { reference, page, ...(layer !== undefined && { layer }) };
   const answer = await templateWork.run('artwork:outlines', request, 'Reading the template');
   if (answer.ok) read.value = { key: keyOf(source), outlines: answer.value };
-  else showProblem(answer.problem);
+  else refuseTemplate(answer.problem, (password) => unlockTemplate(source, password));
   return answer.ok;
 }
 

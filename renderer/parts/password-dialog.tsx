@@ -4,6 +4,7 @@ import { Dialog } from './dialog.tsx';
 import { TextField } from './field.tsx';
 
 interface PasswordDialogProps {
+  readonly of?: 'artwork' | 'template';
   /** Which file, and why it is asked for. */
   readonly message: string;
   onPassword(password: string): void;
@@ -11,10 +12,10 @@ interface PasswordDialogProps {
 }
 
 /** Asks for the password of an encrypted PDF. */
-export function PasswordDialog({ message, onPassword, onClose }: PasswordDialogProps) {
+export function PasswordDialog({ of = 'artwork', message, onPassword, onClose }: PasswordDialogProps) {
   const [password, setPassword] = useState('');
   return (
-    <Dialog title="Password of the artwork" onClose={onClose}>
+    <Dialog title={`Password of the ${of}`} onClose={onClose}>
       <form
         class="form"
         onSubmit={(event) => {

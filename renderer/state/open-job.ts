@@ -226,8 +226,12 @@ async function readArtworkFacts(reference: ArtworkReference, isBrief: boolean): 
 /** Why the artwork of the job cannot be read until somebody gives its password. */
 export const artworkLocked = signal<Problem | undefined>(undefined);
 
+/** Whether a PDF opens once its password is given. */
+export const isPasswordAsked = ({ code }: Problem): boolean =>
+  code === 'pdf-password-needed' || code === 'pdf-password-wrong';
+
 function refuseArtwork(problem: Problem): void {
-  if (problem.code === 'pdf-password-needed' || problem.code === 'pdf-password-wrong') {
+  if (isPasswordAsked(problem)) {
     artworkLocked.value = problem;
   } else {
     showProblem(problem);

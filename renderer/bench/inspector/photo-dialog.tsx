@@ -10,7 +10,6 @@ import { Choice } from '../../parts/choice.tsx';
 import { Dialog } from '../../parts/dialog.tsx';
 import { wholePhoto } from '../../parts/photo-copy.ts';
 import { usePhoto } from '../../parts/read-photo.ts';
-import { useSideArtwork } from '../../parts/side-artwork.ts';
 import {
   cornersAdded,
   draftFromPhoto,
@@ -24,6 +23,7 @@ import {
 } from './photo-draft.ts';
 import { PhotoPoints } from './photo-points.tsx';
 import { type Mark, PointPane } from './point-pane.tsx';
+import { SidePointPane } from './side-point-pane.tsx';
 
 interface PhotoDialogProps {
   readonly job: Job;
@@ -37,7 +37,6 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
   const [draft, setDraft] = useState(() => draftFromPhoto(photo));
   const [marking, setMarking] = useState<'points' | 'lines'>('points');
   const address = usePhoto(photo, wholePhoto);
-  const artwork = useSideArtwork(job, side);
   const { width, height } = sideOutline(side, job.scale);
   const unit = job.displayUnit;
   const placed = photoFromDraft(photo, draft);
@@ -97,30 +96,14 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
           {address === 'missing' && <p role="alert">{photo.fileName} is missing from the archive.</p>}
           {address === 'unreadable' && <p role="alert">{photo.fileName} cannot be shown.</p>}
         </PointPane>
-        <PointPane
-          title={side.name}
-          width={width}
-          height={height}
-          unit={1}
+        <SidePointPane
+          job={job}
+          side={side}
           marks={marks('side')}
-          onPoint={(at) => {
-            if (!isFull) setDraft(pointPlaced(draft, { side: { x: at.x, y: at.y } }));
+          onPoint={({ x, y }) => {
+            if (!isFull) setDraft(pointPlaced(draft, { side: { x, y } }));
           }}
-        >
-          {artwork && (
-            <img
-              class="photo-place-side"
-              src={artwork.address}
-              alt={`Artwork of ${side.name}`}
-              style={{
-                left: `${(artwork.xMm / width) * 100}%`,
-                top: `${(artwork.yMm / height) * 100}%`,
-                width: `${(artwork.widthMm / width) * 100}%`,
-                height: `${(artwork.heightMm / height) * 100}%`,
-              }}
-            />
-          )}
-        </PointPane>
+        />
         <div class="photo-place-figures">
           {marking === 'points' ? (
             <>

@@ -12,13 +12,20 @@ import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { Dialog } from '../../parts/dialog.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { useSideArtwork } from '../../parts/side-artwork.ts';
 import { WorkProgress } from '../../parts/work-progress.tsx';
 import { sizeText } from '../seam-words.ts';
-import { outlinesRead, pointsOfOutline, readOutlines, templateSource, templateWork } from '../trace.ts';
+import {
+  outlinesRead,
+  pointsOfOutline,
+  readOutlines,
+  templateLocked,
+  templateSource,
+  templateWork,
+} from '../trace.ts';
 import { type PhotoDraft, pointPlaced } from './photo-draft.ts';
 import { PhotoPoints } from './photo-points.tsx';
 import { type Mark, PointPane } from './point-pane.tsx';
+import { SidePointPane } from './side-point-pane.tsx';
 
 interface TemplateDialogProps {
   readonly job: Job;
@@ -40,7 +47,11 @@ export function TemplateDialog({ job, side, template, onKeep, onClose }: Templat
   const source = templateSource(job, { template: draft });
   const read = outlinesRead(source);
   useEffect(() => {
-    if (source) void readOutlines(source);
+    if (!source) return;
+    // One dialog at a time: the password comes first.
+    void readOutlines(source).then(() => {
+      if (templateLocked.peek()) onClose();
+    });
   }, [draft.file, draft.page, draft.layer]);
   const box = read && boxOfOutlines(read);
   const outline = sideOutline(side, job.scale);
@@ -192,8 +203,6 @@ interface LineUpProps {
 const STEP_SHARE = 1 / 2000;
 
 function LineUp({ job, side, read, box, isByPoints, points, onPoints }: LineUpProps) {
-  const artwork = useSideArtwork(job, side);
-  const { width, height } = sideOutline(side, job.scale);
   const shape = read.outlines
     .map((outline) => {
       const places = pointsOfOutline(outline).map(({ x, y }) => `${x - box.x} ${y - box.y}`);
@@ -229,28 +238,12 @@ function LineUp({ job, side, read, box, isByPoints, points, onPoints }: LineUpPr
           <path d={shape} />
         </svg>
       </PointPane>
-      <PointPane
-        title={side.name}
-        width={width}
-        height={height}
-        unit={1}
+      <SidePointPane
+        job={job}
+        side={side}
         marks={marks('side')}
         onPoint={({ x, y }) => place({ side: { x, y } })}
-      >
-        {artwork && (
-          <img
-            class="photo-place-side"
-            src={artwork.address}
-            alt={`Artwork of ${side.name}`}
-            style={{
-              left: `${(artwork.xMm / width) * 100}%`,
-              top: `${(artwork.yMm / height) * 100}%`,
-              width: `${(artwork.widthMm / width) * 100}%`,
-              height: `${(artwork.heightMm / height) * 100}%`,
-            }}
-          />
-        )}
-      </PointPane>
+      />
       <div class="photo-place-figures">
         {isByPoints ? (
           <PhotoPoints

@@ -8,7 +8,7 @@ import {
   type Side,
   type SideTemplate,
 } from '../../../core/job/schema.ts';
-import { ask, offerFile } from '../../client/client.ts';
+import { offerFile } from '../../client/client.ts';
 import { Button } from '../../parts/button.tsx';
 import { FileButton } from '../../parts/file-button.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
@@ -19,6 +19,7 @@ import { editJob } from '../../state/open-job.ts';
 import { tool } from '../bench-state.ts';
 import { focusCanvas } from '../canvas-focus.ts';
 import {
+  keepTemplate,
   lineWidthText,
   offeredPaths,
   takeTrace,
@@ -105,12 +106,12 @@ function SelectTemplate({ job, side, onSelected }: SelectTemplateProps) {
   const select = async (pdf: File) => {
     setReading(true);
     const offered = await offerFile(pdf);
-    const kept = offered.ok
-      ? await ask('artwork:import', { file: offered.value.token, box: 'crop' })
-      : offered;
+    if (offered.ok) {
+      await keepTemplate(offered.value.token, ({ reference, pages }) =>
+        onSelected({ file: reference, page: pages[0]?.number ?? 1 }),
+      );
+    } else showProblem(offered.problem);
     setReading(false);
-    if (!kept.ok) return showProblem(kept.problem);
-    onSelected({ file: kept.value.reference, page: kept.value.pages[0]?.number ?? 1 });
   };
   return (
     <>
