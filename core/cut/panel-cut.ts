@@ -24,7 +24,7 @@ export const panelShownText = (job: Job, layout: SideLayout, panel: Panel): stri
     layout.side.page,
     job.scale,
     rectMicrons(panelWindow(job, layout, panel)),
-    ...(isFileMirrored(job) ? ['mirrored'] : []),
+    ...(isFileMirrored(job, panel) ? ['mirrored'] : []),
   ]);
 
 const rectMicrons = ({ x, y, width, height }: Rect): number[] =>
@@ -45,7 +45,7 @@ export function panelCutFromLayout(
   shown: string,
   fonts: FontLibrary,
 ): PanelCut {
-  const isMirrored = isFileMirrored(job);
+  const isMirrored = isFileMirrored(job, panel);
   const toFilm = (rect: Rect<'finished'>): Rect<'film'> => {
     const onFilm = filmFromFinished(panel.film).rect(rect);
     return isMirrored ? rectMirrored(onFilm, panel.film.width) : onFilm;
@@ -64,12 +64,12 @@ export function panelCutFromLayout(
     info: { title: `${job.number} ${panel.label}`, created: job.date, program },
     marks: job.output.marks
       ? marksLayer(
-          marksOnFilm(panelMarks(job, layout, panel, shown.slice(0, SHOWN_DIGITS), fonts), job),
+          marksOnFilm(panelMarks(job, layout, panel, shown.slice(0, SHOWN_DIGITS), fonts), isMirrored),
           fonts,
         )
       : undefined,
   };
 }
 
-const marksOnFilm = (marks: PanelMarks, job: Job): PanelMarks =>
-  isFileMirrored(job) ? { ...marks, drawing: drawingMirrored(marks.drawing) } : marks;
+const marksOnFilm = (marks: PanelMarks, isMirrored: boolean): PanelMarks =>
+  isMirrored ? { ...marks, drawing: drawingMirrored(marks.drawing) } : marks;

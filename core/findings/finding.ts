@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { FIRST_FILM_ID } from '../job/job-films.ts';
 import { rectSchema } from '../measure/schemas.ts';
 
 /** A stop blocks output; a warn needs an acknowledgement; a note informs. */
@@ -19,6 +20,8 @@ export const Place = z.strictObject({
   page: z.number().int().exactOptional(),
   /** The roll of film that is touched. */
   rollId: z.string().exactOptional(),
+  /** The film that it is about, in a job with several and where no panel says so. */
+  filmId: z.string().exactOptional(),
 });
 export type Place = z.infer<typeof Place>;
 
@@ -50,9 +53,10 @@ export const finding = (
 
 /**
  * Names a finding for its acknowledgement: the same trouble at the same place keeps its key when panels are
- * renumbered, and an acknowledgement does not silence the same code elsewhere.
+ * renumbered or a second film comes in, and an acknowledgement does not silence the same code elsewhere.
  */
 export function findingKey(finding: Finding): string {
-  const { sideId, panelId, seamId, itemId, page, rollId } = finding.where;
-  return [finding.code, sideId, panelId, seamId, itemId, page, rollId].map((part) => part ?? '').join('/');
+  const { sideId, panelId, seamId, itemId, page, rollId, filmId } = finding.where;
+  const parts = [finding.code, sideId, panelId, seamId, itemId, page, rollId].map((part) => part ?? '');
+  return [...parts, ...(filmId === undefined || filmId === FIRST_FILM_ID ? [] : [filmId])].join('/');
 }

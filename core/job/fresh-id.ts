@@ -3,9 +3,9 @@ import type { Job } from './schema.ts';
 
 /**
  * First letter of an id, so that a person sees what it names: side, panel, joint, body line, no-seam
- * area, difficult ground, no-film area, guide line, door.
+ * area, difficult ground, no-film area, guide line, door, film.
  */
-export type IdPrefix = 's' | 'p' | 'j' | 'b' | 'k' | 'h' | 'o' | 'g' | 'd';
+export type IdPrefix = 's' | 'p' | 'j' | 'b' | 'k' | 'h' | 'o' | 'g' | 'd' | 'f';
 
 /** Hands out an id that no part of the job has or ever had. */
 export type FreshId = (prefix: IdPrefix) => string;
@@ -31,7 +31,7 @@ export function freshIds(job: Job): FreshId {
 
 /** `after` with the count of ids kept, where an id of `before` is gone. */
 export function jobWithIdsGiven(before: Job, after: Job): Job {
-  if (before.sides === after.sides) return after;
+  if (before.sides === after.sides && before.otherFilms === after.otherFilms) return after;
   const highestBefore = highestIdNumber(before);
   return highestIdNumber(after) < highestBefore ? { ...after, idsGiven: highestBefore } : after;
 }

@@ -1,3 +1,4 @@
+import type { RollPlacement } from '../shop/rolls.ts';
 import type { Job } from './schema.ts';
 
 /**
@@ -5,13 +6,25 @@ import type { Job } from './schema.ts';
  * they follow the new id.
  */
 export function jobWithId(job: Job, id: string): Job {
-  const copy: Job = { ...job, id };
-  if (!job.production) return copy;
-  const locked = job.production.locked.map((place) => ({
+  const renamed = ({ panelId, ...place }: RollPlacement): RollPlacement => ({
     ...place,
-    panelId: place.panelId.startsWith(`${job.id}/`)
-      ? `${id}/${place.panelId.slice(job.id.length + 1)}`
-      : place.panelId,
-  }));
-  return { ...copy, production: { ...job.production, locked } };
+    panelId: panelId.startsWith(`${job.id}/`) ? `${id}/${panelId.slice(job.id.length + 1)}` : panelId,
+  });
+  return jobWithLocked({ ...job, id }, (locked) => locked.map(renamed));
+}
+
+/** The job with the places on rolls that are locked, on each of its films, as `change` makes them. */
+export function jobWithLocked(job: Job, change: (locked: readonly RollPlacement[]) => RollPlacement[]): Job {
+  const { production, otherFilms } = job;
+  return {
+    ...job,
+    ...(production && { production: { ...production, locked: change(production.locked) } }),
+    ...(otherFilms && {
+      otherFilms: otherFilms.map((other) =>
+        other.production?.locked
+          ? { ...other, production: { ...other.production, locked: change(other.production.locked) } }
+          : other,
+      ),
+    }),
+  };
 }

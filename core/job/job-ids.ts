@@ -2,9 +2,12 @@ import { EDGES } from '../measure/rect.ts';
 import { doorLineId } from './door.ts';
 import type { Job, Region } from './schema.ts';
 
-/** Every id of sides, panels, seams, lines, areas, no-film areas, doors with their edges and guide lines in a job. */
-export function jobIds(job: Pick<Job, 'sides'>): string[] {
-  const ids: string[] = [];
+/**
+ * Every id of sides, panels, seams, lines, areas, no-film areas, doors with their edges and guide lines, and of the further
+ * films in a job.
+ */
+export function jobIds(job: Pick<Job, 'sides' | 'otherFilms'>): string[] {
+  const ids = (job.otherFilms ?? []).map(({ id }) => id);
   for (const side of job.sides) {
     ids.push(side.id);
     for (const items of [

@@ -9,6 +9,7 @@ import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { doorLineId, sideLines } from './door.ts';
 import { firstOf, type ItemInvariantCode, itemsProblem, shown } from './item-invariants.ts';
+import { FIRST_FILM_ID, jobFilms } from './job-films.ts';
 import { jobIds } from './job-ids.ts';
 import {
   type RegionPlace,
@@ -44,7 +45,8 @@ export type InvariantCode =
   | 'seam-outside-region'
   | 'seam-follows'
   | 'seam-shape'
-  | 'butt-with-overlap';
+  | 'butt-with-overlap'
+  | 'film-unknown';
 
 /** The first broken invariant, or undefined where the job holds together. */
 export function jobInvariantProblem(job: Job): Problem<InvariantCode> | undefined {
@@ -53,6 +55,7 @@ export function jobInvariantProblem(job: Job): Problem<InvariantCode> | undefine
     layoutSizeProblem(job) ??
     idProblem(job) ??
     acknowledgementProblem(job) ??
+    filmProblem(job) ??
     firstOf(job.sides.entries(), ([index, side]) => sideProblem(job, side, index))
   );
 }
@@ -98,7 +101,7 @@ function idProblem(job: Job): Problem<InvariantCode> | undefined {
     return {
       code: 'id-twice',
       message: `The id “${id}” is used twice, at ${before} and at ${place}.`,
-      remedy: 'Give every side, panel, seam, line, area and door an id of its own.',
+      remedy: 'Give every side, panel, seam, line, area, door and film an id of its own.',
     };
   });
 }
@@ -110,6 +113,7 @@ interface IdAtPlace {
 
 /** The same ids as jobIds, each with its path in the document. */
 function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
+  for (const [n, { id }] of (job.otherFilms ?? []).entries()) yield { id, place: `otherFilms[${n}].id` };
   for (const [index, side] of job.sides.entries()) {
     const path = `sides[${index}]`;
     yield { id: side.id, place: `${path}.id` };
@@ -133,6 +137,30 @@ function* regionIds(region: Region, path: string): Generator<IdAtPlace> {
   for (const [n, joint] of region.joints.entries()) yield { id: joint.id, place: `${path}.joints[${n}].id` };
   for (const [n, part] of region.parts.entries()) yield* regionIds(part, `${path}.parts[${n}]`);
 }
+
+/** What a panel is printed on is a film of the job. */
+function filmProblem(job: Job): Problem<InvariantCode> | undefined {
+  const known = new Set<string | undefined>([undefined, ...jobFilms(job).map(({ id }) => id)]);
+  return firstOf(job.sides.entries(), ([index, side]) =>
+    firstOf(
+      [
+        { filmId: side.filmId, place: `sides[${index}].filmId` },
+        ...panelFilms(side, `sides[${index}].layout`),
+      ],
+      ({ filmId, place }) =>
+        known.has(filmId)
+          ? undefined
+          : {
+              code: 'film-unknown' as const,
+              message: `The film “${filmId}” (${place}) is no film of the job.`,
+              remedy: `Name a film of \`otherFilms\`, ${FIRST_FILM_ID} for the first, or leave out \`filmId\`.`,
+            },
+    ),
+  );
+}
+
+const panelFilms = ({ layout }: Side, path: string) =>
+  regionPanels(layout).map(({ id, filmId }) => ({ filmId, place: `panel ${id} of ${path}` }));
 
 function acknowledgementProblem(job: Job): Problem<InvariantCode> | undefined {
   const seen = new Set<string>();

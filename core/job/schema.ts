@@ -14,7 +14,11 @@ import { Allowances } from '../shop/allowances.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { DateOrder } from '../shop/date-order.ts';
-import { ProductionDefaults, ProductionSettings } from '../shop/production-settings.ts';
+import {
+  FilmProductionSettings,
+  ProductionDefaults,
+  ProductionSettings,
+} from '../shop/production-settings.ts';
 import { FilmBase } from '../shop/shelf.ts';
 import { SideCode, SideNames } from '../shop/side-names.ts';
 import { GroundDepth } from '../vehicle/ground-depth.ts';
@@ -23,10 +27,12 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '4c28cafd814360ae';
+export const JOB_SCHEMA = '46e1b2be38fb0152';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
+/** With the first they have the letters A to Z. */
+export const MAX_OTHER_FILMS = 25;
 
 const text = z.string().max(MAX_TEXT);
 const name = z.string().min(1).max(MAX_TEXT);
@@ -102,6 +108,7 @@ export const SeamDirection = z.enum(['horizontal', 'vertical']);
 export interface PanelRegion {
   kind: 'panel';
   id: string;
+  filmId?: string | undefined;
 }
 export interface SplitRegion {
   kind: 'split';
@@ -115,7 +122,8 @@ export type Region = PanelRegion | SplitRegion;
 
 export const Region: z.ZodType<Region> = z.lazy(() =>
   z.discriminatedUnion('kind', [
-    z.strictObject({ kind: z.literal('panel'), id }),
+    /** Absent `filmId`: the film of its side. */
+    z.strictObject({ kind: z.literal('panel'), id, filmId: id.optional() }),
     z.strictObject({
       kind: z.literal('split'),
       seams: SeamDirection,
@@ -312,6 +320,8 @@ export const Side = z.strictObject({
   /** Lettering in the artwork that is decoration, so that seams may cut it. In drawn mm, as `artworkRect` is. */
   ignoredLettering: z.array(rectangle).optional(),
   layout: Region,
+  /** What its panels are printed on, where they do not say; absent: the first film of the job. */
+  filmId: id.optional(),
   /** A photo of the side, to find and trace by; printed on no panel. */
   photo: SidePhoto.optional(),
   template: SideTemplate.optional(),
@@ -350,6 +360,17 @@ export const Printer = z.strictObject({
   longestPrintMm: positiveMm,
   /** Measured length error of the film feed: +0.2 means that a print comes out 0.2 % long. */
   feedErrorPercent: z.number().min(-5).max(5),
+});
+
+/** A further film of the job with all that belongs to it. The first one stands in the job itself. */
+export const OtherFilm = z.strictObject({
+  id,
+  film: Film,
+  laminate: Laminate.optional(),
+  /** What it is printed with, and the roll in it. */
+  printer: Printer,
+  /** What production knows of this film; the rest is said once for the job. */
+  production: FilmProductionSettings.optional(),
 });
 
 export const OutputSize = z.discriminatedUnion('kind', [
@@ -482,6 +503,8 @@ export const Job = z.strictObject({
   film: Film,
   laminate: Laminate.optional(),
   printer: Printer,
+  /** Where panels are printed on more than one film; see core/job/job-films.ts. */
+  otherFilms: z.array(OtherFilm).max(MAX_OTHER_FILMS).optional(),
   output: Output,
   /** Absent: every kind of page, on the paper of the install map. */
   sheets: SheetSettings.optional(),
@@ -526,6 +549,7 @@ export type ArtworkReference = z.infer<typeof ArtworkReference>;
 export type Film = z.infer<typeof Film>;
 export type Laminate = z.infer<typeof Laminate>;
 export type Printer = z.infer<typeof Printer>;
+export type OtherFilm = z.infer<typeof OtherFilm>;
 export type OutputSize = z.infer<typeof OutputSize>;
 export type Output = z.infer<typeof Output>;
 export type SheetSettings = z.infer<typeof SheetSettings>;

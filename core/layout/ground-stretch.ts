@@ -1,15 +1,17 @@
 /** Film over ground with depth: how much longer the surface is than the drawing, and where that film comes from. */
 
 import { areaLength, areaPoints } from '../job/area-shape.ts';
+import { jobFilms, jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Ground, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { pointsHull, polygonClipped } from '../measure/outline.ts';
 import { polygonInsideAt } from '../measure/polygon.ts';
-import { type Edge, type Point, rectPoints, rectVertical } from '../measure/rect.ts';
+import { type Edge, type Point, rectIntersection, rectPoints, rectVertical } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type DepthShape, depthProblem, developedStretch, stretchPercent } from '../vehicle/ground-depth.ts';
+import { layoutsOnFilm } from './film-layouts.ts';
 import type { Panel, PanelEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
 
@@ -27,6 +29,8 @@ export interface GroundStretch {
   readonly developedMm: Mm;
   /** What the film must stretch there where none is fed in, in percent. */
   readonly stretchPercent: number;
+  /** What its film can take, in percent. */
+  readonly limitPercent: number;
   /** Film that must be fed in so that the rest is within the film's limit; 0 where the film can take all of it. */
   readonly feedMm: Mm;
   /** Image at both ends of the panel that can be fed in: bleed, and what a seam does not need of its extension. */
@@ -54,6 +58,20 @@ export function groundStretches({ side, panels }: SideLayout, limits: StretchLim
       panels.flatMap((panel) => stretchOf(ground, panel, measure, limits) ?? []),
     ),
   );
+}
+
+/** The same with what the film of each panel can take. */
+export const jobGroundStretches = (job: Job, layout: SideLayout): GroundStretch[] =>
+  jobFilms(job).flatMap(({ id }) =>
+    layoutsOnFilm(job, [layout], id).flatMap((onFilm) =>
+      groundStretches(onFilm, stretchLimits(jobOnFilm(job, id))),
+    ),
+  );
+
+/** Whether a panel is printed over some of a recess or a curve. */
+export function isPanelOver({ printed }: Pick<Panel, 'printed'>, ground: Ground): boolean {
+  if (!rectIntersection(printed, rectFromStored<'finished'>(ground.rect))) return false;
+  return !ground.outline || polygonClipped(areaPoints(ground), printed).length > 0;
 }
 
 /** Surface ÷ drawn area of a recess or a curve: 1 where its depth is unknown or does not fit. */
@@ -102,6 +120,7 @@ function stretchOf(
     drawnMm,
     developedMm,
     stretchPercent: stretchPercent(developedMm, drawnMm),
+    limitPercent: limits.stretchPercent,
     feedMm: Math.max(0, extraMm - (drawnMm * limits.stretchPercent) / 100),
     spareMm,
     leastStretchPercent: (100 * Math.max(0, extraMm - spareMm)) / drawnMm,

@@ -70,6 +70,8 @@ export interface Panel {
   readonly number: number;
   /** Place in the install order of its side, from 1. */
   readonly order: number;
+  /** What it is printed on, see core/job/job-films.ts. */
+  readonly filmId: string;
   readonly net: Rect<'finished'>;
   /** Where an edge slopes or curves: what is seen, of which `net` is the bounding rectangle, and what must be printed. */
   readonly shape?: PanelShape;

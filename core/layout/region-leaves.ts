@@ -13,6 +13,8 @@ export type RegionEdge =
 /** A panel of the tree, before anything is asked of it. */
 export interface Leaf {
   readonly id: string;
+  /** Absent: the film of the side. */
+  readonly filmId?: string | undefined;
   /** What is seen of it, or the smallest rectangle that holds that. */
   readonly net: Rect<'finished'>;
   /** Where its edges run, where one of them slopes or curves. */
@@ -39,7 +41,8 @@ export function regionLeaves(
 ): Leaf[] {
   if (region.kind === 'panel') {
     const { rect, edges: paths, outline } = place;
-    return [{ id: region.id, net: rect, edges, ...(paths && { paths }), ...(outline && { outline }) }];
+    const { id, filmId } = region;
+    return [{ id, filmId, net: rect, edges, ...(paths && { paths }), ...(outline && { outline }) }];
   }
 
   const places = splitPartPlaces(region, place);

@@ -4,6 +4,7 @@
  */
 
 import { type AreaShape, areaPoints } from '../job/area-shape.ts';
+import { sideFilmId } from '../job/job-films.ts';
 import { linePath } from '../job/line-path.ts';
 import { isLevelAround } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
@@ -109,6 +110,7 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
       label: panelLabel(side.code, number, kept.length),
       number,
       order: places.get(leaf.id)!,
+      filmId: leaf.filmId ?? sideFilmId(side),
       net: leaf.net,
       ...(paths && finished && needed && { shape: { edges: paths, finished, needed } }),
       printed,

@@ -1,6 +1,8 @@
-import type { Job } from '../job/schema.ts';
+import { jobWithLocked } from '../job/job-copy.ts';
+import type { Job, OtherFilm } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import type { ProductionSettings } from '../shop/production-settings.ts';
 import type { ManifestPanel } from './manifest.ts';
 
 /**
@@ -42,8 +44,18 @@ export function layoutsAsWritten(
  * the promise of the first output, which hold no more.
  */
 export function jobOfReprint(job: Job): Job {
-  const again: Job = { ...job, output: { ...job.output, files: 'panels' } };
-  if (!job.production) return again;
-  const { printStart: _, promised: __, ...production } = job.production;
-  return { ...again, production: { ...production, locked: [] } };
+  const { production, otherFilms, ...rest } = jobWithLocked(job, () => []);
+  const { printStart: _, promised: __, ...kept } = production ?? {};
+  return {
+    ...rest,
+    output: { ...job.output, files: 'panels' },
+    ...(production && { production: kept as ProductionSettings }),
+    ...(otherFilms && { otherFilms: otherFilms.map(withoutPrintStart) }),
+  };
+}
+
+function withoutPrintStart({ production, ...other }: OtherFilm): OtherFilm {
+  if (!production) return other;
+  const { printStart: _, ...kept } = production;
+  return { ...other, production: kept };
 }

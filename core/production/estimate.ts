@@ -192,7 +192,7 @@ function laminationTimeEstimate(basis: EstimateBasis, shop: ShopFigures): Estima
   );
 }
 
-function installTimeEstimate(sides: readonly SideInstall[]): Estimate {
+export function installTimeEstimate(sides: readonly SideInstall[]): Estimate {
   const most = (of: (side: SideInstall) => number) => Math.max(0, ...sides.map(of));
   const total = (of: (side: SideInstall) => number) => sum(sides.map(of));
   return estimate(

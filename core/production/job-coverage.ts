@@ -1,6 +1,8 @@
 /** Ink coverage of a job, panel by panel: as computed from the artwork, or as somebody entered it. */
 import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
+import { jobFilms, jobOnFilm } from '../job/job-films.ts';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
@@ -43,8 +45,11 @@ export const CoverageInUse = z.strictObject({
 });
 export type CoverageInUse = z.infer<typeof CoverageInUse>;
 
-/** Whether a job has to be computed, or was entered in full. */
-export const needsCoverage = ({ worstCoveragePercent, meanCoveragePercent }: ProductionSettings): boolean =>
+/** Whether a job has to be computed, or was entered in full for each film. */
+export const needsCoverage = (job: Job): boolean =>
+  jobFilms(job).some(({ id }) => isUnknown(jobProductionSettings(jobOnFilm(job, id))));
+
+const isUnknown = ({ worstCoveragePercent, meanCoveragePercent }: ProductionSettings): boolean =>
   worstCoveragePercent === undefined || meanCoveragePercent === undefined;
 
 /** A figure of the file holds only where every panel has one: a panel that nobody looked at may be the worst. */

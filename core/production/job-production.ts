@@ -1,167 +1,87 @@
 /**
  * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates. Derived from the job each
- * time; only the settings are stored.
+ * time; only the settings are stored. Of a job with several films each has a roll plan and a clock of its own.
  */
-
-import { z } from 'zod';
-import { jobProductionSettings } from '../job/job-production-settings.ts';
-import { materialPrice } from '../job/material-price.ts';
+import type { z } from 'zod';
+import { FIRST_FILM_ID, hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
+import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
-import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
-import { rollRulesFromPrinter } from '../rolls/from-job.ts';
-import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import type { SearchLook } from '../rolls/assignment-search.ts';
 import { jobInstall } from '../seams/side-install.ts';
-import { LocalDateTime } from '../shop/local-date-time.ts';
-import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
-import { ProductionSettings } from '../shop/production-settings.ts';
-import { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
-import { workEnd } from '../shop/working-hours.ts';
-import { DryingClock, dryingClock } from './drying.ts';
-import { JobEstimates, jobEstimates } from './estimate.ts';
-import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
-import { jobRolls, packItems, sidesPrintedBothWays } from './job-rolls.ts';
+import type { PackItem } from '../shop/rolls.ts';
+import { JobEstimates } from './estimate.ts';
+import { estimatesTogether } from './estimates-together.ts';
+import { FilmProduction, filmProduction } from './film-production.ts';
+import type { MeasuredCoverage } from './job-coverage.ts';
+import { jobStrips } from './job-strips.ts';
 
-export const JobProduction = z.strictObject({
-  settings: ProductionSettings,
-  items: listSchema(PackItem),
-  rolls: listSchema(RollStock),
-  rules: RollRules,
-  plan: RollPlan,
-  coverage: CoverageInUse,
-  estimates: JobEstimates,
-  /** Absent until it is known when printing begins. */
-  clock: DryingClock.extend({ printEnd: LocalDateTime }).optional(),
+export const JobProduction = FilmProduction.extend({
+  /** Of the films after the first, those that panels are printed on. */
+  otherFilms: listSchema(FilmProduction).optional(),
+  /** What all films of the job take together; absent where there is one. */
+  together: JobEstimates.optional(),
 });
 export type JobProduction = z.infer<typeof JobProduction>;
 
+/** What is printed with the panels on a film and is none. */
+export interface OtherItems {
+  readonly filmId: string;
+  readonly items: readonly PackItem[];
+}
+
 /**
  * `measured`: the ink coverage as computed from the artwork, where somebody has looked. `look` hears how far the nesting
- * is, and may throw to call it off. `others`: what is printed with the panels and is none.
+ * is, and may throw to call it off.
  */
 export function jobProduction(
   job: Job,
   layouts: readonly SideLayout[],
   measured?: MeasuredCoverage,
   look?: SearchLook,
-  others: readonly PackItem[] = [],
+  others?: OtherItems,
 ): JobProduction {
-  const settings = jobProductionSettings(job);
-  const items = [...packItems(job, layouts, settings), ...others];
-  const rolls = jobRolls(job, settings);
-  const mixed = sidesPrintedBothWays(job, layouts, settings);
-  const rules: RollRules = {
-    ...rollRulesFromPrinter(job.printer),
-    ...settings.rules,
-    unit: job.displayUnit,
-    sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
-  };
-  const plan = rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
-  const coverage = coverageInUse(layouts, settings, measured);
-  const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
-  const clock = productionClock(job, settings, estimates, coverage);
-  return {
-    settings,
-    items,
-    rolls,
-    rules,
-    plan,
-    coverage,
-    estimates,
-    clock,
-  };
+  const itemsOn = (filmId: string) => (others?.filmId === filmId ? { others: others.items } : {});
+  if (!hasSeveralFilms(job))
+    return filmProduction(job, FIRST_FILM_ID, layouts, { measured, look, ...itemsOn(FIRST_FILM_ID) });
+  const printed = jobFilms(job)
+    .map(({ id }) => ({ id, layouts: layoutsOnFilm(job, layouts, id) }))
+    .filter((film) => film.id === FIRST_FILM_ID || film.layouts.length > 0);
+  const made: FilmProduction[] = [];
+  for (const [index, film] of printed.entries()) {
+    const onFilm = jobFromPrintStart(jobOnFilm(job, film.id), job, film.id, made);
+    const looked = look && ((share: number) => look((index + share) / printed.length));
+    const options = { measured, look: looked, ...itemsOn(film.id) };
+    const before = made.length === 0 ? {} : { before: counted(onFilm, made) };
+    made.push({ ...filmProduction(onFilm, film.id, film.layouts, options), ...before });
+  }
+  const [first, ...otherFilms] = made as [FilmProduction, ...FilmProduction[]];
+  return { ...first, otherFilms, together: estimatesTogether(job, made, jobInstall(job, layouts)) };
 }
 
-function productionEstimates(
-  job: Job,
-  layouts: readonly SideLayout[],
-  { laminate, meanCoveragePercent, figures }: ProductionSettings,
-  plan: RollPlan,
-  rolls: readonly RollStock[],
-  items: readonly PackItem[],
-  coverage: CoverageInUse,
-): JobEstimates {
-  const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));
-  const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
-  return jobEstimates(
-    {
-      panels: layouts.flatMap(({ panels }) =>
-        panels.map(({ id, printed }) => ({
-          printedAreaMm2: rectArea(printed),
-          meanCoveragePercent: meanCoveragePercent ?? meanOf.get(id),
-        })),
-      ),
-      rolls: plan.uses.map((use) => ({
-        widthMm: rolls.find(({ id }) => id === use.rollId)!.widthMm,
-        usedLengthMm: use.usedLengthMm,
-        printedLengthMm: use.usedLengthMm - rollIdleLength(rolls, use.rollId),
-        panelAreaMm2: plan.placements
-          .filter(({ rollId }) => rollId === use.rollId)
-          .reduce((sum, { panelId }) => sum + areaOf.get(panelId)!, 0),
-      })),
-      filmPrice: materialPrice(job, 'film'),
-      laminate: laminate && { widthMm: laminate.widthMm, price: materialPrice(job, 'laminate') },
-      install: jobInstall(job, layouts),
-    },
-    figures,
+/** The films that something is printed on, in the order of the job; the first where that is none. */
+export function filmProductions(production: JobProduction): readonly FilmProduction[] {
+  const { otherFilms = [], together: _, ...first } = production;
+  return first.items.length > 0 || otherFilms.length === 0 ? [first, ...otherFilms] : otherFilms;
+}
+
+/** Of each item on a roll. */
+function counted(job: Job, made: readonly FilmProduction[]): NonNullable<FilmProduction['before']> {
+  const sum = (of: (each: FilmProduction) => number) => made.reduce((total, each) => total + of(each), 0);
+  return { rolls: sum(({ plan }) => plan.uses.length), strips: sum((each) => jobStrips(job, each).length) };
+}
+
+/** On one printer a film follows the one before it, unless somebody has said when it starts. */
+function jobFromPrintStart(onFilm: Job, job: Job, filmId: string, made: readonly FilmProduction[]): Job {
+  if (!onFilm.production || job.otherFilms?.find(({ id }) => id === filmId)?.production?.printStart)
+    return onFilm;
+  const printerOf = (id: string) => jobOnFilm(job, id).printer.name.trim().toLowerCase();
+  const before = made.findLast(
+    (each) => each.items.length > 0 && printerOf(each.filmId) === printerOf(filmId),
   );
-}
-
-/** Lead-in and tail pass the printer without being printed. */
-function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
-  const roll = rolls.find(({ id }) => id === rollId)!;
-  return roll.leadInMm + roll.tailMm;
-}
-
-/** The same with the clock of a job whose last panel came off the printer at that minute. */
-export const productionFromOffPrinter = (
-  job: Job,
-  production: JobProduction,
-  offPrinter: string,
-): JobProduction => ({
-  ...production,
-  clock: clockFromPrintEnd(job, production.settings, production.estimates, production.coverage, offPrinter),
-});
-
-function productionClock(
-  job: Job,
-  settings: ProductionSettings,
-  estimates: JobEstimates,
-  coverage: CoverageInUse,
-): JobProduction['clock'] {
-  const { printStart, workingHours } = settings;
-  if (printStart === undefined) return undefined;
-  const printEnd = localFromMinutes(
-    workEnd(minutesFromLocal(printStart), estimates.printTime.value, workingHours),
-  );
-  return clockFromPrintEnd(job, settings, estimates, coverage, printEnd);
-}
-
-function clockFromPrintEnd(
-  { dateOrder }: Job,
-  settings: ProductionSettings,
-  estimates: JobEstimates,
-  { worst }: CoverageInUse,
-  printEnd: string,
-): NonNullable<JobProduction['clock']> {
-  const { promised, workingHours, ink, restHours, transportHours } = settings;
-  const clock = dryingClock(
-    {
-      ink,
-      coveragePercent: worst?.percent,
-      printEnd,
-      isLaminated: settings.laminate !== undefined,
-      promised,
-      dateOrder,
-      laminationMinutes: estimates.laminationTime?.value ?? 0,
-      restHours: settings.laminate ? restHours : 0,
-      trimMinutes: estimates.trimTime.value,
-      packMinutes: estimates.packTime.value,
-      transportHours,
-    },
-    workingHours,
-  );
-  return { ...clock, printEnd };
+  const printEnd = before?.clock?.printEnd;
+  return printEnd === undefined
+    ? onFilm
+    : { ...onFilm, production: { ...onFilm.production, printStart: printEnd } };
 }

@@ -6,7 +6,7 @@ import type { Mm } from '../measure/units.ts';
 import { stripFileName } from '../output/file-name.ts';
 import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';
 import type { RollStock } from '../shop/rolls.ts';
-import type { JobProduction } from './job-production.ts';
+import type { FilmProduction } from './film-production.ts';
 
 export interface JobStrip {
   /** Name of its file, below the folder of strips. */
@@ -21,16 +21,21 @@ export interface JobStrip {
 
 export const isStripJob = (job: Job): boolean => job.output.files === 'strips';
 
-/** In print order: roll by roll, each in as few files as the longest print and the longest page allow. */
+/** Of one film, in print order: roll by roll, each in as few files as the longest print and the longest page allow. */
 export function jobStrips(
   job: Job,
-  { plan, rolls, rules }: Pick<JobProduction, 'plan' | 'rolls' | 'rules'>,
+  {
+    plan,
+    rolls,
+    rules,
+    before = { rolls: 0, strips: 0 },
+  }: Pick<FilmProduction, 'plan' | 'rolls' | 'rules' | 'before'>,
 ): JobStrip[] {
   const { size } = job.output;
   const strips = plan.uses.flatMap((use, index) => {
     const roll = rolls.find(({ id }) => id === use.rollId)!;
     return printStrips(use, rules, longestPageMm(size)).map((strip) => ({
-      rollNumber: index + 1,
+      rollNumber: before.rolls + index + 1,
       roll,
       strip,
     }));
@@ -38,8 +43,8 @@ export function jobStrips(
   const enlargeBy = size.kind === 'reduction' ? size.factor : 1;
   return strips.map((strip, index) => ({
     ...strip,
-    number: index + 1,
-    fileName: stripFileName(job.number, strip.rollNumber, index + 1, enlargeBy),
+    number: before.strips + index + 1,
+    fileName: stripFileName(job.number, strip.rollNumber, before.strips + index + 1, enlargeBy),
   }));
 }
 

@@ -1,5 +1,6 @@
 /** The film and laminate that an output takes, roll by roll: what is planned to go off the shelf when it is printed. */
 import { z } from 'zod';
+import { jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { jobLayout } from '../layout/side-layout.ts';
@@ -7,7 +8,8 @@ import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { layoutsAsWritten, layoutsOfPanels } from '../output/reprint-layouts.ts';
 import type { SearchLook } from '../rolls/assignment-search.ts';
-import { jobProduction } from './job-production.ts';
+import type { FilmProduction } from './film-production.ts';
+import { filmProductions, jobProduction } from './job-production.ts';
 import { filmName } from './shared-film.ts';
 
 export const OutputRoll = z.strictObject({
@@ -45,7 +47,16 @@ export function outputRolls(job: Job, panels: readonly ManifestPanel[], look?: S
     layoutsAsWritten(jobLayout(job), panels),
     panels.map(({ panelId }) => panelId),
   );
-  const { plan, rolls, items } = jobProduction(job, layouts, undefined, look);
+  const films = filmProductions(jobProduction(job, layouts, undefined, look)).map((made) =>
+    filmRolls(jobOnFilm(job, made.filmId), made),
+  );
+  return {
+    rolls: films.flatMap(({ rolls }) => rolls),
+    unplaced: films.flatMap(({ unplaced }) => unplaced),
+  };
+}
+
+function filmRolls(job: Job, { plan, rolls, items }: FilmProduction): OutputRolls {
   const { laminate, laminateRolls, figures } = jobProductionSettings(job);
   const labelOf = new Map(items.map(({ panelId, label }) => [panelId, label]));
   const laminateName = laminate?.name ?? job.laminate?.name;

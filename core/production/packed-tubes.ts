@@ -1,3 +1,5 @@
+import { isLaminated } from '../job/job-cost-card.ts';
+import { jobFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -25,8 +27,9 @@ export const MOST_TUBE_KG = 14;
 
 /** The panels of each side on as few cores as one person can lift, the first to be installed on the first. */
 export function packedTubes(job: Job, layouts: readonly SideLayout[]): PackedTube[] {
-  const kgPerM2 = FILM_KG_PER_M2 + ((job.production?.laminate ?? job.laminate) ? LAMINATE_KG_PER_M2 : 0);
-  const weightOf = ({ film }: Panel) => (rectArea(film) / 1e6) * kgPerM2;
+  const laminated = new Set(jobFilms(job).flatMap(({ id }) => (isLaminated(jobOnFilm(job, id)) ? id : [])));
+  const kgPerM2 = (filmId: string) => FILM_KG_PER_M2 + (laminated.has(filmId) ? LAMINATE_KG_PER_M2 : 0);
+  const weightOf = ({ film, filmId }: Panel) => (rectArea(film) / 1e6) * kgPerM2(filmId);
   const tubes: PackedTube[] = [];
   for (const layout of layouts) {
     let panels: Panel[] = [];

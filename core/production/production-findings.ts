@@ -2,13 +2,16 @@
 import { type Finding, finding, type Place } from '../findings/finding.ts';
 import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
 import { filmBase } from '../job/film-base.ts';
+import { hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
-import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
+import { layoutsOnFilm } from '../layout/film-layouts.ts';
+import { groundStretches, isPanelOver, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
+import type { FilmProduction } from './film-production.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
-import type { JobProduction } from './job-production.ts';
+import { filmProductions, type JobProduction } from './job-production.ts';
 import { printsBothWays, sidesPrintedBothWays } from './job-rolls.ts';
 
 export interface ProductionKnown {
@@ -18,11 +21,37 @@ export interface ProductionKnown {
   /** Ink coverage as computed from the artwork; absent where it was not computed yet. */
   readonly measured?: MeasuredCoverage;
   /** Absent where it was not derived yet: then only what the roll plan and the clock say is missing. */
-  readonly production?: Pick<JobProduction, 'plan' | 'clock'>;
+  readonly production?: JobProduction;
+}
+
+/** Film by film: what a job of one film says, and of a job with several which film it says it of. */
+export function productionFindings({ job, layouts, measured, production }: ProductionKnown): Finding[] {
+  if (!hasSeveralFilms(job)) return filmFindings({ job, layouts, measured, production });
+  return jobFilms(job).flatMap(({ id, letter }) => {
+    const onFilm = layoutsOnFilm(job, layouts, id);
+    if (onFilm.length === 0) return [];
+    const made = production && filmProductions(production).find(({ filmId }) => filmId === id);
+    return filmFindings({ job: jobOnFilm(job, id), layouts: onFilm, measured, production: made }).map(
+      (finding) => ofFilm(finding, id, letter),
+    );
+  });
+}
+
+/** What names no panel says which film it is about. */
+function ofFilm(finding: Finding, filmId: string, letter: string): Finding {
+  if (finding.where.panelId !== undefined) return finding;
+  return { ...finding, message: `Film ${letter}: ${finding.message}`, where: { ...finding.where, filmId } };
+}
+
+interface FilmKnown {
+  readonly job: Job;
+  readonly layouts: readonly SideLayout[];
+  readonly measured: MeasuredCoverage | undefined;
+  readonly production: Pick<FilmProduction, 'plan' | 'clock'> | undefined;
 }
 
 /** Rolls, ink and clock of a job that was never opened for production are looked at only where they were derived. */
-export function productionFindings({ job, layouts, measured, production }: ProductionKnown): Finding[] {
+function filmFindings({ job, layouts, measured, production }: FilmKnown): Finding[] {
   const settings = jobProductionSettings(job);
   const ofMaterials = [...materialFindings(job, layouts, settings), ...mirrorFindings(job)];
   if (!job.production && !production) return ofMaterials;
@@ -38,7 +67,9 @@ export function productionFindings({ job, layouts, measured, production }: Produ
 function materialFindings(job: Job, layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
   const { film, laminate, orderedFinish, promisedYears, overrides } = settings;
   if (!film) return kindPairingFindings(job.film, job.laminate, overrides);
-  const hasDifficultGround = layouts.some(({ side }) => side.ground.length > 0);
+  const hasDifficultGround = layouts.some(({ side, panels }) =>
+    side.ground.some((ground) => panels.some((panel) => isPanelOver(panel, ground))),
+  );
   const stretches = layouts.flatMap((layout) => groundStretches(layout, stretchLimits(job)));
   const order = { film, laminate, hasDifficultGround, promisedYears, orderedFinish, unit: job.displayUnit };
   return pairingFindings(

@@ -4,7 +4,7 @@ import { type ColorStrip, colorStripLabel } from '../output/color-strip.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import type { PackItem } from '../shop/rolls.ts';
 import type { MeasuredCoverage } from './job-coverage.ts';
-import { type JobProduction, jobProduction } from './job-production.ts';
+import { filmProductions, type JobProduction, jobProduction } from './job-production.ts';
 
 /** The strip among the items of a plan. */
 export const colorStripItemId = (job: Job): string => `${job.id}/color-strip`;
@@ -20,8 +20,10 @@ export function productionWithStrip(
   measured: MeasuredCoverage | undefined,
 ): JobProduction {
   const alone = jobProduction(job, layouts, measured);
-  const place = alone.plan.placements.find(({ panelId }) => panelId === `${job.id}/${strip.panel.id}`);
-  const roll = place && alone.rolls.find(({ id }) => id === place.rollId);
+  const { filmId } = strip.panel;
+  const onFilm = filmProductions(alone).find((each) => each.filmId === filmId) ?? alone;
+  const place = onFilm.plan.placements.find(({ panelId }) => panelId === `${job.id}/${strip.panel.id}`);
+  const roll = place && onFilm.rolls.find(({ id }) => id === place.rollId);
   if (!place || !roll) return alone;
   const across = rollPrintWidth(roll);
   const { turned } = place;
@@ -37,5 +39,5 @@ export function productionWithStrip(
     installOrder: 1,
     locked: { rollId: roll.id, xMm: roll.leftMarginMm, yMm: roll.leadInMm, turned },
   };
-  return jobProduction(job, layouts, measured, undefined, [item]);
+  return jobProduction(job, layouts, measured, undefined, { filmId, items: [item] });
 }

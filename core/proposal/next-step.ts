@@ -1,5 +1,7 @@
 /** What comes next in a job, from what is there already: shown in one place, and only where something is left to do. */
+
 import type { Finding } from '../findings/finding.ts';
+import { panelPrinter } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { panelFit } from '../layout/panel-fit.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -24,8 +26,8 @@ export function nextStep({ job, layouts, blocking, output }: StateOfJob): NextSt
   if (job.sides.length === 0) return { kind: 'sides' };
   if (output) return stepAfterOutput(output);
   const isFitting = layouts.every(({ panels }) =>
-    panels.every(({ film }) => {
-      const { isTooWide, isTooLong } = panelFit(film, job.printer);
+    panels.every((panel) => {
+      const { isTooWide, isTooLong } = panelFit(panel.film, panelPrinter(job, panel));
       return !isTooWide && !isTooLong;
     }),
   );

@@ -1,5 +1,6 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import { z } from 'zod';
+import { jobOnFilm, sideFilmId } from '../job/job-films.ts';
 import { type Job, OutputSize, Region, type Side } from '../job/schema.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
@@ -73,7 +74,7 @@ export function planAnswer(
   const { energy, lettering = [] } = reading ?? {};
   const present = earlierFromLayout(side.layout);
   const planSide = planSideFromJob(job, side, {
-    rolls: rollsAtHand(job, otherRollWidthsMm),
+    rolls: rollsAtHand(jobOnFilm(job, sideFilmId(side)), otherRollWidthsMm),
     lettering: lettering.map(({ rect, words, capHeightMm, strokes }, index) => ({
       id: `lettering-${index + 1}`,
       rect,

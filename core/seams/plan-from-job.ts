@@ -2,6 +2,7 @@ import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineSpan } from '../job/body-line.ts';
 import { sideLines } from '../job/door.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
+import { jobOnFilm, sideFilmId } from '../job/job-films.ts';
 import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
 import { linePath } from '../job/line-path.ts';
 import { regionsPlaced, seamSpan } from '../job/region.ts';
@@ -37,8 +38,9 @@ export type PlanExtras = Partial<
   Pick<PlanSide, 'rolls' | 'laps' | 'gapAllowance' | 'card' | 'lettering' | 'energy' | 'earlier'>
 >;
 
-/** A side of a job as the planner sees it. Locked joints of its present layout stay. */
-export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): PlanSide {
+/** A side of a job as the planner sees it, on the film of the side. Locked joints of its present layout stay. */
+export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {}): PlanSide {
+  const job = jobOnFilm(ofJob, sideFilmId(side));
   const outline = sideOutline(side, job.scale);
   const planned = {
     width: outline.width,

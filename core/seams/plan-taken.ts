@@ -1,4 +1,5 @@
-import { jobSet, layoutReplace } from '../job/edits/edits.ts';
+import { filmSet, jobSet, layoutReplace } from '../job/edits/edits.ts';
+import { jobFilm, sideFilmId } from '../job/job-films.ts';
 import type { Job, Region } from '../job/schema.ts';
 import { outputSizeHolding } from '../layout/output-size.ts';
 import { jobLayout } from '../layout/side-layout.ts';
@@ -17,12 +18,13 @@ export function planTaken(
 ): Result<Job, Problem> {
   const replaced = layoutReplace(job, { sideId, layout });
   if (!replaced.ok) return replaced;
-  const { printer, output } = replaced.value;
+  const { output } = replaced.value;
+  const filmId = sideFilmId(replaced.value.sides.find(({ id }) => id === sideId)!);
+  const { printer } = jobFilm(replaced.value, filmId);
   const films = jobLayout(replaced.value).flatMap(({ panels }) => panels.map(({ film }) => film));
   const longest = films.reduce((most, { width, height }) => Math.max(most, width, height), 0);
   const size = outputSizeHolding(output.size, longest);
   if (rollWidthMm === printer.rollWidthMm && size === output.size) return replaced;
-  return jobSet(replaced.value, {
-    change: { printer: { ...printer, rollWidthMm }, output: { ...output, size } },
-  });
+  const onRoll = filmSet(replaced.value, { filmId, change: { printer: { ...printer, rollWidthMm } } });
+  return onRoll.ok ? jobSet(onRoll.value, { change: { output: { ...output, size } } }) : onRoll;
 }

@@ -1,6 +1,6 @@
 import { BLACK, type Item, PAPER, type PolygonItem } from '../drawing/drawing.ts';
 import type { Ground } from '../job/schema.ts';
-import { groundStretches, stretchLimits } from '../layout/ground-stretch.ts';
+import { jobGroundStretches } from '../layout/ground-stretch.ts';
 import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -225,9 +225,8 @@ const GROUND_ACTS: Readonly<Record<Ground['kind'], string>> = {
 /** Recesses and curves: where they are, and their stretch, with a blank for the crew's own measure where no depth is known. */
 function groundTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const unit = context.job.displayUnit;
-  const limits = stretchLimits(context.job);
   const rows = layouts.flatMap((layout) => {
-    const stretches = groundStretches(layout, limits);
+    const stretches = jobGroundStretches(context.job, layout);
     return layout.side.ground.map((ground): Cell[] => {
       const here = stretches.filter((stretch) => stretch.ground === ground);
       const feeds = here

@@ -6,7 +6,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { panelFileName } from '../output/file-name.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
 import { RECORD_FIELDS, type RecordField } from '../output/record-fields.ts';
-import type { JobProduction } from '../production/job-production.ts';
+import type { FilmProduction } from '../production/film-production.ts';
 import { isStripJob, jobStrips } from '../production/job-strips.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { type Cell, tableBlock } from './blocks.ts';
@@ -38,7 +38,7 @@ export interface OperatorKnown {
 export function operatorBlock(
   context: SheetContext,
   layouts: readonly SideLayout[],
-  production: JobProduction,
+  production: FilmProduction,
   { facts, first = {}, record = {} }: OperatorKnown,
 ): FlowBlock {
   const reprint = context.output?.reprint;
@@ -78,7 +78,7 @@ const isOnTicket = (field: RecordField): boolean =>
 
 function askedOf(
   job: Job,
-  { coverage }: JobProduction,
+  { coverage }: FilmProduction,
   facts: PrintingFacts | undefined,
 ): Partial<Record<RecordField, readonly string[]>> {
   const limit = (job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS).maxInkPercent;
@@ -103,7 +103,7 @@ function askedOf(
 }
 
 /** Who makes up for the feed, once, and how it is checked. */
-function feedRow(job: Job, layouts: readonly SideLayout[], production: JobProduction): Cell[] {
+function feedRow(job: Job, layouts: readonly SideLayout[], production: FilmProduction): Cell[] {
   const feed = production.rules.feedCompensationPercent;
   const check = tickToTick(layouts, production);
   const long = check && sheetLengthWithUnit(check.lengthMm, job.displayUnit);
@@ -133,7 +133,7 @@ function filmRows({ film: { mirror, whitePlate } }: Job): Cell[][] {
 /** The panel that is longest along the film, where an error of the feed shows most, and how far apart its ticks stand. */
 export function tickToTick(
   layouts: readonly SideLayout[],
-  { plan }: JobProduction,
+  { plan }: FilmProduction,
 ): { readonly label: string; readonly lengthMm: number } | undefined {
   const turned = new Map(
     plan.placements.map((place) => [place.panelId.slice(place.panelId.indexOf('/') + 1), place.turned]),
@@ -147,7 +147,7 @@ export function tickToTick(
   return longest && { label: longest.label, lengthMm: along(longest) };
 }
 
-function filesText(job: Job, layouts: readonly SideLayout[], production: JobProduction): string {
+function filesText(job: Job, layouts: readonly SideLayout[], production: FilmProduction): string {
   const { size } = job.output;
   const names = isStripJob(job)
     ? jobStrips(job, production).map(({ fileName }) => fileName)

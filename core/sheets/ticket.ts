@@ -5,7 +5,7 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import { type Finding, findingKey, type Severity } from '../findings/finding.ts';
 import { type FindingGroup, findingGroups } from '../findings/layout/finding-groups.ts';
-import type { Job, TicketParts } from '../job/schema.ts';
+import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -14,7 +14,8 @@ import type { Mm } from '../measure/units.ts';
 import { offPrinterTime } from '../output/off-printer-time.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
-import { type JobProduction, productionFromOffPrinter } from '../production/job-production.ts';
+import type { JobEstimates } from '../production/estimate.ts';
+import { type FilmProduction, productionFromOffPrinter } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
@@ -31,14 +32,8 @@ import { type SheetContext, type SheetOptions, sheetContext } from './sheet-cont
 import { sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
-import {
-  coverageRows,
-  estimateRows,
-  materialRows,
-  momentText,
-  printRows,
-  stripRows,
-} from './ticket-figures.ts';
+import { estimatesBlock, togetherBlock } from './ticket-estimates.ts';
+import { materialRows, momentText, printRows, stripRows } from './ticket-figures.ts';
 import { type OperatorKnown, operatorBlock, tickToTick } from './ticket-operator.ts';
 
 export const TICKET = 'Production ticket';
@@ -50,6 +45,12 @@ export interface TicketOptions extends SheetOptions {
   /** All findings of the job, see core/checks/findings/job-findings.ts. */
   readonly findings: readonly Finding[];
   readonly operator?: OperatorKnown;
+  /** Where the job has several films, of which this one is the job's here; see film-tickets.ts. */
+  readonly film?: {
+    readonly title: string;
+    /** What all films take, on the ticket that tells it. */
+    readonly together: JobEstimates | undefined;
+  };
 }
 
 /** Share of the columns of the first page that the roll plan may take. */
@@ -65,7 +66,7 @@ const TEXT_MM: Mm = 3.5;
 export function ticket(
   job: Job,
   layouts: readonly SideLayout[],
-  production: JobProduction,
+  production: FilmProduction,
   options: TicketOptions,
 ): readonly Sheet[] {
   const size = {
@@ -78,7 +79,8 @@ export function ticket(
   const printed =
     offPrinter === undefined ? production : productionFromOffPrinter(job, production, offPrinter);
   const rolls = rollsOnPlan(production);
-  const title = `Ticket · ${job.number} · ${panelsText(context, layouts)}`;
+  const ofFilm = options.film ? ` · ${options.film.title}` : '';
+  const title = `Ticket · ${job.number}${ofFilm} · ${panelsText(context, layouts)}`;
   const ways = SPACINGS.map((spacing) => () => {
     const spaced = spacedContext(context, spacing);
     const blocks = ticketBlocks(spaced, layouts, production, options);
@@ -137,7 +139,7 @@ function planPlaced(
 
 function ticketPages(
   context: SheetContext,
-  production: JobProduction,
+  production: FilmProduction,
   record: ProductionRecord,
   title: string,
   blocks: readonly FlowBlock[],
@@ -149,7 +151,7 @@ function ticketPages(
   return pagesFilled(context, blocks, columns);
 }
 
-function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {
+function rollsOnPlan({ plan, rolls }: FilmProduction): RollOnPlan[] {
   return plan.uses.flatMap((use) => {
     const roll = rolls.find(({ id }) => id === use.rollId);
     return roll ? [{ roll, use }] : [];
@@ -168,7 +170,7 @@ interface BandCell {
  */
 function bandItems(
   context: SheetContext,
-  production: JobProduction,
+  production: FilmProduction,
   record: ProductionRecord,
   body: { x: Mm; y: Mm; width: Mm },
 ): Item[] {
@@ -234,7 +236,7 @@ function bandItems(
 
 /** When the last panel came off, and when it is dry: by the minute that was entered, or else to be counted from it by hand. */
 function dryingCells(
-  { settings, coverage }: JobProduction,
+  { settings, coverage }: FilmProduction,
   record: ProductionRecord,
   dateOrder: DateOrder | undefined,
 ): BandCell[] {
@@ -268,8 +270,8 @@ interface TicketBlocks {
 function ticketBlocks(
   context: SheetContext,
   layouts: readonly SideLayout[],
-  production: JobProduction,
-  { findings, operator = {} }: TicketOptions,
+  production: FilmProduction,
+  { findings, operator = {}, film }: TicketOptions,
 ): TicketBlocks {
   const { job } = context;
   const wanted = job.sheets?.ticket ?? {};
@@ -327,6 +329,9 @@ function ticketBlocks(
     listBlock(context, 'Cautions', [...turnedCautions(layouts, production), ...CAUTIONS]),
     signOffRow(context, 'Sign-off', ['Printed', 'Laminated', 'Packed']),
     ...(wanted.estimates || wanted.cost ? [estimatesBlock(context, production, wanted)] : []),
+    ...((wanted.estimates || wanted.cost) && film?.together
+      ? [togetherBlock(context, production, film.together, wanted)]
+      : []),
   );
   return { first, tables: blocks };
 }
@@ -343,7 +348,7 @@ const CAUTIONS: readonly ListEntry[] = [
 ].map((text) => ({ mark: '!', text }));
 
 /** Panels that lie across the film beside others that do not: the two may differ in color. */
-function turnedCautions(layouts: readonly SideLayout[], { plan }: JobProduction): ListEntry[] {
+function turnedCautions(layouts: readonly SideLayout[], { plan }: FilmProduction): ListEntry[] {
   const turnedIds = new Set(
     plan.placements
       .filter(({ turned }) => turned)
@@ -376,28 +381,10 @@ const packBlock = (context: SheetContext, layouts: readonly SideLayout[]): FlowB
     inPairs(packingEntries(context.job, layouts).map((text): Cell[] => [TICK_BOX, { text }])),
   );
 
-function estimatesBlock(
-  context: SheetContext,
-  production: JobProduction,
-  { estimates: hasEstimates = false, cost: hasCost = false }: TicketParts,
-): FlowBlock {
-  const rows = estimateRows(production, context.job.displayUnit, { hasEstimates, hasCost });
-  return tableBlock(
-    context,
-    'Estimates: worked out from the job, not measured',
-    [
-      { head: 'What', share: 0.2 },
-      { head: 'Estimate', share: 0.22, anchor: 'end' },
-      { head: 'Worked out from', share: 0.58 },
-    ],
-    [...(hasEstimates ? coverageRows(production) : []), ...rows],
-  );
-}
-
 /** Of a reprint with what was used first beside blanks for what is used now: two lots of one film differ in color. */
 function materialBlock(
   context: SheetContext,
-  { settings }: JobProduction,
+  { settings }: FilmProduction,
   { first, record }: OperatorKnown,
 ): FlowBlock {
   const reprint = context.output?.reprint;
@@ -424,7 +411,7 @@ function materialBlock(
 }
 
 /** What is sent to the printer where panels are printed strip by strip. */
-function stripBlocks(context: SheetContext, production: JobProduction): FlowBlock[] {
+function stripBlocks(context: SheetContext, production: FilmProduction): FlowBlock[] {
   const { job } = context;
   if (!isStripJob(job)) return [];
   return [
@@ -452,7 +439,7 @@ function inPairs(rows: readonly Cell[][]): Cell[][] {
 function checkRows(
   { job }: SheetContext,
   layouts: readonly SideLayout[],
-  production: JobProduction,
+  production: FilmProduction,
 ): Cell[][] {
   const bar = `The bar of ${job.displayUnit === 'in' ? '4 in' : '100 mm'} in the border of the first panel`;
   const check = tickToTick(layouts, production);

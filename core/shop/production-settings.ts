@@ -41,6 +41,21 @@ export const ProductionSettings = z.strictObject({
 });
 export type ProductionSettings = z.infer<typeof ProductionSettings>;
 
+/** The part that belongs to a film: of each further film of a job it is kept apart. */
+export const FilmProductionSettings = ProductionSettings.pick({
+  film: true,
+  laminate: true,
+  overrides: true,
+  ink: true,
+  worstCoveragePercent: true,
+  meanCoveragePercent: true,
+  printStart: true,
+  rolls: true,
+  laminateRolls: true,
+  locked: true,
+}).partial();
+export type FilmProductionSettings = z.infer<typeof FilmProductionSettings>;
+
 /** What production of a new job begins with: the part of its settings that belongs to the shop. */
 export const ProductionDefaults = ProductionSettings.pick({
   ink: true,

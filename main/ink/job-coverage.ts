@@ -2,7 +2,6 @@
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import type { Progress } from '../../core/contract/parts.ts';
-import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
@@ -45,7 +44,7 @@ export async function measureCoverage(
   artwork: OpenedArtwork | undefined,
   tools: CoverageTools,
 ): Promise<MeasuredCoverage | undefined> {
-  if (!artwork || !job.production || !needsCoverage(jobProductionSettings(job))) return undefined;
+  if (!artwork || !job.production || !needsCoverage(job)) return undefined;
   return await jobCoverage(job, layouts, artwork, tools);
 }
 

@@ -223,7 +223,7 @@ function manifestPanel(
     shown: panelShownHash(job, layout, panel),
     scale: job.scale,
     enlargeBy,
-    ...(isFileMirrored(job) && { mirrored: true }),
+    ...(isFileMirrored(job, panel) && { mirrored: true }),
     notes: [...notes],
   };
 }

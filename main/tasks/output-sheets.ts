@@ -16,13 +16,14 @@ import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { productionWithStrip } from '../../core/production/strip-production.ts';
 import { CHECK_IN_SHEET, checkInSheet } from '../../core/sheets/check-in-sheet.ts';
+import { filmTickets } from '../../core/sheets/film-tickets.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { LABEL_SHEETS, type LabelSheet } from '../../core/sheets/label-sheet.ts';
 import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
-import { TICKET, ticket } from '../../core/sheets/ticket.ts';
+import { TICKET } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { drawSidePictures } from '../artwork/side-pictures.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
@@ -168,7 +169,7 @@ function drawnSheets(
       const scan = state.artwork?.scan;
       const operator = { facts: scan && printingFacts(job, scan), first: firstRecord, record };
       const findings = jobFindings({ ...state, production }, panelIds);
-      return ticket(job, produced, production, { ...common, findings, operator });
+      return filmTickets(job, produced, production, { ...common, findings, operator });
     }
     case 'labels':
       return panelLabels(job, layouts, {

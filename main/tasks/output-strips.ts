@@ -3,7 +3,7 @@ import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
-import { jobProduction } from '../../core/production/job-production.ts';
+import { filmProductions, jobProduction } from '../../core/production/job-production.ts';
 import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
 import { writeStripFiles } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -32,10 +32,9 @@ export async function writeOutputStrips(
     const remark = 'Only some panels were asked for, so each is a file of its own and there are no strips.';
     return resultOk({ ...none, remarks: [remark] });
   }
-  const production = jobProduction(job, layouts);
   const written = await writeStripFiles(
     job,
-    jobStrips(job, production),
+    filmProductions(jobProduction(job, layouts)).flatMap((production) => jobStrips(job, production)),
     panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),
     `Panelwright ${PROGRAM_VERSION}`,
     staged,

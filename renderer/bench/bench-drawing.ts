@@ -5,6 +5,7 @@
 
 import { effect } from '@preact/signals';
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
+import { panelPrinter } from '../../core/job/job-films.ts';
 import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Point } from '../../core/measure/rect.ts';
@@ -211,7 +212,15 @@ function ghostsOver(current: Job): readonly NodeSpec[] {
   if (!placed || !panel) return [];
   const { pxPerMm, xMm } = viewport.value;
   const seenToMm = xMm + canvasSize.value.widthPx / pxPerMm;
-  return [ghostNodes(placed, fitGhost(panel, current.printer, seamInHand()), current, pxPerMm, seenToMm)];
+  return [
+    ghostNodes(
+      placed,
+      fitGhost(panel, panelPrinter(current, panel), seamInHand()),
+      current,
+      pxPerMm,
+      seenToMm,
+    ),
+  ];
 }
 
 function tapesOver(current: Job): readonly NodeSpec[] {

@@ -1,4 +1,5 @@
 /** Where the pointer is, and what the film on the roll allows. */
+import { hasSeveralFilms, jobFilms } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { printerPrintWidth } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -12,10 +13,13 @@ export function BenchStatus({ job }: { readonly job: Job }) {
     <p class="bench-status">
       <PointerWords job={job} />
       {isPictureAwaited.value && <span>Drawing the artwork…</span>}
-      <span>
-        Roll {lengthText(job.printer.rollWidthMm, job.displayUnit)}, prints{' '}
-        {lengthText(printerPrintWidth(job.printer), job.displayUnit)}
-      </span>
+      {jobFilms(job).map(({ id, letter, printer }) => (
+        <span key={id}>
+          {hasSeveralFilms(job) ? `Film ${letter}: roll` : 'Roll'}{' '}
+          {lengthText(printer.rollWidthMm, job.displayUnit)}, prints{' '}
+          {lengthText(printerPrintWidth(printer), job.displayUnit)}
+        </span>
+      ))}
     </p>
   );
 }

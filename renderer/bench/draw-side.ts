@@ -4,6 +4,7 @@ import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
 import { doorLines, doorOutline } from '../../core/job/door.ts';
 import { sideItems } from '../../core/job/edits/edits.ts';
+import { panelPrinter } from '../../core/job/job-films.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import type { Door, Job, NoFilmArea, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -320,7 +321,7 @@ function panelTag(
   { job, pxPerMm, selection }: SideLook,
   lettering: readonly Rect[],
 ): NodeSpec[] {
-  const fit = panelFit(panel.film, job.printer);
+  const fit = panelFit(panel.film, panelPrinter(job, panel));
   const excess = fit.isTooWide
     ? `${lengthText(-fit.widthLeftMm, job.displayUnit)} too wide`
     : fit.isTooLong

@@ -1,6 +1,7 @@
 /** Dragging a seam, and cutting a panel with a new one. */
 
 import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
+import { jobFilm, sideFilmId } from '../../core/job/job-films.ts';
 import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
 import { type SeamInSplit, seamInSplit } from '../../core/job/seam-range.ts';
@@ -48,7 +49,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   const isShaped = found.joint.shape !== undefined;
   const grip = positionOf(from.mm, seam.direction) - found.joint.atMm;
   const places = [
-    ...rollFilledPlaces(placed.layout, seam, printerPrintWidth(current.printer)),
+    ...rollFilledPlaces(placed.layout, seam, printerPrintWidth(jobFilm(current, sideFilmId(side)).printer)),
     ...placesOnArtwork(side, seam.direction, found.span),
   ];
   let at: Mm | undefined;
@@ -112,7 +113,7 @@ function showWords(
   if (!seam) return;
   const on = pointOnSide(placed, pointer.mm);
   const along = seam.direction === 'vertical' ? on.y : on.x;
-  const words = seamWords(layout, seam, along, { printer: current.printer, unit: current.displayUnit });
+  const words = seamWords(layout, seam, along, current);
   const drawnTo = snapWords(snap.target, current.displayUnit);
   readout.value = { at: pointer.px, lines: drawnTo === undefined ? words : [...words, drawnTo] };
 }

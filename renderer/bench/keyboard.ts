@@ -247,7 +247,7 @@ export function choosePanel(layout: SideLayout, panel: Panel): void {
   const placed = placedSide(layout.side.id);
   if (placed) zoomToRect(rectOnBench(placed, panel.net));
   const current = job.value;
-  if (current) announce(panelWords(panel, { printer: current.printer, unit: current.displayUnit }));
+  if (current) announce(panelWords(panel, current));
 }
 
 function announceSeam(sideId: string, seamId: string): void {
@@ -256,7 +256,7 @@ function announceSeam(sideId: string, seamId: string): void {
   const seam = layout?.seams.find(({ id }) => id === seamId);
   if (!current || !layout || !seam) return;
   const middle = (seam.span.start + seam.span.end) / 2;
-  const words = seamWords(layout, seam, middle, { printer: current.printer, unit: current.displayUnit });
+  const words = seamWords(layout, seam, middle, current);
   const direction = seam.direction === 'vertical' ? 'Vertical' : 'Horizontal';
   announce(`${direction} ${JOINT_WORDS[seam.joint]}. ${words.join('. ')}`);
 }

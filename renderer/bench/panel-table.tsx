@@ -1,6 +1,7 @@
 /** Every panel with its figures; what is chosen here is chosen on the canvas, and the other way round. */
 import { useEffect, useRef } from 'preact/hooks';
 import type { Finding } from '../../core/findings/finding.ts';
+import { hasSeveralFilms, panelPrinter } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
@@ -13,6 +14,7 @@ import { findings } from '../state/job-findings.ts';
 import { layouts } from '../state/open-job.ts';
 import { selection, showStage, stage } from './bench-state.ts';
 import { choosePanel } from './keyboard.ts';
+import { PanelFilmSelect } from './panel-film-select.tsx';
 import { sizeText } from './seam-words.ts';
 
 export function PanelTable({ job }: { readonly job: Job }) {
@@ -38,6 +40,7 @@ export function PanelTable({ job }: { readonly job: Job }) {
           <th scope="col">
             <TermText>Side</TermText>
           </th>
+          {hasSeveralFilms(job) && <th scope="col">Film</th>}
           <th scope="col" class="number">
             <TermText>Visible size</TermText>
           </th>
@@ -100,7 +103,7 @@ interface PanelRowProps {
 function PanelRow({ panel, layout, job, trimmed, isChosen }: PanelRowProps) {
   const row = useRef<HTMLTableRowElement>(null);
   const unit = job.displayUnit;
-  const fit = panelFit(panel.film, job.printer);
+  const fit = panelFit(panel.film, panelPrinter(job, panel));
   useEffect(() => {
     if (isChosen) row.current?.scrollIntoView({ block: 'nearest' });
   }, [isChosen]);
@@ -122,6 +125,11 @@ function PanelRow({ panel, layout, job, trimmed, isChosen }: PanelRowProps) {
       </td>
       <td class="number">{panel.order}</td>
       <td>{layout.side.name}</td>
+      {hasSeveralFilms(job) && (
+        <td>
+          <PanelFilmSelect job={job} panel={panel} />
+        </td>
+      )}
       <td class="number">{sizeText(panel.net, unit)}</td>
       <td class="number">{sizeText(panel.printed, unit)}</td>
       <td class="number">{sizeText(panel.film, unit)}</td>

@@ -1,6 +1,7 @@
 /** What the operator wants to know of a seam while it moves: where it is, and what it leaves on both sides. */
 
-import type { Printer } from '../../core/job/schema.ts';
+import { hasSeveralFilms, jobFilm, panelPrinter } from '../../core/job/job-films.ts';
+import type { Job } from '../../core/job/schema.ts';
 import type { SnapTarget } from '../../core/job/seam-snap.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
@@ -14,18 +15,18 @@ import type { Mm } from '../../core/measure/units.ts';
 /** Of one seam. */
 export const JOINT_WORDS = { lap: 'overlap seam', butt: 'butt seam', gap: 'body-gap seam' } as const;
 
-export interface WordsFor {
-  readonly printer: Printer;
-  readonly unit: 'mm' | 'in';
-}
+/** Whose panels they are, for what they are printed with and the unit of lengths. */
+export type WordsFor = Pick<Job, 'film' | 'laminate' | 'printer' | 'otherFilms' | 'displayUnit'>;
 
 /** `LH-02  1320 × 2370 mm, 44 mm of film width left` */
-export function panelWords(panel: Panel, { printer, unit }: WordsFor): string {
-  return `${panel.label}  ${sizeText(panel.net, unit)}, ${filmLeftText(panel, { printer, unit })}`;
+export function panelWords(panel: Panel, job: WordsFor): string {
+  const film = hasSeveralFilms(job) ? `, film ${jobFilm(job, panel.filmId).letter}` : '';
+  return `${panel.label}  ${sizeText(panel.net, job.displayUnit)}, ${filmLeftText(panel, job)}${film}`;
 }
 
-export function filmLeftText(panel: Panel, { printer, unit }: WordsFor): string {
-  const fit = panelFit(panel.film, printer);
+export function filmLeftText(panel: Panel, job: WordsFor): string {
+  const { displayUnit: unit } = job;
+  const fit = panelFit(panel.film, panelPrinter(job, panel));
   if (fit.isTooWide) return `film ${lengthText(-fit.widthLeftMm, unit)} too wide`;
   if (fit.isTooLong) return `film ${filmLengthText(-fit.lengthLeftMm, unit)} too long`;
   return `${lengthText(fit.widthLeftMm, unit)} of film width left`;
@@ -35,15 +36,15 @@ export const sizeText = (size: { readonly width: Mm; readonly height: Mm }, unit
   `${lengthText(size.width, unit).replace(/\s\D+$/, '')} × ${lengthText(size.height, unit)}`;
 
 /** `alongMm` is where on the seam somebody looks; the panels there are meant. */
-export function seamWords(layout: SideLayout, seam: Seam, alongMm: Mm, words: WordsFor): readonly string[] {
-  const datums = seamDatums(layout, seam, words.unit);
+export function seamWords(layout: SideLayout, seam: Seam, alongMm: Mm, job: WordsFor): readonly string[] {
+  const datums = seamDatums(layout, seam, job.displayUnit);
   const panels = [seam.firstPanelIds, seam.secondPanelIds].flatMap(
     (ids) => panelBeside(layout, ids, seam, alongMm) ?? [],
   );
   return [
     datums.near.text,
     ...(datums.fromLine ? [datums.fromLine.text] : []),
-    ...panels.map((panel) => panelWords(panel, words)),
+    ...panels.map((panel) => panelWords(panel, job)),
   ];
 }
 

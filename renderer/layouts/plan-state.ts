@@ -2,6 +2,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import { itemAdd } from '../../core/job/edits/edits.ts';
 import { jobCostCard } from '../../core/job/job-cost-card.ts';
+import { jobOnFilm, jobWithPrinter, sideFilmId } from '../../core/job/job-films.ts';
 import { regionJoints, regionsPlaced } from '../../core/job/region.ts';
 import type { Job, Region, Side } from '../../core/job/schema.ts';
 import { otherRollWidths } from '../../core/job/shop-profile.ts';
@@ -69,7 +70,9 @@ export function chooseOfferOf(sideId: string, id: PlanOffer['id']): void {
  */
 export function shopRolls(now: Job, sideId: string): readonly { widthMm: Mm; isUsed: boolean }[] {
   const isFree = now.sides.every(({ id, layout }) => id === sideId || layout.kind === 'panel');
-  return otherRollWidths(shopProfile.value, now.printer).map((widthMm) => ({
+  const side = now.sides.find(({ id }) => id === sideId);
+  const { printer } = side ? jobOnFilm(now, sideFilmId(side)) : now;
+  return otherRollWidths(shopProfile.value, printer).map((widthMm) => ({
     widthMm,
     isUsed: tickedRolls.value.get(widthMm) ?? isFree,
   }));
@@ -136,10 +139,12 @@ export async function suggestLayouts(
   const asked = job.value;
   if (!asked) return undefined;
   const layouts = planLayouts.value;
-  const printer = { ...asked.printer, ...(rollWidthMm !== undefined && { rollWidthMm }) };
+  const side = asked.sides.find(({ id }) => id === sideId);
+  const onRoll =
+    rollWidthMm === undefined || !side ? asked : jobWithPrinter(asked, sideFilmId(side), { rollWidthMm });
   // As many as the contract takes.
   const otherRollWidthsMm = others.slice(0, MOST_WIDTHS);
-  const request = { job: { ...asked, printer }, sideId, layouts, otherRollWidthsMm };
+  const request = { job: onRoll, sideId, layouts, otherRollWidthsMm };
   const answer = await planning.run('layout:suggest', request, what);
   if (!answer.ok) {
     showProblem(answer.problem);
@@ -171,8 +176,10 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
   const [before, after] = [made.job, now].map(
     (state) => [state, state.sides.find(({ id }) => id === made.sideId)] as const,
   );
-  const [[then, sideThen], [present, sideNow]] = [before!, after!];
+  const [[jobThen, sideThen], [jobNow, sideNow]] = [before!, after!];
   if (!sideThen || !sideNow) return true;
+  const then = jobOnFilm(jobThen, sideFilmId(sideThen));
+  const present = jobOnFilm(jobNow, sideFilmId(sideNow));
   return (
     sideInputs.some((key) => sideThen[key] !== sideNow[key]) ||
     jobInputs.some((key) => then[key] !== present[key]) ||
@@ -198,6 +205,7 @@ const sideInputs = [
   'noFilmAreas',
   'bleed',
   'front',
+  'filmId',
 ] as const;
 const jobInputs = ['scale', 'limits', 'costCard', 'vehicles', 'artwork'] as const;
 

@@ -1,3 +1,4 @@
+import { jobOnFilm, jobWithPrinter, sideFilmId } from '../../core/job/job-films.ts';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
@@ -10,7 +11,8 @@ export function isPrintedBothWays(
   side: Side,
   { layout, rollWidthMm }: Pick<PlanOffer, 'layout' | 'rollWidthMm'>,
 ): boolean {
-  const printed = { ...job, printer: { ...job.printer, rollWidthMm } };
+  const filmId = sideFilmId(side);
+  const printed = jobOnFilm(jobWithPrinter(job, filmId, { rollWidthMm }), filmId);
   const laid = sideLayout(printed, { ...side, layout });
-  return sidesPrintedBothWays(printed, [laid], jobProductionSettings(job)).length > 0;
+  return sidesPrintedBothWays(printed, [laid], jobProductionSettings(printed)).length > 0;
 }

@@ -1,7 +1,7 @@
 /** From the printer to the first hour of installation: what has to dry and rest, and whether the promise holds. */
 import { useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
-import type { JobProduction } from '../../core/production/job-production.ts';
+import type { FilmProduction } from '../../core/production/film-production.ts';
 import { localTimeText, minutesFromLocal } from '../../core/shop/local-time.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { Field } from '../parts/field.tsx';
@@ -13,7 +13,7 @@ import { InkField, RestFields, WorkingHoursFields } from './shop-time-fields.tsx
 
 interface DryingPaneProps {
   readonly job: Job;
-  readonly made: JobProduction | undefined;
+  readonly made: FilmProduction | undefined;
   readonly settings: ProductionSettings;
 }
 
@@ -64,7 +64,11 @@ function Clock({ job, made, settings }: DryingPaneProps) {
           />
           <ClockPicture
             dateOrder={job.dateOrder}
-            moments={{ ...clock, printStart: settings.printStart, promised: settings.promised }}
+            moments={{
+              ...clock,
+              printStart: made.settings.printStart ?? settings.printStart,
+              promised: settings.promised,
+            }}
             hours={settings.workingHours}
           />
           <p class="quiet">

@@ -1,5 +1,6 @@
 /** What the job will take, each figure with what it was worked out from, and the shop's own figures below. */
-import type { JobProduction } from '../../core/production/job-production.ts';
+import type { JobEstimates } from '../../core/production/estimate.ts';
+import type { FilmProduction } from '../../core/production/film-production.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
@@ -9,30 +10,40 @@ import { setProduction } from './production-state.ts';
 import { ShopFigureFields } from './shop-figure-fields.tsx';
 
 interface EstimatesPaneProps {
-  readonly made: JobProduction | undefined;
+  readonly made: FilmProduction | undefined;
+  /** Of all films, where the job has several. */
+  readonly together: JobEstimates | undefined;
   readonly settings: ProductionSettings;
   readonly unit: 'mm' | 'in';
 }
 
-export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
+const EstimateList = ({
+  estimates,
+  unit,
+}: {
+  readonly estimates: JobEstimates;
+  readonly unit: 'mm' | 'in';
+}) => (
+  <div class="estimates">
+    {estimateList(estimates).map((estimate) => (
+      <details key={estimate.name} class="estimate">
+        <summary>
+          <span>{estimate.name}</span>
+          <strong>≈ {estimateText(estimate, estimates.currency, unit)}</strong>
+        </summary>
+        <Facts rows={estimate.inputs.map((input) => [input.name, inputText(input, unit)] as const)} />
+      </details>
+    ))}
+  </div>
+);
+
+export function EstimatesPane({ made, together, settings, unit }: EstimatesPaneProps) {
   const { figures } = settings;
   return (
     <>
       <Section title="Estimates">
         <p class="quiet">Every figure is an estimate. Open one to see what it was worked out from.</p>
-        {made && (
-          <div class="estimates">
-            {estimateList(made.estimates).map((estimate) => (
-              <details key={estimate.name} class="estimate">
-                <summary>
-                  <span>{estimate.name}</span>
-                  <strong>≈ {estimateText(estimate, made.estimates.currency, unit)}</strong>
-                </summary>
-                <Facts rows={estimate.inputs.map((input) => [input.name, inputText(input, unit)] as const)} />
-              </details>
-            ))}
-          </div>
-        )}
+        {made && <EstimateList estimates={made.estimates} unit={unit} />}
         {made && !made.estimates.ink && (
           <p class="quiet">Ink is not counted: the coverage is neither computed nor entered; see Drying.</p>
         )}
@@ -42,6 +53,11 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
           </p>
         )}
       </Section>
+      {together && (
+        <Section title="All films together">
+          <EstimateList estimates={together} unit={unit} />
+        </Section>
+      )}
       <Section title="The shop’s figures">
         <p class="quiet">Guesses from common practice until your shop replaces them. Kept with the job.</p>
         <ShopFigureFields figures={figures} unit={unit} set={setProduction} />

@@ -1,6 +1,7 @@
 /** The film and laminate that this job is printed on, and whether they go together. */
 import { useState } from 'preact/hooks';
 import { type Finding, findingKey } from '../../core/findings/finding.ts';
+import { hasSeveralFilms } from '../../core/job/job-films.ts';
 import type { Film, Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText, lengthText, typedLengthText } from '../../core/measure/length-text.ts';
@@ -15,11 +16,12 @@ import { moneyText } from '../parts/quantity-text.ts';
 import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { findings } from '../state/job-findings.ts';
+import { job } from '../state/open-job.ts';
 import { keepShopItem, shopItems } from '../state/shop.ts';
 import { nameToSign, rememberName } from '../state/signature.ts';
 import { draftEmpty, draftFromMaterial, type MaterialDraft, type MaterialUse } from './material-draft.ts';
 import { MaterialForm } from './material-form.tsx';
-import { setProduction } from './production-state.ts';
+import { filmInHandId, setProduction } from './production-state.ts';
 
 interface MaterialsPaneProps {
   readonly job: Job;
@@ -191,7 +193,8 @@ interface PairingProps {
 }
 
 function Pairing({ settings, by }: PairingProps) {
-  const found = findings.value.filter(({ code }) => isPairing(code));
+  const inHand = job.value && hasSeveralFilms(job.value) ? filmInHandId(job.value) : undefined;
+  const found = findings.value.filter(({ code, where }) => isPairing(code) && where.filmId === inHand);
   if (!settings.film) return null;
   return (
     <Section title="Film and laminate together">

@@ -1,6 +1,6 @@
 /** Rolls at hand and the rules by which panels are laid on them. */
 import type { Job } from '../../core/job/schema.ts';
-import type { JobProduction } from '../../core/production/job-production.ts';
+import type { FilmProduction } from '../../core/production/film-production.ts';
 import { rollStockFromPrinter } from '../../core/rolls/from-job.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import type { RollStock } from '../../core/shop/rolls.ts';
@@ -15,7 +15,7 @@ import { SharedPlanList } from './shared-plan-list.tsx';
 
 interface RollsPaneProps {
   readonly job: Job;
-  readonly made: JobProduction | undefined;
+  readonly made: FilmProduction | undefined;
   readonly settings: ProductionSettings;
 }
 
@@ -60,7 +60,7 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
 }
 
 /** Ids count as the rolls that are assumed do, so that panels locked on those stay where they are. */
-function addRoll(job: Job, { rolls, film }: ProductionSettings, made: JobProduction | undefined) {
+function addRoll(job: Job, { rolls, film }: ProductionSettings, made: FilmProduction | undefined) {
   const taken = new Set(rolls.map(({ id }) => id));
   let number = 1;
   while (taken.has(`roll-${number}`)) number++;

@@ -4,10 +4,14 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { jobFindings } from '../../core/checks/findings/job-findings.ts';
 import type { Finding } from '../../core/findings/finding.ts';
+import { hasSeveralFilms } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { FilmProduction } from '../../core/production/film-production.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { productionFindings } from '../../core/production/production-findings.ts';
+import { filmOptions } from '../bench/panel-film-select.tsx';
 import { FindingList } from '../parts/finding-list.tsx';
+import { SelectField } from '../parts/select-field.tsx';
 import { useSideArtworks } from '../parts/side-artwork.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { DryingPane } from '../production/drying-pane.tsx';
@@ -15,7 +19,14 @@ import { EstimatesPane } from '../production/estimates-pane.tsx';
 import { MaterialsPane } from '../production/materials-pane.tsx';
 import type { ArtworkOfPanel } from '../production/panel-artwork.tsx';
 import { PanelPlaceForm } from '../production/panel-place-form.tsx';
-import { jobRollDesk, settingsNow } from '../production/production-state.ts';
+import {
+  filmInHand,
+  filmInHandId,
+  jobInHand,
+  jobRollDesk,
+  productionInHand,
+  settingsNow,
+} from '../production/production-state.ts';
 import { RollBoard } from '../production/roll-board.tsx';
 import { focusPanel, RollFindings } from '../production/roll-findings.tsx';
 import { RollVerdict } from '../production/roll-verdict.tsx';
@@ -43,7 +54,7 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
   const measured = coverageOf(job);
   useEffect(() => measureCoverageSoon(job), [job]);
   useEffect(() => deriveProductionSoon(job, measured), [job, measured]);
-  const made = production.value;
+  const made = productionInHand.value;
   const laid = jobRollDesk.laid.value;
   const unit = job.displayUnit;
   const artworks = useSideArtworks(job, job.sides);
@@ -60,6 +71,22 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
           <h1>Production</h1>
           <Verdict />
         </header>
+        {hasSeveralFilms(job) && (
+          <SelectField
+            label="Film"
+            value={filmInHandId(job)}
+            options={filmOptions(job)}
+            onChange={(filmId) => {
+              filmInHand.value = filmId;
+            }}
+          />
+        )}
+        {made === undefined && production.value && (
+          <p class="hint">
+            No panel is printed on this film. Select a side or a panel on the bench, and its film under
+            Selection.
+          </p>
+        )}
         {made && made.items.length === 0 && (
           <p class="hint">
             There is nothing to print yet: draw a side on the bench, and its panels come here.
@@ -71,7 +98,7 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>
         )}
-        {made && laid && !job.production && <ProposedRolls job={job} made={made} />}
+        {production.value && laid && !job.production && <ProposedRolls job={job} made={production.value} />}
         <JobFindings job={job} />
       </div>
       <Aside job={job} />
@@ -81,12 +108,21 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
 
 /** Before anybody looked at production the rolls are a proposal, and what is wrong with it is not the job's. */
 function ProposedRolls({ job, made }: { readonly job: Job; readonly made: JobProduction }) {
-  const plan = { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) };
-  const ofRolls = productionFindings({ job, layouts: layouts.value, production: { ...made, plan } }).filter(
+  const ofRolls = productionFindings({ job, layouts: layouts.value, production: asRollsLie(made) }).filter(
     ({ code }) => code.startsWith('roll-'),
   );
   if (ofRolls.length === 0) return null;
   return <RollFindings desk={jobRollDesk} findings={ofRolls} label="Findings of the nesting" />;
+}
+
+/** With what the rolls of the film in hand say as they lie on the screen. */
+function asRollsLie(made: JobProduction): JobProduction {
+  const inHand = productionInHand.value?.filmId;
+  const seen = <T extends FilmProduction>(each: T): T =>
+    each.filmId === inHand
+      ? { ...each, plan: { ...each.plan, findings: jobRollDesk.findings(isUpToDate.value) } }
+      : each;
+  return { ...seen(made), ...(made.otherFilms && { otherFilms: made.otherFilms.map(seen) }) };
 }
 
 /** The list of the job as on every other screen; rolls as they lie here, be it in the hand. */
@@ -100,10 +136,7 @@ function JobFindings({ job }: { readonly job: Job }) {
           outputs: outputsCut.value,
           ...(artwork && { artwork }),
           ...(measured && { measured }),
-          production: {
-            ...made,
-            plan: { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) },
-          },
+          production: asRollsLie(made),
         })
       : findings.value;
   return (
@@ -164,16 +197,24 @@ function Aside({ job }: { readonly job: Job }) {
 }
 
 function OpenPane({ job, pane }: { readonly job: Job; readonly pane: Pane }): ComponentChildren {
-  const [made, settings] = [production.value, settingsNow.value];
-  if (!settings) return null;
+  const [made, settings] = [productionInHand.value, settingsNow.value];
+  const onFilm = jobInHand.value;
+  if (!settings || !onFilm) return null;
   switch (pane) {
     case 'rolls':
-      return <RollsPane job={job} made={made} settings={settings} />;
+      return <RollsPane job={onFilm} made={made} settings={settings} />;
     case 'materials':
-      return <MaterialsPane job={job} settings={settings} />;
+      return <MaterialsPane job={onFilm} settings={settings} />;
     case 'drying':
       return <DryingPane job={job} made={made} settings={settings} />;
     case 'estimates':
-      return <EstimatesPane made={made} settings={settings} unit={job.displayUnit} />;
+      return (
+        <EstimatesPane
+          made={made}
+          together={production.value?.together}
+          settings={settings}
+          unit={job.displayUnit}
+        />
+      );
   }
 }

@@ -2,15 +2,9 @@
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
 import { ArtworkLimitFields } from '../bench/inspector/artwork-limits.tsx';
-import {
-  AllowanceSection,
-  FilmSection,
-  type JobFieldsProps,
-  Laminate,
-  Limits,
-  OutputSection,
-  type SetJob,
-} from '../bench/inspector/job-inspector.tsx';
+import { FilmSection, Laminate } from '../bench/inspector/film-fields.tsx';
+import type { JobFieldsProps, SetJob } from '../bench/inspector/job-fields.ts';
+import { AllowanceSection, Limits, OutputSection } from '../bench/inspector/job-inspector.tsx';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
 import { LengthField } from '../parts/length-field.tsx';

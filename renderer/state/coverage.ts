@@ -1,6 +1,5 @@
 /** The ink coverage of the open job as computed from its artwork, kept in step with its panels. */
 import { signal } from '@preact/signals';
-import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type MeasuredCoverage, needsCoverage } from '../../core/production/job-coverage.ts';
 import { showProblem } from './notices.ts';
@@ -37,7 +36,7 @@ export function measureCoverageSoon(job: Job): void {
   clearTimeout(timer);
   if (coverageOf(job) || isGivenUp(job)) return;
   measuring.cancel();
-  if (!job.artwork || job.sides.length === 0 || !needsCoverage(jobProductionSettings(job))) return;
+  if (!job.artwork || job.sides.length === 0 || !needsCoverage(job)) return;
   timer = setTimeout(() => void measureJobCoverage(job), MEASURE_PAUSE_MS);
 }
 

@@ -3,6 +3,7 @@
 import type { Finding } from '../../findings/finding.ts';
 import { findingsSorted } from '../../findings/layout/findings.ts';
 import { filmBase } from '../../job/film-base.ts';
+import { hasSeveralFilms, jobFilms, jobOnFilm } from '../../job/job-films.ts';
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from '../../shop/artwork-limits.ts';
@@ -64,8 +65,24 @@ function checksKey(job: Job, layouts: readonly SideLayout[], limits: ArtworkLimi
     // Only larger units differ from panel to panel.
     size.kind === 'user-unit' ? panels.map(({ printed, film }) => [printed, film]) : panels.length > 0,
   ]);
-  const film = [job.film.name, job.film.whitePlate, filmBase(job)];
-  return JSON.stringify([job.scale, size, job.displayUnit, job.artwork?.box, film, limits, sides]);
+  const films = jobFilms(job).map(({ id, film }) => [
+    film.name,
+    film.whitePlate,
+    filmBase(jobOnFilm(job, id)),
+  ]);
+  const printedOn = hasSeveralFilms(job)
+    ? layouts.map(({ panels }) => panels.map(({ filmId }) => filmId))
+    : [];
+  return JSON.stringify([
+    job.scale,
+    size,
+    job.displayUnit,
+    job.artwork?.box,
+    films,
+    printedOn,
+    limits,
+    sides,
+  ]);
 }
 
 function checksRun(

@@ -1,5 +1,7 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, type Place } from '../../findings/finding.ts';
 import { filmBase } from '../../job/film-base.ts';
+import { hasSeveralFilms, jobFilms, jobOnFilm } from '../../job/job-films.ts';
+import type { Job } from '../../job/schema.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { PageCheck } from '../check-context.ts';
 import { usedSpots } from './spot-findings.ts';
@@ -14,7 +16,21 @@ const WITHOUT_WHITE = {
 export function whitePlateFindings(checks: readonly PageCheck[]): Finding[] {
   const job = checks[0]?.job;
   if (!job) return [];
+  if (!hasSeveralFilms(job)) return filmFindings(job, checks, {});
+  return jobFilms(job).flatMap(({ id }) =>
+    filmFindings(jobOnFilm(job, id), checksOfFilm(checks, id), { filmId: id }),
+  );
+}
+
+const checksOfFilm = (checks: readonly PageCheck[], filmId: string): PageCheck[] =>
+  checks.flatMap((check) => {
+    const sides = check.sides.filter(({ layout }) => layout.panels.some((panel) => panel.filmId === filmId));
+    return sides.length > 0 ? [{ ...check, sides }] : [];
+  });
+
+function filmFindings(job: Job, checks: readonly PageCheck[], where: Place): Finding[] {
   const base = filmBase(job);
+  if (checks.length === 0) return [];
   const { name, whitePlate } = job.film;
   if (base === 'white' && whitePlate === undefined) return [];
   const spots = usedSpots(checks).map((spot) => spot.name);
@@ -24,7 +40,7 @@ export function whitePlateFindings(checks: readonly PageCheck[]): Finding[] {
     finding(
       'white-plate-missing',
       'warn',
-      {},
+      where,
       whitePlate === undefined
         ? `The film “${name}” is ${base}, and no spot ink is selected as its white plate${WITHOUT_WHITE[base]}.${known}`
         : `The white plate “${whitePlate}” is not in the artwork${WITHOUT_WHITE[base]}.${known}`,

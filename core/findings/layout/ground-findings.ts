@@ -1,24 +1,16 @@
 /** Does the film reach over recesses and curves whose depth is known? */
 import { areaLength } from '../../job/area-shape.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
-import {
-  type GroundStretch,
-  groundMeasures,
-  groundStretches,
-  stretchLimits,
-} from '../../layout/ground-stretch.ts';
+import { type GroundStretch, groundMeasures, jobGroundStretches } from '../../layout/ground-stretch.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { depthProblem, stretchText } from '../../vehicle/ground-depth.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 export function groundFindings(context: SideContext): Finding[] {
-  const limits = stretchLimits(context.job);
   return [
     ...depthFindings(context),
-    ...groundStretches(context.layout, limits).flatMap((stretch) =>
-      feedFindings(context, stretch, limits.stretchPercent),
-    ),
+    ...jobGroundStretches(context.job, context.layout).flatMap((stretch) => feedFindings(context, stretch)),
   ];
 }
 
@@ -40,12 +32,8 @@ function depthFindings({ side, length }: SideContext): Finding[] {
 }
 
 /** Film that must be fed in comes from the ends of its panel. */
-function feedFindings(
-  { side, length }: SideContext,
-  stretch: GroundStretch,
-  limitPercent: number,
-): Finding[] {
-  const { ground, panel, measure, feedMm, spareMm } = stretch;
+function feedFindings({ side, length }: SideContext, stretch: GroundStretch): Finding[] {
+  const { ground, panel, measure, limitPercent, feedMm, spareMm } = stretch;
   if (feedMm <= LENGTH_TOLERANCE_MM) return [];
   const where = {
     sideId: side.id,

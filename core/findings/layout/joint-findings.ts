@@ -1,10 +1,12 @@
 /** Will each joint hold, shed water and wind, and hide its edge? */
 
+import { hasSeveralFilms, type JobFilm, jobFilm, jobOnFilm } from '../../job/job-films.ts';
 import { finishedOverlap } from '../../job/lap-figures.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { shopTrims } from '../../layout/shop-trims.ts';
 import { listText } from '../../measure/list-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import { FILM_KIND_NAMES } from '../../shop/shelf.ts';
 import { type Finding, finding } from '../finding.ts';
 import { panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
 
@@ -19,6 +21,7 @@ export function jointFindings(context: SideContext): Finding[] {
           ]
         : [],
     ),
+    ...context.layout.seams.flatMap((seam) => (isMet(seam) ? filmKindFindings(seam, context) : [])),
     ...unequalFindings(context),
     ...trimFindings(context),
   ];
@@ -67,6 +70,33 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
     ];
   }
   return [];
+}
+
+/** Films of unlike kinds shrink and lie unlike. Common practice, no source. */
+function filmKindFindings(seam: Seam, context: SideContext): Finding[] {
+  const { job, panels } = context;
+  if (!hasSeveralFilms(job)) return [];
+  const filmOf = (id: string) => {
+    const panel = panels.get(id);
+    return panel ? [jobFilm(job, panel.filmId)] : [];
+  };
+  const films = [...seam.firstPanelIds, ...seam.secondPanelIds].flatMap(filmOf);
+  const kindOf = ({ id, film }: JobFilm) => (jobOnFilm(job, id).production?.film ?? film).kind;
+  const [first] = films;
+  const other = films.find((film) => kindOf(film) !== kindOf(first!));
+  if (!first || !other) return [];
+  const told = [first, other]
+    .toSorted((a, b) => (a.letter < b.letter ? -1 : 1))
+    .map((film) => `film ${film.letter} is ${FILM_KIND_NAMES[kindOf(film)]}`);
+  return [
+    finding(
+      'seam-between-films',
+      'warn',
+      placeOf(seam),
+      `${sentence(seamName(context, seam))} joins films of different kinds: ${listText(told)}. They differ in shrinkage and thickness, so an edge may open or show.`,
+      'Print the panels at this seam on one film, put the seam in a body gap, or accept the edge.',
+    ),
+  ];
 }
 
 /** Water runs down and wind blows to the rear: the upper and the front part lie on top. */

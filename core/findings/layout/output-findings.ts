@@ -1,4 +1,5 @@
 /** Can the chosen printer, film and file format carry the job? */
+import { hasSeveralFilms, jobFilms } from '../../job/job-films.ts';
 import type { Job } from '../../job/schema.ts';
 import { leastReduction } from '../../layout/output-size.ts';
 import type { Panel } from '../../layout/panel.ts';
@@ -31,20 +32,21 @@ function sideCountFindings(job: Job): Finding[] {
   ];
 }
 
-function marginFindings(job: Job): Finding[] {
-  const { printer } = job;
-  if (printerPrintWidth(printer) > LENGTH_TOLERANCE_MM) return [];
-  const length = jobLengthText(job);
-  return [
-    finding(
-      'margins-fill-roll',
-      'stop',
-      {},
-      `The side margins of ${length(printer.marginLeftMm)} and ${length(printer.marginRightMm)} leave nothing of the ${length(printer.rollWidthMm)} roll to print on.`,
-      'Correct the margins or the roll width of the printer.',
-    ),
-  ];
-}
+const marginFindings = (job: Job): Finding[] =>
+  jobFilms(job).flatMap(({ id, letter, printer }) => {
+    if (printerPrintWidth(printer) > LENGTH_TOLERANCE_MM) return [];
+    const length = jobLengthText(job);
+    const [of, where] = hasSeveralFilms(job) ? [` of film ${letter}`, { filmId: id }] : ['', {}];
+    return [
+      finding(
+        'margins-fill-roll',
+        'stop',
+        where,
+        `The side margins of ${length(printer.marginLeftMm)} and ${length(printer.marginRightMm)} leave nothing of the ${length(printer.rollWidthMm)} roll${of} to print on.`,
+        'Correct the margins or the roll width of the printer.',
+      ),
+    ];
+  });
 
 function reductionFindings(job: Job): Finding[] {
   const { size } = job.output;

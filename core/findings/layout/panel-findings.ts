@@ -1,5 +1,6 @@
 /** Is each panel one that a printer can print and an installer can handle? */
 
+import { panelPrinter } from '../../job/job-films.ts';
 import { type Panel, panelPoints } from '../../layout/panel.ts';
 import { longestPrintOnFilm, panelFit, printerPrintWidth } from '../../layout/panel-fit.ts';
 import { decimalText } from '../../measure/length-text.ts';
@@ -29,9 +30,10 @@ export function panelFindings(context: SideContext): Finding[] {
 }
 
 function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
-  const width = printerPrintWidth(job.printer);
+  const printer = panelPrinter(job, panel);
+  const width = printerPrintWidth(printer);
   if (width <= LENGTH_TOLERANCE_MM) return [];
-  const fit = panelFit(panel.film, job.printer);
+  const fit = panelFit(panel.film, printer);
   const where = { sideId: panel.sideId, panelId: panel.id };
   const found: Finding[] = [];
   if (fit.isTooWide) {
@@ -48,15 +50,13 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   if (fit.isTooLong) {
     const run = (mm: Mm) => filmLengthText(mm, job.displayUnit);
     const limit =
-      longestPrintOnFilm(job.printer) === job.printer.rollLengthMm
-        ? 'the length of the roll'
-        : 'the longest print';
+      longestPrintOnFilm(printer) === printer.rollLengthMm ? 'the length of the roll' : 'the longest print';
     found.push(
       finding(
         'panel-too-long',
         'stop',
         where,
-        `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(longestPrintOnFilm(job.printer))}.`,
+        `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(longestPrintOnFilm(printer))}.`,
         'Add a seam across the long way, or select a longer roll or a printer that prints longer.',
       ),
     );

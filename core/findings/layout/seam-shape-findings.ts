@@ -1,7 +1,9 @@
 /** What the shape of a seam costs, and where its film would be cut to a sharp corner. */
 import { DEFAULT_SHAPE_LIMITS } from '../../job/defaults.ts';
+import { jobOnFilm } from '../../job/job-films.ts';
 import { jobProductionSettings } from '../../job/job-production-settings.ts';
 import { materialPrice } from '../../job/material-price.ts';
+import type { Job } from '../../job/schema.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { seamPath } from '../../layout/seam-line-place.ts';
 import { decimalText } from '../../measure/length-text.ts';
@@ -26,9 +28,12 @@ function filmFindings(seam: Seam, context: SideContext): Finding[] {
     (id) => context.panels.get(id) ?? [],
   );
   const wasteMm2 = panels.reduce((sum, panel) => sum + panelWasteMm2(panel), 0);
-  const { perM2 } = materialPrice(context.job, 'film');
+  const cost = panels.reduce(
+    (sum, panel) => sum + (panelWasteMm2(panel) / 1e6) * filmPrice(context.job, panel),
+    0,
+  );
   const { currency } = jobProductionSettings(context.job).figures;
-  const money = `${decimalText((wasteMm2 / 1e6) * perM2, 2)} ${currency}`;
+  const money = `${decimalText(cost, 2)} ${currency}`;
   return [
     finding(
       'seam-shape-film',
@@ -40,6 +45,9 @@ function filmFindings(seam: Seam, context: SideContext): Finding[] {
     ),
   ];
 }
+
+const filmPrice = (job: Job, { filmId }: Panel): number =>
+  materialPrice(jobOnFilm(job, filmId), 'film').perM2;
 
 /** Film that is printed of a panel beyond what it needs, in mm². */
 export const panelWasteMm2 = ({ printed, shape }: Pick<Panel, 'printed' | 'shape'>): number =>

@@ -5,6 +5,7 @@ import { pathMean } from '../../measure/path.ts';
 import { EDGES, type Edge, type Rect, rectFromEdges, rectIntersection } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { doorLineId, doorLines, doorOutline } from '../door.ts';
+import { jobFilm, sideFilmId } from '../job-films.ts';
 import { jobAllowances, jointDefault } from '../joint-default.ts';
 import { linePath } from '../line-path.ts';
 import {
@@ -154,7 +155,8 @@ const gapJoint =
 
 /** The fewest upright panels of equal width that the printer can print. */
 function uprights(job: Job, side: Side, { x, width }: Rect): Region {
-  const { printer, output } = job;
+  const { output } = job;
+  const { printer } = jobFilm(job, sideFilmId(side));
   const printable = printer.rollWidthMm - printer.marginLeftMm - printer.marginRightMm - 2 * output.borderMm;
   const { overlapMm } = jobAllowances(job);
   let count = 1;

@@ -10,6 +10,8 @@ export type EditProblemCode =
   | JobProblemCode
   | 'side-unknown'
   | 'panel-unknown'
+  | 'film-unknown'
+  | 'films-too-many'
   | 'seam-unknown'
   | 'item-unknown'
   | 'artwork-none'

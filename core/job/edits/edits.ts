@@ -5,6 +5,7 @@
 export { artworkBoxSet, artworkSet } from './artwork-edits.ts';
 export { doorSection } from './door-section.ts';
 export type { EditResult } from './edit.ts';
+export { filmAdd, filmRemove, filmSet, panelsFilmSet, sideFilmSet } from './film-edits.ts';
 export {
   areaCornersSet,
   ITEM_LISTS,

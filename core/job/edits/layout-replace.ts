@@ -1,15 +1,15 @@
-import type { Rect } from '../../measure/rect.ts';
+import { type Rect, rectArea, rectIntersection } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { FreshId } from '../fresh-id.ts';
-import { type RegionPlace, rectAlong, regionsPlaced, splitPartPlaces } from '../region.ts';
-import type { Job, Joint, Region, SplitRegion } from '../schema.ts';
+import { type RegionPlace, rectAlong, regionsPlaced, regionWithPanels, splitPartPlaces } from '../region.ts';
+import type { Job, Joint, PanelRegion, Region, SplitRegion } from '../schema.ts';
 import { type EditResult, sideEdited } from './edit.ts';
 
 /**
  * Gives a side another layout, such as one that the planner made. Panels and seams that lie exactly where
  * one lay before keep its id, so notes and reprints still find them; all others get new ids, whatever ids
- * the given layout carries.
+ * the given layout carries. Each panel is on the film that most of its place was on.
  */
 export function layoutReplace(
   job: Job,
@@ -17,7 +17,8 @@ export function layoutReplace(
 ): EditResult {
   return sideEdited(job, sideId, ({ side, outline, fresh }) => {
     const known = idsByPlace(side.layout, outline);
-    return resultOk({ ...side, layout: regionNamed(layout, { rect: outline }, known, fresh) });
+    const named = regionNamed(layout, { rect: outline }, known, fresh);
+    return resultOk({ ...side, layout: regionOnFilms(named, side.layout, outline) });
   });
 }
 
@@ -38,6 +39,25 @@ function regionNamed(
     parts: region.parts.map((part, index) => regionNamed(part, places[index]!, known, fresh)),
   };
 }
+
+function regionOnFilms(region: Region, before: Region, outline: Rect<'finished'>): Region {
+  const old = regionsPlaced(before, outline).flatMap(({ region: { kind, ...panel }, rect }) =>
+    kind === 'panel' ? [{ filmId: 'filmId' in panel ? panel.filmId : undefined, rect }] : [],
+  );
+  if (old.every(({ filmId }) => filmId === undefined)) return regionWithPanels(region, withoutFilm);
+  const places = new Map(regionsPlaced(region, outline).map((placed) => [placed.region, placed.rect]));
+  return regionWithPanels(region, (panel) => {
+    const shares = new Map<string | undefined, number>();
+    for (const { filmId, rect } of old) {
+      const shared = rectIntersection(rect, places.get(panel)!);
+      if (shared) shares.set(filmId, (shares.get(filmId) ?? 0) + rectArea(shared));
+    }
+    const [most] = [...shares].toSorted(([, a], [, b]) => b - a);
+    return most?.[0] === undefined ? withoutFilm(panel) : { ...panel, filmId: most[0] };
+  });
+}
+
+const withoutFilm = ({ kind, id }: PanelRegion): PanelRegion => ({ kind, id });
 
 /** Ids of panels and seams by what they occupy, a thousandth of a millimeter counting as the same place. */
 function idsByPlace(layout: Region, outline: Rect<'finished'>): ReadonlyMap<string, string> {

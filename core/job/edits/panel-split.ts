@@ -5,7 +5,7 @@ import type { Mm } from '../../measure/units.ts';
 import { doorsAtSeam } from '../door.ts';
 import { jobAllowances, jointDefault } from '../joint-default.ts';
 import { rectAcross, rectAlong, regionsPlaced } from '../region.ts';
-import type { Job, Joint, Region, SeamDirection } from '../schema.ts';
+import type { Job, Joint, PanelRegion, Region, SeamDirection } from '../schema.ts';
 import { type EditResult, editProblem, panelUnknown, sideEdited } from './edit.ts';
 
 export interface PanelSplit {
@@ -21,8 +21,8 @@ export interface PanelSplit {
 }
 
 /**
- * Cuts a panel in two along a new seam: on the gap of a door a body-gap seam, else an overlap. The part before the seam keeps the id of the panel. In a split whose
- * seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
+ * Cuts a panel in two along a new seam: on the gap of a door a body-gap seam, else an overlap. The part before the seam keeps
+ * the id of the panel, and both keep its film. In a split whose seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
  */
 export function panelSplit(job: Job, split: PanelSplit): EditResult {
   return sideEdited(job, split.sideId, ({ side, outline, fresh }) => {
@@ -53,7 +53,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
       { ...(doors.length > 0 && { kind: 'gap' }), ...split.joint },
       jobAllowances(job),
     );
-    const panel: Region = { kind: 'panel', id: split.newPanelId ?? fresh('p') };
+    const panel: Region = { ...(placed.region as PanelRegion), id: split.newPanelId ?? fresh('p') };
     return resultOk({ ...side, layout: regionSplit(side.layout, split, joint, panel) });
   });
 }

@@ -12,7 +12,7 @@ import { sideOutline } from '../side-outline.ts';
 import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
 
 /**
- * Lays the layout, body lines, areas and no-film areas of one side onto the opposite one, left and right
+ * Lays the layout with its films, body lines, areas and no-film areas of one side onto the opposite one, left and right
  * exchanged. Distances are kept from the front edge, where the two sides of a vehicle agree; without a
  * front, from the left edge. Panels, seams and items of the receiving side are replaced; all get new ids.
  * Its artwork, bleed, measures and front stay its own.
@@ -33,7 +33,9 @@ export function sideMirror(
   return sideEdited(job, toSideId, ({ side, outline, fresh }) => {
     // A point at x from the left edge lands at axis − x.
     const axis = from.front === 'right' ? sideOutline(from, job.scale).width : outline.width;
-    return resultOk({ ...side, ...sideContentMirrored(from, axis, fresh) });
+    const { filmId: _, ...own } = side;
+    const film = from.filmId === undefined ? {} : { filmId: from.filmId };
+    return resultOk({ ...own, ...film, ...sideContentMirrored(from, axis, fresh) });
   });
 }
 

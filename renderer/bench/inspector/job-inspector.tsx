@@ -1,11 +1,9 @@
 /** All that is said once per job, so that a new job can be filled without leaving the bench. */
-import { useState } from 'preact/hooks';
 import { DEFAULT_SHAPE_LIMITS } from '../../../core/job/defaults.ts';
-import { type JobChange, jobSet } from '../../../core/job/edits/edits.ts';
+import { jobSet } from '../../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../../core/job/joint-default.ts';
-import type { Film, Job } from '../../../core/job/schema.ts';
+import type { Job } from '../../../core/job/schema.ts';
 import { TRIM_NAMES } from '../../../core/job/shop-differences.ts';
-import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { Field, TextField } from '../../parts/field.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
@@ -14,17 +12,11 @@ import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { ArtworkLimitFields } from './artwork-limits.tsx';
-import { FilmPrint } from './film-print.tsx';
+import { FilmFields } from './film-fields.tsx';
+import type { JobFieldsProps, SetJob } from './job-fields.ts';
+import { RequiredText } from './required-text.tsx';
 import { ShopSection } from './shop-section.tsx';
 import { VehicleSections } from './vehicle-section.tsx';
-
-/** Makes a change; returns the sentence why not. Changes of one `gesture` in a row are one step of undo. */
-export type SetJob = (label: string, change: JobChange, gesture?: string) => string | undefined;
-
-export interface JobFieldsProps {
-  readonly job: Job;
-  readonly set: SetJob;
-}
 
 export function JobInspector({ job }: { readonly job: Job }) {
   const set: SetJob = (label, change, gesture) =>
@@ -34,10 +26,7 @@ export function JobInspector({ job }: { readonly job: Job }) {
       <ShopSection job={job} />
       <Order job={job} set={set} />
       <VehicleSections job={job} />
-      <FilmSection title="Film" film={job.film} set={(film) => set('Change the film', { film })} />
-      <FilmPrint job={job} set={(film) => set('Change the film', { film })} />
-      <Laminate job={job} set={set} />
-      <PrinterSection job={job} set={set} />
+      <FilmFields job={job} />
       <OutputSection job={job} set={set} />
       <AllowanceSection job={job} set={set} />
       <Limits job={job} set={set} />
@@ -46,25 +35,6 @@ export function JobInspector({ job }: { readonly job: Job }) {
         set={(artworkLimits) => set('Change a limit of the artwork', { artworkLimits })}
       />
     </>
-  );
-}
-
-interface RequiredTextProps {
-  readonly label: string;
-  readonly value: string;
-  set(value: string): string | undefined;
-}
-
-/** Text that must not be empty. */
-function RequiredText({ label, value, set }: RequiredTextProps) {
-  const [problem, setProblem] = useState<string>();
-  return (
-    <TextField
-      label={label}
-      value={value}
-      problem={problem}
-      onChange={(text) => setProblem(text.trim() === '' ? `${label} must not be empty.` : set(text))}
-    />
   );
 }
 
@@ -115,111 +85,6 @@ function Order({ job, set }: JobFieldsProps) {
         isMultiline
         onChange={(notes) => void set('Note something', { notes }, 'notes')}
         onPause={(notes) => void set('Note something', { notes }, 'notes')}
-      />
-    </Section>
-  );
-}
-
-const FILM_KINDS = [
-  { value: 'cast', label: 'Cast' },
-  { value: 'calendered-polymeric', label: 'Calendered, polymeric' },
-  { value: 'calendered-monomeric', label: 'Calendered, monomeric' },
-] as const;
-
-interface FilmSectionProps {
-  readonly title: string;
-  readonly film: Film;
-  set(film: Film): string | undefined;
-  onRemove?(): void;
-}
-
-export function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
-  return (
-    <Section title={title}>
-      <RequiredText
-        label={`Name of the ${title.toLowerCase()}`}
-        value={film.name}
-        set={(name) => set({ ...film, name })}
-      />
-      <SelectField
-        label="Kind"
-        value={film.kind}
-        options={FILM_KINDS}
-        onChange={(kind) => void set({ ...film, kind })}
-      />
-      <div class="pair">
-        <TextField label="Finish" value={film.finish} onChange={(finish) => void set({ ...film, finish })} />
-        <TextField
-          label="Lot number"
-          value={film.lotNumber}
-          onChange={(lotNumber) => void set({ ...film, lotNumber })}
-        />
-      </div>
-      {onRemove && <Button onClick={onRemove}>Go without laminate</Button>}
-    </Section>
-  );
-}
-
-const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
-
-export function Laminate({ job, set }: JobFieldsProps) {
-  if (!job.laminate) {
-    return (
-      <Section title="Laminate">
-        <p class="quiet">Printed film is installed without a laminate.</p>
-        <Button onClick={() => void set('Add a laminate', { laminate: NEW_LAMINATE })}>Add a laminate</Button>
-      </Section>
-    );
-  }
-  return (
-    <FilmSection
-      title="Laminate"
-      film={job.laminate}
-      set={(laminate) => set('Change the laminate', { laminate })}
-      onRemove={() => void set('Go without laminate', { laminate: null })}
-    />
-  );
-}
-
-function PrinterSection({ job, set }: JobFieldsProps) {
-  const { printer } = job;
-  const length = (
-    label: string,
-    key: 'rollWidthMm' | 'rollLengthMm' | 'marginLeftMm' | 'marginRightMm' | 'longestPrintMm',
-    hint?: string,
-  ) => (
-    <LengthField
-      label={label}
-      mm={printer[key]}
-      unit={job.displayUnit}
-      isRun={key === 'rollLengthMm' || key === 'longestPrintMm'}
-      onChange={(mm) => set('Change the printer', { printer: { ...printer, [key]: mm } })}
-      {...(hint !== undefined && { hint })}
-    />
-  );
-  return (
-    <Section title="Printer and roll">
-      <RequiredText
-        label="Printer"
-        value={printer.name}
-        set={(name) => set('Change the printer', { printer: { ...printer, name } })}
-      />
-      {length('Width of the roll', 'rollWidthMm', 'The true width: a 54 in roll is 1371.6 mm.')}
-      <div class="pair">
-        {length('Margin left', 'marginLeftMm')}
-        {length('Margin right', 'marginRightMm')}
-      </div>
-      <div class="pair">
-        {length('Length of the roll', 'rollLengthMm')}
-        {length('Longest print', 'longestPrintMm')}
-      </div>
-      <NumberField
-        label="Length error of the feed, in %"
-        value={printer.feedErrorPercent}
-        hint="+0.2 where a print comes out 0.2 % long."
-        onChange={(feedErrorPercent) =>
-          set('Change the printer', { printer: { ...printer, feedErrorPercent } })
-        }
       />
     </Section>
   );

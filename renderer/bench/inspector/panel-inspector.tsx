@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { panelSplit } from '../../../core/job/edits/edits.ts';
+import { hasSeveralFilms, panelPrinter } from '../../../core/job/job-films.ts';
 import { rectAcross } from '../../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../../core/job/schema.ts';
 import { edgeDescription } from '../../../core/layout/edge-description.ts';
@@ -15,9 +16,11 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { PanelNotes } from '../../parts/panel-notes.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
+import { SelectField } from '../../parts/select-field.tsx';
 import { viewPanel } from '../../state/dialogs.ts';
 import { editJob } from '../../state/open-job.ts';
 import { cutPanelAt } from '../gesture-seam.ts';
+import { filmOptions, setPanelFilm } from '../panel-film-select.tsx';
 import { filmLeftText, sizeText } from '../seam-words.ts';
 
 interface PanelInspectorProps {
@@ -28,7 +31,8 @@ interface PanelInspectorProps {
 
 export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
   const unit = job.displayUnit;
-  const fit = panelFit(panel.film, job.printer);
+  const printer = panelPrinter(job, panel);
+  const fit = panelFit(panel.film, printer);
   return (
     <>
       <Section title={`Panel ${panel.label}`}>
@@ -39,10 +43,18 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             ['Size on roll', sizeText(panel.film, unit)],
             ['Across the roll', `${lengthText(fit.acrossMm, unit)}${fit.isTurned ? ', turned' : ''}`],
             ['Along the roll', filmLengthText(fit.alongMm, unit)],
-            ['Fit', filmLeftText(panel, { printer: job.printer, unit })],
+            ['Fit', filmLeftText(panel, job)],
             ['Install', `${panel.order} of ${layout.panels.length}`],
           ]}
         />
+        {hasSeveralFilms(job) && (
+          <SelectField
+            label="Printed on film"
+            value={panel.filmId}
+            options={filmOptions(job)}
+            onChange={(filmId) => setPanelFilm(panel, filmId)}
+          />
+        )}
         <Button
           isDisabled={!job.artwork}
           onClick={() => viewPanel(panel.id)}

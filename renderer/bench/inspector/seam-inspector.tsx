@@ -1,4 +1,5 @@
 /** One seam exactly, or what several have in common. */
+
 import {
   type JointChange,
   jointsChange,
@@ -7,6 +8,7 @@ import {
   seamsDistribute,
   seamTrimChange,
 } from '../../../core/job/edits/edits.ts';
+import { panelPrinter } from '../../../core/job/job-films.ts';
 import { jobAllowances, jointTrim, lapAllowances } from '../../../core/job/joint-default.ts';
 import { finishedOverlap, trimOff } from '../../../core/job/lap-figures.ts';
 import { regionJoints } from '../../../core/job/region.ts';
@@ -159,7 +161,9 @@ function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
             <strong>{panel.label}</strong> {where}
           </td>
           <td class="number">{sizeText(panel.net, unit)}</td>
-          <td class="number">{lengthText(panelFit(panel.film, job.printer).widthLeftMm, unit)}</td>
+          <td class="number">
+            {lengthText(panelFit(panel.film, panelPrinter(job, panel)).widthLeftMm, unit)}
+          </td>
         </tr>
       ));
   return (

@@ -4,11 +4,14 @@ import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/
 import {
   type SideChange,
   sideCheckIn,
+  sideFilmSet,
   sideMirror,
   sideRemove,
   sideReorder,
   sideSet,
 } from '../../../core/job/edits/edits.ts';
+import { hasSeveralFilms, sideFilmId } from '../../../core/job/job-films.ts';
+import { regionPanels } from '../../../core/job/region.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideCalled, sideVehicle, vehicleName } from '../../../core/job/vehicles.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../../../core/layout/check-in.ts';
@@ -26,6 +29,7 @@ import { Facts, Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { artworkFacts, editJob, layouts } from '../../state/open-job.ts';
 import { showStage } from '../bench-state.ts';
+import { filmOptions } from '../panel-film-select.tsx';
 import { sizeText } from '../seam-words.ts';
 import { RectFields } from './item-inspector.tsx';
 import { PhotoSection } from './photo-section.tsx';
@@ -71,6 +75,16 @@ export function SideInspector({ job, side }: SideInspectorProps) {
           ]}
           onChange={(front) => void set('Say where the front is', { front })}
         />
+        {hasSeveralFilms(job) && (
+          <SelectField
+            label="All its panels are printed on film"
+            value={sideFilm(side)}
+            options={[...(sideFilm(side) === '' ? MIXED : []), ...filmOptions(job)]}
+            onChange={(filmId) =>
+              void editJob('Print a side on a film', (now) => sideFilmSet(now, { sideId: side.id, filmId }))
+            }
+          />
+        )}
         <Totals job={job} side={side} />
       </Section>
       <Section title="Bleed">
@@ -125,6 +139,16 @@ function VehicleField({ job, side }: SideInspectorProps) {
       }
     />
   );
+}
+
+const MIXED = [{ value: '', label: 'several, panel by panel' }] as const;
+
+/** Empty where its panels are on several. */
+function sideFilm(side: Side): string {
+  const [first, ...others] = new Set(
+    regionPanels(side.layout).map(({ filmId }) => filmId ?? sideFilmId(side)),
+  );
+  return others.length > 0 ? '' : first!;
 }
 
 /** How far away people stand decides what the images and letters of the side have to be. */

@@ -23,7 +23,7 @@ describe('words beside a seam that moves', () => {
     const job = smallJob();
     const layout = layoutOf(job);
     // Film across: 1300 + 2 × 50 bleed + 2 × 30 border = 1460 of 1504; the left film is 1330 + 15 + 50 + 60 wide.
-    expect(seamWords(layout, layout.seams[0]!, 650, { printer: job.printer, unit: 'mm' })).toEqual([
+    expect(seamWords(layout, layout.seams[0]!, 650, { ...job, displayUnit: 'mm' })).toEqual([
       '1330 mm from the rear (left) edge',
       'LH-01  1330 × 1300 mm, 49 mm of film width left',
       'LH-02  1770 × 1300 mm, 44 mm of film width left',
@@ -33,7 +33,7 @@ describe('words beside a seam that moves', () => {
   it('say so in inches', () => {
     const job = smallJob();
     const layout = layoutOf(job);
-    const [place] = seamWords(layout, layout.seams[0]!, 650, { printer: job.printer, unit: 'in' });
+    const [place] = seamWords(layout, layout.seams[0]!, 650, { ...job, displayUnit: 'in' });
     expect(breakable(place!)).toBe('52 3/8 in from the rear (left) edge');
   });
 

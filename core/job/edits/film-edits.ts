@@ -1,0 +1,106 @@
+/** The films of a job, and which side and panel is printed on which. */
+import { resultOk } from '../../measure/result.ts';
+import { freshIds } from '../fresh-id.ts';
+import { FIRST_FILM_ID, jobFilm, jobFilms, sideFilmId } from '../job-films.ts';
+import { regionPanels, regionWithPanels } from '../region.ts';
+import { type Job, MAX_OTHER_FILMS, type OtherFilm, type PanelRegion, type Side } from '../schema.ts';
+import { type EditResult, editFinished, editProblem, panelUnknown, sideEdited } from './edit.ts';
+import { jobSet } from './job-edits.ts';
+
+/** A further film, with laminate and printer as the first has them: what differs is set afterward. */
+export function filmAdd(job: Job, { id }: { readonly id?: string } = {}): EditResult {
+  const { otherFilms = [], film, laminate, printer } = job;
+  if (otherFilms.length >= MAX_OTHER_FILMS) {
+    return editProblem(
+      'films-too-many',
+      `The job has ${otherFilms.length + 1} films, which is the most that a job can hold.`,
+      'Remove a film that no panel is printed on.',
+    );
+  }
+  const { letter } = jobFilms({ ...job, otherFilms: [...otherFilms, { id: '', film, printer }] }).at(-1)!;
+  const added: OtherFilm = {
+    id: id ?? freshIds(job)('f'),
+    film: { ...film, name: `Film ${letter}`, lotNumber: '' },
+    ...(laminate && { laminate: { ...laminate, lotNumber: '' } }),
+    printer,
+  };
+  return editFinished(job, { ...job, otherFilms: [...otherFilms, added] });
+}
+
+export interface FilmChange extends Partial<Pick<OtherFilm, 'film' | 'printer'>> {
+  /** `null` goes without. */
+  readonly laminate?: OtherFilm['laminate'] | null;
+}
+
+/** Changes what one of the films of the job is, what lies on it, or what it is printed with. */
+export function filmSet(
+  job: Job,
+  { filmId, change }: { readonly filmId: string; readonly change: FilmChange },
+): EditResult {
+  if (filmId === FIRST_FILM_ID) return jobSet(job, { change });
+  if (!isFilmKnown(job, filmId)) return filmUnknown(filmId);
+  const otherFilms = job.otherFilms!.map((other) =>
+    other.id === filmId ? filmChanged(other, change) : other,
+  );
+  return editFinished(job, { ...job, otherFilms });
+}
+
+function filmChanged({ laminate: before, ...other }: OtherFilm, { laminate: given, ...change }: FilmChange) {
+  const laminate = given === undefined ? before : (given ?? undefined);
+  return { ...other, ...change, ...(laminate && { laminate }) };
+}
+
+/** Takes a further film out of the job; what was to be printed on it goes to the first. */
+export function filmRemove(job: Job, { filmId }: { readonly filmId: string }): EditResult {
+  if (!job.otherFilms?.some(({ id }) => id === filmId)) return filmUnknown(filmId);
+  const { otherFilms, ...rest } = job;
+  const left = otherFilms!.filter(({ id }) => id !== filmId);
+  const sides = job.sides.map((side) => {
+    const onFirst = sideFilmId(side) === filmId ? sideWithFilm(side, FIRST_FILM_ID) : side;
+    return panelsOnFilm(onFirst, (panel) => (panel.filmId === filmId ? FIRST_FILM_ID : panel.filmId));
+  });
+  return editFinished(job, { ...rest, sides, ...(left.length > 0 && { otherFilms: left }) });
+}
+
+/** All panels of a side go on a film. */
+export function sideFilmSet(
+  job: Job,
+  { sideId, filmId }: { readonly sideId: string; readonly filmId: string },
+): EditResult {
+  if (!isFilmKnown(job, filmId)) return filmUnknown(filmId);
+  return sideEdited(job, sideId, ({ side }) =>
+    resultOk(panelsOnFilm(sideWithFilm(side, filmId), () => undefined)),
+  );
+}
+
+/** Some panels of a side go on a film. */
+export function panelsFilmSet(
+  job: Job,
+  { sideId, panelIds, filmId }: { sideId: string; panelIds: readonly string[]; filmId: string },
+): EditResult {
+  if (!isFilmKnown(job, filmId)) return filmUnknown(filmId);
+  return sideEdited(job, sideId, ({ side }) => {
+    const known = new Set(regionPanels(side.layout).map(({ id }) => id));
+    const unknown = panelIds.find((panelId) => !known.has(panelId));
+    if (unknown !== undefined) return panelUnknown(side, unknown);
+    return resultOk(panelsOnFilm(side, (panel) => (panelIds.includes(panel.id) ? filmId : panel.filmId)));
+  });
+}
+
+const sideWithFilm = ({ filmId: _, ...side }: Side, filmId: string): Side =>
+  filmId === FIRST_FILM_ID ? side : { ...side, filmId };
+
+/** A panel names its film only where that is not the film of its side. */
+const panelsOnFilm = (side: Side, filmOf: (panel: PanelRegion) => string | undefined): Side => ({
+  ...side,
+  layout: regionWithPanels(side.layout, (panel) => {
+    const { kind, id } = panel;
+    const filmId = filmOf(panel);
+    return filmId === undefined || filmId === sideFilmId(side) ? { kind, id } : { kind, id, filmId };
+  }),
+});
+
+const isFilmKnown = (job: Job, filmId: string): boolean => jobFilm(job, filmId).id === filmId;
+
+const filmUnknown = (filmId: string) =>
+  editProblem('film-unknown', `The job has no film “${filmId}”.`, 'Select a film of this job.');

@@ -1,0 +1,128 @@
+/**
+ * The films of a job. Most have one, which stands in the job itself; further ones are a list beside it. A side names its
+ * film, and a panel may have another.
+ *
+ *     const [first, second] = jobFilms(job);          // A and B
+ *     const alone = jobOnFilm(job, second.id);        // the job as if B were its only film
+ */
+import { FilmProductionSettings, type ProductionSettings } from '../shop/production-settings.ts';
+import { jobProductionSettings } from './job-production-settings.ts';
+import type { Film, Job, Laminate, OtherFilm, Printer, Side } from './schema.ts';
+
+/** What names the first film, where a panel of a side on another one is printed on it. */
+export const FIRST_FILM_ID = 'first-film';
+
+export interface JobFilm {
+  readonly id: string;
+  /** A for the first, then B and so on: how screens and sheets tell films apart. */
+  readonly letter: string;
+  readonly film: Film;
+  readonly laminate?: Laminate | undefined;
+  readonly printer: Printer;
+}
+
+const letterAt = (index: number): string => String.fromCharCode('A'.charCodeAt(0) + index);
+
+export const jobFilms = (
+  job: Pick<Job, 'film' | 'laminate' | 'printer' | 'otherFilms'>,
+): readonly [JobFilm, ...JobFilm[]] => {
+  const { film, laminate, printer, otherFilms = [] } = job;
+  return [
+    { id: FIRST_FILM_ID, letter: letterAt(0), film, laminate, printer },
+    ...otherFilms.map((other, index) => ({ ...other, letter: letterAt(index + 1) })),
+  ];
+};
+
+export const hasSeveralFilms = ({ otherFilms = [] }: Pick<Job, 'otherFilms'>): boolean =>
+  otherFilms.length > 0;
+
+/** A film of the job; the first for an id that it does not have. */
+export const jobFilm = (job: Parameters<typeof jobFilms>[0], filmId: string): JobFilm => {
+  const films = jobFilms(job);
+  return films.find(({ id }) => id === filmId) ?? films[0];
+};
+
+/** `B: Roadway matt`, and of the film from the shelf where one was selected. */
+export const filmTitle = (job: Job, filmId: string): string => {
+  const { letter, film } = jobFilm(job, filmId);
+  return `${letter}: ${jobOnFilm(job, filmId).production?.film?.name ?? film.name}`;
+};
+
+/** What a panel is printed with. */
+export const panelPrinter = (
+  job: Pick<Job, 'film' | 'laminate' | 'printer' | 'otherFilms'>,
+  { filmId }: { readonly filmId: string },
+): Printer => jobFilm(job, filmId).printer;
+
+/**
+ * The job as if this film were its only one, with the production settings of that film. What is worked out for a job of
+ * one film holds for it, on layouts of the panels that this film has: see layoutsOnFilm in core/layout.
+ */
+export function jobOnFilm(job: Job, filmId: string): Job {
+  if (!job.otherFilms) return job;
+  const { otherFilms, ...first } = job;
+  const other = otherFilms.find(({ id }) => id === filmId);
+  if (!other) return first;
+  const { laminate: _, production: __, ...rest } = first;
+  const production = productionOnFilm(job, other);
+  return {
+    ...rest,
+    film: other.film,
+    ...(other.laminate && { laminate: other.laminate }),
+    printer: other.printer,
+    ...(production && { production }),
+  };
+}
+
+function productionOnFilm(job: Job, { production: own }: OtherFilm): ProductionSettings | undefined {
+  if (!job.production && !own) return undefined;
+  const {
+    film: _,
+    laminate: __,
+    worstCoveragePercent: ___,
+    meanCoveragePercent: ____,
+    laminateRolls: _____,
+    ...ofJob
+  } = jobProductionSettings(job);
+  return merged({ ...ofJob, overrides: [], rolls: [], locked: [] }, Object.entries(own ?? {}));
+}
+
+const isOfFilm = (key: string): boolean => key in FilmProductionSettings.shape;
+
+/** The job with the printer of one of its films changed. */
+export function jobWithPrinter(job: Job, filmId: string, change: Partial<Printer>): Job {
+  if (!job.otherFilms?.some(({ id }) => id === filmId))
+    return { ...job, printer: { ...job.printer, ...change } };
+  const otherFilms = job.otherFilms.map((other) =>
+    other.id === filmId ? { ...other, printer: { ...other.printer, ...change } } : other,
+  );
+  return { ...job, otherFilms };
+}
+
+/** What a side is printed on where its panels do not say. */
+export const sideFilmId = ({ filmId }: Pick<Side, 'filmId'>): string => filmId ?? FIRST_FILM_ID;
+
+/**
+ * The job with production settings as `jobOnFilm` had them and somebody changed them: what belongs to the film goes to
+ * the film, the rest to the job. `undefined` takes a setting out.
+ */
+export function jobWithProduction(
+  job: Job,
+  filmId: string,
+  change: { readonly [K in keyof ProductionSettings]?: ProductionSettings[K] | undefined },
+): Pick<Job, 'production' | 'otherFilms'> {
+  const isFirst = !job.otherFilms?.some(({ id }) => id === filmId);
+  const ofFilm = Object.entries(change).filter(([key]) => !isFirst && isOfFilm(key));
+  const ofJob = Object.entries(change).filter(([key]) => isFirst || !isOfFilm(key));
+  const production = merged(jobProductionSettings(job), ofJob);
+  if (isFirst) return { production };
+  const otherFilms = job.otherFilms!.map((other) =>
+    other.id === filmId ? { ...other, production: merged(other.production ?? {}, ofFilm) } : other,
+  );
+  return { production, otherFilms };
+}
+
+function merged<T extends object>(settings: T, changed: readonly (readonly [string, unknown])[]): T {
+  const all = { ...settings, ...Object.fromEntries(changed) };
+  return Object.fromEntries(Object.entries(all).filter(([, value]) => value !== undefined)) as T;
+}

@@ -1,0 +1,173 @@
+/** How the panels on one film of a job are printed, dried, laminated and packed; see job-production.ts for all films. */
+
+import { z } from 'zod';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
+import { materialPrice } from '../job/material-price.ts';
+import type { Job } from '../job/schema.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { rectArea } from '../measure/rect.ts';
+import { listSchema } from '../measure/schemas.ts';
+import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
+import { rollRulesFromPrinter } from '../rolls/from-job.ts';
+import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import { jobInstall } from '../seams/side-install.ts';
+import { LocalDateTime } from '../shop/local-date-time.ts';
+import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
+import { ProductionSettings } from '../shop/production-settings.ts';
+import { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
+import { workEnd } from '../shop/working-hours.ts';
+import { DryingClock, dryingClock } from './drying.ts';
+import { JobEstimates, jobEstimates } from './estimate.ts';
+import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
+import { jobRolls, packItems, sidesPrintedBothWays } from './job-rolls.ts';
+
+export const FilmProduction = z.strictObject({
+  filmId: z.string(),
+  settings: ProductionSettings,
+  items: listSchema(PackItem),
+  rolls: listSchema(RollStock),
+  rules: RollRules,
+  plan: RollPlan,
+  coverage: CoverageInUse,
+  estimates: JobEstimates,
+  /** Absent until it is known when printing begins. */
+  clock: DryingClock.extend({ printEnd: LocalDateTime }).optional(),
+  /** Rolls and strip files of the films before it, whose numbers its own go on from; absent for the first. */
+  before: z.strictObject({ rolls: z.number().int(), strips: z.number().int() }).optional(),
+});
+export type FilmProduction = z.infer<typeof FilmProduction>;
+
+export interface FilmProductionOptions {
+  /** Ink coverage as computed from the artwork, where somebody has looked. */
+  readonly measured?: MeasuredCoverage | undefined;
+  /** Hears how far the nesting is, and may throw to call it off. */
+  readonly look?: SearchLook | undefined;
+  /** What is printed with the panels and is none. */
+  readonly others?: readonly PackItem[];
+}
+
+/** `job` and `layouts` as they are on that film, see jobOnFilm and layoutsOnFilm. */
+export function filmProduction(
+  job: Job,
+  filmId: string,
+  layouts: readonly SideLayout[],
+  { measured, look, others = [] }: FilmProductionOptions,
+): FilmProduction {
+  const settings = jobProductionSettings(job);
+  const items = [...packItems(job, layouts, settings), ...others];
+  const rolls = jobRolls(job, settings);
+  const mixed = sidesPrintedBothWays(job, layouts, settings);
+  const rules: RollRules = {
+    ...rollRulesFromPrinter(job.printer),
+    ...settings.rules,
+    unit: job.displayUnit,
+    sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
+  };
+  const plan = rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
+  const coverage = coverageInUse(layouts, settings, measured);
+  const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
+  const clock = productionClock(job, settings, estimates, coverage);
+  return {
+    filmId,
+    settings,
+    items,
+    rolls,
+    rules,
+    plan,
+    coverage,
+    estimates,
+    clock,
+  };
+}
+
+function productionEstimates(
+  job: Job,
+  layouts: readonly SideLayout[],
+  { laminate, meanCoveragePercent, figures }: ProductionSettings,
+  plan: RollPlan,
+  rolls: readonly RollStock[],
+  items: readonly PackItem[],
+  coverage: CoverageInUse,
+): JobEstimates {
+  const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));
+  const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
+  return jobEstimates(
+    {
+      panels: layouts.flatMap(({ panels }) =>
+        panels.map(({ id, printed }) => ({
+          printedAreaMm2: rectArea(printed),
+          meanCoveragePercent: meanCoveragePercent ?? meanOf.get(id),
+        })),
+      ),
+      rolls: plan.uses.map((use) => ({
+        widthMm: rolls.find(({ id }) => id === use.rollId)!.widthMm,
+        usedLengthMm: use.usedLengthMm,
+        printedLengthMm: use.usedLengthMm - rollIdleLength(rolls, use.rollId),
+        panelAreaMm2: plan.placements
+          .filter(({ rollId }) => rollId === use.rollId)
+          .reduce((sum, { panelId }) => sum + areaOf.get(panelId)!, 0),
+      })),
+      filmPrice: materialPrice(job, 'film'),
+      laminate: laminate && { widthMm: laminate.widthMm, price: materialPrice(job, 'laminate') },
+      install: jobInstall(job, layouts),
+    },
+    figures,
+  );
+}
+
+/** Lead-in and tail pass the printer without being printed. */
+function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
+  const roll = rolls.find(({ id }) => id === rollId)!;
+  return roll.leadInMm + roll.tailMm;
+}
+
+/** The same with the clock of a job whose last panel came off the printer at that minute. */
+export const productionFromOffPrinter = (
+  job: Job,
+  production: FilmProduction,
+  offPrinter: string,
+): FilmProduction => ({
+  ...production,
+  clock: clockFromPrintEnd(job, production.settings, production.estimates, production.coverage, offPrinter),
+});
+
+function productionClock(
+  job: Job,
+  settings: ProductionSettings,
+  estimates: JobEstimates,
+  coverage: CoverageInUse,
+): FilmProduction['clock'] {
+  const { printStart, workingHours } = settings;
+  if (printStart === undefined) return undefined;
+  const printEnd = localFromMinutes(
+    workEnd(minutesFromLocal(printStart), estimates.printTime.value, workingHours),
+  );
+  return clockFromPrintEnd(job, settings, estimates, coverage, printEnd);
+}
+
+function clockFromPrintEnd(
+  { dateOrder }: Job,
+  settings: ProductionSettings,
+  estimates: JobEstimates,
+  { worst }: CoverageInUse,
+  printEnd: string,
+): NonNullable<FilmProduction['clock']> {
+  const { promised, workingHours, ink, restHours, transportHours } = settings;
+  const clock = dryingClock(
+    {
+      ink,
+      coveragePercent: worst?.percent,
+      printEnd,
+      isLaminated: settings.laminate !== undefined,
+      promised,
+      dateOrder,
+      laminationMinutes: estimates.laminationTime?.value ?? 0,
+      restHours: settings.laminate ? restHours : 0,
+      trimMinutes: estimates.trimTime.value,
+      packMinutes: estimates.packTime.value,
+      transportHours,
+    },
+    workingHours,
+  );
+  return { ...clock, printEnd };
+}

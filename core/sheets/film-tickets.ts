@@ -1,0 +1,45 @@
+/** The ticket of a job: of one with several films, pages for each, for each may be printed by another printer. */
+import type { Finding } from '../findings/finding.ts';
+import { filmTitle, hasSeveralFilms, jobOnFilm } from '../job/job-films.ts';
+import type { Job } from '../job/schema.ts';
+import { layoutsOnFilm } from '../layout/film-layouts.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { filmProductions, type JobProduction } from '../production/job-production.ts';
+import type { Sheet } from './page-frame.ts';
+import { type TicketOptions, ticket } from './ticket.ts';
+import type { OperatorKnown } from './ticket-operator.ts';
+
+export function filmTickets(
+  job: Job,
+  layouts: readonly SideLayout[],
+  production: JobProduction,
+  options: TicketOptions,
+): readonly Sheet[] {
+  if (!hasSeveralFilms(job)) return ticket(job, layouts, production, options);
+  const { strip, ...common } = options;
+  return filmProductions(production).flatMap((onFilm, index) => {
+    const { filmId } = onFilm;
+    const operator = index === 0 ? options.operator : operatorOfOtherFilm(options.operator);
+    return ticket(jobOnFilm(job, filmId), layoutsOnFilm(job, layouts, filmId), onFilm, {
+      ...common,
+      findings: options.findings.filter((finding) => isOfFilm(finding, filmId, layouts)),
+      ...(operator && { operator }),
+      ...(strip?.panel.filmId === filmId && { strip }),
+      film: {
+        title: `Film ${filmTitle(job, filmId)}`,
+        // Once is enough.
+        together: index === 0 ? production.together : undefined,
+      },
+    });
+  });
+}
+
+/** What was entered of an output tells of its first film: lots and times of another are written by hand. */
+const operatorOfOtherFilm = (operator: OperatorKnown | undefined): OperatorKnown | undefined =>
+  operator && { facts: operator.facts };
+
+/** What is about no film and no panel is told to everybody. */
+function isOfFilm({ where }: Finding, filmId: string, layouts: readonly SideLayout[]): boolean {
+  const panel = layouts.flatMap(({ panels }) => panels).find(({ id }) => id === where.panelId);
+  return (panel?.filmId ?? where.filmId ?? filmId) === filmId;
+}

@@ -1,0 +1,205 @@
+/** The films of a job: what each is, what lies on it, and what it is printed with. */
+import { useState } from 'preact/hooks';
+import { filmAdd, filmRemove, filmSet } from '../../../core/job/edits/edits.ts';
+import { FIRST_FILM_ID, hasSeveralFilms, jobFilm, jobFilms, jobOnFilm } from '../../../core/job/job-films.ts';
+import type { Film, Job } from '../../../core/job/schema.ts';
+import { Button } from '../../parts/button.tsx';
+import { Dialog } from '../../parts/dialog.tsx';
+import { TextField } from '../../parts/field.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { NumberField } from '../../parts/number-field.tsx';
+import { Section } from '../../parts/section.tsx';
+import { SelectField } from '../../parts/select-field.tsx';
+import { editJob, layouts } from '../../state/open-job.ts';
+import { filmOptions } from '../panel-film-select.tsx';
+import { FilmPrint } from './film-print.tsx';
+import type { JobFieldsProps, SetJob } from './job-fields.ts';
+import { RequiredText } from './required-text.tsx';
+
+export function FilmFields({ job }: { readonly job: Job }) {
+  const [wanted, setWanted] = useState(FIRST_FILM_ID);
+  const [isAsking, setAsking] = useState(false);
+  const { id: filmId, letter } = jobFilm(job, wanted);
+  const onFilm = jobOnFilm(job, filmId);
+  const set: SetJob = (label, { film, laminate, printer }) =>
+    editJob(
+      label,
+      (now) =>
+        filmSet(now, {
+          filmId,
+          change: {
+            ...(film && { film }),
+            ...(laminate !== undefined && { laminate }),
+            ...(printer && { printer }),
+          },
+        }),
+      { isQuiet: true },
+    )?.message;
+  const add = () => {
+    const before = new Set(jobFilms(job).map(({ id }) => id));
+    editJob('Add a film', (now) => {
+      const added = filmAdd(now);
+      if (added.ok) setWanted(jobFilms(added.value).find(({ id }) => !before.has(id))!.id);
+      return added;
+    });
+  };
+  const remove = () => {
+    setAsking(false);
+    setWanted(FIRST_FILM_ID);
+    editJob('Remove a film', (now) => filmRemove(now, { filmId }));
+  };
+  const panelCount = layouts.value.flatMap(({ panels }) =>
+    panels.filter((panel) => panel.filmId === filmId),
+  ).length;
+  return (
+    <>
+      <Section title="Films">
+        {hasSeveralFilms(job) ? (
+          <SelectField
+            label="The fields below are of film"
+            value={filmId}
+            options={filmOptions(job)}
+            onChange={setWanted}
+          />
+        ) : (
+          <p class="quiet">
+            All panels are printed on one film. Add another, and sides and panels can be printed on it.
+          </p>
+        )}
+        <div class="buttons">
+          <Button onClick={add}>Add a film</Button>
+          {filmId !== FIRST_FILM_ID && (
+            <Button onClick={() => (panelCount > 0 ? setAsking(true) : remove())}>
+              Remove film {letter}
+            </Button>
+          )}
+        </div>
+      </Section>
+      {isAsking && (
+        <Dialog title={`Remove film ${letter}?`} onClose={() => setAsking(false)}>
+          <p>
+            {panelCount === 1 ? '1 panel is' : `${panelCount} panels are`} printed on it. Without it,{' '}
+            {panelCount === 1 ? 'the panel goes' : 'the panels go'} to film A, {job.film.name}.
+          </p>
+          <div class="dialog-actions">
+            <Button isSafe onClick={() => setAsking(false)}>
+              Cancel
+            </Button>
+            <Button isPrimary onClick={remove}>
+              Remove film {letter}
+            </Button>
+          </div>
+        </Dialog>
+      )}
+      <FilmSection title="Film" film={onFilm.film} set={(film) => set('Change the film', { film })} />
+      <FilmPrint job={onFilm} set={(film) => set('Change the film', { film })} />
+      <Laminate job={onFilm} set={set} />
+      <PrinterSection job={onFilm} set={set} />
+    </>
+  );
+}
+
+const FILM_KINDS = [
+  { value: 'cast', label: 'Cast' },
+  { value: 'calendered-polymeric', label: 'Calendered, polymeric' },
+  { value: 'calendered-monomeric', label: 'Calendered, monomeric' },
+] as const;
+
+interface FilmSectionProps {
+  readonly title: string;
+  readonly film: Film;
+  set(film: Film): string | undefined;
+  onRemove?(): void;
+}
+
+export function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
+  return (
+    <Section title={title}>
+      <RequiredText
+        label={`Name of the ${title.toLowerCase()}`}
+        value={film.name}
+        set={(name) => set({ ...film, name })}
+      />
+      <SelectField
+        label="Kind"
+        value={film.kind}
+        options={FILM_KINDS}
+        onChange={(kind) => void set({ ...film, kind })}
+      />
+      <div class="pair">
+        <TextField label="Finish" value={film.finish} onChange={(finish) => void set({ ...film, finish })} />
+        <TextField
+          label="Lot number"
+          value={film.lotNumber}
+          onChange={(lotNumber) => void set({ ...film, lotNumber })}
+        />
+      </div>
+      {onRemove && <Button onClick={onRemove}>Go without laminate</Button>}
+    </Section>
+  );
+}
+
+const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
+
+export function Laminate({ job, set }: JobFieldsProps) {
+  if (!job.laminate) {
+    return (
+      <Section title="Laminate">
+        <p class="quiet">Printed film is installed without a laminate.</p>
+        <Button onClick={() => void set('Add a laminate', { laminate: NEW_LAMINATE })}>Add a laminate</Button>
+      </Section>
+    );
+  }
+  return (
+    <FilmSection
+      title="Laminate"
+      film={job.laminate}
+      set={(laminate) => set('Change the laminate', { laminate })}
+      onRemove={() => void set('Go without laminate', { laminate: null })}
+    />
+  );
+}
+
+function PrinterSection({ job, set }: JobFieldsProps) {
+  const { printer } = job;
+  const length = (
+    label: string,
+    key: 'rollWidthMm' | 'rollLengthMm' | 'marginLeftMm' | 'marginRightMm' | 'longestPrintMm',
+    hint?: string,
+  ) => (
+    <LengthField
+      label={label}
+      mm={printer[key]}
+      unit={job.displayUnit}
+      isRun={key === 'rollLengthMm' || key === 'longestPrintMm'}
+      onChange={(mm) => set('Change the printer', { printer: { ...printer, [key]: mm } })}
+      {...(hint !== undefined && { hint })}
+    />
+  );
+  return (
+    <Section title="Printer and roll">
+      <RequiredText
+        label="Printer"
+        value={printer.name}
+        set={(name) => set('Change the printer', { printer: { ...printer, name } })}
+      />
+      {length('Width of the roll', 'rollWidthMm', 'The true width: a 54 in roll is 1371.6 mm.')}
+      <div class="pair">
+        {length('Margin left', 'marginLeftMm')}
+        {length('Margin right', 'marginRightMm')}
+      </div>
+      <div class="pair">
+        {length('Length of the roll', 'rollLengthMm')}
+        {length('Longest print', 'longestPrintMm')}
+      </div>
+      <NumberField
+        label="Length error of the feed, in %"
+        value={printer.feedErrorPercent}
+        hint="+0.2 where a print comes out 0.2 % long."
+        onChange={(feedErrorPercent) =>
+          set('Change the printer', { printer: { ...printer, feedErrorPercent } })
+        }
+      />
+    </Section>
+  );
+}
