@@ -1,14 +1,18 @@
 /** Outputs: written, listed, verified, reprinted, and seen before they are written. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
+import { PatchEnd } from '../layout/panel.ts';
 import { OutputPanels } from '../output/older-outputs.ts';
 import { ProductionRecord } from '../output/production-record.ts';
-import { SHEET_KINDS } from '../output/sheet-kind.ts';
+import { SELECTED_SHEETS } from '../output/sheet-kind.ts';
 import { ReprintFilm } from '../production/reprint-film.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
 import { OutputSummary } from './output-summary.ts';
 import { id, MAX_PX, Picture, rect, token, type Verb } from './parts.ts';
+
+/** The damage stands in finished mm of the side of the panel. */
+const patchOrder = { outputId: z.number().int().positive(), panelLabel: z.string(), damage: rect };
 
 export const OUTPUT_VERBS = {
   'folder:open': {
@@ -22,7 +26,7 @@ export const OUTPUT_VERBS = {
       folder: token,
       /** Panels to write; absent: all. */
       panelIds: z.array(id).optional(),
-      sheets: z.array(z.enum(SHEET_KINDS)),
+      sheets: z.array(z.enum(SELECTED_SHEETS)),
       /** Whether the panels are verified once they are written; absent: they are. */
       isVerified: z.boolean().optional(),
     }),
@@ -76,6 +80,11 @@ export const OUTPUT_VERBS = {
           /** Size on the roll, its border included. */
           widthMm: z.number().positive(),
           heightMm: z.number().positive(),
+          /** On its side. */
+          finishedBox: rect,
+          filmBox: rect,
+          /** Whether its file runs from right to left. */
+          isMirrored: z.boolean(),
         }),
       ),
       film: ReprintFilm,
@@ -88,7 +97,7 @@ export const OUTPUT_VERBS = {
       reason: z.string().min(1).max(10_000),
       folder: token,
       /** Papers for the reprinted panels alone. */
-      sheets: z.array(z.enum(SHEET_KINDS)),
+      sheets: z.array(z.enum(SELECTED_SHEETS)),
       /** Whether a piece of a panel along a seam is written to be printed first and compared on the vehicle; absent: not. */
       hasColorStrip: z.boolean().optional(),
     }),
@@ -101,6 +110,25 @@ export const OUTPUT_VERBS = {
       differences: z.array(z.string()),
       remarks: z.array(z.string()),
     }),
+  },
+  /** Where a patch of a panel would lie; nothing is written. */
+  'patch:plan': {
+    request: z.strictObject(patchOrder),
+    reply: z.strictObject({
+      label: z.string(),
+      /** When trimmed, on the side of its panel. */
+      finishedBox: rect,
+      /** Size on the roll, its border included. */
+      filmBox: rect,
+      ends: z.strictObject({ top: PatchEnd, right: PatchEnd, bottom: PatchEnd, left: PatchEnd }),
+      isDamageBeyond: z.boolean(),
+      /** Pieces of lettering that its edges cut. */
+      cutCount: z.number().int().nonnegative(),
+    }),
+  },
+  'output:patch': {
+    request: z.strictObject({ ...patchOrder, reason: z.string().min(1).max(10_000), folder: token }),
+    reply: z.strictObject({ output: OutputSummary, remarks: z.array(z.string()) }),
   },
   /** First page of a file of an output, as it will print. */
   'output:picture': {
@@ -128,7 +156,7 @@ export const OUTPUT_VERBS = {
   'sheet:preview': {
     request: z.strictObject({
       job: Job,
-      kind: z.enum(SHEET_KINDS).exclude(['table']),
+      kind: z.enum(SELECTED_SHEETS).exclude(['table']),
       page: z.number().int().positive(),
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
@@ -136,7 +164,7 @@ export const OUTPUT_VERBS = {
   },
   /** Saves one sheet as PDF, as it is now; an earlier one of that name gives way. */
   'sheet:save': {
-    request: z.strictObject({ job: Job, kind: z.enum(SHEET_KINDS).exclude(['table']), folder: token }),
+    request: z.strictObject({ job: Job, kind: z.enum(SELECTED_SHEETS).exclude(['table']), folder: token }),
     reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
   },
 } as const satisfies Record<string, Verb>;

@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import type { JointKind, SeamDirection, SeamTrim } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
 import { type EdgePaths, edgeSpan, type Outline } from '../measure/outline.ts';
@@ -82,6 +83,28 @@ export interface Panel {
   readonly edges: Readonly<Record<Edge, PanelEdge>>;
   /** Net area less the no-film areas in it, in mm². */
   readonly coveredAreaMm2: number;
+  /** Of a patch alone; see patch.ts. */
+  readonly patch?: PatchFacts;
+}
+
+/** Where an edge of a patch ends. */
+export const PatchEnd = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('on-panel'), lapMm: z.number() }),
+  z.strictObject({ kind: z.literal('body-line'), name: z.string(), lapMm: z.number() }),
+  z.strictObject({ kind: z.literal('panel-edge') }),
+]);
+export type PatchEnd = z.infer<typeof PatchEnd>;
+
+export interface PatchFacts {
+  /** Id of the panel that it lies on. */
+  readonly of: string;
+  /** What of the damage lies on that panel. */
+  readonly damage: Rect<'finished'>;
+  /** Whether there is damage beside that panel, too. */
+  readonly isDamageBeyond: boolean;
+  readonly ends: Readonly<Record<Edge, PatchEnd>>;
+  /** Lettering that an edge cuts all the same. */
+  readonly cut: readonly Rect<'finished'>[];
 }
 
 export interface PanelShape {

@@ -47,5 +47,5 @@ export const colorStripFileName = (jobNumber: string, label: string, enlargeBy: 
 /** `BM-2026_LH-03.pdf`, or `BM-2026_LH-03_enlarge-x4.pdf` where production must enlarge. */
 export function panelFileName(jobNumber: string, label: string, enlargeBy: number): string {
   const factor = enlargeBy === 1 ? '' : `_enlarge-x${enlargeBy}`;
-  return `${fileNameStem(jobNumber)}_${label}${factor}.pdf`;
+  return `${fileNameStem(jobNumber)}_${label.replaceAll(' ', '-')}${factor}.pdf`;
 }

@@ -15,12 +15,14 @@ export const layoutText = (layouts: readonly SideLayout[], size: OutputSize): st
     size,
     layouts.map(({ side, panels }) => [
       side.code,
-      panels.map(({ label, net, printed, shape }) => [
-        label,
-        rectSteps(net),
-        rectSteps(printed),
-        ...(shape ? [shape.finished.points.flatMap(({ x, y }) => [x, y]).map(steps)] : []),
-      ]),
+      panels
+        .filter(({ patch }) => !patch)
+        .map(({ label, net, printed, shape }) => [
+          label,
+          rectSteps(net),
+          rectSteps(printed),
+          ...(shape ? [shape.finished.points.flatMap(({ x, y }) => [x, y]).map(steps)] : []),
+        ]),
     ]),
   ]);
 

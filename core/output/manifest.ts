@@ -12,7 +12,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '4ab35e12ae008696';
+export const MANIFEST_SCHEMA = '402ad48a47248d2b';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -59,6 +59,8 @@ export const ManifestPanel = z.strictObject({
   enlargeBy: z.number().positive(),
   /** The file runs from right to left: it is printed as it is, and looked at through its film. */
   mirrored: z.literal(true).optional(),
+  /** Of a patch: the panel that it lies on, and the damage that it covers. */
+  patch: z.strictObject({ of: z.string(), damageBox: rect }).optional(),
   notes: z.array(z.string()),
 });
 

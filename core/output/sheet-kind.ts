@@ -1,7 +1,7 @@
 import { fileNameStem } from './file-name.ts';
 
-/** The papers that leave prepress with the panels; the table is for other programs. */
-export const SHEET_KINDS = [
+/** The papers that people select; the table is for other programs. */
+export const SELECTED_SHEETS = [
   'map',
   'map-lines',
   'ticket',
@@ -10,16 +10,21 @@ export const SHEET_KINDS = [
   'check-in',
   'table',
 ] as const;
+/** All that leave prepress with the panels; that of a patch comes with a patch alone. */
+export const SHEET_KINDS = [...SELECTED_SHEETS, 'patch'] as const;
 export type SheetKind = (typeof SHEET_KINDS)[number];
+export type SelectedSheet = (typeof SELECTED_SHEETS)[number];
 
 /** Sheets that are drawn; the table is written from the manifest instead. */
 export type DrawnKind = Exclude<SheetKind, 'table'>;
 
-export const isDrawnKind = (kind: SheetKind): kind is DrawnKind => kind !== 'table';
+export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, 'table'> => kind !== 'table';
 /** What every output gets: the map in lines is for those who ask for it, and the check-in sheet comes before an output. */
-export const USUAL_SHEETS: readonly SheetKind[] = SHEET_KINDS.filter(
+export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
   (kind) => kind !== 'map-lines' && kind !== 'check-in',
 );
+/** What goes with a patch. */
+export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
 /** Sheets that need no artwork. */
 export const isBeforeArtwork = (kind: SheetKind): boolean => kind === 'check-in';
 
@@ -30,6 +35,7 @@ const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
   labels: 'labels.pdf',
   'packing-list': 'packing-list.pdf',
   'check-in': 'check-in.pdf',
+  patch: 'patch.pdf',
   table: 'panels.csv',
 };
 
@@ -45,5 +51,6 @@ export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   labels: 'Panel labels',
   'packing-list': 'Packing list',
   'check-in': 'Check-in sheet',
+  patch: 'Patch sheet',
   table: 'Panel table (CSV)',
 };

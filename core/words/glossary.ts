@@ -369,6 +369,11 @@ const TERMS = {
     text: 'The size of a panel as it is seen when it is installed, without what lies under a neighbor.',
     see: ['trimmed-size', 'printed-size', 'size-on-roll'],
   },
+  patch: {
+    term: 'Patch',
+    text: 'A piece of film over damage on an installed panel, cut from the same place of the artwork. It laps the damage on all sides and ends where its edges hide.',
+    see: ['overlap'],
+  },
   'white-plate': {
     term: 'White plate',
     text: 'A spot ink that prints as white on film that is clear or colored, so that the colors do not let the ground or the film through. The designer draws it into the artwork.',

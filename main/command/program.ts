@@ -5,7 +5,7 @@ import { PAGE_BOXES } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
-import { SHEET_KINDS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
+import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -24,6 +24,7 @@ const checkInCommands = () => import('./check-in-command.ts');
 const deleteCommands = () => import('./delete-commands.ts');
 const importJobCommands = () => import('./import-job-command.ts');
 const beginCommands = () => import('./begin-command.ts');
+const patchCommands = () => import('./patch-command.ts');
 const historyCommands = () => import('./history-commands.ts');
 const inkCommands = () => import('./ink-command.ts');
 const jobListCommands = () => import('./job-list-commands.ts');
@@ -346,6 +347,22 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--to <folder>', JOB_FOLDER)
       .addOption(sheetsOption()),
   );
+  withPassword(
+    add(
+      'patch',
+      'write a patch for a damaged panel of a past output',
+      async () => (await patchCommands()).patchCommand,
+    )
+      .argument('<job>', 'number or id of the job')
+      .argument('<output>', 'number of the output, see history', count)
+      .requiredOption('--panel <label>', 'the damaged panel, such as LH-04')
+      .requiredOption(
+        '--damage <lengths>',
+        'the damage on its side: from the left, from the top, width, height; such as "2 m, 500, 90, 70"',
+      )
+      .requiredOption('--reason <text>', 'what happened, for the archive')
+      .requiredOption('--to <folder>', JOB_FOLDER),
+  );
   const record = add(
     'record',
     'enter what a past output was really made with, for whoever prints its panels again',
@@ -505,7 +522,7 @@ const boxOption = () =>
 const figureList = (figure: string, before: readonly string[]): string[] => [...before, figure];
 
 const sheetsOption = () =>
-  new Option('--sheets <names>', `papers to write, of: ${SHEET_KINDS.join(', ')}; or none`)
+  new Option('--sheets <names>', `papers to write, of: ${SELECTED_SHEETS.join(', ')}; or none`)
     .argParser(sheetList)
     .default(
       [...USUAL_SHEETS],
@@ -557,8 +574,8 @@ function sheetList(text: string): SheetKind[] {
     .split(/[\s,]+/)
     .filter((name) => name !== '')
     .map((name) => {
-      const kind = SHEET_KINDS.find((known) => known === name);
-      if (!kind) throw new InvalidArgumentError(`Select from ${SHEET_KINDS.join(', ')}, or none.`);
+      const kind = SELECTED_SHEETS.find((known) => known === name);
+      if (!kind) throw new InvalidArgumentError(`Select from ${SELECTED_SHEETS.join(', ')}, or none.`);
       return kind;
     });
 }

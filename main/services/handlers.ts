@@ -4,8 +4,10 @@ import { basename, join } from 'node:path';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { type Problem, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
+import { PATCH_SHEETS } from '../../core/output/sheet-kind.ts';
 import { type ArchivedOutput, tryArchive } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -22,6 +24,7 @@ import { correctRoll, scrapFilm, undoMovement } from './move-film.ts';
 import { outputsInUse } from './outputs-in-use.ts';
 import { addPhoto, keepNote } from './panel-notes.ts';
 import { panelsToReprint } from './panels-to-reprint.ts';
+import { patchPanel, planPatch } from './patch-panel.ts';
 import { keepPhoto, readPhoto } from './photos.ts';
 import { previewSheet } from './preview-sheet.ts';
 import { changeRoll, receiveRoll } from './receive-roll.ts';
@@ -297,6 +300,33 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         differences: [...differences],
         remarks: [...remarks],
       });
+    },
+    'patch:plan': async ({ damage, ...order }, context) => {
+      const request = { ...order, damage: rectFromStored<'finished'>(damage) };
+      const planned = await planPatch(parts, request, passwordOf, context);
+      if (!planned.ok) return planned;
+      const { label, net, film, patch } = planned.value;
+      return resultOk({
+        label,
+        finishedBox: storedFromRect(net),
+        filmBox: storedFromRect(film),
+        ends: patch.ends,
+        isDamageBeyond: patch.isDamageBeyond,
+        cutCount: patch.cut.length,
+      });
+    },
+    'output:patch': async ({ folder, damage, ...order }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      if (!target.ok) return target;
+      const request = {
+        ...order,
+        damage: rectFromStored<'finished'>(damage),
+        to: target.value,
+        sheets: PATCH_SHEETS,
+      };
+      const written = await patchPanel(parts, request, passwordOf, context);
+      if (!written.ok) return written;
+      return resultOk({ output: outputSummary(written.value.kept), remarks: [...written.value.remarks] });
     },
     'output:picture': async ({ outputId, name, page, widthPx }, { signal }) => {
       const output = await archive.outputs.find(outputId);

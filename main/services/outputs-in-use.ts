@@ -15,7 +15,7 @@ export async function outputsInUse(
     const manifest = await readKeptManifest(vault, output);
     if (!manifest.ok) continue;
     const panels = manifest.value.panels
-      .filter(({ panelId }) => !seen.has(panelId))
+      .filter(({ panelId, patch }) => !patch && !seen.has(panelId))
       .map(({ panelId, label, finishedBox, finishedOutline }) => ({
         panelId,
         label,

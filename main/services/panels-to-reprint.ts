@@ -26,15 +26,20 @@ export async function panelsToReprint(
   );
   if (!film.ok) return film;
   return resultOk({
-    panels: panels.map(({ file, label, panelId, sideCode, installOrder, filmBox }) => ({
-      file,
-      label,
-      panelId,
-      sideCode,
-      installOrder,
-      widthMm: filmBox.widthMm,
-      heightMm: filmBox.heightMm,
-    })),
+    panels: panels.map(
+      ({ file, label, panelId, sideCode, installOrder, finishedBox, filmBox, mirrored }) => ({
+        file,
+        label,
+        panelId,
+        sideCode,
+        installOrder,
+        widthMm: filmBox.widthMm,
+        heightMm: filmBox.heightMm,
+        finishedBox,
+        filmBox,
+        isMirrored: mirrored ?? false,
+      }),
+    ),
     film: film.value,
   });
 }

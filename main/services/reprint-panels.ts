@@ -113,7 +113,7 @@ export async function reprintPanels(
 }
 
 /** The day at this shop, `2026-11-27`. */
-function localDate(at: string): string {
+export function localDate(at: string): string {
   const day = new Date(at);
   const two = (value: number) => String(value).padStart(2, '0');
   return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;

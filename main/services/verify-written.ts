@@ -73,7 +73,9 @@ export async function keepVerdict(
   if (isGood) {
     remarks.push(...(await sheets.write()));
     const { signal } = tools;
-    remarks.push(...currentRemarks(await updateCurrent({ folder, number, manifest }, signal), written));
+    // Who prints the panels of `current` wants no patch among them.
+    if (!manifest.panels.some(({ patch }) => patch))
+      remarks.push(...currentRemarks(await updateCurrent({ folder, number, manifest }, signal), written));
   }
   const changed = new Map(sheets.files.map((file) => [file.name, file]));
   return { verification, files: written.files.map((file) => changed.get(file.name) ?? file), remarks };

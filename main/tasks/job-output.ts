@@ -138,6 +138,7 @@ async function stageOutput(
       kinds: drawnKinds,
       output: request.output,
       logo: request.logo,
+      firstRecord: request.firstRecord,
       archiveFolder: request.archiveFolder,
       ...(panelIds && { panelIds }),
     };
@@ -224,6 +225,7 @@ function manifestPanel(
     scale: job.scale,
     enlargeBy,
     ...(isFileMirrored(job, panel) && { mirrored: true }),
+    ...(panel.patch && { patch: { of: panel.patch.of, damageBox: storedFromRect(panel.patch.damage) } }),
     notes: [...notes],
   };
 }

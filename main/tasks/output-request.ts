@@ -1,5 +1,6 @@
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { JobState } from '../job/job-state.ts';
@@ -14,6 +15,8 @@ export interface OutputRequest {
   readonly panelIds?: ReadonlySet<string>;
   readonly sheets: readonly SheetKind[];
   readonly output: OutputMark;
+  /** Of a reprint or a patch: what the first output was made with. */
+  readonly firstRecord?: ProductionRecord | undefined;
   readonly logo?: ShopLogo | undefined;
   /** Where photos of sides are kept. */
   readonly archiveFolder?: string | undefined;

@@ -22,6 +22,7 @@ import { LABEL_SHEETS, type LabelSheet } from '../../core/sheets/label-sheet.ts'
 import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
+import { PATCH_SHEET, patchSheet } from '../../core/sheets/patch-sheet.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
@@ -54,6 +55,7 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   labels: PANEL_LABELS,
   'packing-list': PACKING_LIST,
   'check-in': CHECK_IN_SHEET,
+  patch: PATCH_SHEET,
 };
 
 /** `onMissing` hears of each character that no face can draw. */
@@ -187,6 +189,8 @@ function drawnSheets(
         ...(output && { output }),
         ...(logo && { logo: logoPicture(logo) }),
       });
+    case 'patch':
+      return patchSheet(job, layouts, { ...common, first: firstRecord });
     case 'packing-list':
       return packingList(job, produced, common);
   }

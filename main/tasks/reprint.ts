@@ -162,7 +162,12 @@ async function recutPanel(
     return resultProblem(vaultIncomplete(sentence));
   }
   const { layouts } = jobKnown(job, opened.value);
-  const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
+  const [found] = panelsToWrite(layouts, new Set([file.panelId!]));
+  if (!found) {
+    const sentence = `${file.panelLabel} is not whole in the archive, and patches are not cut again.`;
+    return resultProblem(vaultIncomplete(sentence));
+  }
+  const { layout, panel } = found;
   const fonts = fontLibraryFromFiles(sheetFontFiles());
   const cut = await cutPanelFiles(
     opened.value.artwork,

@@ -8,6 +8,7 @@ import type { ArtworkFacts, ArtworkOutlines, ArtworkPageFacts } from '../../core
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
+import type { Patch } from '../../core/layout/patch.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
@@ -35,6 +36,7 @@ import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { nestingWatched } from './nesting-watched.ts';
 import type { OutputSheet } from './output-sheets.ts';
 import type { PanelPreview } from './panel-preview.ts';
+import type { PatchPlace, PatchRequest, StagedPatch } from './patch.ts';
 import type { ReprintRequest, StagedReprint } from './reprint.ts';
 import type { SeamPlanRequest } from './seam-plan.ts';
 import type { SharedPlanRequest } from './shared-roll-plan.ts';
@@ -295,6 +297,16 @@ export const TASKS = {
     };
     const { stageJobOutput } = await import('./job-output.ts');
     return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
+  },
+
+  async patch(request: PatchRequest, tools: TaskTools): Promise<Result<StagedPatch>> {
+    const { patch } = await import('./patch.ts');
+    return await patch(request, tools);
+  },
+
+  async patchPlan(request: PatchPlace, tools: TaskTools): Promise<Result<Patch>> {
+    const { patchPlan } = await import('./patch.ts');
+    return await patchPlan(request, tools);
   },
 
   async ticketAgain(request: TicketAgainRequest, tools: TaskTools): Promise<Result<TicketAgain>> {

@@ -127,6 +127,9 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
       { text: 'Select the panels, by their pictures.' },
       { text: 'Enter the reason; it stands on each sheet and label of the reprint.' },
       { text: 'Select a folder and write. The reprint is verified as every output is.' },
+      {
+        text: 'Select one panel alone to patch its damage instead: draw it, and the patch grows to where its edges hide.',
+      },
     ],
     next: 'The history, which keeps the reprint beside its output.',
   },

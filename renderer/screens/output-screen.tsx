@@ -8,7 +8,12 @@ import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { MAX_PAGE_MM } from '../../core/measure/page-limits.ts';
-import { SHEET_KINDS, SHEET_NAMES, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
+import {
+  SELECTED_SHEETS,
+  type SelectedSheet,
+  SHEET_NAMES,
+  USUAL_SHEETS,
+} from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { AcknowledgeAll } from '../parts/acknowledge-all.tsx';
 import { Button } from '../parts/button.tsx';
@@ -32,7 +37,7 @@ const work = workSlot();
 export function OutputScreen({ job }: { readonly job: Job }) {
   const panels = layouts.value.flatMap((layout) => layout.panels);
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
-  const [sheets, setSheets] = useState<readonly SheetKind[]>(USUAL_SHEETS);
+  const [sheets, setSheets] = useState<readonly SelectedSheet[]>(USUAL_SHEETS);
   const [isVerified, setVerified] = useState(true);
   const [output, setOutput] = useState<OutputSummary>();
   const [remarks, setRemarks] = useState<readonly string[]>([]);
@@ -94,7 +99,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         </div>
         <fieldset>
           <legend>Sheets</legend>
-          {SHEET_KINDS.map((kind) => (
+          {SELECTED_SHEETS.map((kind) => (
             <label key={kind} class="check">
               <input
                 type="checkbox"
@@ -102,7 +107,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
                 onChange={(event) =>
                   setSheets(
                     event.currentTarget.checked
-                      ? SHEET_KINDS.filter((each) => each === kind || sheets.includes(each))
+                      ? SELECTED_SHEETS.filter((each) => each === kind || sheets.includes(each))
                       : sheets.filter((each) => each !== kind),
                   )
                 }

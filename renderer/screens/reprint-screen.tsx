@@ -17,6 +17,7 @@ import { showProblem } from '../state/notices.ts';
 import { addressFromRoute, showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
 import { FilePicture } from './output-files.tsx';
+import { PatchDialog } from './patch-dialog.tsx';
 
 const work = workSlot();
 
@@ -71,6 +72,7 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [reason, setReason] = useState('');
   const [hasColorStrip, setColorStrip] = useState(false);
+  const [patching, setPatching] = useState<string>();
   const [result, setResult] = useState<ContractReply<'output:reprint'>>();
   const known = usePanelsToReprint(output, chosen);
   const labels = known?.panels.map(({ label }) => label) ?? [];
@@ -93,63 +95,71 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
   };
 
   const progress = work.progressOf(output.id);
+  const single = chosen.size === 1 ? known?.panels.find(({ label }) => chosen.has(label)) : undefined;
+  const patched = known?.panels.find(({ label }) => label === patching);
   const missing = chosen.size === 0 ? 'Select panels' : reason.trim() === '' ? 'Enter the reason' : undefined;
   return (
-    <form
-      class="form"
-      onSubmit={(event) => {
-        event.preventDefault();
-        if (missing === undefined && !progress) void reprint();
-      }}
-    >
-      <div class="reprint-fields">
-        <SelectField
-          label="Output to reprint"
-          value={String(output.number)}
-          options={outputs.map((each) => ({ value: String(each.number), label: outputName(each) }))}
-          onChange={(number) => showScreen({ screen: 'reprint', jobId: job.id, output: Number(number) })}
-        />
-        <TextField label="Reason" value={reason} onInput={setReason} onChange={setReason} />
-      </div>
-      <fieldset class="reprint-panels">
-        <legend>
-          Panels ({chosen.size} of {labels.length})
-        </legend>
-        {known?.panels.map((panel) => (
-          <PanelCard
-            key={panel.label}
-            job={job}
-            outputId={output.id}
-            panel={panel}
-            isChosen={chosen.has(panel.label)}
-            onChoose={(isChosen) => {
-              const next = new Set(chosen);
-              if (isChosen) next.add(panel.label);
-              else next.delete(panel.label);
-              setChosen(next);
-            }}
+    <>
+      <form
+        class="form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (missing === undefined && !progress) void reprint();
+        }}
+      >
+        <div class="reprint-fields">
+          <SelectField
+            label="Output to reprint"
+            value={String(output.number)}
+            options={outputs.map((each) => ({ value: String(each.number), label: outputName(each) }))}
+            onChange={(number) => showScreen({ screen: 'reprint', jobId: job.id, output: Number(number) })}
           />
-        ))}
-      </fieldset>
-      <label class="check">
-        <input
-          type="checkbox"
-          checked={hasColorStrip}
-          onChange={(event) => setColorStrip(event.currentTarget.checked)}
-        />
-        Color strip of the seam area, to print first and compare on the vehicle
-      </label>
-      <div class="reprint-foot">
-        <p role="status">{known && chosen.size > 0 ? filmSentence(known.film, job.displayUnit) : ''}</p>
-        <Button isPrimary isSubmit isDisabled={missing !== undefined || progress !== undefined}>
-          {missing ??
-            `Select a folder and reprint ${chosen.size === 1 ? '1 panel' : `${chosen.size} panels`}`}
-        </Button>
-        <a href={addressFromRoute({ screen: 'history', jobId: job.id })}>History</a>
-      </div>
-      {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
-      {result && <ReprintResult result={result} of={output.number} />}
-    </form>
+          <TextField label="Reason" value={reason} onInput={setReason} onChange={setReason} />
+        </div>
+        <fieldset class="reprint-panels">
+          <legend>
+            Panels ({chosen.size} of {labels.length})
+          </legend>
+          {known?.panels.map((panel) => (
+            <PanelCard
+              key={panel.label}
+              job={job}
+              outputId={output.id}
+              panel={panel}
+              isChosen={chosen.has(panel.label)}
+              onChoose={(isChosen) => {
+                const next = new Set(chosen);
+                if (isChosen) next.add(panel.label);
+                else next.delete(panel.label);
+                setChosen(next);
+              }}
+            />
+          ))}
+        </fieldset>
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={hasColorStrip}
+            onChange={(event) => setColorStrip(event.currentTarget.checked)}
+          />
+          Color strip of the seam area, to print first and compare on the vehicle
+        </label>
+        <div class="reprint-foot">
+          <p role="status">{known && chosen.size > 0 ? filmSentence(known.film, job.displayUnit) : ''}</p>
+          <Button isPrimary isSubmit isDisabled={missing !== undefined || progress !== undefined}>
+            {missing ??
+              `Select a folder and reprint ${chosen.size === 1 ? '1 panel' : `${chosen.size} panels`}`}
+          </Button>
+          {single && <Button onClick={() => setPatching(single.label)}>Patch {single.label} instead</Button>}
+          <a href={addressFromRoute({ screen: 'history', jobId: job.id })}>History</a>
+        </div>
+        {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
+        {result && <ReprintResult result={result} of={output.number} />}
+      </form>
+      {patched && (
+        <PatchDialog job={job} outputId={output.id} panel={patched} onClose={() => setPatching(undefined)} />
+      )}
+    </>
   );
 }
 

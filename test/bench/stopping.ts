@@ -11,7 +11,7 @@ import { setTimeout as passed } from 'node:timers/promises';
 import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Result } from '../../core/measure/result.ts';
-import { SHEET_KINDS } from '../../core/output/sheet-kind.ts';
+import { SELECTED_SHEETS } from '../../core/output/sheet-kind.ts';
 import { forkTaskProcess } from '../../main/tasks/forked-process.ts';
 import type { ArtworkAt } from '../../main/tasks/kept-artwork.ts';
 import { ProcessTasks } from '../../main/tasks/task-runner.ts';
@@ -78,7 +78,7 @@ function worksOn(job: Job, artwork: ArtworkAt, folder: string): Readonly<Record<
     output: async (tasks, tools) =>
       await tasks.run(
         'output',
-        { job, artwork, jobFolder: outputs, sheets: [...SHEET_KINDS], output: { number: 1 } },
+        { job, artwork, jobFolder: outputs, sheets: [...SELECTED_SHEETS], output: { number: 1 } },
         tools,
       ),
   };

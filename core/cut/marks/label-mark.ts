@@ -97,7 +97,7 @@ const actText = ({ output, film }: Job): string =>
 const mirrorTexts = { none: '', rip: ' · MIRROR IN RIP', file: ' · MIRRORED' } as const;
 
 const orderText = ({ layout, panel }: LabelSubject): string =>
-  `install ${panel.order} of ${layout.panels.length}`;
+  panel.patch ? 'over damage' : `install ${panel.order} of ${layout.panels.length}`;
 
 /** Two rows: order, enlargement and side; job. */
 function namesBlock(

@@ -3,7 +3,7 @@
  * CPU as JSON.
  */
 
-import { isDrawnKind, SHEET_KINDS } from '../../../core/output/sheet-kind.ts';
+import { isDrawnKind, SELECTED_SHEETS } from '../../../core/output/sheet-kind.ts';
 import { openArtwork, scanArtwork } from '../../../main/artwork/artwork-file.ts';
 import { jobCoverage } from '../../../main/ink/job-coverage.ts';
 import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
@@ -36,7 +36,11 @@ async function sheets(): Promise<number> {
   const { artwork, job } = await bookmobile();
   const state = jobState(job, await scanArtwork(artwork));
   return await cpuOf(async () => {
-    await drawOutputSheets({ state, artwork, kinds: SHEET_KINDS.filter(isDrawnKind) }, sheetFonts(), signal);
+    await drawOutputSheets(
+      { state, artwork, kinds: SELECTED_SHEETS.filter(isDrawnKind) },
+      sheetFonts(),
+      signal,
+    );
   });
 }
 

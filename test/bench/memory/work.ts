@@ -9,7 +9,7 @@ import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../../core/job/stored-rect.ts';
 import type { Result } from '../../../core/measure/result.ts';
-import { SHEET_KINDS } from '../../../core/output/sheet-kind.ts';
+import { SELECTED_SHEETS } from '../../../core/output/sheet-kind.ts';
 import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
 import { forkTaskProcess } from '../../../main/tasks/forked-process.ts';
 import type { ArtworkAt } from '../../../main/tasks/kept-artwork.ts';
@@ -80,7 +80,7 @@ async function cut() {
     const jobFolder = join(folder, 'output');
     mkdirSync(jobFolder);
     const job = preparedJob();
-    const request = { job, artwork, jobFolder, sheets: [...SHEET_KINDS], output: { number: 1 } };
+    const request = { job, artwork, jobFolder, sheets: [...SELECTED_SHEETS], output: { number: 1 } };
     value(await tasks.run('output', request, TOOLS));
     return {};
   });

@@ -7,7 +7,7 @@ import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { SHEET_KINDS } from '../../../core/output/sheet-kind.ts';
+import { SELECTED_SHEETS } from '../../../core/output/sheet-kind.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
 import type { Services } from '../../../main/services/services.ts';
 import { commandLine } from '../../support/command-line.ts';
@@ -63,14 +63,14 @@ describe('writing an output', () => {
     const job = await savedJob();
     writeFileSync(at('job.json'), jobToJson(job));
     const cut = await command(
-      ...['cut', at('job.json'), '--to', at('commanded'), '--sheets', SHEET_KINDS.join(',')],
+      ...['cut', at('job.json'), '--to', at('commanded'), '--sheets', SELECTED_SHEETS.join(',')],
     );
     expect(cut.err).toBe('');
     expect(cut.code).toBe(EXIT.done);
     const { output, remarks } = await client.reply('output:write', {
       jobId: job.id,
       folder: client.chosenFolder(at('shown')),
-      sheets: [...SHEET_KINDS],
+      sheets: [...SELECTED_SHEETS],
     });
     expect(remarks).toEqual([`Print from ${at('shown', 'SJ-7', 'current')}.`]);
     const [first, second] = await client.reply('output:list', { jobId: job.id });
