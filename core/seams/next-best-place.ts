@@ -4,7 +4,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelFilmUnits } from './film-fit.ts';
 import { seamLimitsBroken } from './plan-limits.ts';
 import { type PanelRates, type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
-import { HIDING_KINDS, jointFromLap, type PlanSide, type PlanStock } from './plan-side.ts';
+import { HIDING_KINDS, type JointShape, jointFromLap, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameAlong,
   frameCut,
@@ -16,6 +16,7 @@ import {
   isTreeShaped,
   type PlanFrame,
   type PlanJoint,
+  type PlannedSeam,
   type PlanSplit,
   type PlanTree,
   pairFrame,
@@ -37,6 +38,8 @@ export interface Pricing {
   readonly weights: PlanWeights;
   readonly rates: PanelRates;
   readonly books: SliceBooks;
+  /** What seams of the layout cost, by joint and where each begins and ends: most stay while one is tried elsewhere. */
+  readonly priced: Map<JointShape, Map<string, number>>;
   /** Called as the places are looked at; it may throw to end that. */
   readonly tick: () => void;
 }
@@ -154,7 +157,7 @@ function isNearer(a: Place, b: Place, from: Mm): boolean {
 
 /** What the panels and seams of a part cost in a frame, Infinity where they break a limit of size or place. */
 function partUnits(pricing: Pricing, part: PlanTree, frame: PlanFrame): number {
-  const { side, weights } = pricing;
+  const { side } = pricing;
   const { panels, seams } = treeParts(part, frame);
   let units = 0;
   for (const panel of panels) {
@@ -164,8 +167,23 @@ function partUnits(pricing: Pricing, part: PlanTree, frame: PlanFrame): number {
   }
   if (units === Number.POSITIVE_INFINITY) return units;
   for (const seam of seams) {
-    if (seamLimitsBroken(side, seam).length > 0) return Number.POSITIVE_INFINITY;
-    units += seamUnitsAt(side, weights, seam.place, seam.joint);
+    units += innerSeamUnits(pricing, seam);
+    if (units === Number.POSITIVE_INFINITY) return units;
+  }
+  return units;
+}
+
+/** Infinity where a seam breaks a limit. */
+function innerSeamUnits({ side, weights, priced }: Pricing, seam: PlannedSeam): number {
+  const { place, joint } = seam;
+  const known = priced.get(joint) ?? new Map<string, number>();
+  priced.set(joint, known);
+  const key = `${place.from} ${place.to}`;
+  let units = known.get(key);
+  if (units === undefined) {
+    const isBroken = seamLimitsBroken(side, seam).length > 0;
+    units = isBroken ? Number.POSITIVE_INFINITY : seamUnitsAt(side, weights, place, joint);
+    known.set(key, units);
   }
   return units;
 }

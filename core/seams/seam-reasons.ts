@@ -71,7 +71,7 @@ export function seamReasons(
   // Reasons speak of money as it is, not of what an earlier plan looked like.
   const weights = { ...weightsFromAim(side.card, 'lowest-cost'), movedSeam: 0 };
   const rates = panelRates(side.card, weights, stock);
-  const pricing: Pricing = { side, stock, weights, rates, books, tick };
+  const pricing: Pricing = { side, stock, weights, rates, books, priced: new Map(), tick };
   const reasons: SeamReason[] = [];
   const visit = (node: PlanTree, frame: PlanFrame): void => {
     if (node.kind === 'panel') return;

@@ -10,7 +10,13 @@ import { seamCostAt } from './seam-units.ts';
 import { type PlanScope, type SectionEdge, sectionEdges } from './section-edges.ts';
 import { isLockedWithin } from './section-lines.ts';
 import { SectionPlaces } from './section-places.ts';
-import { type SectionStrip, type SequenceGroup, stripGroups } from './section-strips.ts';
+import {
+  type SectionStrip,
+  type SequenceGroup,
+  type SequenceStop,
+  straightStops,
+  stripGroups,
+} from './section-strips.ts';
 import { type SequenceMemory, sequenceMemory } from './sequence-search.ts';
 import { SliceBook } from './slice-costs.ts';
 
@@ -42,6 +48,7 @@ export class SectionGround {
   readonly memory: SequenceMemory;
   /** How many keys there are. */
   readonly size: number;
+  readonly #stops: Readonly<Record<SeamAxis, readonly SequenceStop[]>>;
   readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
   /** Where an edge slopes or curves. */
   readonly #places: SectionPlaces | undefined;
@@ -63,6 +70,7 @@ export class SectionGround {
       Math.max(books.vertical.positions.length, books.horizontal.positions.length),
     );
     this.size = this.columns.length ** 2 * this.rows.length ** 2;
+    this.#stops = { vertical: straightStops(this.columns), horizontal: straightStops(this.rows) };
     this.#cuts = { vertical: new Map(), horizontal: new Map() };
     const isShaped = [...this.columns, ...this.rows].some(({ line }) => line?.path);
     this.#places = isShaped ? new SectionPlaces(this.columns, this.rows, mostPast(side)) : undefined;
@@ -148,7 +156,8 @@ export class SectionGround {
     const known = this.#groups[axis];
     const key = (i * across.length + k) * across.length + l;
     const { side } = this;
-    known[key] ??= stripGroups({ side, along, across, places: this.#places }, strip);
+    const stops = this.#stops[axis];
+    known[key] ??= stripGroups({ side, along, across, stops, places: this.#places }, strip);
     return known[key];
   }
 

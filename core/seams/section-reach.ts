@@ -35,9 +35,9 @@ export class SectionReach {
     for (const group of this.#ground.groups(strip)) {
       const task = sequenceTask(this.#ground, strip, group, costs);
       if (!task) continue;
-      const out = new Uint8Array(group.frames.length);
+      const out = new Uint8Array(group.stops.length);
       fillSequenceReach(task, books[axis].isAllowed(from, to), memory, out);
-      for (const [n, { j }] of group.frames.entries()) found.set(j, out[n] === 1);
+      for (const [n, { j }] of group.stops.entries()) found.set(j, out[n] === 1);
     }
     return found;
   }

@@ -18,12 +18,11 @@ export interface SequenceCosts {
 export function sequenceTask(
   ground: SectionGround,
   { axis, i, k, l }: SectionStrip,
-  { frames, noFilmAreas }: SequenceGroup,
+  { isWide, acrossFilm, start, stops, noFilmAreas }: SequenceGroup,
   { seamUnits, rates }: SequenceCosts,
 ): SequenceTask | undefined {
   const { side, stock, books } = ground;
   const { along, across } = ground.edges(axis);
-  const { isWide, acrossFilm, start } = frames[0]!;
   if (!isWide) return undefined;
   const { perPanel, perTrim } = rates;
   const acrossTrims = perTrim * (across[k]!.trimBefore + across[l]!.trimBeyond);
@@ -44,7 +43,7 @@ export function sequenceTask(
     price,
     noFilmAreas,
     start: { at: start.at, reach: start.reach, trim: perTrim * along[i]!.trimBefore },
-    ends: frames.map(
+    ends: stops.map(
       ({ j, end }): SequenceEnd => ({
         at: end.at,
         reach: end.reach,

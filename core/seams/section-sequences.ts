@@ -51,10 +51,12 @@ export class SectionSequences {
         if (!task && !this.#ground.isShaped) return false;
         if (!task) continue;
         fillSequenceUnits(sequenceRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
-        for (const [n, { j }] of group.frames.entries()) {
+        const { i, k, l } = strip;
+        for (let n = 0; n < group.stops.length; n++) {
           const units = this.#found[n]!;
           // A little below, so that sums added up in another order are not above what they bound.
-          this.#units[axis][this.#key({ ...strip, j })] = units - Math.abs(units) * 1e-9 - 1;
+          this.#units[axis][this.#key({ axis, i, j: group.stops[n]!.j, k, l })] =
+            units - Math.abs(units) * 1e-9 - 1;
         }
       }
       return true;
@@ -80,8 +82,8 @@ export class SectionSequences {
         !this.isSettled(sequence) && this.#units[axis][this.#key(sequence)] !== Number.POSITIVE_INFINITY;
       this.#eachStrip(axis, (strip) => {
         tick();
-        for (const { frames } of this.#ground.groups(strip)) {
-          const last = frames.findLast(({ j }) => isOpen({ ...strip, j }));
+        for (const { stops } of this.#ground.groups(strip)) {
+          const last = stops.findLast(({ j }) => isOpen({ ...strip, j }));
           if (last) this.settle({ ...strip, j: last.j });
         }
         return true;
@@ -94,7 +96,7 @@ export class SectionSequences {
     const group = this.#groupUpTo(sequence);
     const task = this.#task(sequence, group, 'every');
     if (task) fillSequenceUnits(task, this.#ground.memory, this.#found);
-    for (const [n, { j }] of group.frames.entries()) {
+    for (const [n, { j }] of group.stops.entries()) {
       const key = this.#key({ ...sequence, j });
       this.#units[sequence.axis][key] = task ? this.#found[n]! : Number.POSITIVE_INFINITY;
       this.#isSettled[sequence.axis][key] = 1;
@@ -105,7 +107,7 @@ export class SectionSequences {
     const { side, stock, memory } = this.#ground;
     const { axis } = sequence;
     const group = this.#groupUpTo(sequence);
-    const task = this.#task(sequence, { ...group, frames: group.frames.slice(-1) }, 'every')!;
+    const task = this.#task(sequence, { ...group, stops: group.stops.slice(-1) }, 'every')!;
     const solution = sequenceSearch(task, memory)[0]!;
     const shape = jointFromLap(stock.lap, axis, side.front);
     const joints = solution.seams.map((index) => ({ ...shape, at: task.positions[index]! }));
@@ -114,8 +116,8 @@ export class SectionSequences {
 
   #groupUpTo(sequence: SectionSequence): SequenceGroup {
     const isLast = ({ j }: { readonly j: number }) => j === sequence.j;
-    const group = this.#ground.groups(sequence).find(({ frames }) => frames.some(isLast))!;
-    return { ...group, frames: group.frames.slice(0, group.frames.findIndex(isLast) + 1) };
+    const group = this.#ground.groups(sequence).find(({ stops }) => stops.some(isLast))!;
+    return { ...group, stops: group.stops.slice(0, group.stops.findIndex(isLast) + 1) };
   }
 
   #task(strip: SectionStrip, group: SequenceGroup, seams: 'every' | 'least'): SequenceTask | undefined {

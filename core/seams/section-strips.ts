@@ -29,21 +29,24 @@ interface FrameEnd {
 }
 
 /** A strip as its sequences see it: each panel is charged the extremes of edges with shape over the whole sequence. */
-export interface SequenceFrame {
-  /** The edge at which it ends. */
-  readonly j: number;
+interface SequenceFrame {
   /** Whether its panels are as wide across as the smallest. */
   readonly isWide: boolean;
   readonly acrossFilm: Mm;
   readonly from: Mm;
   readonly to: Mm;
   readonly start: FrameEnd;
+}
+
+/** The edge at which a sequence ends, and where that is. */
+export interface SequenceStop {
+  readonly j: number;
   readonly end: FrameEnd;
 }
 
 /** Sequences that one search finds: those of one strip that start at one edge, in order of their ends. */
-export interface SequenceGroup {
-  readonly frames: readonly SequenceFrame[];
+export interface SequenceGroup extends SequenceFrame {
+  readonly stops: readonly SequenceStop[];
   readonly noFilmAreas: readonly SequenceNoFilmArea[];
 }
 
@@ -51,55 +54,53 @@ export interface StripGround {
   readonly side: PlanSide;
   readonly along: readonly SectionEdge[];
   readonly across: readonly SectionEdge[];
+  /** `straightStops` of the edges along. */
+  readonly stops: readonly SequenceStop[];
   readonly places: SectionPlaces | undefined;
 }
+
+/** The stops at straight edges: the same for every strip. */
+export const straightStops = (along: readonly SectionEdge[]): readonly SequenceStop[] =>
+  along.map(({ at, reachBeyond }, j) => ({ j, end: { at, reach: reachBeyond, outermost: at } }));
 
 /**
  * All sequences of a strip from an edge on. Between straight edges one search finds them all; beside an edge with shape
  * each sequence has film of its own width.
  */
 export function stripGroups(ground: StripGround, strip: SectionStrip): SequenceGroup[] {
-  const { side, along, across, places } = ground;
+  const { side, along, across, places, stops } = ground;
   const { axis, i, k, l } = strip;
-  const ends = [...along.keys()];
   if (!places) {
-    const frames = k < l ? ends.slice(i + 1).map((j) => straightFrame(ground, { ...strip, j })) : [];
-    return groupsFrom(side, axis, frames.length > 0 ? [frames] : []);
+    if (k >= l || i + 1 >= along.length) return [];
+    const frame = straightFrame(ground, strip);
+    const noFilmAreas = sequenceNoFilmAreas(side, axis, frame.from, frame.to);
+    return [{ ...frame, stops: stops.slice(i + 1), noFilmAreas }];
   }
-  const frames = ends.flatMap((j) => {
+  const frames = [...along.keys()].flatMap((j) => {
     const place = axis === 'vertical' ? places.at(i, j, k, l) : places.at(k, l, i, j);
     return place ? [shapedFrame(places, side, { ...strip, j }, place)] : [];
   });
   const isAcrossShaped = across[k]!.line?.path || across[l]!.line?.path;
-  const isAlone = ({ j }: SequenceFrame) =>
+  const isAlone = ({ j }: SequenceStop) =>
     isAcrossShaped || (along[j]!.line?.path && side.noFilmAreas.length > 0);
   const row = frames.filter((frame) => !isAlone(frame)).sort((a, b) => a.end.at - b.end.at);
   const alone = frames.filter(isAlone).map((frame) => [frame]);
-  return groupsFrom(side, axis, row.length > 0 ? [row, ...alone] : alone);
+  return (row.length > 0 ? [row, ...alone] : alone).map((own) => {
+    const { isWide, acrossFilm, from, to, start } = own[0]!;
+    const areas = sequenceNoFilmAreas(side, axis, from, to);
+    const noFilmAreas = areas.map((area) => areaWithin(area, start, own));
+    return { isWide, acrossFilm, from, to, start, stops: own, noFilmAreas };
+  });
 }
 
-const groupsFrom = (
-  side: PlanSide,
-  axis: SeamAxis,
-  rows: readonly (readonly SequenceFrame[])[],
-): SequenceGroup[] =>
-  rows.map((frames) => {
-    const { from, to } = frames[0]!;
-    const areas = sequenceNoFilmAreas(side, axis, from, to);
-    return { frames, noFilmAreas: areas.map((area) => areaWithin(area, frames)) };
-  });
-
-function straightFrame({ side, along, across }: StripGround, sequence: SectionSequence): SequenceFrame {
-  const { i, j, k, l } = sequence;
-  const [from, to, start, end] = [across[k]!, across[l]!, along[i]!, along[j]!];
+function straightFrame({ side, along, across }: StripGround, { i, k, l }: SectionStrip): SequenceFrame {
+  const [from, to, start] = [across[k]!, across[l]!, along[i]!];
   return {
-    j,
     isWide: to.at - from.at >= side.minPanel - LENGTH_TOLERANCE_MM,
     acrossFilm: to.at - from.at + from.reachBefore + to.reachBeyond + 2 * side.border,
     from: from.at,
     to: to.at,
     start: { at: start.at, reach: start.reachBefore, outermost: start.at },
-    end: { at: end.at, reach: end.reachBeyond, outermost: end.at },
   };
 }
 
@@ -108,7 +109,7 @@ function shapedFrame(
   side: PlanSide,
   { axis, i, j, k, l }: SectionSequence,
   place: SectionPlace,
-): SequenceFrame {
+): SequenceFrame & SequenceStop {
   const { seen, needed } = place;
   const [first, last] = [places.around(axis, i, place).end, places.around(axis, j, place).start];
   const isVertical = axis === 'vertical';
@@ -126,10 +127,13 @@ function shapedFrame(
 }
 
 /** A no-film area as far as panels lie in it: none that begins or ends along an edge with shape that comes out of it. */
-function areaWithin(area: SequenceNoFilmArea, frames: readonly SequenceFrame[]): SequenceNoFilmArea {
-  const { start } = frames[0]!;
+function areaWithin(
+  area: SequenceNoFilmArea,
+  start: FrameEnd,
+  stops: readonly SequenceStop[],
+): SequenceNoFilmArea {
   const slack = 2 * LENGTH_TOLERANCE_MM;
-  const out = frames.find(({ end }) => end.outermost > area.to + slack && end.at <= area.to);
+  const out = stops.find(({ end }) => end.outermost > area.to + slack && end.at <= area.to);
   return {
     ...area,
     from: start.outermost < area.from - slack && start.at >= area.from ? start.at + slack : area.from,
