@@ -4,10 +4,10 @@ import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { sharedWindow } from './shared-window.ts';
-import { archivedJob, awaitSaved, clickBench, dragBench } from './workstation.ts';
+import { archivedJob, awaitSaved, axeViolations, clickBench, dragBench } from './workstation.ts';
 
 describeInBrowser('doors and outlines on the bench', () => {
-  const shared = sharedWindow();
+  const shared = sharedWindow({ bypassCSP: true });
   let page: Page;
   let job: Job;
 
@@ -68,6 +68,23 @@ describeInBrowser('doors and outlines on the bench', () => {
     await page.keyboard.press('F6');
     await page.keyboard.press('Control+z');
     expect(regionJoints((await side()).layout).some(({ kind }) => kind === 'gap')).toBe(false);
+  });
+
+  it('draws a door alike in light and dark, three to one against its halo', async () => {
+    await page.keyboard.press('j');
+    await dragBench(page, [600, 150], [1400, 1150]);
+    await inspector().getByRole('radio', { name: 'Slides' }).check();
+    expect(await axeViolations(page)).toEqual([]);
+    for (const colorScheme of ['dark', 'light'] as const) {
+      await page.emulateMedia({ colorScheme });
+      if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/door-${colorScheme}.png` });
+      const stroke = (name: string) =>
+        page.evaluate<string>(`getComputedStyle(document.querySelector('${name}')).stroke`);
+      const halo = luminance(await stroke('.line-halo'));
+      expect(contrast(luminance(await stroke('.body-line')), halo)).toBeGreaterThan(3);
+      expect(contrast(luminance(await stroke('.door-motion')), halo)).toBeGreaterThan(3);
+    }
+    await page.emulateMedia({ colorScheme: null });
   });
 
   it('puts a door in the middle by keyboard, and its menu makes it a section', async () => {
@@ -131,3 +148,14 @@ describeInBrowser('doors and outlines on the bench', () => {
     expect((await side()).noFilmAreas).toEqual([]);
   });
 });
+
+/** Of `rgb(r, g, b)`, as WCAG 2.2 defines it. */
+function luminance(color: string): number {
+  const [red, green, blue] = color.match(/[\d.]+/g)!.map((value) => {
+    const share = Number(value) / 255;
+    return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+  }) as [number, number, number];
+  return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+}
+
+const contrast = (a: number, b: number): number => (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);

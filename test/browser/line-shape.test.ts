@@ -107,6 +107,8 @@ describeInBrowser('body lines with shape', () => {
       );
     };
     const followed = await seam();
+    const straighter = inspector().getByLabel('Follow a body line').locator('option').first();
+    expect(await straighter.textContent()).toMatch(/^No line: straight: 0\.\d+ m² less film$/);
     expect(followed).toMatchObject({ atMm: 550, shape: (await lines())[0]!.shape });
     await inspector().getByLabel('Below the line').fill('120');
     await inspector().getByLabel('Below the line').press('Tab');
