@@ -9,6 +9,7 @@ import { HelpDialog } from './help/help-dialog.tsx';
 import { WhatIsNew } from './help/what-is-new.tsx';
 import { Button } from './parts/button.tsx';
 import { Notices } from './parts/notices.tsx';
+import { StockQuestionDialog } from './parts/stock-question.tsx';
 import { ArtworkPassword } from './screens/artwork-password.tsx';
 import { BenchScreen } from './screens/bench-screen.tsx';
 import { CleanVaultDialog } from './screens/delete-dialog.tsx';
@@ -22,6 +23,7 @@ import { PanelView } from './screens/panel-view.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
 import { RecentJobsDialog } from './screens/recent-jobs.tsx';
 import { ReprintScreen } from './screens/reprint-screen.tsx';
+import { RollsScreen } from './screens/rolls-screen.tsx';
 import { SettingsScreen } from './screens/settings-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
@@ -80,6 +82,7 @@ export function App() {
       {isRecentOpen.value && <RecentJobsDialog />}
       {isHelpOpen.value && <HelpDialog />}
       <WhatIsNew />
+      <StockQuestionDialog />
       {isNewTabOpen.value && <NewTabDialog />}
       {isCleaningOpen.value && <CleanVaultDialog />}
       {job.value && viewedPanelId.value !== undefined && <PanelView job={job.value} />}
@@ -94,6 +97,7 @@ function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'first-steps') return <FirstStepsPage />;
   if (here.screen === 'about') return <AboutScreen />;
   if (here.screen === 'glossary') return <GlossaryScreen term={here.term} />;
+  if (here.screen === 'rolls') return <RollsScreen roll={here.roll} />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) {
     return (
@@ -195,6 +199,9 @@ function Header({ here }: { readonly here: Route }) {
       )}
       {current && <NextStepButton />}
       <span class="header-gap" />
+      <a href="#/rolls" {...(here.screen === 'rolls' && { 'aria-current': 'page' })}>
+        Rolls
+      </a>
       <a href="#/shop" {...(here.screen === 'shop' && { 'aria-current': 'page' })}>
         Shop
       </a>

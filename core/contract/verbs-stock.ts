@@ -1,6 +1,8 @@
 /** Rolls on the shelf and their ledger. */
 import { z } from 'zod';
+import { Job } from '../job/schema.ts';
 import { OutputRolls } from '../production/output-rolls.ts';
+import { RollOffers } from '../production/roll-offers.ts';
 import { StockFacts, StockLength, StockMovement, StockRoll } from '../shop/stock-roll.ts';
 import { OutputSummary } from './output-summary.ts';
 import { id, type Verb } from './parts.ts';
@@ -59,6 +61,8 @@ export const STOCK_VERBS = {
     reply: StockRoll,
   },
 
+  /** Rolls of the shelf that the panels on a film of a job can be printed on and laminated with, the best first. */
+  'stock:offers': { request: z.strictObject({ job: Job, filmId: id }), reply: RollOffers },
   /** The rolls that an output takes as planned, and how often it was entered as printed already. */
   'stock:plan-printed': {
     request: z.strictObject({ outputId }),

@@ -8,7 +8,10 @@ import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { groundStretches, isPanelOver, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { dateText } from '../shop/date-text.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
+import type { RollStock } from '../shop/rolls.ts';
+import { isPastUseBy } from '../shop/stock-roll.ts';
 import type { FilmProduction } from './film-production.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
 import { filmProductions, type JobProduction } from './job-production.ts';
@@ -59,6 +62,7 @@ function filmFindings({ job, layouts, measured, production }: FilmKnown): Findin
     ...ofMaterials,
     ...sidesPrintedBothWays(job, layouts, settings).map((layout) => printsBothWays(layout)),
     ...(production?.plan.findings ?? []).map((finding) => inJob(finding, job.id)),
+    ...pastUseByFindings(job, settings, production?.plan),
     ...jobCoverageFindings(job, layouts, coverageInUse(layouts, settings, measured)),
     ...(production?.clock?.findings ?? []),
   ];
@@ -93,6 +97,29 @@ function mirrorFindings(job: Job): Finding[] {
       'Select a clear film, say at the film of the job that it is clear, or do not mirror.',
     ),
   ];
+}
+
+/** Rolls of the shelf that are used after the last day on which their maker answers for them. */
+function pastUseByFindings(
+  { date, dateOrder }: Job,
+  { rolls, laminateRolls = [], printStart }: ProductionSettings,
+  plan: JobProduction['plan'] | undefined,
+): Finding[] {
+  const printedOn = printStart?.slice(0, 10) ?? date;
+  const isUsed = ({ id }: RollStock) => !plan || plan.uses.some(({ rollId }) => rollId === id);
+  return [...rolls.filter(isUsed), ...laminateRolls].flatMap(({ label, onShelf }) =>
+    onShelf?.useBy !== undefined && isPastUseBy(onShelf, printedOn)
+      ? [
+          finding(
+            'roll-past-use-by',
+            'warn',
+            { rollId: onShelf.rollId },
+            `${label} is used on ${dateText(printedOn, dateOrder)}, past its use by date, ${dateText(onShelf.useBy, dateOrder)}.`,
+            'Take another roll, or ask its maker and print a test first.',
+          ),
+        ]
+      : [],
+  );
 }
 
 /** On rolls, ids begin with that of the job, because jobs may share a roll; in the job's own list they do not. */

@@ -19,6 +19,7 @@ import {
   placeUnknown,
   printedOutOfOrder,
   sideInTwoDirections,
+  sideOfTwoLots,
   sideOnTwoRolls,
 } from './roll-findings.ts';
 import { sentLength } from './roll-lengths.ts';
@@ -194,6 +195,7 @@ function sideFindings(placed: readonly Placed[], rules: RollRules): Finding[] {
     else {
       if (rules.sideOnOneRoll && mate.roll !== roll)
         findings.push(sideOnTwoRolls(panel.item, roll, mate.roll));
+      else if (areOtherLots(roll, mate.roll)) findings.push(sideOfTwoLots(panel.item, roll, mate.roll));
       if (rules.sideInOneDirection && mate.panel.place.turned !== panel.place.turned) {
         findings.push(sideInTwoDirections(panel.item, roll));
       }
@@ -201,3 +203,7 @@ function sideFindings(placed: readonly Placed[], rules: RollRules): Finding[] {
   }
   return findings;
 }
+
+/** A roll that was typed says nothing of its lot. */
+const areOtherLots = ({ onShelf: one }: RollStock, { onShelf: other }: RollStock): boolean =>
+  one !== undefined && other !== undefined && one.lotNumber !== other.lotNumber;

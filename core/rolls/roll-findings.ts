@@ -202,6 +202,18 @@ export const sideOnTwoRolls = (item: PackItem, roll: RollStock, first: RollStock
     'Put the whole side on one roll, or allow it to go on two.',
   );
 
+export const sideOfTwoLots = (item: PackItem, roll: RollStock, first: RollStock): Finding =>
+  finding(
+    'roll-side-lots',
+    'warn',
+    at(item, roll),
+    `${item.label} lies on ${roll.label}, of ${lotOf(roll)}, but its side begins on ${first.label}, of ${lotOf(first)}: lots can differ in color.`,
+    'Print the whole side on rolls of one lot, or compare a print of both before you go on.',
+  );
+
+const lotOf = ({ onShelf }: RollStock): string =>
+  onShelf?.lotNumber ? `lot ${onShelf.lotNumber}` : 'a lot that is not known';
+
 export const sideInTwoDirections = (item: PackItem, roll: RollStock): Finding =>
   finding(
     'roll-side-directions',

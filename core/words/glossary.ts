@@ -182,7 +182,8 @@ const TERMS = {
   'lot-number': {
     term: 'Lot number',
     text: 'The maker’s number of one production of film. Color and handling differ between lots, so a side is printed from one.',
-    see: ['partial-roll'],
+    see: ['partial-roll', 'roll-number'],
+    labels: ['Lot number'],
   },
   nesting: {
     term: 'Nesting',
@@ -281,6 +282,17 @@ const TERMS = {
     term: 'RIP',
     text: 'The program at the printer that turns panel files into ink. It knows spot inks, overprint and the limit of ink for the film.',
     see: ['spot-ink', 'overprint'],
+  },
+  'roll-ledger': {
+    term: 'Ledger of a roll',
+    text: 'Everything that came onto a roll and went off it. The length left is the sum. A wrong entry stays and is undone by a counter-entry.',
+    see: ['partial-roll'],
+    labels: ['Ledger'],
+  },
+  'roll-number': {
+    term: 'Roll number',
+    text: 'The number that tells one roll from others of its lot. The code on the label of a roll, such as R-0042, is the shop’s own.',
+    see: ['lot-number', 'roll-ledger'],
   },
   'roll-width': {
     term: 'Roll width',

@@ -21,6 +21,7 @@ import { exportBundle, importBundle } from './job-bundle.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
 import { correctRoll, scrapFilm, undoMovement } from './move-film.ts';
+import { offerRolls } from './offer-rolls.ts';
 import { outputsInUse } from './outputs-in-use.ts';
 import { addPhoto, keepNote } from './panel-notes.ts';
 import { panelsToReprint } from './panels-to-reprint.ts';
@@ -163,6 +164,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'stock:correct': async (request) => await correctRoll(parts, request),
     'stock:scrap': async (request) => await scrapFilm(parts, request),
     'stock:undo': async (request) => await undoMovement(parts, request),
+    'stock:offers': async (request, context) => await offerRolls(parts, request, context),
     'stock:plan-printed': async ({ outputId }, context) => await planPrinted(parts, outputId, context),
     'stock:printed': async (request) => {
       const entered = await enterPrinted(parts, request);

@@ -6,9 +6,11 @@
 
 import type { ArtworkFacts, ArtworkOutlines, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { Finding } from '../../core/findings/finding.ts';
+import { jobOnFilm } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import type { Patch } from '../../core/layout/patch.ts';
+import { layoutsOnFilm } from '../../core/layout/film-layouts.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
@@ -19,8 +21,10 @@ import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
 import type { OutputRolls } from '../../core/production/output-rolls.ts';
 import type { ReprintFilm } from '../../core/production/reprint-film.ts';
+import type { RollOffers } from '../../core/production/roll-offers.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
+import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import { pageExtents, readFirstPage } from '../artwork/artwork-file.ts';
 import { ScanStore } from '../artwork/scan-store.ts';
@@ -98,6 +102,29 @@ export const TASKS = {
     const { outputRolls } = await import('../../core/production/output-rolls.ts');
     return await withKeptNestings(archiveFolder, job.artwork, () =>
       nestingWatched(tools, (look) => outputRolls(job, panels, look)),
+    );
+  },
+
+  /** Rolls of the shelf that the panels on a film of a job can be printed on and laminated with. */
+  async rollOffers(
+    {
+      job,
+      filmId,
+      stock,
+      archiveFolder,
+    }: {
+      readonly job: Job;
+      readonly filmId: string;
+      readonly stock: readonly StockRoll[];
+      readonly archiveFolder: string;
+    },
+    tools: TaskTools,
+  ): Promise<Result<RollOffers>> {
+    const { rollOffers } = await import('../../core/production/roll-offers.ts');
+    return await withKeptNestings(archiveFolder, job.artwork, () =>
+      nestingWatched(tools, (look) =>
+        rollOffers(jobOnFilm(job, filmId), filmId, layoutsOnFilm(job, jobLayout(job), filmId), stock, look),
+      ),
     );
   },
 

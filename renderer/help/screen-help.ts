@@ -133,6 +133,22 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     ],
     next: 'The history, which keeps the reprint beside its output.',
   },
+  rolls: {
+    title: 'Rolls',
+    purpose: 'The rolls of film and laminate that stand on the shelf, with the length left on each.',
+    acts: [
+      {
+        text: 'Receive each roll that comes in: material, lot and roll number, true width, length.',
+        commands: ['rolls-show'],
+      },
+      { text: 'Type a lot, a material or the code of a roll in the search; Enter on a code opens the roll.' },
+      { text: 'Open a roll to read its ledger: what came in, what each output took, what was scrapped.' },
+      {
+        text: 'Correct the length when you have measured it. Undo a wrong entry; it stays, with its counter-entry.',
+      },
+    ],
+    next: 'Production offers the rolls that fit a job, and the history takes off what an output used.',
+  },
   'shared-rolls': {
     title: 'Shared rolls',
     purpose: 'Panels of several jobs on the same film, nested together to save film.',

@@ -1,3 +1,5 @@
+import { stockCode, stockNumberFromCode } from '../../core/shop/stock-roll.ts';
+import { showScreen } from '../state/route.ts';
 import { Field } from './field.tsx';
 
 interface JobSearchFieldProps {
@@ -14,6 +16,15 @@ export const JobSearchField = ({ text, onInput }: JobSearchFieldProps) => (
         type="search"
         value={text}
         onInput={(event) => onInput(event.currentTarget.value)}
+        onKeyDown={(event) => {
+          // A hand scanner types the code of a label in full, and Enter; a job may be called R-12.
+          const typed = event.currentTarget.value.trim().toUpperCase();
+          const roll = stockNumberFromCode(typed);
+          if (event.key === 'Enter' && roll !== undefined && stockCode(roll) === typed) {
+            onInput('');
+            showScreen({ screen: 'rolls', roll: stockCode(roll) });
+          }
+        }}
         {...ids}
       />
     )}

@@ -12,6 +12,7 @@ import { SelectField } from '../parts/select-field.tsx';
 import { showScreen } from '../state/route.ts';
 import { setProduction } from './production-state.ts';
 import { SharedPlanList } from './shared-plan-list.tsx';
+import { ShelfOffers } from './shelf-offers.tsx';
 
 interface RollsPaneProps {
   readonly job: Job;
@@ -43,6 +44,7 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
           )}
         </div>
       </Section>
+      <ShelfOffers job={job} settings={settings} />
       <Section title="With other jobs">
         <p class="quiet">
           Jobs that print on the same film can be nested on the same rolls: short panels of one fill the film

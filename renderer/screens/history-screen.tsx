@@ -5,6 +5,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { offPrinterTime } from '../../core/output/off-printer-time.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
+import { lotText } from '../../core/shop/stock-roll.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field, TextField } from '../parts/field.tsx';
@@ -18,6 +19,7 @@ import { showDone, showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
+import { PrintedDialog } from './printed-dialog.tsx';
 
 const work = workSlot();
 const verifying = workSlot();
@@ -70,6 +72,7 @@ function OutputSection({
   onChanged(): Promise<void>;
 }) {
   const [isOpen, setOpen] = useState(false);
+  const [isPrinted, setPrinted] = useState(false);
   const labels = output.files.flatMap(({ panelLabel }) => panelLabel ?? []);
   return (
     <section class="past-output">
@@ -88,6 +91,15 @@ function OutputSection({
             Reprint panels…
           </Button>
         )}
+        {labels.length > 0 && (
+          <Button
+            title="Takes its film and laminate off the rolls on the shelf"
+            spoken={`Enter Output ${output.number} as printed`}
+            onClick={() => setPrinted(true)}
+          >
+            Enter as printed…
+          </Button>
+        )}
         <Button isPressed={isOpen} onClick={() => setOpen(!isOpen)}>
           {isOpen ? 'Hide files' : 'View files'}
         </Button>
@@ -102,6 +114,8 @@ function OutputSection({
       <VerifyAgain output={output} onVerified={onChanged} />
       {output.reason !== '' && <p>Reason: {output.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>
+      {output.usedRolls && <UsedRolls used={output.usedRolls} />}
+      {isPrinted && <PrintedDialog output={output} onClose={() => setPrinted(false)} onEntered={onChanged} />}
       <NotesOfOutput output={output} />
       {isOpen && (
         <>
@@ -110,6 +124,21 @@ function OutputSection({
         </>
       )}
     </section>
+  );
+}
+
+/** Lot and roll of its panels, as its printing was entered. */
+function UsedRolls({ used }: { readonly used: NonNullable<OutputSummary['usedRolls']> }) {
+  return (
+    <ul class="quiet">
+      {used.map((roll, index) => (
+        <li key={index}>
+          {roll.kind === 'printed' ? 'Printed' : 'Laminated'}
+          {roll.printing > 1 && `, print ${roll.printing}`}: {roll.panelLabels.join(', ')} · {roll.material},{' '}
+          {lotText(roll)}
+        </li>
+      ))}
+    </ul>
   );
 }
 

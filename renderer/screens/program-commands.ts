@@ -110,6 +110,14 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     run: () => showScreen({ screen: 'shop' }),
   },
   {
+    id: 'rolls-show',
+    label: 'Go to the rolls on the shelf',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'rolls' }),
+  },
+  {
     id: 'job-new',
     label: 'Begin a new job',
     group: 'Program',

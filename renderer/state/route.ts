@@ -9,6 +9,8 @@ export type Route =
   | { readonly screen: 'first-steps' }
   | { readonly screen: 'about' }
   | { readonly screen: 'glossary'; readonly term?: TermId }
+  /** `roll`: the code on the label of one. */
+  | { readonly screen: 'rolls'; readonly roll?: string }
   | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[] }
   | { readonly screen: 'bench'; readonly jobId: string }
   | { readonly screen: 'production'; readonly jobId: string }
@@ -28,6 +30,7 @@ export function routeFromAddress(hash: string): Route {
     return { screen, jobId, ...(/^[1-9]\d{0,8}$/.test(output ?? '') && { output: Number(output) }) };
   if (jobId && ofJob) return { screen: ofJob, jobId };
   if (screen === 'shared-rolls') return { screen, jobIds: [...new Set(more.filter((id) => id !== ''))] };
+  if (screen === 'rolls') return { screen, ...(jobId && { roll: jobId }) };
   if (screen === 'glossary')
     return { screen, ...(jobId !== undefined && isTermId(jobId) && { term: jobId }) };
   return { screen: PLAIN_SCREENS.find((name) => name === screen) ?? 'jobs' };
@@ -38,6 +41,8 @@ export function addressFromRoute(route: Route): string {
     return ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
   }
   if (route.screen === 'glossary' && route.term) return `#/glossary/${route.term}`;
+  if (route.screen === 'rolls' && route.roll !== undefined)
+    return `#/rolls/${encodeURIComponent(route.roll)}`;
   if (!('jobId' in route)) return `#/${route.screen}`;
   const address = `#/${route.screen}/${encodeURIComponent(route.jobId)}`;
   return route.screen === 'reprint' && route.output !== undefined ? `${address}/${route.output}` : address;

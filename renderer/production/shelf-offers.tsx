@@ -1,0 +1,133 @@
+/** Rolls of the shelf that fit the job, to be taken with one click: those that are begun and leave least over first. */
+import { useEffect, useState } from 'preact/hooks';
+import type { ContractReply } from '../../core/contract/contract.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
+import { laminateFromShelf, rollFromShelf } from '../../core/production/roll-offers.ts';
+import type { ProductionSettings } from '../../core/shop/production-settings.ts';
+import { lotText, type StockRoll, stockCode } from '../../core/shop/stock-roll.ts';
+import { Button } from '../parts/button.tsx';
+import { Section } from '../parts/section.tsx';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import { showProblem } from '../state/notices.ts';
+import { job as openJob } from '../state/open-job.ts';
+import { workSlot } from '../state/work.ts';
+import { filmInHandId, setProduction } from './production-state.ts';
+
+const work = workSlot();
+
+type Offers = ContractReply<'stock:offers'>;
+type Offer = Offers['films'][number];
+
+interface ShelfOffersProps {
+  /** As if it had the film in hand alone. */
+  readonly job: Job;
+  readonly settings: ProductionSettings;
+}
+
+export function ShelfOffers({ job, settings }: ShelfOffersProps) {
+  const [offers, setOffers] = useState<Offers>();
+  const [whole, filmId] = [openJob.value ?? job, filmInHandId(openJob.value ?? job)];
+  const find = async () => {
+    const request = { job: whole, filmId };
+    const found = await work.run('stock:offers', request, 'Nesting panels on rolls', job.id);
+    if (found.ok) setOffers(found.value);
+    else showProblem(found.problem);
+  };
+  useEffect(() => {
+    void find();
+    return work.cancel;
+  }, [job.id, filmId]);
+  const progress = work.progressOf(job.id);
+  const laminates = settings.laminateRolls ?? [];
+  const taken = new Set([...settings.rolls, ...laminates].flatMap(({ onShelf }) => onShelf?.rollId ?? []));
+  const isFree = ({ roll }: Offer) => !taken.has(roll.id);
+  return (
+    <Section title="On the shelf">
+      {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
+      {offers && offers.films.length === 0 && (
+        <p class="quiet">No roll of this film on the shelf takes the job or one of its sides.</p>
+      )}
+      {offers && (
+        <OfferList
+          label="Rolls of film that fit"
+          offers={offers.films.filter(isFree)}
+          job={job}
+          onTake={(roll) =>
+            setProduction('Take a roll from the shelf', {
+              rolls: [...settings.rolls, rollFromShelf(job, roll)],
+            })
+          }
+        />
+      )}
+      {offers && offers.laminates.length > 0 && (
+        <OfferList
+          label="Rolls of laminate that fit the nesting"
+          offers={offers.laminates.filter(isFree)}
+          job={job}
+          onTake={(roll) =>
+            setProduction('Take a roll of laminate from the shelf', {
+              laminateRolls: [...laminates, laminateFromShelf(roll)],
+            })
+          }
+        />
+      )}
+      {laminates.map(({ label, onShelf }) => (
+        <p key={onShelf.rollId}>
+          Laminate: {label}{' '}
+          <Button
+            spoken={`Remove ${label}`}
+            onClick={() =>
+              void setProduction('Remove a roll of laminate', {
+                laminateRolls: laminates.filter((other) => other.onShelf.rollId !== onShelf.rollId),
+              })
+            }
+          >
+            Remove
+          </Button>
+        </p>
+      ))}
+      <div class="buttons">
+        <Button isDisabled={progress !== undefined} onClick={find}>
+          Look at the shelf again
+        </Button>
+      </div>
+    </Section>
+  );
+}
+
+interface OfferListProps {
+  readonly label: string;
+  readonly offers: readonly Offer[];
+  readonly job: Job;
+  onTake(roll: StockRoll): void;
+}
+
+function OfferList({ label, offers, job, onTake }: OfferListProps) {
+  if (offers.length === 0) return null;
+  return (
+    <ul class="shelf-offers" aria-label={label}>
+      {offers.map((offer) => (
+        <li key={offer.roll.id}>
+          <p>
+            <strong>{stockCode(offer.roll.number)}</strong> {offer.roll.isPartial ? 'partial roll, ' : ''}
+            {lotText(offer.roll)}, {lengthText(offer.roll.widthMm, job.displayUnit)} wide:{' '}
+            {offerText(offer, job.displayUnit)}
+          </p>
+          <Button spoken={`Take ${stockCode(offer.roll.number)}`} onClick={() => onTake(offer.roll)}>
+            Take it
+          </Button>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function offerText({ roll, takes, neededMm }: Offer, unit: 'mm' | 'in'): string {
+  const has = `has ${rollLengthText(roll.leftMm, unit)}`;
+  if (takes === 'all') {
+    return `${has}, needs ${filmLengthText(neededMm, unit)}, leaves ${rollLengthText(roll.leftMm - neededMm, unit)}.`;
+  }
+  return `${has}; takes ${takes.join(' or ')} by itself, at most ${filmLengthText(neededMm, unit)}.`;
+}
