@@ -1,11 +1,12 @@
 /** Rolls on the shelf and their ledger. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
+import { ShopProfile } from '../job/shop-profile.ts';
 import { OutputRolls } from '../production/output-rolls.ts';
 import { RollOffers } from '../production/roll-offers.ts';
 import { StockFacts, StockLength, StockMovement, StockRoll } from '../shop/stock-roll.ts';
 import { OutputSummary } from './output-summary.ts';
-import { id, type Verb } from './parts.ts';
+import { id, token, type Verb } from './parts.ts';
 
 /** Who enters something, and what sentences give lengths in. */
 const entry = { by: z.string().max(200), unit: z.enum(['mm', 'in']) };
@@ -61,6 +62,16 @@ export const STOCK_VERBS = {
     reply: StockRoll,
   },
 
+  /** Saves labels of rolls as PDF, on the label sheets of the shop; `skip` labels are gone from the first sheet. */
+  'stock:labels': {
+    request: z.strictObject({
+      rolls: z.array(id).min(1).max(1000),
+      shop: ShopProfile,
+      skip: z.number().int().nonnegative().max(1000),
+      folder: token,
+    }),
+    reply: z.strictObject({ fileName: z.string() }),
+  },
   /** Rolls of the shelf that the panels on a film of a job can be printed on and laminated with, the best first. */
   'stock:offers': { request: z.strictObject({ job: Job, filmId: id }), reply: RollOffers },
   /** The rolls that an output takes as planned, and how often it was entered as printed already. */

@@ -1,3 +1,4 @@
+import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
@@ -94,4 +95,12 @@ export function labelRect(sheet: LabelSheet, index: number): Rect {
     width: sheet.labelWidthMm,
     height: sheet.labelHeightMm,
   };
+}
+
+/** Labels come on the paper that the rest is printed on. */
+export function labelSheetOf({ output: { mapSheet }, sheets }: Pick<Job, 'output' | 'sheets'>): LabelSheet {
+  if (sheets?.labels) return { ...sheets.labels, name: 'labels of the shop' };
+  return mapSheet === 'Letter' || mapSheet === 'Tabloid'
+    ? LABEL_SHEETS['letter-2x5']
+    : LABEL_SHEETS['a4-2x4'];
 }

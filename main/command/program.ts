@@ -424,6 +424,14 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     'show a roll of the shelf with everything that was put on it and taken off',
     async () => (await stockCommands()).ledgerCommand,
   ).argument('<roll>', STOCK_ROLL);
+  add(
+    'stock-labels',
+    'write labels for rolls of the shelf, whose code finds them again',
+    async () => (await stockCommands()).labelsCommand,
+  )
+    .argument('<rolls...>', 'codes of the rolls, such as R-0042')
+    .requiredOption('--to <file>', 'PDF to write')
+    .option('--skip <count>', 'labels that are gone from the first sheet already', count);
   withEntry(
     add('stock-receive', 'put a roll on the shelf', async () => (await stockCommands()).receiveCommand)
       .requiredOption('--material <name>', 'what the film or laminate is called')

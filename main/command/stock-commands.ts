@@ -1,4 +1,5 @@
 /** Rolls on the shelf: what is there, what came in, what was used, and what was entered wrongly. */
+import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthText, rollLengthText } from '../../core/measure/long-length.ts';
@@ -7,6 +8,7 @@ import { isPastUseBy, materialKey, type StockRoll, stockCode } from '../../core/
 import { STOCK_USE_NAMES, type StockUse } from '../../core/shop/stock-use.ts';
 import { correctRoll, scrapFilm, undoMovement } from '../services/move-film.ts';
 import { receiveRoll } from '../services/receive-roll.ts';
+import { saveRollLabels } from '../services/save-roll-labels.ts';
 import type { ActParts } from '../services/service-parts.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type EntryOptions, ROLL_RANGE, type Unit, unitOfShop } from './stock-options.ts';
@@ -122,6 +124,22 @@ export const receiveCommand =
         unit,
         await receiveRoll(parts, { facts: rollFacts, lengthMm: lengthMm.value, by, unit }),
       );
+    });
+
+interface LabelOptions {
+  readonly to: string;
+  readonly skip?: number;
+}
+
+export const labelsCommand =
+  (rolls: readonly string[], { to, skip = 0 }: LabelOptions) =>
+  async ({ terminal, tools, locale, withArchive }: CommandContext): Outcome =>
+    await withArchive(async (parts) => {
+      const { profile = shopDefaults(locale) } = await parts.archive.shelf.items();
+      const saved = await saveRollLabels(parts, { rolls, shop: profile, path: to, skip }, tools);
+      if (!saved.ok) return saved;
+      terminal.printResult({ file: to }, [`Written: ${printable(to)}`]);
+      return resultOk('done');
     });
 
 interface CorrectOptions extends EntryOptions {

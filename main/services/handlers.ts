@@ -31,6 +31,7 @@ import { previewSheet } from './preview-sheet.ts';
 import { changeRoll, receiveRoll } from './receive-roll.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
+import { ROLL_LABELS_NAME, saveRollLabels } from './save-roll-labels.ts';
 import { saveSheet } from './save-sheet.ts';
 import { saveTicketAgain } from './save-ticket-again.ts';
 import type { ServiceParts } from './service-parts.ts';
@@ -164,6 +165,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'stock:correct': async (request) => await correctRoll(parts, request),
     'stock:scrap': async (request) => await scrapFilm(parts, request),
     'stock:undo': async (request) => await undoMovement(parts, request),
+    'stock:labels': async ({ folder, ...order }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      if (!target.ok) return target;
+      const path = join(target.value, ROLL_LABELS_NAME);
+      const saved = await saveRollLabels(parts, { ...order, path }, context);
+      return saved.ok ? resultOk({ fileName: ROLL_LABELS_NAME }) : saved;
+    },
     'stock:offers': async (request, context) => await offerRolls(parts, request, context),
     'stock:plan-printed': async ({ outputId }, context) => await planPrinted(parts, outputId, context),
     'stock:printed': async (request) => {

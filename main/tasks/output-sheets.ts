@@ -5,7 +5,7 @@ import { printingFacts } from '../../core/checks/printing-facts.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
-import type { Job, Side } from '../../core/job/schema.ts';
+import type { Side } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import type { ColorStrip } from '../../core/output/color-strip.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
@@ -18,7 +18,7 @@ import { productionWithStrip } from '../../core/production/strip-production.ts';
 import { CHECK_IN_SHEET, checkInSheet } from '../../core/sheets/check-in-sheet.ts';
 import { filmTickets } from '../../core/sheets/film-tickets.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
-import { LABEL_SHEETS, type LabelSheet } from '../../core/sheets/label-sheet.ts';
+import { labelSheetOf } from '../../core/sheets/label-sheet.ts';
 import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
@@ -176,7 +176,7 @@ function drawnSheets(
     case 'labels':
       return panelLabels(job, layouts, {
         fonts,
-        sheet: labelSheetOfJob(job),
+        sheet: labelSheetOf(job),
         ...(panelIds && { panelIds: [...panelIds] }),
         hasStamp: true,
         ...(output && { output }),
@@ -205,14 +205,6 @@ const logoPicture = ({ rgbBase64, widthPx, heightPx }: ShopLogo): RasterPicture 
 /** Digits that tell one layout of a job from another, for people who hold two prints. */
 function layoutRevision({ job, layouts }: JobKnown): string {
   return sha256Hex(new TextEncoder().encode(layoutText(layouts, job.output.size))).slice(0, 6);
-}
-
-/** Labels come on the paper that the rest of the job is printed on. */
-function labelSheetOfJob({ output: { mapSheet }, sheets }: Job): LabelSheet {
-  if (sheets?.labels) return { ...sheets.labels, name: 'labels of the shop' };
-  return mapSheet === 'Letter' || mapSheet === 'Tabloid'
-    ? LABEL_SHEETS['letter-2x5']
-    : LABEL_SHEETS['a4-2x4'];
 }
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */

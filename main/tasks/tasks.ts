@@ -9,8 +9,8 @@ import type { Finding } from '../../core/findings/finding.ts';
 import { jobOnFilm } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
-import type { Patch } from '../../core/layout/patch.ts';
 import { layoutsOnFilm } from '../../core/layout/film-layouts.ts';
+import type { Patch } from '../../core/layout/patch.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
@@ -42,6 +42,7 @@ import type { OutputSheet } from './output-sheets.ts';
 import type { PanelPreview } from './panel-preview.ts';
 import type { PatchPlace, PatchRequest, StagedPatch } from './patch.ts';
 import type { ReprintRequest, StagedReprint } from './reprint.ts';
+import type { RollLabelsRequest } from './roll-labels.ts';
 import type { SeamPlanRequest } from './seam-plan.ts';
 import type { SharedPlanRequest } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -126,6 +127,11 @@ export const TASKS = {
         rollOffers(jobOnFilm(job, filmId), filmId, layoutsOnFilm(job, jobLayout(job), filmId), stock, look),
       ),
     );
+  },
+
+  /** Labels of rolls of the shelf as PDF. */
+  async rollLabels(request: RollLabelsRequest): Promise<Result<Uint8Array>> {
+    return resultOk(await (await import('./roll-labels.ts')).rollLabelsPdf(request));
   },
 
   /** With `isBrief` the pages are listed but not looked through. */

@@ -141,6 +141,9 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
         text: 'Receive each roll that comes in: material, lot and roll number, true width, length.',
         commands: ['rolls-show'],
       },
+      {
+        text: 'Save labels and stick them on: their code finds the roll in any search field, typed or scanned.',
+      },
       { text: 'Type a lot, a material or the code of a roll in the search; Enter on a code opens the roll.' },
       { text: 'Open a roll to read its ledger: what came in, what each output took, what was scrapped.' },
       {

@@ -16,6 +16,7 @@ import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { PastTime } from '../parts/past-time.tsx';
 import { showProblem } from '../state/notices.ts';
+import { saveRollLabels } from '../state/roll-labels.ts';
 import { shopProfile } from '../state/shop.ts';
 import { enterAsking, readStock, stockEntry } from '../state/stock.ts';
 import { LengthDialog, localToday, RollForm } from './roll-forms.tsx';
@@ -66,6 +67,7 @@ export function RollLedger({ code }: { readonly code: string }) {
         <Button onClick={() => setAct('correct')}>Correct the length</Button>
         <Button onClick={() => setAct('scrap')}>Scrap film</Button>
         <Button onClick={() => setAct('change')}>Change what is known</Button>
+        <Button onClick={() => saveRollLabels([roll.id])}>Save its label</Button>
       </div>
       <p class="roll-left">
         <strong>{rollLengthText(roll.leftMm, unit)} left</strong>,{' '}

@@ -16,6 +16,7 @@ import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { showDone, showProblem } from '../state/notices.ts';
+import { saveRollLabels } from '../state/roll-labels.ts';
 import { showScreen } from '../state/route.ts';
 import { shopProfile } from '../state/shop.ts';
 import { readStock, stockEntry, stockRolls } from '../state/stock.ts';
@@ -26,6 +27,9 @@ import { RollLedger } from './roll-ledger.tsx';
 export function RollsScreen({ roll }: { readonly roll: string | undefined }) {
   return <div class="jobs">{roll === undefined ? <RollList /> : <RollLedger key={roll} code={roll} />}</div>;
 }
+
+/** As many as a shop sticks on at once. */
+const MOST_LABELS = 1000;
 
 function RollList() {
   const [text, setText] = useState('');
@@ -50,6 +54,13 @@ function RollList() {
         <h1>Rolls</h1>
         <Button isPrimary onClick={() => setReceiving(true)}>
           Receive a roll
+        </Button>
+        <Button
+          isDisabled={shown.length === 0}
+          title="Of the rolls in the list, on the label sheets of the shop"
+          onClick={() => saveRollLabels(shown.map(({ id }) => id).slice(0, MOST_LABELS))}
+        >
+          Save labels
         </Button>
       </div>
       <search class="jobs-filters">
@@ -113,7 +124,9 @@ function RollList() {
               showProblem(received.problem);
               return false;
             }
-            showDone(`The roll is ${stockCode(received.value.number)}. Write that on its core.`);
+            showDone(
+              `The roll is ${stockCode(received.value.number)}. Save its label, or write that on its core.`,
+            );
             await readStock();
             return true;
           }}
