@@ -183,7 +183,6 @@ const TERMS = {
     term: 'Lot number',
     text: 'The maker’s number of one production of film. Color and handling differ between lots, so a side is printed from one.',
     see: ['partial-roll', 'roll-number'],
-    labels: ['Lot number'],
   },
   nesting: {
     term: 'Nesting',
