@@ -78,9 +78,15 @@ describeInBrowser('doors and outlines on the bench', () => {
     for (const colorScheme of ['dark', 'light'] as const) {
       await page.emulateMedia({ colorScheme });
       if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/door-${colorScheme}.png` });
-      const stroke = (name: string) =>
-        page.evaluate<string>(`getComputedStyle(document.querySelector('${name}')).stroke`);
+      const style = (name: string, what: string) =>
+        page.evaluate<string>(`getComputedStyle(document.querySelector('${name}')).${what}`);
+      const stroke = (name: string) => style(name, 'stroke');
       const halo = luminance(await stroke('.line-halo'));
+      // The door is selected: its halo shows on both sides of its line.
+      const widths = await Promise.all(
+        ['.line-halo', '.body-line'].map(async (name) => Number.parseFloat(await style(name, 'strokeWidth'))),
+      );
+      expect(widths[0]! - widths[1]!).toBeGreaterThanOrEqual(3);
       expect(contrast(luminance(await stroke('.body-line')), halo)).toBeGreaterThan(3);
       expect(contrast(luminance(await stroke('.door-motion')), halo)).toBeGreaterThan(3);
     }

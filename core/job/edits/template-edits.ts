@@ -8,6 +8,7 @@ import type { Mm } from '../../measure/units.ts';
 import { areaFromPoints } from '../area-shape.ts';
 import { lineFromDrawn } from '../body-line.ts';
 import { doorGapFromPoints, doorNew } from '../door.ts';
+import type { IdPrefix } from '../fresh-id.ts';
 import { jobAllowances } from '../joint-default.ts';
 import type { BodyLineKind, Job, NoFilmKind, SideTemplate } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
@@ -50,13 +51,16 @@ interface Traced {
  */
 export function outlinesTrace(job: Job, { sideId, outlines, as }: Traced): EditResult {
   return sideEdited(job, sideId, ({ side, fresh }) => {
+    const { bodyLines, doors = [], noFilmAreas, noSeamAreas } = side;
+    const named = (prefix: IdPrefix, name: string, have: readonly unknown[], index: number) => ({
+      id: fresh(prefix),
+      name: `${name} ${have.length + index + 1}`,
+    });
     if (as.kind === 'body-line') {
       const drawn = outlines.flatMap((outline) => pathsFromPoints(outlinePoints(outline)));
       if (drawn.length === 0) return noLine;
-      const { bodyLines } = side;
       const added = drawn.map((each, index) => ({
-        id: fresh('b'),
-        name: `Body line ${bodyLines.length + index + 1}`,
+        ...named('b', 'Body line', bodyLines, index),
         kind: as.lineKind,
         ...lineFromDrawn(each),
       }));
@@ -67,37 +71,25 @@ export function outlinesTrace(job: Job, { sideId, outlines, as }: Traced): EditR
       .map((outline) => outlinePoints(outline).slice(0, -1))
       .filter((points) => points.length >= 3 && !polygonFault(points));
     if (corners.length === 0) return noArea;
-    switch (as.kind) {
-      case 'door': {
-        const { doors = [] } = side;
-        const added = corners.map((points, index) => ({
-          ...doorNew(doorGapFromPoints(points), side),
-          id: fresh('d'),
-          name: `Door ${doors.length + index + 1}`,
-        }));
-        return resultOk({ ...side, doors: [...doors, ...added] });
-      }
-      case 'no-film-area': {
-        const { noFilmAreas } = side;
-        const added = corners.map((points, index) => ({
-          id: fresh('o'),
-          name: `No-film area ${noFilmAreas.length + index + 1}`,
-          kind: as.noFilmKind,
-          clearanceMm: jobAllowances(job).clearanceMm,
-          ...areaFromPoints(points),
-        }));
-        return resultOk({ ...side, noFilmAreas: [...noFilmAreas, ...added] });
-      }
-      case 'no-seam-area': {
-        const { noSeamAreas } = side;
-        const added = corners.map((points, index) => ({
-          id: fresh('k'),
-          name: `No-seam area ${noSeamAreas.length + index + 1}`,
-          ...areaFromPoints(points),
-        }));
-        return resultOk({ ...side, noSeamAreas: [...noSeamAreas, ...added] });
-      }
+    if (as.kind === 'door') {
+      const added = corners.map((points, index) => ({
+        ...doorNew(doorGapFromPoints(points), side),
+        ...named('d', 'Door', doors, index),
+      }));
+      return resultOk({ ...side, doors: [...doors, ...added] });
     }
+    const areas = (prefix: IdPrefix, name: string, have: readonly unknown[]) =>
+      corners.map((points, index) => ({ ...named(prefix, name, have, index), ...areaFromPoints(points) }));
+    if (as.kind === 'no-seam-area') {
+      return resultOk({ ...side, noSeamAreas: [...noSeamAreas, ...areas('k', 'No-seam area', noSeamAreas)] });
+    }
+    const { clearanceMm } = jobAllowances(job);
+    const added = areas('o', 'No-film area', noFilmAreas).map((area) => ({
+      ...area,
+      kind: as.noFilmKind,
+      clearanceMm,
+    }));
+    return resultOk({ ...side, noFilmAreas: [...noFilmAreas, ...added] });
   });
 }
 
