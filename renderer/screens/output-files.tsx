@@ -85,18 +85,24 @@ const noPicture = (name: string): Problem => ({
   remedy: 'Open it from the folder of the output.',
 });
 
-export function FilePicture({ outputId, name }: { readonly outputId: number; readonly name: string }) {
+interface FilePictureProps {
+  readonly outputId: number;
+  readonly name: string;
+  readonly widthPx?: number;
+}
+
+export function FilePicture({ outputId, name, widthPx = THUMBNAIL_PX }: FilePictureProps) {
   const [picture, setPicture] = useState<PictureBytes | null>();
   useEffect(() => {
     const abort = new AbortController();
-    const request = { outputId, name, page: 1, widthPx: THUMBNAIL_PX };
+    const request = { outputId, name, page: 1, widthPx };
     void runInTurn(async () => {
       if (abort.signal.aborted) return;
       const answer = await ask('output:picture', request, { signal: abort.signal });
       if (!abort.signal.aborted) setPicture(answer.ok ? answer.value : null);
     });
     return () => abort.abort();
-  }, [outputId, name]);
+  }, [outputId, name, widthPx]);
   return <Picture picture={picture} label={`First page of ${name}`} className="file-picture" />;
 }
 

@@ -29,6 +29,7 @@ interface PatchDialogProps {
 /** A panel that small is itself no larger. */
 const FIRST_DAMAGE_MM = 100;
 const PLAN_AFTER_MS = 250;
+const PICTURE_PX = 1200;
 
 export function PatchDialog({ job, outputId, panel, onClose }: PatchDialogProps) {
   const unit = job.displayUnit;
@@ -178,7 +179,7 @@ function DamagePicture({ outputId, panel, damage, plan, onDraw }: DamagePictureP
   return (
     <div class="patch-picture" style={{ aspectRatio: `${film.widthMm} / ${film.heightMm}` }}>
       <div class={isMirrored ? 'is-mirrored' : ''}>
-        <FilePicture outputId={outputId} name={file} />
+        <FilePicture outputId={outputId} name={file} widthPx={PICTURE_PX} />
       </div>
       <svg
         viewBox={`${film.xMm} ${film.yMm} ${film.widthMm} ${film.heightMm}`}
@@ -212,9 +213,16 @@ function DamagePicture({ outputId, panel, damage, plan, onDraw }: DamagePictureP
   );
 }
 
-const Box = ({ box, className }: { readonly box: StoredRect; readonly className: string }) => (
-  <rect class={className} x={box.xMm} y={box.yMm} width={box.widthMm} height={box.heightMm} />
-);
+/** Black in white, so that it shows on any artwork. */
+function Box({ box, className }: { readonly box: StoredRect; readonly className: string }) {
+  const place = { x: box.xMm, y: box.yMm, width: box.widthMm, height: box.heightMm };
+  return (
+    <g class={className}>
+      <rect class="patch-casing" {...place} />
+      <rect {...place} />
+    </g>
+  );
+}
 
 const EDGE_NAMES: Readonly<Record<Edge, string>> = {
   top: 'Top',
