@@ -48,6 +48,14 @@ export const filmTitle = (job: Job, filmId: string): string => {
   return `${letter}: ${jobOnFilm(job, filmId).production?.film?.name ?? film.name}`;
 };
 
+/** `film B`, of a job with several films. */
+export const panelFilmText = (job: Job, { filmId }: { readonly filmId: string }): string | undefined =>
+  hasSeveralFilms(job) ? `film ${jobFilm(job, filmId).letter}` : undefined;
+
+/** `LH-04`, or of a job with several films `LH-04 · film B`. */
+export const panelNamed = (job: Job, panel: { readonly filmId: string; readonly label: string }): string =>
+  [panel.label, panelFilmText(job, panel)].filter((text) => text !== undefined).join(' · ');
+
 /** What a panel is printed with. */
 export const panelPrinter = (
   job: Pick<Job, 'film' | 'laminate' | 'printer' | 'otherFilms'>,

@@ -6,13 +6,14 @@
 import { z } from 'zod';
 import { Acknowledgement, OutputSize } from '../job/schema.ts';
 import { PAGE_BOXES } from '../measure/page-box.ts';
+import { FilmKind } from '../shop/shelf.ts';
 import { OutputMark } from './output-mark.ts';
 import { SHEET_KINDS } from './sheet-kind.ts';
 import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '402ad48a47248d2b';
+export const MANIFEST_SCHEMA = 'ae856fcbcc72352f';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -29,6 +30,16 @@ export const ManifestFile = z.strictObject({
 export const ManifestSheet = z.strictObject({
   file: z.string(),
   kind: z.enum(SHEET_KINDS).exclude(['table']),
+});
+
+const ManifestFilm = z.strictObject({
+  /** A for the first film of the job, then B and so on. */
+  letter: z.string(),
+  name: z.string(),
+  kind: FilmKind,
+  /** Name of the laminate; absent where there is none. */
+  laminate: z.string().optional(),
+  printer: z.string(),
 });
 
 export const ManifestPanel = z.strictObject({
@@ -61,6 +72,8 @@ export const ManifestPanel = z.strictObject({
   mirrored: z.literal(true).optional(),
   /** Of a patch: the panel that it lies on, and the damage that it covers. */
   patch: z.strictObject({ of: z.string(), damageBox: rect }).optional(),
+  /** Of a job with several films: what the panel is printed on. */
+  film: ManifestFilm.optional(),
   notes: z.array(z.string()),
 });
 

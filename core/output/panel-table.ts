@@ -22,10 +22,16 @@ const COLUMNS: readonly (readonly [
   ['file', ({ file }) => file],
 ];
 
+const FILM_COLUMNS: typeof COLUMNS = [
+  ['film', ({ film }) => film?.letter ?? ''],
+  ['film_name', ({ film }) => film?.name ?? ''],
+];
+
 export function panelTableCsv({ panels, job }: Manifest): string {
+  const columns = panels.some(({ film }) => film) ? [...COLUMNS, ...FILM_COLUMNS] : COLUMNS;
   const rows = [
-    COLUMNS.map(([name]) => name),
-    ...panels.map((panel) => COLUMNS.map(([, value]) => value(panel, job))),
+    columns.map(([name]) => name),
+    ...panels.map((panel) => columns.map(([, value]) => value(panel, job))),
   ];
   return rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
 }

@@ -1,7 +1,9 @@
 /** Which jobs print on one film with one printer, and in words why others do not. */
 
 import { z } from 'zod';
+import { jobFilms, jobOnFilm, sideFilmId } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
+import { regionPanels } from '../job/region.ts';
 import type { Job } from '../job/schema.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
@@ -47,23 +49,47 @@ function facetsOf(job: Job, unit: Job['displayUnit']): readonly Facet[] {
 
 const keyOf = (job: Job): string => JSON.stringify(facetsOf(job, 'mm').map(({ value }) => value));
 
-/** In the order in which the jobs are given. */
+/** In the order in which the jobs are given; a job with several films is in the group of each. */
 export const filmGroups = (jobs: readonly Job[]): readonly FilmGroup[] =>
-  [...Map.groupBy(jobs, keyOf).values()].map((group) => {
+  [...Map.groupBy(jobs.flatMap(jobOnFilms), keyOf).values()].map((group) => {
     const [first] = group as [Job, ...Job[]];
     const { displayUnit, printer } = first;
     return {
       film: `${filmName(first)}, ${lengthText(printer.rollWidthMm, displayUnit)} wide, ${printer.name}`,
-      jobIds: group.map(({ id }) => id),
+      jobIds: [...new Set(group.map(({ id }) => id))],
       numbers: group.map(({ number }) => number),
     };
   });
 
+/** As if each film that a panel is printed on were the only one. */
+const jobOnFilms = (job: Job): Job[] => usedFilmIds(job).map((id) => jobOnFilm(job, id));
+
+function usedFilmIds(job: Job): string[] {
+  const used = new Set(
+    job.sides.flatMap((side) => regionPanels(side.layout).map(({ filmId }) => filmId ?? sideFilmId(side))),
+  );
+  const ids = jobFilms(job).map(({ id }) => id);
+  return used.size === 0 ? ids.slice(0, 1) : ids.filter((id) => used.has(id));
+}
+
+/** The film of each job that all of them print on; undefined where there is none. */
+export function sharedFilmIds(jobs: readonly Job[]): readonly string[] | undefined {
+  const [first] = jobs;
+  if (!first) return undefined;
+  for (const wanted of jobOnFilms(first).map(keyOf)) {
+    const ids = jobs.flatMap(
+      (job) => usedFilmIds(job).find((id) => keyOf(jobOnFilm(job, id)) === wanted) ?? [],
+    );
+    if (ids.length === jobs.length) return ids;
+  }
+  return undefined;
+}
+
 /** A sentence for each film after the first: which jobs cannot share rolls with the first ones, and in what they differ. */
 export function filmsApart(jobs: readonly Job[]): readonly string[] {
-  const [first, ...others] = filmGroups(jobs).map(({ jobIds }) =>
-    jobs.filter(({ id }) => jobIds.includes(id)),
-  );
+  if (sharedFilmIds(jobs)) return [];
+  const onFirst = jobs.map((job) => jobOnFilms(job)[0]!);
+  const [first, ...others] = Map.groupBy(onFirst, keyOf).values();
   if (!first) return [];
   const { displayUnit } = first[0]!;
   const wanted = facetsOf(first[0]!, displayUnit);

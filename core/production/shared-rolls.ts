@@ -2,8 +2,10 @@
 
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
+import { jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
+import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { listSchema } from '../measure/schemas.ts';
@@ -13,7 +15,7 @@ import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { PackItem, type RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { jobRolls, mixedSides, packItems, printsBothWays } from './job-rolls.ts';
-import { filmName, filmsApart } from './shared-film.ts';
+import { filmName, filmsApart, sharedFilmIds } from './shared-film.ts';
 
 export interface JobOnFilm {
   readonly job: Job;
@@ -68,11 +70,16 @@ const SHARED_PLAN_EFFORT: PlanEffort = {
 
 export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'rolls-film-differs'>;
 
-/** Rolls, their rules and the printer's limits are the first job's. Places that were locked job by job hold no more. */
+/**
+ * On the film that the jobs have in common. Rolls, their rules and the printer's limits are the first job's. Places that were locked
+ * job by job hold no more.
+ */
 export function sharedRolls(
-  jobs: readonly JobOnFilm[],
+  given: readonly JobOnFilm[],
   { locked = [], places, look }: SharedRollsOptions = {},
 ): Result<SharedRolls, SharedRollsProblem> {
+  const filmIds = sharedFilmIds(given.map(({ job }) => job));
+  const jobs = filmIds ? given.map((each, index) => onSharedFilm(each, filmIds[index]!)) : given;
   const [first] = jobs;
   if (!first) {
     return problem('rolls-no-job', 'There is no job to nest on rolls.', 'Name at least one job.');
@@ -128,6 +135,12 @@ export function sharedRolls(
     plan: { ...plan, findings: [...mixed.flat(), ...plan.findings] },
   });
 }
+
+/** Of a job with several films the panels on the one that is shared. */
+export const onSharedFilm = ({ job, layouts }: JobOnFilm, filmId: string): JobOnFilm => ({
+  job: jobOnFilm(job, filmId),
+  layouts: layoutsOnFilm(job, layouts, filmId),
+});
 
 function itemsOf(jobs: readonly JobOnFilm[], locked: readonly RollPlacement[]) {
   const seen = new Map<string, number>();

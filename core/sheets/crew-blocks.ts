@@ -1,10 +1,12 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { isLaminated } from '../job/job-cost-card.ts';
+import { hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
 import type { Film, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { checkInDimensions, checkInName } from '../layout/check-in.ts';
+import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES, type Edge, rectIntersection } from '../measure/rect.ts';
@@ -179,7 +181,26 @@ const callText = ({ shop }: Job): string =>
 
 const lotText = (lotNumber: string): string => `lot ${lotNumber.trim() || BLANK}`;
 
+/** Of several films first each with its panels, then what holds for it. */
 function filmEntries(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  measured: MeasuredCoverage | undefined,
+): ListEntry[] {
+  const { job } = context;
+  if (!hasSeveralFilms(job)) return oneFilmEntries(context, layouts, measured);
+  return jobFilms(job).flatMap(({ id, letter }) => {
+    const onFilm = layoutsOnFilm(job, layouts, id);
+    if (onFilm.length === 0) return [];
+    const labels = onFilm.map(
+      ({ side, panels }) => `${side.code} ${panels.map(({ number }) => number).join(', ')}`,
+    );
+    const entries = oneFilmEntries({ ...context, job: jobOnFilm(job, id) }, onFilm, measured);
+    return [{ mark: letter, text: `FILM ${letter}: ${labels.join('; ')}` }, ...entries];
+  });
+}
+
+function oneFilmEntries(
   context: SheetContext,
   layouts: readonly SideLayout[],
   measured: MeasuredCoverage | undefined,

@@ -1,9 +1,12 @@
 import { BLACK, type Item, PAPER, type PolygonItem } from '../drawing/drawing.ts';
+import { hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Ground } from '../job/schema.ts';
+import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { jobGroundStretches } from '../layout/ground-stretch.ts';
 import type { Seam } from '../layout/panel.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { listText } from '../measure/list-text.ts';
 import { EDGES, type Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { stretchText } from '../vehicle/ground-depth.ts';
@@ -114,7 +117,11 @@ function arrow(x: Mm, y: Mm, run: Mm, sizeMm: Mm, isLying: boolean): PolygonItem
 
 function heatBlocks(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const { job } = context;
-  const film = job.production?.film?.name ?? job.film.name;
+  const films = jobFilms(job)
+    .filter(({ id }) => layoutsOnFilm(job, layouts, id).length > 0)
+    .map(({ id, letter }) => ({ letter, onFilm: jobOnFilm(job, id) }));
+  const film = listText(films.map(({ onFilm }) => onFilm.production?.film?.name ?? onFilm.film.name));
+  const ofFilm = (letter: string, text: string) => (hasSeveralFilms(job) ? `Film ${letter}: ${text}` : text);
   const sign = job.displayUnit === 'in' ? '°F' : '°C';
   return [
     tuckTable(context, layouts),
@@ -124,8 +131,11 @@ function heatBlocks(context: SheetContext, layouts: readonly SideLayout[]): Flow
       'Temperatures',
       [
         `Air, surface and film at ${BLANK} to ${BLANK} ${sign} (data sheet of ${film}).`,
-        heatSentence(job),
-        ...(stretchSentence(job) ? [stretchSentence(job)!] : []),
+        ...films.flatMap(({ letter, onFilm }) =>
+          [heatSentence(onFilm), stretchSentence(onFilm)].flatMap((text) =>
+            text ? [ofFilm(letter, text)] : [],
+          ),
+        ),
         'Measure on the film with an infrared thermometer, and keep the heat gun moving.',
       ].map(entry),
     ),

@@ -1,5 +1,6 @@
 import { styleOf, type TextStyle } from '../drawing/text-block.ts';
 import { jobCostCard } from '../job/job-cost-card.ts';
+import { panelFilmText } from '../job/job-films.ts';
 import type { Job, SeamTrim } from '../job/schema.ts';
 import {
   type EdgeTrim,
@@ -69,7 +70,8 @@ function installHead({ job }: SheetContext, layout: SideLayout, panel: Panel): s
   const crew = people > 1 ? ` · ${people} people` : '';
   const over = seamEdges(panel).flatMap(({ at }) => (at.lies === 'over' ? neighborNumbers(layout, at) : []));
   const name = over.length > 0 ? `${panel.label}, over ${[...new Set(over)].join(', ')}` : panel.label;
-  return `${name}${crew}`;
+  const film = panelFilmText(job, panel);
+  return `${name}${crew}${film === undefined ? '' : ` · ${film}`}`;
 }
 
 /** The lines of one panel. */

@@ -1,5 +1,6 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
+import { panelNamed } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
 import { jobUnits, unitsText } from '../job/vehicles.ts';
@@ -112,7 +113,7 @@ export function packingList(
       panels.map((panel): Cell[] => [
         TICK_BOX,
         TICK_BOX,
-        { text: panel.label, style: styleOf('bold', 5) },
+        { text: panelNamed(job, panel), style: styleOf('bold', 5) },
         { text: String(panel.order), style: styleOf('bold', 5) },
         { text: sheetSize(panel.film, job.displayUnit) },
         { text: `Tube ${tubeOf(panel)}`, style: styleOf('bold', 4) },

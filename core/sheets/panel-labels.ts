@@ -1,4 +1,5 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
+import { filmTitle, hasSeveralFilms } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -65,6 +66,9 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
     : [];
   const reason: readonly LabelLine[] = output?.reprint?.reason ? [plain(output.reprint.reason)] : [];
   const number = output && !output.reprint ? ` · Output ${output.number}` : '';
+  const film: readonly LabelLine[] = hasSeveralFilms(job)
+    ? [strong(`Film ${filmTitle(job, panel.filmId)}`, 1.1)]
+    : [];
   const word: readonly LabelLine[] = hasStamp ? [{ text: STAMP, share: 1, isStrong: true }] : [];
   if (isLow) {
     return [
@@ -72,6 +76,7 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
       ...again,
       ...word,
       strong(place, 1.2),
+      ...film,
       strong(`Job ${job.number}${number}`, 1),
       ...reason,
       plain(visible),
@@ -83,6 +88,7 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
     ...reason,
     ...word,
     strong(place, 1.3),
+    ...film,
     strong(`Job ${job.number}${number}`, 1.1),
     plain(job.name),
     plain(job.customer),

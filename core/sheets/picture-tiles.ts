@@ -88,7 +88,12 @@ const LABEL_FROM_CAP: Mm = 6;
  */
 export function numberItems(
   fonts: FontMetrics,
-  { number, label, order }: Pick<Panel, 'number' | 'label' | 'order'>,
+  {
+    number,
+    label,
+    order,
+    film,
+  }: Pick<Panel, 'number' | 'label' | 'order'> & { readonly film?: string | undefined },
   panel: Rect,
   { noFilmAreas, lettering }: ToAvoid,
   placer: Placer,
@@ -116,8 +121,8 @@ export function numberItems(
       const big: TileLine = { text: String(number), role: 'bold', sizeMm: sizeFromCap(cap) };
       // Where numbers follow the reading order, the install order must be said as well.
       const installing = order === number ? [] : [small(`install ${order}`)];
-      const lines: TileLine[] =
-        cap >= LABEL_FROM_CAP ? [big, small(label), ...installing] : [big, ...installing];
+      const more = [...(film === undefined ? [] : [small(film)]), ...installing];
+      const lines: TileLine[] = cap >= LABEL_FROM_CAP ? [big, small(label), ...more] : [big, ...more];
       const size = tileSize(fonts, lines);
       const candidates = tilesFromCorners(room, size).filter((tile) => isClearOf(avoid, tile));
       const tile = placer.place(candidates.toSorted((a, b) => covered(a) - covered(b)));

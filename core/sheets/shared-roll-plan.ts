@@ -2,12 +2,14 @@
 
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
+import { FIRST_FILM_ID, jobFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { vehicleText } from '../job/vehicles.ts';
 import { jobLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import { jobProduction } from '../production/job-production.ts';
-import type { SharedRolls } from '../production/shared-rolls.ts';
+import { sharedFilmIds } from '../production/shared-film.ts';
+import { onSharedFilm, type SharedRolls } from '../production/shared-rolls.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
@@ -93,7 +95,7 @@ function planBlocks(
         { text: `${name}, ${customer}` },
         { text: dateText(jobs[index]!.date, jobs[index]!.dateOrder) },
         { text: factorText(jobs[index]!) },
-        { text: feedText(jobs[index]!) },
+        { text: feedText(jobs, index) },
       ]),
     ),
     listBlock(context, 'Printing', [
@@ -127,7 +129,9 @@ function planBlocks(
 const factorText = ({ output: { size } }: Job): string =>
   size.kind === 'reduction' ? `ENLARGE ×${size.factor}` : 'print at 100 %';
 
-function feedText({ printer }: Job): string {
+function feedText(jobs: readonly Job[], index: number): string {
+  const filmId = sharedFilmIds(jobs)?.[index] ?? FIRST_FILM_ID;
+  const { printer } = jobFilm(jobs[index]!, filmId);
   const percent = rollRulesFromPrinter(printer).feedCompensationPercent;
   return percent === 0 ? '100 %' : `${(100 + percent).toFixed(2)} %`;
 }
@@ -136,7 +140,10 @@ function feedText({ printer }: Job): string {
 function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan }: SharedRolls): string {
   const usedOf = (uses: SharedRolls['plan']['uses']) =>
     uses.reduce((sum, { usedLengthMm }) => sum + usedLengthMm, 0);
-  const apartMm = jobs.reduce((sum, job) => sum + usedOf(jobProduction(job, jobLayout(job)).plan.uses), 0);
+  const filmIds = sharedFilmIds(jobs) ?? [];
+  const apartMm = jobs
+    .map((job, index) => onSharedFilm({ job, layouts: jobLayout(job) }, filmIds[index] ?? FIRST_FILM_ID))
+    .reduce((sum, { job, layouts }) => sum + usedOf(jobProduction(job, layouts).plan.uses), 0);
   const togetherMm = usedOf(plan.uses);
   const [apart, together] = [apartMm, togetherMm].map((mm) => sheetFilmLength(mm, displayUnit));
   return apartMm - togetherMm >= LEAST_SAVING_MM

@@ -1,6 +1,7 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { bodyLineSpan } from '../job/body-line.ts';
 import { doorOutline } from '../job/door.ts';
+import { panelNamed } from '../job/job-films.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
 import { linePath } from '../job/line-path.ts';
 import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
@@ -170,7 +171,7 @@ function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   const rows = shown.map((panel): Cell[] => [
     TICK_BOX,
     { text: String(panel.order), style: STRONG },
-    { text: panel.label, style: styleOf('bold', 4.4) },
+    { text: panelNamed(job, panel), style: styleOf('bold', 4.4) },
     { text: sheetSize(panel.net, job.displayUnit) },
     { text: sheetSize(panel.printed, job.displayUnit) },
     { text: sheetSize(panel.film, job.displayUnit) },

@@ -2,6 +2,7 @@ import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '
 import { areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent, bodyLineSpan } from '../job/body-line.ts';
 import { doorLines, doorOutline } from '../job/door.ts';
+import { panelFilmText } from '../job/job-films.ts';
 import { linePath } from '../job/line-path.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { panelInside } from '../layout/panel.ts';
@@ -195,7 +196,14 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
       const visible = visibleOnSheet(panelInside(panel));
       if (!visible) return [];
       const isReprinted = context.reprintedIds.has(panel.id);
-      return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
+      return numberItems(
+        fonts,
+        { ...panel, film: panelFilmText(context.job, panel) },
+        visible,
+        avoid,
+        placer,
+        isReprinted,
+      );
     }),
     ...seamTexts.filter(({ isRoomy }) => !isRoomy).flatMap(({ draw }) => draw()),
     ...noFilmAreas.flatMap(({ key, name, rect }) =>

@@ -5,6 +5,7 @@ import { enlargement } from '../../core/cut/panel-geometry.ts';
 import type { FontLibrary } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import { isFileMirrored } from '../../core/job/film-base.ts';
+import { hasSeveralFilms, jobFilm, jobOnFilm } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
@@ -226,8 +227,17 @@ function manifestPanel(
     enlargeBy,
     ...(isFileMirrored(job, panel) && { mirrored: true }),
     ...(panel.patch && { patch: { of: panel.patch.of, damageBox: storedFromRect(panel.patch.damage) } }),
+    ...(hasSeveralFilms(job) && { film: manifestFilm(job, panel) }),
     notes: [...notes],
   };
+}
+
+function manifestFilm(job: Job, { filmId }: Panel): NonNullable<ManifestPanel['film']> {
+  const { letter, printer } = jobFilm(job, filmId);
+  const onFilm = jobOnFilm(job, filmId);
+  const { name, kind } = onFilm.production?.film ?? onFilm.film;
+  const laminate = (onFilm.production?.laminate ?? onFilm.laminate)?.name;
+  return { letter, name, kind, ...(laminate !== undefined && { laminate }), printer: printer.name };
 }
 
 function manifestOfOutput(

@@ -4,7 +4,7 @@ import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
 import { doorLines, doorOutline } from '../../core/job/door.ts';
 import { sideItems } from '../../core/job/edits/edits.ts';
-import { panelPrinter } from '../../core/job/job-films.ts';
+import { hasSeveralFilms, jobFilm, jobFilms, panelPrinter } from '../../core/job/job-films.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import type { Door, Job, NoFilmArea, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -33,6 +33,7 @@ import {
   tagNodes,
   tagWidthPx,
 } from './draw-shapes.ts';
+import { filmHatching } from './patterns.ts';
 import type { NodeSpec } from './scene.ts';
 import { type PlacedSide, sideExtent } from './sides-placed.ts';
 
@@ -56,6 +57,7 @@ export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec 
     ...surroundNodes(layout, look),
     ...(look.shown.areas ? [...areaNodes(layout, look), ...guideNodes(layout, look)] : []),
     ...(look.shown.films ? filmNodes(layout, look) : []),
+    ...layout.panels.flatMap((panel) => filmHatch(panel, look)),
     ...layout.panels.map((panel) => panelNodes(panel, look)),
     ...layout.seams.map((seam) =>
       seamNodes(seam, {
@@ -304,6 +306,20 @@ function panelNodes(panel: Panel, { selection }: SideLook): NodeSpec {
     : rectNode(`panel ${panel.id}`, className, panel.net);
 }
 
+/** The hatching of a panel on a film after the first, in pixels so that it looks the same at any zoom. */
+function filmHatch(panel: Panel, { job, pxPerMm }: SideLook): NodeSpec[] {
+  const hatching = filmHatching(jobFilms(job).findIndex(({ id }) => id === panel.filmId));
+  if (hatching === undefined) return [];
+  const { x, y, width, height } = panel.net;
+  const area = rectNode(`film ${panel.id}`, hatching, {
+    x: 0,
+    y: 0,
+    width: width * pxPerMm,
+    height: height * pxPerMm,
+  });
+  return [pxGroup(`film of ${panel.id}`, { x, y }, pxPerMm, [area])];
+}
+
 const TAG_INSET_PX = 6;
 /** A panel lower than this on screen, at the usual size of the interface, carries no number. */
 const LEAST_TAGGED_PX = 26;
@@ -330,12 +346,14 @@ function panelTag(
   const net = panelInside(panel);
   const [widthPx, heightPx] = [net.width * pxPerMm, net.height * pxPerMm];
   const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
-  const full = excess === undefined ? panel.label : `${panel.label}  ▲ ${excess}`;
-  const short = excess === undefined ? String(panel.number) : `▲ ${panel.number}`;
+  const letter = hasSeveralFilms(job) ? ` ${jobFilm(job, panel.filmId).letter}` : '';
+  const named = `${panel.label}${letter}`;
+  const full = excess === undefined ? named : `${named}  ▲ ${excess}`;
+  const short = excess === undefined ? `${panel.number}${letter}` : `▲ ${panel.number}${letter}`;
   const leastPx = LEAST_TAGGED_PX * interfaceScale.value;
   const isRoomy = heightPx > leastPx * 2;
   const room = isRoomy ? widthPx * MOST_TAG_SHARE : widthPx - 2 * TAG_INSET_PX;
-  const text = (isRoomy ? [full, panel.label, short] : [short]).find((words) => tagWidthPx(words) <= room);
+  const text = (isRoomy ? [full, named, short] : [short]).find((words) => tagWidthPx(words) <= room);
   if (text === undefined || heightPx < leastPx) return [];
   const px = (mm: number) => mm * pxPerMm;
   const taken = lettering.map(({ x, y, width, height }) => ({

@@ -9,6 +9,8 @@ import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { layoutsOfPanels } from '../../../core/output/reprint-layouts.ts';
 import { filmProductions, jobProduction } from '../../../core/production/job-production.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
+import { filmGroups, filmsApart } from '../../../core/production/shared-film.ts';
+import { sharedRolls } from '../../../core/production/shared-rolls.ts';
 import {
   DEFAULT_PRODUCTION,
   type FilmProductionSettings,
@@ -280,6 +282,28 @@ describe('a job with several films', () => {
         where: { ...each.where, filmId: 'b' },
       })),
     );
+  });
+
+  it('RL19 nests a job with another on the film that both have, with its panels on that film alone', () => {
+    const mixed = mixedJob([[false], [true], [true], [false], [false]], OWN_B, NARROW!);
+    const flat: Job = {
+      ...jobSample({ id: 'flat', number: 'F-2' }),
+      film: named(FLAT),
+      printer: NARROW!,
+      production: { ...COMMON, ...OWN_B },
+    };
+    expect(filmGroups([mixed, flat]).map(({ jobIds }) => jobIds)).toEqual([
+      ['bookmobile'],
+      ['bookmobile', 'flat'],
+    ]);
+    expect(filmsApart([mixed, flat])).toEqual([]);
+    const shared = sharedRolls([mixed, flat].map((job) => ({ job, layouts: jobLayout(job) })));
+    if (!shared.ok) throw new Error(shared.problem.message);
+    expect(shared.value.film).toBe('Roadway 75');
+    expect(shared.value.jobs[0]!.panelIds.toSorted()).toEqual(['bookmobile/p1-0', 'bookmobile/p2-0']);
+    expect(shared.value.rolls[0]!.widthMm).toBe(1370);
+    const other = { ...flat, film: { ...named(FLAT), name: 'Another' }, production: undefined! };
+    expect(filmsApart([mixed, other])).toHaveLength(1);
   });
 
   it('FM7 tells of which film a finding is, with a key of its own for each after the first', () => {
