@@ -2,7 +2,7 @@
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText, rollLengthText } from '../../core/measure/long-length.ts';
+import { longLengthFormat, rollLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { isPastUseBy, materialKey, type StockRoll, stockCode } from '../../core/shop/stock-roll.ts';
 import { STOCK_USE_NAMES, type StockUse } from '../../core/shop/stock-use.ts';
@@ -72,7 +72,7 @@ export const ledgerCommand =
         String(id),
         pastTime(at),
         kind,
-        deltaMm === 0 ? '' : longLengthText(deltaMm, unit),
+        deltaMm === 0 ? '' : lengthText(deltaMm, longLengthFormat(unit)),
         by,
         [
           output && `Output ${output.number} of ${output.jobNumber}, print ${output.printing}`,

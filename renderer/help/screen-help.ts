@@ -73,7 +73,7 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     purpose:
       'How the panels are printed: on which film and laminate, where on the roll, and when they are dry.',
     acts: [
-      { text: 'Select film and laminate, from the shelf of the shop or new.' },
+      { text: 'Select film and laminate, from the shelf of the shop or new. Take rolls that fit the job.' },
       { text: 'Look at the nesting. Drag a panel to move it, lock what must stay, and re-nest the rest.' },
       {
         text: 'Enter when printing begins and what was promised; the drying clock says when each step can start.',

@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText, rollLengthText } from '../../core/measure/long-length.ts';
+import { longLengthFormat, rollLengthText } from '../../core/measure/long-length.ts';
 import { dateText } from '../../core/shop/date-text.ts';
 import {
   isPastUseBy,
@@ -188,7 +188,7 @@ const canUndo = ({ kind, undoneBy }: StockMovement): boolean =>
   undoneBy === undefined && kind !== 'undone' && kind !== 'changed';
 
 const signedLength = (mm: number, unit: 'mm' | 'in'): string =>
-  `${mm > 0 ? '+' : ''}${longLengthText(mm, unit)}`;
+  `${mm > 0 ? '+' : ''}${lengthText(mm, longLengthFormat(unit))}`;
 
 function movementText(
   { output, note, undoes, undoneBy }: StockMovement,

@@ -106,5 +106,9 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await page.getByRole('button', { name: 'It was printed once more' }).press('Enter');
     await page.getByText(/Printed, print 2: .* lot 7741, roll 12/).waitFor();
     expect(await archive.stock.printings(job.id, 1)).toBe(2);
+    await page.evaluate(`location.hash = '#/production/${job.id}'`);
+    await page.getByRole('button', { name: 'Take R-0001' }).click(PLANNING);
+    await page.getByText('Usable length left').waitFor();
+    expect(await axeViolations(page)).toEqual([]);
   });
 });
