@@ -21,8 +21,22 @@ export const QR_QUIET_MODULES = 4;
 /** Longer texts make modules too small for a phone at the size of a label. */
 const MAX_QR_BYTES = 90;
 
+/** Codes made last: pages are filled in several ways before one is kept, each with the same code. */
+const made = new Map<string, QrCode>();
+const MAX_MADE = 256;
+
 /** Error correction M or better, as the size leaves room: 15 % of the code may be scratched or dirty. */
 export function qrCode(text: string): QrCode {
+  const known = made.get(text);
+  if (known) return known;
+  const code = encodedQrCode(text);
+  made.set(text, code);
+  const [oldest] = made.keys();
+  if (made.size > MAX_MADE && oldest !== undefined) made.delete(oldest);
+  return code;
+}
+
+function encodedQrCode(text: string): QrCode {
   const found = bwip.raw('qrcode', text, 'eclevel=M')[0];
   if (!found || !('pixs' in found)) throw new Error('the encoder made no matrix');
   const { pixs, pixx } = found;
