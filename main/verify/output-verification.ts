@@ -28,7 +28,7 @@ import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { PANELS_FOLDER } from '../files/staged-folder.ts';
 import { DrawProcess } from './draw-process.ts';
-import { PDFJS_NAME } from './pdfjs-document.ts';
+import { PDFJS_NAME } from './pdfjs-package.ts';
 import { VERIFICATION_FOLDER } from './picture-verification.ts';
 import { type ReadSide, readSide, type VerifiedSide, verifySide } from './side-verification.ts';
 

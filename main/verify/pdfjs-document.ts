@@ -4,17 +4,13 @@
  */
 import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { createCanvas } from '@napi-rs/canvas';
 import type { PDFDocumentProxy } from 'pdfjs-dist';
 import type { PagePlacement, PixelSize } from './draw-message.ts';
+import { PDFJS_PACKAGE } from './pdfjs-package.ts';
 
-const packageFile = createRequire(import.meta.url).resolve('pdfjs-dist/package.json');
-const packageFolder = (name: string): string => `${join(dirname(packageFile), name)}/`;
-
-/** Name and version, for the report. */
-export const PDFJS_NAME = `pdf.js ${(JSON.parse(readFileSync(packageFile, 'utf8')) as { version: string }).version}`;
+const packageFolder = (name: string): string => `${join(dirname(PDFJS_PACKAGE), name)}/`;
 
 /**
  * pdf.js rounds images that stand upright to whole pixels, which would hide how they lie. Turned by so little
