@@ -92,6 +92,10 @@ function addSamples(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, 
     addNarrow(row, layout, { places, taps }, sums);
     return;
   }
+  if (bitsPerComponent === 8 && components <= 4) {
+    ADDED[components - 1]!(row, places, taps, sums);
+    return;
+  }
   const sampleBytes = bitsPerComponent >> 3;
   const pixelBytes = components * sampleBytes;
   for (let to = 0, tap = 0; to < sums.length; to += components) {
@@ -99,6 +103,64 @@ function addSamples(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, 
       let from = places[tap]! * pixelBytes;
       for (let c = to; c < to + components; c++, from += sampleBytes) sums[c]! += row[from]!;
     }
+  }
+}
+
+type Added = (row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array) => void;
+
+/** Bytes, by the components of a pixel: nearly every sample of a picture passes here, and a loop less is half the time. */
+const ADDED: readonly Added[] = [addOnes, addTwos, addThrees, addFours];
+
+function addOnes(row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array): void {
+  for (let to = 0, tap = 0; to < sums.length; to++) {
+    let sum = 0;
+    for (const end = tap + taps; tap < end; tap++) sum += row[places[tap]!]!;
+    sums[to]! += sum;
+  }
+}
+
+function addTwos(row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array): void {
+  for (let to = 0, tap = 0; to < sums.length; to += 2) {
+    let [a, b] = [0, 0];
+    for (const end = tap + taps; tap < end; tap++) {
+      const from = 2 * places[tap]!;
+      a += row[from]!;
+      b += row[from + 1]!;
+    }
+    sums[to]! += a;
+    sums[to + 1]! += b;
+  }
+}
+
+function addThrees(row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array): void {
+  for (let to = 0, tap = 0; to < sums.length; to += 3) {
+    let [a, b, c] = [0, 0, 0];
+    for (const end = tap + taps; tap < end; tap++) {
+      const from = 3 * places[tap]!;
+      a += row[from]!;
+      b += row[from + 1]!;
+      c += row[from + 2]!;
+    }
+    sums[to]! += a;
+    sums[to + 1]! += b;
+    sums[to + 2]! += c;
+  }
+}
+
+function addFours(row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array): void {
+  for (let to = 0, tap = 0; to < sums.length; to += 4) {
+    let [a, b, c, d] = [0, 0, 0, 0];
+    for (const end = tap + taps; tap < end; tap++) {
+      const from = 4 * places[tap]!;
+      a += row[from]!;
+      b += row[from + 1]!;
+      c += row[from + 2]!;
+      d += row[from + 3]!;
+    }
+    sums[to]! += a;
+    sums[to + 1]! += b;
+    sums[to + 2]! += c;
+    sums[to + 3]! += d;
   }
 }
 

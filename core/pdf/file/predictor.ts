@@ -56,8 +56,24 @@ function addLeft(out: Uint8Array, to: number, end: number, pixelBytes: number): 
 }
 
 function addUp(out: Uint8Array, to: number, end: number, above: number): void {
-  for (let i = to, up = above; i < end; i++, up++) out[i] = out[i]! + out[up]!;
+  addBytes(out.subarray(to, end), out.subarray(above, above + end - to));
 }
+
+/** Adds byte to byte, each to its own eight bits; four at once where both begin on a word. */
+export function addBytes(to: Uint8Array, from: Uint8Array): void {
+  const words = ((to.byteOffset | from.byteOffset) & 3) === 0 ? to.length >> 2 : 0;
+  const sums = new Int32Array(to.buffer, words > 0 ? to.byteOffset : 0, words);
+  const added = new Int32Array(from.buffer, words > 0 ? from.byteOffset : 0, words);
+  for (let i = 0; i < words; i++) {
+    const a = sums[i]!;
+    const b = added[i]!;
+    // Without its highest bit no byte carries into the next.
+    sums[i] = ((a & LOW_BITS) + (b & LOW_BITS)) ^ ((a ^ b) & ~LOW_BITS);
+  }
+  for (let i = 4 * words; i < to.length; i++) to[i] = to[i]! + from[i]!;
+}
+
+const LOW_BITS = 0x7f7f7f7f;
 
 function addAverage(
   out: Uint8Array,

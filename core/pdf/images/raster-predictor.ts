@@ -1,3 +1,4 @@
+import { addBytes } from '../file/predictor.ts';
 import { corrupt } from './image-problem.ts';
 
 /** How samples stand in a row, for the arithmetic of predictors (ISO 32000-1, 7.4.4.4, Table 8). */
@@ -38,7 +39,8 @@ export function undoPngRow(
     for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]!;
     for (let i = pixel; i < length; i++) row[i] = coded[i]! + row[i - pixel]!;
   } else if (filter === PNG_FILTER.up) {
-    for (let i = 0; i < length; i++) row[i] = coded[i]! + above[i]!;
+    row.set(coded.subarray(0, length));
+    addBytes(row, above);
   } else if (filter === PNG_FILTER.average) {
     for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + (above[i]! >> 1);
     for (let i = pixel; i < length; i++) row[i] = coded[i]! + ((row[i - pixel]! + above[i]!) >> 1);

@@ -197,7 +197,8 @@ function undoPng(
       for (let i = pixel; i < length; i++) row[i] = stored[i + 1]! + row[i - pixel]!;
       return;
     case 2:
-      for (let i = 0; i < length; i++) row[i] = stored[i + 1]! + above[i]!;
+      row.set(stored.subarray(1, length + 1));
+      addAbove(row, above);
       return;
     case 3:
       for (let i = 0; i < length; i++)
@@ -220,6 +221,23 @@ function undoPng(
       for (let i = 0; i < length; i++) row[i] = stored[i + 1]!;
   }
 }
+
+/** Both begin their memory. Every other byte of a word at once, with room for its carry. */
+function addAbove(row: Uint8Array, above: Uint8Array): void {
+  const words = row.length >> 2;
+  const sums = new Int32Array(row.buffer, 0, words);
+  const added = new Int32Array(above.buffer, 0, words);
+  for (let i = 0; i < words; i++) {
+    const a = sums[i]!;
+    const b = added[i]!;
+    const even = (a & EVEN) + (b & EVEN);
+    const odd = ((a >>> 8) & EVEN) + ((b >>> 8) & EVEN);
+    sums[i] = (even & EVEN) | ((odd & EVEN) << 8);
+  }
+  for (let i = 4 * words; i < row.length; i++) row[i] = row[i]! + above[i]!;
+}
+
+const EVEN = 0x00ff00ff;
 
 function undoTiff(stored: Uint8Array, components: number, row: Uint8Array): void {
   for (let i = 0; i < row.length; i++) row[i] = stored[i]! + (i < components ? 0 : row[i - components]!);

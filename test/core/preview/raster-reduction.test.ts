@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { RasterReduction } from '../../../core/preview/raster-reduction.ts';
 import { sampleTaps } from '../../../core/preview/sample-taps.ts';
-import { type Raster, rasterRows } from '../pdf/images/raster-made.ts';
+import { type Raster, rasterMade, rasterRows } from '../pdf/images/raster-made.ts';
 
 const SHAPE = { width: 10, height: 6, components: 2 };
 
@@ -45,6 +45,23 @@ describe('a raster made smaller', () => {
     expect(reduced(slope(16, 256), { width: 4, height: 2 }, 'mean')).toEqual(
       reduced(slope(8, 1), { width: 4, height: 2 }, 'mean'),
     );
+  });
+
+  it.each([1, 2, 3, 4, 5])('RED2 means of %i components are taken component by component', (components) => {
+    const shape = { width: 11, height: 7, components, bits: 8 };
+    const raster = rasterMade(shape, components);
+    const size = { width: 3, height: 2 };
+    const [across, down] = [sampleTaps(11, 11, 3, 4), sampleTaps(7, 7, 2, 4)];
+    const expected = Array.from({ length: size.width * size.height * components }, (_, i) => {
+      const [c, x, y] = [i % components, Math.floor(i / components) % 3, Math.floor(i / components / 3)];
+      const taken = [...down.places.slice(y * down.taps, (y + 1) * down.taps)].flatMap((row) =>
+        [...across.places.slice(x * across.taps, (x + 1) * across.taps)].map(
+          (column) => raster.samples[(row * 11 + column) * components + c]!,
+        ),
+      );
+      return Math.floor(taken.reduce((sum, sample) => sum + sample, 0) / taken.length + 0.5);
+    });
+    expect(reduced(raster, size, 'mean')).toEqual(expected);
   });
 
   it.each([1, 2, 4])('RED2 means of %i bits have eight', (bits) => {
