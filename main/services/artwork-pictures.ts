@@ -12,9 +12,8 @@ import type { Vault } from '../archive/port.ts';
 import { pageArea } from '../artwork/page-area.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
-import { endThread } from '../files/thread-end.ts';
 import { type PictureFailure, PictureMaker, type PictureMaking } from '../render/picture-maker.ts';
-import { startPictureThread } from '../render/picture-thread.ts';
+import { endPictureThread, startPictureThread } from '../render/picture-thread.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { PictureOfPage, PreviewCache } from '../render/preview-cache.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
@@ -29,6 +28,9 @@ const MAX_MAKERS = 3;
 const MAX_FACTS = 50;
 /** Some 50 kB each. */
 const MAX_PAGES = 300;
+
+/** Until then the machine is left to what has just come in: a thread takes a second of CPU to start. */
+const NEXT_THREAD_MS = 10_000;
 
 type Drawn = Result<PngPicture>;
 
@@ -45,6 +47,7 @@ export class ArtworkPictures {
   readonly #open = new Set<PictureMaker>();
   /** Waits for the next artwork, so that nobody waits for it. */
   #spare: Worker | undefined;
+  #nextThread: NodeJS.Timeout | undefined;
   #isWarm = false;
   #isClosed = false;
   /** Pages of files in the vault, drawn before. */
@@ -56,10 +59,15 @@ export class ArtworkPictures {
     this.#cache = cache;
   }
 
-  /** Starts a thread for the next artwork that comes in, and from then on one after each. */
+  /** Starts a thread for the next artwork that comes in, and from then on one some time after each. */
   warm(): void {
     this.#isWarm = true;
     this.#spare ??= startPictureThread({ isAhead: true });
+  }
+
+  #warmSoon(): void {
+    clearTimeout(this.#nextThread);
+    this.#nextThread = setTimeout(() => this.warm(), NEXT_THREAD_MS).unref();
   }
 
   /** Passwords stay in memory: they are never written down. */
@@ -155,7 +163,7 @@ export class ArtworkPictures {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
         if (!isUsedOn) await this.#closeMaker(maker);
-        if (this.#isWarm) this.warm();
+        if (this.#isWarm) this.#warmSoon();
       }
     })();
   }
@@ -242,8 +250,9 @@ export class ArtworkPictures {
 
   async close(): Promise<void> {
     this.#isWarm = false;
+    clearTimeout(this.#nextThread);
     this.#isClosed = true;
-    const spare = this.#spare && endThread(this.#spare);
+    const spare = this.#spare && endPictureThread(this.#spare);
     this.#spare = undefined;
     await Promise.all([...this.#open].map((maker) => this.#closeMaker(maker)));
     await spare;
