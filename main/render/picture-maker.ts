@@ -6,7 +6,6 @@
 import { stat } from 'node:fs/promises';
 import type { Worker } from 'node:worker_threads';
 import { isDrawnReduced } from '../../core/preview/coarse-picture.ts';
-import { endThread } from '../files/thread-end.ts';
 import type { LightPicture, PageArea, Picture, SummedColors } from './pdfium.ts';
 import type {
   PictureFile,
@@ -17,6 +16,7 @@ import type {
 } from './picture-message.ts';
 import {
   borrowedPictureThread,
+  endPictureThread,
   isThreadGone,
   lendPictureThread,
   startPictureThread,
@@ -65,8 +65,6 @@ export class PictureMaker {
   readonly #queue: Asked[] = [];
   #drawing: (Asked & { stopWatch(): void }) | undefined;
   #worker: Worker | undefined;
-  /** Whether the worker does nothing else than run PDFium, in which it hears no message. */
-  #isInPdfium = false;
   #lastId = 0;
   /** Threads that are leaving. */
   readonly #leaving = new Set<Promise<void>>();
@@ -195,8 +193,6 @@ export class PictureMaker {
     worker.postMessage(this.#file satisfies PictureMessage);
     worker.on('message', (reply: PictureReply) => {
       if (reply.id !== this.#drawing?.request.id) return;
-      this.#isInPdfium = reply.isBegun;
-      if (reply.isBegun) return;
       const { picture, heapBytes } = reply;
       this.#heapBytes = heapBytes;
       this.finishDrawing(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
@@ -221,14 +217,11 @@ export class PictureMaker {
   #endWorker(failure: PictureFailure): void {
     const worker = this.#worker ?? this.#spare;
     if (worker) {
-      // PDFium is no native code: it can be stopped at any moment. All else is let come to its end.
-      const ended = this.#isInPdfium ? worker.terminate() : endThread(worker);
-      const leaving = ended.then(() => void this.#leaving.delete(leaving));
+      const leaving = endPictureThread(worker).then(() => void this.#leaving.delete(leaving));
       this.#leaving.add(leaving);
     }
     this.#worker = undefined;
     this.#spare = undefined;
-    this.#isInPdfium = false;
     this.finishDrawing({ ok: false, failure });
   }
 

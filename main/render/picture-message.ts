@@ -15,6 +15,20 @@ export interface PictureThreadStart {
   readonly isAhead: boolean;
 }
 
+export interface PictureThreadData extends PictureThreadStart {
+  /** One of `THREAD_STATE`, for both sides to see at any moment: a message could come too late. */
+  readonly state: Int32Array;
+}
+
+export const THREAD_STATE = {
+  /** It hears messages, now or soon. */
+  hearing: 0,
+  /** It does nothing else than run PDFium, in which it hears none. */
+  inPdfium: 1,
+  /** It is to leave, and to begin no picture any more. */
+  leaving: 2,
+} as const;
+
 /** The file that this thread is for. */
 export interface PictureFile {
   readonly path: string;
@@ -40,13 +54,10 @@ export interface PictureRequest {
   readonly light?: SummedColors;
 }
 
-/** Word that only PDFium is at work from now on, then the picture, or undefined where the page cannot be drawn. */
-export type PictureReply =
-  | { readonly id: number; readonly isBegun: true }
-  | {
-      readonly id: number;
-      readonly isBegun: false;
-      /** Memory that PDFium has taken; it gives none back. */
-      readonly heapBytes: number;
-      readonly picture?: Picture | LightPicture;
-    };
+/** The picture, or undefined where the page cannot be drawn. */
+export interface PictureReply {
+  readonly id: number;
+  /** Memory that PDFium has taken; it gives none back. */
+  readonly heapBytes: number;
+  readonly picture?: Picture | LightPicture;
+}

@@ -1,19 +1,36 @@
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
 import { endThread } from '../files/thread-end.ts';
-import { FILE_END, type PictureMessage, type PictureThreadStart } from './picture-message.ts';
+import {
+  FILE_END,
+  type PictureMessage,
+  type PictureThreadData,
+  type PictureThreadStart,
+  THREAD_STATE,
+} from './picture-message.ts';
+
+const states = new WeakMap<Worker, Int32Array>();
 
 /**
  * Starts a thread that draws pictures of one file, which it is told later. One that is started `ahead` makes ready what
  * a large artwork will need, which takes half a second.
  */
 export function startPictureThread({ isAhead }: PictureThreadStart = { isAhead: false }): Worker {
-  const workerData: PictureThreadStart = { isAhead };
+  const workerData: PictureThreadData = { isAhead, state: new Int32Array(new SharedArrayBuffer(4)) };
   const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), { workerData });
+  states.set(worker, workerData.state);
   // While nobody waits for it an error has nobody to tell.
   worker.on('error', () => undefined);
   worker.unref();
   return worker;
+}
+
+/** Ends it: at once in PDFium, which is no native code and can be stopped at any moment. All else is let come to its end. */
+export async function endPictureThread(thread: Worker): Promise<void> {
+  const state = states.get(thread);
+  const was = state && Atomics.exchange(state, 0, THREAD_STATE.leaving);
+  if (was === THREAD_STATE.inPdfium) await thread.terminate();
+  else await endThread(thread);
 }
 
 /** Whether it has ended, by an error mostly. */
@@ -31,7 +48,7 @@ export function lendPictureThread(thread: Worker): void {
   thread.on('error', () => undefined);
   thread.postMessage(FILE_END satisfies PictureMessage);
   thread.unref();
-  if (spare) return void endThread(thread);
+  if (spare) return void endPictureThread(thread);
   spare = { thread, timer: setTimeout(() => void endSparePictureThread(), SPARE_MS).unref() };
 }
 
@@ -46,5 +63,5 @@ export function borrowedPictureThread(): Worker | undefined {
 /** To be waited for before the thread that lent it ends. */
 export async function endSparePictureThread(): Promise<void> {
   const thread = borrowedPictureThread();
-  if (thread) await endThread(thread);
+  if (thread) await endPictureThread(thread);
 }

@@ -16,7 +16,8 @@ import {
   type PictureMessage,
   type PictureReply,
   type PictureRequest,
-  type PictureThreadStart,
+  type PictureThreadData,
+  THREAD_STATE,
 } from './picture-message.ts';
 
 const port = parentPort!;
@@ -25,10 +26,8 @@ let documents: DrawnDocuments | undefined;
 let resting: DrawnDocuments | undefined;
 /** The other end waits for one picture before it asks for the next. */
 let drawing: Promise<void> | undefined;
-const started = Promise.all([
-  startPdfium(),
-  (workerData as PictureThreadStart).isAhead ? loadReducedCopies() : undefined,
-]);
+const { isAhead, state } = workerData as PictureThreadData;
+const started = Promise.all([startPdfium(), isAhead ? loadReducedCopies() : undefined]);
 
 port.on('message', (message: PictureMessage) => {
   if (message === THREAD_END) void leave();
@@ -61,10 +60,12 @@ function endFile(): void {
 async function draw(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
   const { window, widthPx, light } = request;
   const found = await documents.forPicture(request);
-  port.postMessage({ id: request.id, isBegun: true } satisfies PictureReply);
+  const { hearing, inPdfium } = THREAD_STATE;
+  if (Atomics.compareExchange(state, 0, hearing, inPdfium) !== hearing) return;
   const picture = found && pictureOf(found, window, widthPx, light);
+  Atomics.compareExchange(state, 0, inPdfium, hearing);
   const heapBytes = await pdfiumHeapBytes();
-  const reply: PictureReply = { id: request.id, isBegun: false, heapBytes, ...(picture && { picture }) };
+  const reply: PictureReply = { id: request.id, heapBytes, ...(picture && { picture }) };
   const bytes = picture && ('rgba' in picture ? picture.rgba : picture.light);
   port.postMessage(reply, bytes ? [bytes.buffer as ArrayBuffer] : []);
 }

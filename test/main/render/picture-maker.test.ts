@@ -97,6 +97,44 @@ describe('pictures of large files', () => {
   );
 });
 
+describe('a picture that takes long', () => {
+  /** Minutes of work: PDFium blends every pixel of it again and again. */
+  const slow = () =>
+    rawPdf({
+      page: '/MediaBox [0 0 300 200]',
+      resources: '/ExtGState << /Half << /ca 0.5 >> >>',
+      content: `/Half gs ${'0.2 0.5 0.1 rg 0 0 300 200 re f '.repeat(3000)}`,
+    });
+
+  async function startedMaker() {
+    writeFileSync(at('slow.pdf'), slow());
+    const thread = startPictureThread();
+    const left = new Promise<number>((resolve) => {
+      thread.once('exit', resolve);
+    });
+    await once(thread, 'online');
+    const maker = new PictureMaker(at('slow.pdf'), { thread });
+    expect(await maker.wholePage(1, 3)).toMatchObject({ ok: true });
+    return { maker, thread, left };
+  }
+
+  it(
+    'is stopped in its midst',
+    async () => {
+      const { maker, thread, left } = await startedMaker();
+      const drawing = maker.wholePage(1, 3000);
+      const before = (await thread.cpuUsage()).user;
+      await expect
+        .poll(async () => (await thread.cpuUsage()).user - before, { timeout: SLOW_MS })
+        .toBeGreaterThan(500_000);
+      await maker.close();
+      expect(await drawing).toMatchObject({ ok: false });
+      expect(await left).toBe(1);
+    },
+    SLOW_MS,
+  );
+});
+
 describe('a thread that waits for an artwork', () => {
   it('is replaced where it has gone meanwhile', async () => {
     writeFileSync(
