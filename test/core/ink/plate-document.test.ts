@@ -1,6 +1,9 @@
+import { type PDFDict, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { writePlates } from '../../../core/ink/plate-document.ts';
 import { PLATE_PASSES } from '../../../core/ink/plate-spaces.ts';
+import { dictOf } from '../../../core/pdf/file/dict-values.ts';
+import { pageAttribute } from '../../../core/pdf/file/pages.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { opened } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
@@ -57,6 +60,8 @@ const blendPage = (group: string, below: string, above: string): RawPage => ({
   ].join('\n'),
 });
 
+const EVEN_SHADINGS = 'shading patterns without black, with nothing else, and with as much black all over';
+
 /** Pages of process and spot colors alone, where nobody's color conversion comes between. */
 const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = [
   {
@@ -105,6 +110,24 @@ const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = 
           data: cmykRow([0, 0, 0, 0], [120, 20, 200, 60], [250, 40, 255, 255]),
         },
       },
+    },
+  },
+  {
+    name: EVEN_SHADINGS,
+    page: {
+      page: BOX,
+      resources: `/Pattern << ${[
+        ['Sky', '/DeviceCMYK', '1 0 0.2 0', '0 0.8 0.4 0'],
+        ['Shade', '/DeviceCMYK', '0 0 0 0.7', '0 0 0 0.1'],
+        ['Even', '/DeviceCMYK', '0.9 0 0 0.35', '0 0.6 0 0.35'],
+      ]
+        .map(
+          ([name, space, c0, c1]) =>
+            `/${name} << /PatternType 2 /Matrix [0.5 0.1 0 -0.7 20 100] /Shading << /ShadingType 2 /ColorSpace ${space} /Coords [0 0 300 0] /Extend [true true] /Function << /FunctionType 3 /Domain [0 1] /Bounds [0.4] /Encode [0 1 0 1] /Functions [${tint(c0!, c1!)} ${tint(c1!, c0!)}] >> >> >>`,
+        )
+        .join(' ')} >>`,
+      content:
+        '0.2 0.1 0.4 0.5 k 0 0 210 130 re f /Pattern cs /Sky scn 10 10 m 90 20 l 70 120 l f /Shade scn 100 5 47 60 re f /Even scn 120 50 60 71 re f',
     },
   },
   {
@@ -225,6 +248,27 @@ describe('inks of a page', () => {
   it('PR18 red, green and blue count as their complements without black', async () => {
     const inks = await inksOf(rawPdf({ page: BOX, content: '0.2 0.6 1 rg 0 0 210 130 re f' }));
     expect(inks.map((ink) => Math.round(ink))).toEqual([80, 40, 0, 0]);
+  });
+});
+
+describe('a shading that a plate has the same all over', () => {
+  it('PR18 is a flat color there, which is quicker to draw', async () => {
+    const { page } = INK_PAGES.find(({ name }) => name === EVEN_SHADINGS)!;
+    const kinds = (await inkFiles(rawPdf(page))).map(async (bytes) => {
+      const { file, pages } = await opened(bytes);
+      const resources = (await pageAttribute(file, pages[0]!.page, 'Resources')) as PDFDict;
+      const patterns = (await file.entry(resources, 'Pattern')) as PDFDict;
+      const dicts = await Promise.all(
+        patterns.values().map(async (value) => dictOf(await file.resolved(value))!),
+      );
+      return dicts.map((dict) => String(dict.get(PDFName.of('PatternType'))));
+    });
+    // The shade alone has nothing of the three inks, and it alone shows in black.
+    const [tiling, shading] = ['1', '2'];
+    expect(await Promise.all(kinds)).toEqual([
+      [shading, tiling, shading],
+      [tiling, shading, tiling],
+    ]);
   });
 });
 
