@@ -147,7 +147,7 @@ export class SlicingFill {
     const { closed, open, longest } = this.#rooms;
     let spaces: Space | undefined;
     const add = (room: number, y: number, width: number, height: number, isWhole: boolean) => {
-      spaces = { room, x: 0, y, width, height, isWhole, next: spaces };
+      spaces = spaceBefore(spaces, room, 0, y, width, height, isWhole);
     };
     if (inParts)
       for (let y = 0; y < length; y += longest) add(-1, y, open.width, Math.min(longest, length - y), false);
@@ -263,35 +263,25 @@ export class SlicingFill {
   /** The two rectangles that are left of a space, the smaller one to be filled first. */
   #spacesLeft(
     next: Space | undefined,
-    { room, x, y, isWhole, ...space }: Space,
+    space: Space,
     { width, height }: FlushBlock,
     isTall: boolean,
   ): Space | undefined {
+    const { room, x, y, isWhole } = space;
     const besideWidth = space.width - width;
     const besideHeight = isTall ? space.height : height;
     const behindWidth = isTall ? width : space.width;
     const behindHeight = space.height - height;
     const isStillWhole = isWhole && behindHeight > this.#rooms.longest + SLACK;
     const isBesideFirst = isWhole || besideWidth * besideHeight <= behindWidth * behindHeight;
+    const hasBeside = besideWidth > SLACK && besideHeight > SLACK;
     let spaces = next;
-    const addBeside = () => {
-      if (besideWidth <= SLACK || besideHeight <= SLACK) return;
-      spaces = {
-        room,
-        x: x + width,
-        y,
-        width: besideWidth,
-        height: besideHeight,
-        isWhole: false,
-        next: spaces,
-      };
-    };
-    if (!isBesideFirst) addBeside();
-    if (behindWidth > SLACK && behindHeight > SLACK) {
-      const behind = { width: behindWidth, height: behindHeight, isWhole: isStillWhole };
-      spaces = { room, x, y: y + height, ...behind, next: spaces };
-    }
-    if (isBesideFirst) addBeside();
+    if (hasBeside && !isBesideFirst)
+      spaces = spaceBefore(spaces, room, x + width, y, besideWidth, besideHeight, false);
+    if (behindWidth > SLACK && behindHeight > SLACK)
+      spaces = spaceBefore(spaces, room, x, y + height, behindWidth, behindHeight, isStillWhole);
+    if (hasBeside && isBesideFirst)
+      spaces = spaceBefore(spaces, room, x + width, y, besideWidth, besideHeight, false);
     return spaces;
   }
 
@@ -315,6 +305,17 @@ export class SlicingFill {
     return found;
   }
 }
+
+/** Millions are made: all with one form, and none by copying another. */
+const spaceBefore = (
+  next: Space | undefined,
+  room: number,
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+  isWhole: boolean,
+): Space => ({ room, x, y, width, height, isWhole, next });
 
 const fits = (block: FlushBlock, space: Space): boolean =>
   block.width <= space.width + SLACK && block.height <= space.height + SLACK;
