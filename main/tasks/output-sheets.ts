@@ -27,6 +27,7 @@ import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { drawSidePictures } from '../artwork/side-pictures.ts';
+import { pauseBetweenTurns } from '../files/called-off.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { packedQuickly } from '../files/packed-quickly.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -100,8 +101,10 @@ export async function drawOutputSheets(
   const photographed = hasMap(kinds) && !request.isReprint ? sidesWithPhoto(state.job.sides) : [];
   const photos = await sidePhotos(photographed, request.archiveFolder);
   const made: OutputSheet[] = [];
+  const pause = pauseBetweenTurns(signal);
   for (const kind of kinds) {
     signal.throwIfAborted();
+    await pause();
     const sheets = drawnSheets(kind, request, { artworks: pictures, photos }, fonts);
     const facts = {
       documentType: DOCUMENT_TYPES[kind],
