@@ -51,7 +51,8 @@ export function panelCutFromLayout(
     return isMirrored ? rectMirrored(onFilm, panel.film.width) : onFilm;
   };
   return {
-    page: layout.side.page,
+    // A side on no page stops the output before anything is cut.
+    page: layout.side.page!,
     box: job.artwork?.box ?? 'crop',
     window: panelWindow(job, layout, panel),
     scale: job.scale,

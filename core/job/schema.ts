@@ -27,7 +27,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '46e1b2be38fb0152';
+export const JOB_SCHEMA = '03a272f142acb05c';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -296,9 +296,9 @@ export const Side = z.strictObject({
   /** Short code that begins each panel number: DS, PS, REAR… */
   code: SideCode,
   name,
-  /** Page of the artwork, counted from 1. */
-  page: z.number().int().positive(),
-  /** The side on that page in drawn millimeters, origin top left of the page box. */
+  /** Page of the artwork, counted from 1. Absent: the side is on no page yet, and no panel of it can be written. */
+  page: z.number().int().positive().optional(),
+  /** The side on that page in drawn millimeters, origin top left of the page box. Without a page, only its size counts. */
   artworkRect: rectangle,
   /** What the tape showed on the vehicle, where somebody measured it. */
   measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).partial().optional(),
@@ -525,8 +525,8 @@ export const Job = z.strictObject({
 });
 
 export type Job = z.infer<typeof Job>;
-export type Side = z.infer<typeof Side>;
 export type VehicleKind = z.infer<typeof VehicleKind>;
+export type Side = z.infer<typeof Side>;
 export type VehicleUnit = z.infer<typeof VehicleUnit>;
 export type Vehicle = z.infer<typeof Vehicle>;
 export type Joint = z.infer<typeof Joint>;

@@ -8,3 +8,11 @@ export function sideOutline(side: Pick<Side, 'artworkRect'>, scale: number): Rec
   const drawn = rectFromStored<'drawn'>(side.artworkRect);
   return finishedFromDrawn(drawn, scale).rect(drawn);
 }
+
+/** The same backward: the drawn rectangle of a side that is on no page yet. */
+export const drawnRectOfSize = (size: Pick<Rect, 'width' | 'height'>, scale: number): Rect<'drawn'> => ({
+  x: 0,
+  y: 0,
+  width: size.width / scale,
+  height: size.height / scale,
+});

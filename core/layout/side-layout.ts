@@ -141,7 +141,7 @@ function pageInFinished(
   scale: number,
   pages: PageExtents | undefined,
 ): Rect<'finished'> | undefined {
-  const page = pages?.get(side.page);
+  const page = side.page === undefined ? undefined : pages?.get(side.page);
   return page && finishedFromDrawn(rectFromStored(side.artworkRect), scale).rect(page);
 }
 

@@ -16,6 +16,8 @@ export interface EstimateBasis {
     /** Mean total area coverage of that area; undefined where the artwork has not been measured. */
     readonly meanCoveragePercent: number | undefined;
   }[];
+  /** Whether sides without artwork are counted with the shop's usual coverage. */
+  readonly isCoverageUsual?: boolean;
   readonly rolls: readonly {
     readonly widthMm: number;
     readonly usedLengthMm: number;
@@ -149,7 +151,7 @@ function laminateEstimate(basis: EstimateBasis, shop: ShopFigures): Estimate | u
   );
 }
 
-function inkEstimate({ panels }: EstimateBasis, shop: ShopFigures): Estimate | undefined {
+function inkEstimate({ panels, isCoverageUsual }: EstimateBasis, shop: ShopFigures): Estimate | undefined {
   let fullPlatesM2 = 0;
   for (const { printedAreaMm2, meanCoveragePercent } of panels) {
     if (meanCoveragePercent === undefined) return undefined;
@@ -161,7 +163,11 @@ function inkEstimate({ panels }: EstimateBasis, shop: ShopFigures): Estimate | u
     fullPlatesM2 * shop.inkMlPerM2,
     'ml',
     ['Printed area', printedM2, 'm²'],
-    ['Mean coverage', printedM2 > 0 ? (100 * fullPlatesM2) / printedM2 : 0, '%'],
+    [
+      isCoverageUsual ? 'Usual coverage, no artwork yet' : 'Mean coverage',
+      printedM2 > 0 ? (100 * fullPlatesM2) / printedM2 : 0,
+      '%',
+    ],
     ['Ink at 100 %', shop.inkMlPerM2, 'ml/m²'],
   );
 }

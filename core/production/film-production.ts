@@ -15,6 +15,7 @@ import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
 import { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
+import { DEFAULT_USUAL_COVERAGE_PERCENT } from '../shop/shop-figures.ts';
 import { workEnd } from '../shop/working-hours.ts';
 import { DryingClock, dryingClock } from './drying.ts';
 import { JobEstimates, jobEstimates } from './estimate.ts';
@@ -90,15 +91,19 @@ function productionEstimates(
   coverage: CoverageInUse,
 ): JobEstimates {
   const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));
+  const usualPercent = figures.usualCoveragePercent ?? DEFAULT_USUAL_COVERAGE_PERCENT;
   const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
   return jobEstimates(
     {
-      panels: layouts.flatMap(({ panels }) =>
+      panels: layouts.flatMap(({ side, panels }) =>
         panels.map(({ id, printed }) => ({
           printedAreaMm2: rectArea(printed),
-          meanCoveragePercent: meanCoveragePercent ?? meanOf.get(id),
+          meanCoveragePercent:
+            meanCoveragePercent ?? meanOf.get(id) ?? (side.page === undefined ? usualPercent : undefined),
         })),
       ),
+      isCoverageUsual:
+        meanCoveragePercent === undefined && layouts.some(({ side }) => side.page === undefined),
       rolls: plan.uses.map((use) => ({
         widthMm: rolls.find(({ id }) => id === use.rollId)!.widthMm,
         usedLengthMm: use.usedLengthMm,

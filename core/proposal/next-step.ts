@@ -22,8 +22,7 @@ export interface StateOfJob {
 
 /** Undefined where nothing is left to do. */
 export function nextStep({ job, layouts, blocking, output }: StateOfJob): NextStep | undefined {
-  if (!job.artwork) return { kind: 'import' };
-  if (job.sides.length === 0) return { kind: 'sides' };
+  if (job.sides.length === 0) return { kind: job.artwork ? 'sides' : 'import' };
   if (output) return stepAfterOutput(output);
   const isFitting = layouts.every(({ panels }) =>
     panels.every((panel) => {
@@ -32,6 +31,7 @@ export function nextStep({ job, layouts, blocking, output }: StateOfJob): NextSt
     }),
   );
   if (!isFitting) return { kind: 'layouts' };
+  if (!job.artwork) return { kind: 'import' };
   for (const [kind, severity] of [
     ['stops', 'stop'],
     ['warnings', 'warn'],

@@ -1,5 +1,7 @@
 /** What a proposal goes by: a page of an artwork, as far as it has been looked through. */
 import type { PageScan, ScannedLine, ScannedShapes } from '../checks/scan/schema.ts';
+import type { StoredRect } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
 import type { PageBox } from '../measure/page-box.ts';
 import type { Rect } from '../measure/rect.ts';
 
@@ -18,7 +20,19 @@ export interface PageSeen {
 
 type SeenScan = Pick<PageScan, 'statedBoxes' | 'boxes' | 'lettering' | 'shapes' | 'paint'>;
 
-export function pageSeen(
+/** All pages of an artwork, as a screen or a command has read them. */
+export const pagesSeen = (facts: {
+  readonly pages: readonly { readonly number: number; readonly extent: StoredRect }[];
+  readonly scan?: { readonly pages: readonly (SeenScan & { readonly number: number })[] } | undefined;
+}): readonly PageSeen[] =>
+  facts.pages.map(({ number, extent }) =>
+    pageSeen(
+      { number, extent: rectFromStored<'drawn'>(extent) },
+      facts.scan?.pages.find((page) => page.number === number),
+    ),
+  );
+
+function pageSeen(
   page: { readonly number: number; readonly extent: Rect<'drawn'> },
   scan: SeenScan | undefined,
 ): PageSeen {

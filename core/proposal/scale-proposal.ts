@@ -93,7 +93,7 @@ function sizeScale(lengths: readonly Mm[], { width, height }: Rect): number | un
   for (const [index, first] of lengths.slice(0, -1).entries()) {
     const [across, down] = [first / width, lengths[index + 1]! / height];
     if (across >= 1 - SIZE_SHARE && Math.abs(across / down - 1) <= SIZE_SHARE) {
-      return usualNear(across, SIZE_SHARE) ?? across;
+      return usualScaleNear(across, SIZE_SHARE) ?? across;
     }
   }
   return undefined;
@@ -102,7 +102,7 @@ function sizeScale(lengths: readonly Mm[], { width, height }: Rect): number | un
 /** One length that is the width or the height of a side at a usual scale. */
 function lengthScale(lengths: readonly Mm[], { width, height }: Rect): number | undefined {
   const found = lengths.flatMap((length) => [length / width, length / height]);
-  return found.flatMap((scale) => usualNear(scale, LENGTH_SHARE) ?? []).find((scale) => scale > 1);
+  return found.flatMap((scale) => usualScaleNear(scale, LENGTH_SHARE) ?? []).find((scale) => scale > 1);
 }
 
 /** The label at the end of a bar with the `0` at its other end: `0 … 1 m`. */
@@ -117,7 +117,7 @@ function barScale(label: ScannedLine, lines: readonly ScannedLine[]): number | u
   );
   if (!zero) return undefined;
   const distances = [middle(label.area).x - middle(zero.area).x, label.area.x - zero.area.x];
-  return distances.flatMap((distance) => usualNear(length.mm / distance, BAR_SHARE) ?? [])[0];
+  return distances.flatMap((distance) => usualScaleNear(length.mm / distance, BAR_SHARE) ?? [])[0];
 }
 
 /** A figure on the middle of a thin line, or close above or below it: the line is as long as the figure says. */
@@ -133,7 +133,7 @@ function lineScale(
     const isThin = rect.height <= sizeMm * 1.5 && rect.width >= 8 * rect.height && rect.width > area.width;
     const isAtLine =
       Math.abs(middle(rect).y - y) <= 2 * sizeMm && Math.abs(middle(rect).x - x) <= rect.width * 0.1;
-    const scale = isThin && isAtLine ? usualNear(length / rect.width, SIZE_SHARE) : undefined;
+    const scale = isThin && isAtLine ? usualScaleNear(length / rect.width, SIZE_SHARE) : undefined;
     if (scale !== undefined) return scale;
   }
   return undefined;
@@ -141,7 +141,7 @@ function lineScale(
 
 const middle = ({ x, y, width, height }: Rect) => ({ x: x + width / 2, y: y + height / 2 });
 
-function usualNear(scale: number, share: number): number | undefined {
+export function usualScaleNear(scale: number, share: number): number | undefined {
   return USUAL_SCALES.find((usual) => Math.abs(scale / usual - 1) <= share);
 }
 

@@ -52,6 +52,8 @@ export const QuietCurve = z.strictObject({
 export type QuietCurve = z.infer<typeof QuietCurve>;
 
 export const PlanAnswer = z.strictObject({
+  /** Whether the layouts rest on a picture of the side, and not on its geometry alone. */
+  isArtworkRead: z.boolean(),
   outcome: z.discriminatedUnion('kind', [
     z.strictObject({ kind: z.literal('plans'), plans: listSchema(PlanOffer) }),
     z.strictObject({ kind: z.literal('infeasible'), relaxations: listSchema(Relaxation) }),
@@ -91,6 +93,7 @@ export function planAnswer(
   const offer = (plan: Plan): PlanOffer => planOffer(job, side, planSide, plan);
   const equalVertical = outcome.kind === 'problem' ? undefined : outcome.equalVertical;
   return {
+    isArtworkRead: reading !== undefined,
     outcome: outcomePlain(outcome, offer),
     equalVertical: equalVertical && {
       ...offer(equalVertical),

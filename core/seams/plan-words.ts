@@ -17,6 +17,10 @@ export const AIM_NAMES: Readonly<Record<PlanAim | 'equal-vertical', string>> = {
   'equal-vertical': 'Equal vertical panels',
 };
 
+/** Said beside layouts of a side that has no artwork. */
+export const NOT_KNOWN_WITHOUT_ARTWORK =
+  'There is no artwork of this side yet, so these layouts know the vehicle and the film only: where lettering and pictures lie, what matching them takes, and the ink are not known. Suggest again once the artwork is there.';
+
 /** One sentence on how a limit could give way so that the side can be planned. */
 export function relaxationText(
   relaxation: Relaxation,

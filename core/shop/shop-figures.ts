@@ -9,6 +9,8 @@ export const ShopFigures = z.strictObject({
   /** Ink for one square meter at 100 % coverage (one full plate). */
   inkMlPerM2: z.number().nonnegative().max(1000),
   inkPricePerLitre: price,
+  /** Mean coverage of the shop's artwork, for estimates before there is any; absent: DEFAULT_USUAL_COVERAGE_PERCENT. */
+  usualCoveragePercent: z.number().positive().max(1600).optional(),
   printM2PerHour: perHour,
   printSetupMinutes: minutes,
   laminationMetersPerHour: perHour,
@@ -22,3 +24,6 @@ export const ShopFigures = z.strictObject({
   currency: z.string().min(1).max(10),
 });
 export type ShopFigures = z.infer<typeof ShopFigures>;
+
+/** From memory, no source: photographs and large colored grounds, white paper left out. */
+export const DEFAULT_USUAL_COVERAGE_PERCENT = 150;

@@ -41,7 +41,7 @@ async function sidePicture(
   artwork: OpenedArtwork,
 ): Promise<RasterPicture | undefined> {
   const window = sideArea(side, artwork);
-  if (!window) return undefined;
+  if (!window || side.page === undefined) return undefined;
   const outcome = await maker.picture(side.page, window, PICTURE_PX);
   if (!outcome.ok) return undefined;
   const { width, height, rgba } = outcome.picture;

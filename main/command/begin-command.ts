@@ -4,8 +4,10 @@ import type { ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { sideAdd } from '../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../core/job/edits/side-suggested.ts';
-import type { Job } from '../../core/job/schema.ts';
+import { jobWithVehicle } from '../../core/job/edits/vehicle-begin.ts';
+import { type ArtworkReference, type Job, VehicleKind } from '../../core/job/schema.ts';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
+import { withFirstKind } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -14,10 +16,11 @@ import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
+import { sidesTyped } from './sides-typed.ts';
 import { printable, tableLines } from './terminal.ts';
 
 interface BeginOptions {
-  readonly artwork: string;
+  readonly artwork?: string;
   readonly number: string;
   readonly customer: string;
   readonly name?: string;
@@ -25,9 +28,17 @@ interface BeginOptions {
   readonly inches: boolean;
   readonly box: PageBox;
   readonly password?: string;
+  readonly kind: string;
+  /** `left=6000x2600`, where there is no artwork yet. */
+  readonly side: readonly string[];
+  /** `left=Panel van` by the name of a saved layout. */
+  readonly savedLayout: readonly string[];
 }
 
-/** Writes a job file that was not there: a side for every page of the artwork, each of one panel so far. */
+/**
+ * Writes a job file that was not there: a side for every page of the artwork or of the sizes given, each of one panel so
+ * far.
+ */
 export const beginCommand =
   (path: string, options: BeginOptions) =>
   async ({ terminal, tools, now, locale, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
@@ -35,7 +46,24 @@ export const beginCommand =
       return resultProblem({
         code: 'file-exists',
         message: `${path} exists already.`,
-        remedy: `Select another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`,
+        remedy: options.artwork
+          ? `Select another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`
+          : 'Select another name.',
+      });
+    }
+    if ((options.artwork === undefined) === (options.side.length === 0 && options.savedLayout.length === 0)) {
+      return resultProblem({
+        code: 'begin-with-what',
+        message: 'A job begins with its artwork or with the sizes of its sides.',
+        remedy: 'Give either --artwork, or --side and --saved-layout for each side of the vehicle.',
+      });
+    }
+    const kind = VehicleKind.safeParse(options.kind);
+    if (!kind.success) {
+      return resultProblem({
+        code: 'vehicle-kind-unknown',
+        message: `There is no kind of vehicle “${printable(options.kind)}”.`,
+        remedy: `Select from: ${VehicleKind.options.join(', ')}.`,
       });
     }
     const given = {
@@ -46,17 +74,23 @@ export const beginCommand =
       date: now().slice(0, 10),
     };
     return await withArchive(async (parts) => {
-      const imported = await importArtwork(parts, artworkAtFile(options.artwork, options), tools);
-      if (!imported.ok) return imported;
-      const { reference, pages } = imported.value;
-      const { profile = shopDefaults(locale) } = await parts.archive.shelf.items();
+      const { profile = shopDefaults(locale), savedLayouts } = await parts.archive.shelf.items();
       const empty: Job = {
-        ...jobEmpty(given, profile),
-        artwork: reference,
-        scale: options.scale,
+        ...withFirstKind(jobEmpty(given, profile), kind.data),
         ...(options.inches && { displayUnit: 'in' }),
       };
-      const begun = withSides(empty, pages, options.box);
+      let begun: Result<Job>;
+      let reference: ArtworkReference | undefined;
+      if (options.artwork === undefined) {
+        const sides = sidesTyped(options, savedLayouts, empty);
+        begun = sides.ok ? jobWithVehicle(empty, sides.value) : sides;
+      } else {
+        const imported = await importArtwork(parts, artworkAtFile(options.artwork, options), tools);
+        if (!imported.ok) return imported;
+        reference = imported.value.reference;
+        const drawn = { ...empty, artwork: reference, scale: options.scale };
+        begun = withSides(drawn, imported.value.pages, options.box);
+      }
       if (!begun.ok) return begun;
       const job = begun.value;
       const saved = await saveJobFromFile(parts.archive, job, now());
@@ -64,7 +98,9 @@ export const beginCommand =
       const written = await writeJobFile(path, job);
       if (!written.ok) return written;
       terminal.printResult({ job: saved.value }, [
-        `${path} holds job ${printable(job.number)} on ${printable(reference.fileName)}, drawn at 1:${options.scale}; both are in the archive.`,
+        reference
+          ? `${path} holds job ${printable(job.number)} on ${printable(reference.fileName)}, drawn at 1:${options.scale}; both are in the archive.`
+          : `${path} holds job ${printable(job.number)}, which has no artwork yet; it is in the archive.`,
         ...sideLines(job),
         'Write the seams into the job file, or have panel layouts suggested: panelwright suggest --help',
       ]);
@@ -90,7 +126,7 @@ function sideLines({ sides, scale, displayUnit }: Job): string[] {
     ...sides.map(({ code, name, page, artworkRect: { widthMm, heightMm } }) => [
       code,
       name,
-      String(page),
+      page === undefined ? 'none yet' : String(page),
       lengthText(widthMm * scale, displayUnit),
       lengthText(heightMm * scale, displayUnit),
     ]),

@@ -2,7 +2,7 @@ import { decimalText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { COVERAGE_NOTE, type PanelCoverage } from '../../core/production/job-coverage.ts';
 import { measureInk } from '../services/measure-ink.ts';
-import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
+import { type JobFileOptions, openJobWithArtwork } from '../services/open-job-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
 /** Says how much ink the artwork asks for, panel by panel. */
@@ -10,7 +10,7 @@ export const inkCommand =
   (path: string, options: JobFileOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
-      const opened = await openJobFile(parts, path, options, tools);
+      const opened = await openJobWithArtwork(parts, path, options, tools);
       if (!opened.ok) return opened;
       const { job, artwork } = opened.value;
       const measured = await measureInk(parts, job, artwork, tools);

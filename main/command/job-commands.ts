@@ -10,7 +10,7 @@ import type { Archive } from '../archive/port.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { checkJob } from '../services/check-job.ts';
 import { keepArtwork } from '../services/keep-artwork.ts';
-import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
+import { type JobFileOptions, openJobFile, openJobWithArtwork } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
 import { writeOutput } from '../services/write-output.ts';
 import { writeSheets } from '../services/write-sheets.ts';
@@ -23,14 +23,11 @@ export const checkCommand =
   (path: string, options: JobFileOptions & { readonly all: boolean }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
-      const job = await readJobFile(path);
-      if (!job.ok) return job;
       // A job can be checked before it has artwork: that, too, is a finding.
-      const isArtworkKnown = job.value.artwork !== undefined || options.artwork !== undefined;
-      const opened = isArtworkKnown ? await openJobFile(parts, path, options, tools) : undefined;
-      if (opened && !opened.ok) return opened;
-      const asked = opened?.value.job ?? job.value;
-      const checked = await checkJob(parts, asked, opened?.value.artwork, tools);
+      const opened = await openJobFile(parts, path, options, tools);
+      if (!opened.ok) return opened;
+      const { job: asked, artwork } = opened.value;
+      const checked = await checkJob(parts, asked, artwork, tools);
       if (!checked.ok) return checked;
       const { findings, blocking } = checked.value;
       // The key is what an acknowledgement in the job file names.
@@ -62,8 +59,10 @@ export const saveCommand =
         options.as === undefined
           ? opened.value.job
           : { ...jobWithId(opened.value.job, randomUUID()), number: options.as };
-      const kept = await keepArtwork(parts.archive, artwork, job.artwork!.sha256, tools);
-      if (!kept.ok) return kept;
+      if (artwork) {
+        const kept = await keepArtwork(parts.archive, artwork, job.artwork!.sha256, tools);
+        if (!kept.ok) return kept;
+      }
       const saved = await saveJobFromFile(parts.archive, job, now(), options.replace ? 'replace' : 'keep');
       if (!saved.ok) return saved;
       if (options.as !== undefined) {
@@ -99,7 +98,7 @@ async function cutAndKeep(
   archive: Archive | undefined,
 ): Promise<Result<CommandOutcome>> {
   const { to, files, sheets } = options;
-  const opened = await openJobFile({ archive, work }, path, options, tools);
+  const opened = await openJobWithArtwork({ archive, work }, path, options, tools);
   if (!opened.ok) return opened;
   const { job } = opened.value;
   const panelIds = chosenPanels(job, options.panels);
@@ -153,7 +152,8 @@ export const sheetsCommand =
         ? await jobWithoutArtwork(path)
         : await openJobFile(parts, path, options, tools);
       if (!opened.ok) return opened;
-      const order = { ...opened.value, kinds: options.sheets, to: options.to };
+      const { job, artwork } = opened.value;
+      const order = { job, artwork, kinds: options.sheets, to: options.to };
       const written = await writeSheets(parts, order, tools);
       if (!written.ok) return written;
       const { files, remarks } = written.value;

@@ -141,11 +141,24 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withPassword(
     add(
       'begin',
-      'make a new job file from an artwork PDF, a side for every page',
+      'make a new job file: from an artwork PDF, a side for every page, or from the vehicle alone',
       async () => (await beginCommands()).beginCommand,
     )
       .argument('<job>', 'job file to write')
-      .requiredOption('--artwork <file>', 'artwork PDF')
+      .option('--artwork <file>', 'artwork PDF')
+      .option(
+        '--side <side=size>',
+        'without artwork: a side and its finished size, such as left="6000 mm x 2600 mm"; lengths are in the unit of the shop where they name none; may be given again',
+        figureList,
+        [],
+      )
+      .option(
+        '--saved-layout <side=name>',
+        'without artwork: a side by a saved layout of the shop, such as left="Panel van"; may be given again',
+        figureList,
+        [],
+      )
+      .option('--kind <kind>', 'kind of vehicle: van, truck, trailer, box-body, bus, car or other', 'van')
       .requiredOption('--number <text>', "the shop's own job number")
       .requiredOption('--customer <text>', 'for whom')
       .option('--name <text>', 'what the job is called; its number where not given')

@@ -1,5 +1,5 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
+import { type JobFileOptions, openJobWithArtwork } from '../services/open-job-file.ts';
 import { writeReport } from '../services/write-report.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
@@ -7,7 +7,7 @@ export const reportCommand =
   (path: string, options: JobFileOptions & { readonly to: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
-      const opened = await openJobFile(parts, path, options, tools);
+      const opened = await openJobWithArtwork(parts, path, options, tools);
       if (!opened.ok) return opened;
       const { job, artwork } = opened.value;
       const report = await writeReport(parts, job, artwork, options.to, tools);

@@ -8,7 +8,7 @@ import { filmLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
-import { relaxationText } from '../../core/seams/plan-words.ts';
+import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
 import { writeJobFile } from '../job/job-file.ts';
 import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
 import { suggestLayouts } from '../services/suggest-layouts.ts';
@@ -38,7 +38,7 @@ export const suggestCommand =
           sideId: side.id,
           layouts: options.oneWay ? 'one-way' : 'sections',
           otherRollWidthsMm: options.roll,
-          artwork,
+          ...(artwork && { artwork }),
         },
         context.tools,
       );
@@ -54,7 +54,10 @@ export const suggestCommand =
         ]);
         return resultOk('blocked');
       }
-      context.terminal.printResult(answer.value, planLines(answer.value, outcome.plans, job));
+      context.terminal.printResult(answer.value, [
+        ...planLines(answer.value, outcome.plans, job),
+        ...(answer.value.isArtworkRead ? [] : [NOT_KNOWN_WITHOUT_ARTWORK]),
+      ]);
       return options.take === undefined
         ? resultOk('done')
         : await writePlan(path, job, side.id, outcome.plans, options.take, context);

@@ -142,6 +142,7 @@ async function drawSide(
 ): Promise<DrawnSide | string | undefined> {
   const page = artwork.pages.find(({ number }) => number === side.page);
   if (panels.length === 0) return undefined;
+  if (side.page === undefined) return 'it is on no page of the artwork yet';
   if (!page) return `page ${side.page} of the artwork cannot be used`;
   const area = panels.map(({ printed }) => printed).reduce(rectHull);
   const { sha256, box } = artwork.reference;

@@ -19,13 +19,14 @@ export interface JobFileOptions {
 export interface OpenedJobFile {
   /** Refers to the artwork that was found. */
   readonly job: Job;
-  readonly artwork: ArtworkAt;
+  /** Absent: the job has none yet. */
+  readonly artwork?: ArtworkAt;
 }
 
 /**
  * Reads a job file and finds its artwork: the file given, or the one that the archive keeps under the job's hash, or the
- * one of that name beside the job file. A file that is given for a job without artwork becomes its artwork; one whose
- * content is not what was imported is refused.
+ * one of that name beside the job file. A file that is given for a job without artwork becomes its artwork, on which its
+ * sides are not placed yet; one whose content is not what was imported is refused.
  */
 export async function openJobFile(
   { archive, work }: Pick<ActParts, 'work'> & { readonly archive: Archive | undefined },
@@ -37,13 +38,7 @@ export async function openJobFile(
   if (!read.ok) return read;
   const job = read.value;
   const path = options.artwork ?? (await findArtworkPath(jobPath, job, archive));
-  if (path === undefined) {
-    return resultProblem({
-      code: 'artwork-none',
-      message: `${jobPath} names no artwork yet.`,
-      remedy: 'Give the PDF with --artwork.',
-    });
-  }
+  if (path === undefined) return resultOk({ job });
   if (job.artwork && options.artwork === undefined && !existsSync(path)) {
     return resultProblem({
       code: 'file-missing',
@@ -68,6 +63,24 @@ export async function openJobFile(
     });
   }
   return resultOk({ job: { ...job, artwork: job.artwork ?? reference }, artwork });
+}
+
+/** The same for what cannot begin without artwork. */
+export async function openJobWithArtwork(
+  parts: Parameters<typeof openJobFile>[0],
+  jobPath: string,
+  options: JobFileOptions,
+  tools: TaskTools,
+): Promise<Result<Required<OpenedJobFile>>> {
+  const opened = await openJobFile(parts, jobPath, options, tools);
+  if (!opened.ok) return opened;
+  const { job, artwork } = opened.value;
+  if (artwork) return resultOk({ job, artwork });
+  return resultProblem({
+    code: 'artwork-none',
+    message: `${jobPath} names no artwork yet.`,
+    remedy: `Give the PDF with --artwork, or import it with: panelwright import ARTWORK --job ${jobPath}`,
+  });
 }
 
 /** Artwork that was never imported. */

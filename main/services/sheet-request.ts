@@ -22,7 +22,7 @@ export async function sheetRequest(
   kind: DrawnKind,
 ): Promise<Result<SheetRequest>> {
   const { archive } = parts;
-  const artwork = isBeforeArtwork(kind) ? undefined : await artworkOfJob(parts, job);
+  const artwork = isBeforeArtwork(kind) || !job.artwork ? undefined : await artworkOfJob(parts, job);
   if (artwork && !artwork.ok) return artwork;
   return resultOk({
     job,

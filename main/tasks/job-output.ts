@@ -218,7 +218,7 @@ function manifestPanel(
     printedBox: storedFromRect(panel.printed),
     filmBox: storedFromRect(panel.film),
     source: {
-      page: layout.side.page,
+      page: layout.side.page!,
       box: artwork.reference.box,
       windowDrawnMm: storedFromRect(panelWindow(job, layout, panel)),
     },

@@ -115,7 +115,8 @@ export async function drawOutputSheets(
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts, packedQuickly);
     made.push({ kind, name: sheetFileName(state.job.number, kind), bytes, pageCount: sheets.length });
   }
-  const missing = sides.filter(({ id }) => !pictures.has(id));
+  // A side on no page has no picture to miss.
+  const missing = sides.filter(({ id, page }) => page !== undefined && !pictures.has(id));
   const lost = photographed.filter(({ id }) => !photos.has(id));
   return {
     sheets: made,

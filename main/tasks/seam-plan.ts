@@ -88,7 +88,7 @@ async function sideRaster(
   signal: AbortSignal,
 ): Promise<SideRaster | undefined> {
   const window = sideArea(side, artwork);
-  if (!window) return undefined;
+  if (!window || side.page === undefined) return undefined;
   const widthMm = sideOutline(side, job.scale).width;
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
   const maker = new PictureMaker(artwork.path, { password: artwork.password, isLent: true });

@@ -5,6 +5,8 @@ import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
 import { PasswordDialog } from '../parts/password-dialog.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { openVehicleSides } from '../state/dialogs.ts';
+import { isReadOnly } from '../state/open-job.ts';
 import {
   artworkProgress,
   askForArtwork,
@@ -38,7 +40,7 @@ export function ArtworkDrop({ job, children }: { readonly job: Job; readonly chi
       }}
     >
       {children}
-      {!job.artwork && !artworkProgress.value && <NoArtwork />}
+      {!job.artwork && job.sides.length === 0 && !artworkProgress.value && <NoArtwork />}
       {artworkProgress.value && (
         <div class="over-canvas">
           <WorkProgress progress={artworkProgress.value} onCancel={cancelArtwork} />
@@ -61,6 +63,10 @@ function NoArtwork() {
       </p>
       <Button isPrimary onClick={askForArtwork}>
         Import artwork
+      </Button>
+      <p>No artwork yet? Sizes of the sides are enough to plan panels and to quote.</p>
+      <Button isDisabled={isReadOnly.value} onClick={openVehicleSides}>
+        Begin with the vehicle
       </Button>
     </div>
   );

@@ -5,6 +5,7 @@ import type { PageBox } from '../../core/measure/page-box.ts';
 import { ask, host, offerFile } from '../client/client.ts';
 import { showProblem } from '../state/notices.ts';
 import { importArtwork, isPasswordAsked, job } from '../state/open-job.ts';
+import { placeArtwork } from './artwork-place.ts';
 import { showStage } from './bench-state.ts';
 
 export const artworkProgress = signal<Progress | undefined>(undefined);
@@ -77,6 +78,7 @@ export async function takeArtwork(file: string, password?: string): Promise<void
   artworkProgress.value = undefined;
   if (!problem) {
     if (job.value?.sides.length === 0) showStage({ kind: 'page', page: 1 });
+    else await placeArtwork();
   } else if (isPasswordAsked(problem)) {
     passwordQuestion.value = { file, message: problem.message };
   } else {

@@ -29,6 +29,7 @@ export function pagePointAt(
   const placed = sideAtPoint(placedSides.value, at, current.output.borderMm);
   if (!placed) return undefined;
   const { side } = placed.layout;
+  if (side.page === undefined) return undefined;
   const drawn = finishedFromDrawn(rectFromStored(side.artworkRect), current.scale);
   return { page: side.page, point: drawn.pointBack(pointOnSide(placed, at)) };
 }

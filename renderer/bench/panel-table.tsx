@@ -23,7 +23,8 @@ export function PanelTable({ job }: { readonly job: Job }) {
   if (listed.length === 0) {
     return (
       <p class="hint">
-        No panels yet. Import the artwork and draw a side on its page; the side then begins as one panel.
+        No panels yet. Import the artwork and draw a side on its page, or begin with the vehicle; a side
+        begins as one panel.
       </p>
     );
   }

@@ -130,7 +130,7 @@ export interface PlacedPicture {
 /** The artwork under a side: as far as panels may print, no further. */
 export function sidePicture({ layout, at }: PlacedSide, scale: number): PlacedPicture | undefined {
   const { side, artwork } = layout;
-  if (!artwork) return undefined;
+  if (!artwork || side.page === undefined) return undefined;
   const origin = rectFromStored<'drawn'>(side.artworkRect);
   const { bleed } = side;
   return {

@@ -26,7 +26,10 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
       {
         text: 'Drop an artwork PDF on the list, or press Begin with artwork. Panelwright proposes sides, scale and panel layouts.',
       },
-      { text: 'Begin a job without artwork and enter its number and customer.', commands: ['job-new'] },
+      {
+        text: 'Begin a job without artwork: enter its number and customer, then the sizes of the sides. The artwork comes later.',
+        commands: ['job-new'],
+      },
       {
         text: 'Type words of a job in the search: number, customer, vehicle, panel.',
         commands: ['jobs-show'],

@@ -5,7 +5,7 @@ import { jobProductionSettings } from '../../core/job/job-production-settings.ts
 import type { Job, Side } from '../../core/job/schema.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
-import { relaxationText } from '../../core/seams/plan-words.ts';
+import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
 import { sideInHand } from '../bench/bench-state.ts';
 import { Button } from '../parts/button.tsx';
 import { Choice } from '../parts/choice.tsx';
@@ -101,6 +101,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
       <div class="plans-main">
         {!answer && !planning.progress.value && <p class="hint">No layout was asked for yet.</p>}
         {answer && <Outcome answer={answer} side={side} units={units} />}
+        {answer && !answer.isArtworkRead && <p class="hint">{NOT_KNOWN_WITHOUT_ARTWORK}</p>}
         {answer && chosen && (
           <>
             <PlanTable

@@ -25,12 +25,13 @@ export const useSideArtwork = (job: Job, side: Side): SideArtwork | undefined =>
 export function useSideArtworks(job: Job, sides: readonly Side[]): ReadonlyMap<string, SideArtwork> {
   const [artworks, setArtworks] = useState<ReadonlyMap<string, SideArtwork>>(new Map());
   const wanted = sides.flatMap((side) => {
-    const extent = pageExtents.value?.get(side.page);
+    const { page } = side;
+    const extent = page === undefined ? undefined : pageExtents.value?.get(page);
     const origin = rectFromStored<'drawn'>(side.artworkRect);
     const window = extent && rectIntersection(origin, extent);
-    return window ? [{ side, origin, window }] : [];
+    return window && page !== undefined ? [{ side, page, origin, window }] : [];
   });
-  const places = wanted.map(({ side, window }) => [side.id, side.page, window]);
+  const places = wanted.map(({ side, page, window }) => [side.id, page, window]);
   const key = JSON.stringify([job.artwork?.sha256, job.artwork?.box, job.scale, places]);
   useEffect(() => {
     const reference = job.artwork;
@@ -38,8 +39,8 @@ export function useSideArtworks(job: Job, sides: readonly Side[]): ReadonlyMap<s
     if (!reference) return;
     const abort = new AbortController();
     const addresses: string[] = [];
-    for (const { side, origin, window } of wanted) {
-      const request = { reference, page: side.page, window: storedFromRect(window), widthPx: WIDTH_PX };
+    for (const { side, page, origin, window } of wanted) {
+      const request = { reference, page, window: storedFromRect(window), widthPx: WIDTH_PX };
       void ask('artwork:picture', request, { signal: abort.signal }).then((answer) => {
         if (!answer.ok || abort.signal.aborted) return;
         const png = new Blob([answer.value.png as Uint8Array<ArrayBuffer>], { type: 'image/png' });

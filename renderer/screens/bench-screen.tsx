@@ -13,6 +13,8 @@ import { arePlansOpen } from '../layouts/plan-state.ts';
 import { PlansButton, PlansPanel } from '../layouts/plans-panel.tsx';
 import { StartPanel } from '../start/start-panel.tsx';
 import { startStep } from '../start/start-state.ts';
+import { VehicleSidesDialog } from '../start/vehicle-sides.tsx';
+import { isVehicleSidesOpen } from '../state/dialogs.ts';
 
 export function BenchScreen({ job }: { readonly job: Job }) {
   useEffect(() => openBench(), [job.id]);
@@ -45,6 +47,7 @@ export function BenchScreen({ job }: { readonly job: Job }) {
         <Inspector job={job} />
       </div>
       <PlansPanel job={job} />
+      {isVehicleSidesOpen.value && <VehicleSidesDialog job={job} />}
     </div>
   );
 }

@@ -1,8 +1,10 @@
 import { useRef, useState } from 'preact/hooks';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
+import { Choice } from '../parts/choice.tsx';
 import { Dialog } from '../parts/dialog.tsx';
 import { Field, TextField } from '../parts/field.tsx';
+import { openVehicleSides } from '../state/dialogs.ts';
 import { createJob, type JobSummary, readJobList } from '../state/job-list.ts';
 import { showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
@@ -22,6 +24,7 @@ const NEW_JOB_FIELDS = [
 export function NewJobDialog({ onClose }: { onClose(): void }) {
   const [given, setGiven] = useState({ number: '', name: '', customer: '' });
   const [isAsked, setAsked] = useState(false);
+  const [begins, setBegins] = useState<'artwork' | 'vehicle'>('artwork');
   const form = useRef<HTMLFormElement>(null);
   const missing = NEW_JOB_FIELDS.filter(({ key }) => given[key].trim() === '');
   const create = async () => {
@@ -29,6 +32,7 @@ export function NewJobDialog({ onClose }: { onClose(): void }) {
     if (id === undefined) return;
     onClose();
     showScreen({ screen: 'bench', jobId: id });
+    if (begins === 'vehicle') openVehicleSides();
   };
   return (
     <Dialog title="New job" onClose={onClose}>
@@ -54,6 +58,15 @@ export function NewJobDialog({ onClose }: { onClose(): void }) {
             {...('hint' in field && { hint: field.hint })}
           />
         ))}
+        <Choice<'artwork' | 'vehicle'>
+          label="Begin with"
+          value={begins}
+          options={[
+            { value: 'artwork', label: 'The artwork' },
+            { value: 'vehicle', label: 'The vehicle, artwork later' },
+          ]}
+          onChange={setBegins}
+        />
         <div class="dialog-actions">
           <Button onClick={onClose}>Cancel</Button>
           <Button isPrimary isSubmit>

@@ -7,7 +7,7 @@ import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
-import { relaxationText } from '../../core/seams/plan-words.ts';
+import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
 import { showStage } from '../bench/bench-state.ts';
 import {
   chooseRollOfAllSides,
@@ -83,10 +83,13 @@ export function LayoutsStep({ job }: { readonly job: Job }) {
           <p class="quiet" role="status">
             {offered.length === 0
               ? 'No layout was found.'
-              : 'The layouts are ready. Next come the findings and the output.'}
+              : job.artwork
+                ? 'The layouts are ready. Next come the findings and the output.'
+                : 'The layouts are ready. Next come the quote and the artwork.'}
           </p>
         )}
       </header>
+      {!progress && !job.artwork && offered.length > 0 && <p class="hint">{NOT_KNOWN_WITHOUT_ARTWORK}</p>}
       {!progress && <RollChoice job={job} />}
       <ul class="start-sides">
         {job.sides.map((side) => (

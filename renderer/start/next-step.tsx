@@ -55,7 +55,7 @@ export function NextStepButton() {
 
 /** Where the screen itself already asks for the step. */
 function isOnScreen({ kind }: NextStep, { screen }: Route): boolean {
-  if (kind === 'import') return screen === 'bench';
+  if (kind === 'import') return screen === 'bench' && job.value?.sides.length === 0;
   if (kind === 'sides' || kind === 'layouts') return screen === 'bench' && startStep.value !== undefined;
   return screen === SCREEN_OF[kind];
 }

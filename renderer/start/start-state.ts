@@ -5,10 +5,9 @@
 import { computed, effect, signal } from '@preact/signals';
 import { sideOfRole } from '../../core/job/edits/side-suggested.ts';
 import type { Job, VehicleKind } from '../../core/job/schema.ts';
-import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { firstVehicle, withFirstKind } from '../../core/job/vehicles.ts';
 import { artworkProposal, jobWithSides } from '../../core/proposal/artwork-proposal.ts';
-import { pageSeen } from '../../core/proposal/page-seen.ts';
+import { pagesSeen } from '../../core/proposal/page-seen.ts';
 import type { ScaleProposal } from '../../core/proposal/scale-proposal.ts';
 import type { SideProposal, SideRole } from '../../core/proposal/side-proposal.ts';
 import { vehicleKindProposed } from '../../core/proposal/vehicle-kind.ts';
@@ -43,14 +42,7 @@ export const startStep = computed<StartStep | undefined>(() => {
 /** Whether the pages were looked through: until then only their boxes speak. */
 export const isArtworkRead = computed(() => artworkFacts.value?.scan !== undefined);
 
-const pages = computed(() =>
-  (artworkFacts.value?.pages ?? []).map(({ number, extent }) =>
-    pageSeen(
-      { number, extent: rectFromStored<'drawn'>(extent) },
-      artworkFacts.value?.scan?.pages.find((page) => page.number === number),
-    ),
-  ),
-);
+const pages = computed(() => (artworkFacts.value ? pagesSeen(artworkFacts.value) : []));
 
 const proposal = computed(() => artworkProposal(pages.value));
 

@@ -70,3 +70,14 @@ export function viewPanel(panelId: string): void {
 export function closePanelView(): void {
   viewedPanelId.value = undefined;
 }
+
+/** On the bench of a job without sides: asks for those of its vehicle. */
+export const isVehicleSidesOpen = signal(false);
+
+export function openVehicleSides(): void {
+  isVehicleSidesOpen.value = true;
+}
+
+export function closeVehicleSides(): void {
+  isVehicleSidesOpen.value = false;
+}

@@ -94,7 +94,7 @@ function checksRun(
   const pages = pageChecks(job, layouts, scan, limits);
   const sides = pages.flatMap((page) => page.sides);
   const findings = [
-    ...documentFindings(scan, new Set(layouts.map(({ side }) => side.page))),
+    ...documentFindings(scan, new Set(layouts.flatMap(({ side }) => side.page ?? []))),
     ...layerFindings(pages),
     ...outputIntentFindings(pages),
     ...pages.flatMap(boxFindings),

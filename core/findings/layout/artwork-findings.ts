@@ -32,6 +32,19 @@ export function sideArtworkFindings(context: SideContext): Finding[] {
 }
 
 function pageFindings({ job, side, layout, facts, length }: SideContext): Finding[] {
+  if (side.page === undefined) {
+    // Where the job has none, that is said once.
+    if (!job.artwork) return [];
+    return [
+      finding(
+        'side-on-no-page',
+        'stop',
+        { sideId: side.id },
+        `Side ${side.code} is on no page of the artwork yet.`,
+        'In the figures of the side, select the page that shows it and place its rectangle there.',
+      ),
+    ];
+  }
   if (!facts.pages) return [];
   const page = facts.pages.get(side.page);
   if (!page) {
@@ -144,6 +157,7 @@ export function sharedArtworkFindings(job: Job): Finding[] {
   const length = jobLengthText(job);
   return job.sides.flatMap((side, index) =>
     job.sides.slice(index + 1).flatMap((other) => {
+      if (side.page === undefined) return [];
       const shared = side.page === other.page && sharedOnPage(side, other);
       if (!shared) return [];
       return [

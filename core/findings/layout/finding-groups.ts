@@ -179,6 +179,7 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'side-scale': ['side off by its scale', 'sides off by their scale'],
   'side-proportion': ['side of other proportions', 'sides of other proportions'],
   'side-beyond-page': ['side that reaches beyond its page', 'sides that reach beyond their page'],
+  'side-on-no-page': ['side on no page of the artwork', 'sides on no page of the artwork'],
   'side-off-page': ['side outside its page', 'sides outside their page'],
   'side-without-panels': ['side without a panel to print', 'sides without a panel to print'],
   'page-missing': ['side on a page that is not there', 'sides on pages that are not there'],

@@ -21,7 +21,9 @@ export function artworkBoxSet(
   if (!job.artwork) {
     return editProblem('artwork-none', 'The job has no artwork yet.', 'Import the artwork PDF first.');
   }
-  const sides = job.sides.map((side) => sideShifted(side, corners.get(side.page)));
+  const sides = job.sides.map((side) =>
+    side.page === undefined ? side : sideShifted(side, corners.get(side.page)),
+  );
   return editFinished(job, { ...job, artwork: { ...job.artwork, box }, sides });
 }
 

@@ -28,8 +28,14 @@ function usualSides(job: Pick<Job, 'sideNames'>, vehicle: Pick<Vehicle, 'kind'>)
 }
 
 /** What a side of a vehicle is, as far as it has a usual name, in the order of `usualSides`. */
-const USUAL_SIDES = ['left', 'right', 'rear', 'front', 'roof', 'hood'] as const;
+export const USUAL_SIDES = ['left', 'right', 'rear', 'front', 'roof', 'hood'] as const;
 export type UsualSide = (typeof USUAL_SIDES)[number] | 'other';
+
+/** What a side is by its code. */
+export function roleOfSide(job: Pick<Job, 'sideNames' | 'vehicles'>, side: Side): UsualSide {
+  const at = usualSides(job, sideVehicle(job, side)).findIndex(({ code }) => code === side.code);
+  return USUAL_SIDES[at] ?? 'other';
+}
 
 type WithSides = Pick<Job, 'sides' | 'sideNames' | 'vehicles'>;
 

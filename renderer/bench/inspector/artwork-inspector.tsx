@@ -3,12 +3,14 @@ import { artworkBoxSet } from '../../../core/job/edits/edits.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { rectFromStored } from '../../../core/job/stored-rect.ts';
 import { PAGE_BOXES, type PageBox } from '../../../core/measure/page-box.ts';
+import { sidesWithoutPage } from '../../../core/proposal/artwork-on-sides.ts';
 import { Button } from '../../parts/button.tsx';
 import { bytesText } from '../../parts/quantity-text.ts';
 import { Facts, Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { artworkFacts, editJob, isReadOnly } from '../../state/open-job.ts';
 import { askForArtwork } from '../artwork-import.ts';
+import { placeArtwork } from '../artwork-place.ts';
 import { showStage, stage, stagePage, takeTool } from '../bench-state.ts';
 import { makeSide } from '../gesture-page.ts';
 import { sizeText } from '../seam-words.ts';
@@ -42,6 +44,11 @@ export function ArtworkInspector({ job }: { readonly job: Job }) {
         <Button isPrimary={!artwork} onClick={askForArtwork}>
           {artwork ? 'Replace the artwork' : 'Import artwork'}
         </Button>
+        {artwork && sidesWithoutPage(job).length > 0 && (
+          <Button isDisabled={isReadOnly.value} onClick={placeArtwork}>
+            Place the artwork on the sides
+          </Button>
+        )}
         {artwork && <BoxChoice job={job} box={artwork.box} />}
         {artworkFacts.value?.problems.map(({ page, message, remedy }) => (
           <p key={page} class="field-problem">

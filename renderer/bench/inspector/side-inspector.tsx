@@ -14,11 +14,13 @@ import { hasSeveralFilms, sideFilmId } from '../../../core/job/job-films.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideCalled, sideVehicle, vehicleName } from '../../../core/job/vehicles.ts';
+import { drawnRectOfSize, sideOutline } from '../../../core/job/side-outline.ts';
+import { storedFromRect } from '../../../core/job/stored-rect.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../../../core/layout/check-in.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
 import { longLengthFormat } from '../../../core/measure/long-length.ts';
-import { EDGES } from '../../../core/measure/rect.ts';
+import { EDGES, type Rect } from '../../../core/measure/rect.ts';
 import type { Mm } from '../../../core/measure/units.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
@@ -205,26 +207,48 @@ interface SideFieldsProps extends SideInspectorProps {
 }
 
 function OnArtwork({ job, side, set }: SideFieldsProps) {
-  const pages = artworkFacts.value?.pages ?? [];
+  const { page } = side;
+  const pages = (artworkFacts.value?.pages ?? []).map(({ number }) => number);
+  const numbers = pages.length > 0 ? pages : page === undefined ? [] : [page];
+  const options = numbers.map((number) => ({ value: String(number), label: `Page ${number}` }));
+  if (!job.artwork && page === undefined) return <SizeWithoutArtwork job={job} side={side} set={set} />;
   return (
     <Section title="On the artwork, drawn size">
       <SelectField
         label="Page"
-        value={String(side.page)}
-        options={(pages.length > 0 ? pages.map(({ number }) => number) : [side.page]).map((number) => ({
-          value: String(number),
-          label: `Page ${number}`,
-        }))}
-        onChange={(page) => void set('Set the page', { page: Number(page) })}
+        value={page === undefined ? '' : String(page)}
+        options={page === undefined ? [{ value: '', label: 'On no page yet' }, ...options] : options}
+        onChange={(number) => number !== '' && void set('Set the page', { page: Number(number) })}
       />
       <RectFields
         job={job}
         rect={side.artworkRect}
         set={(artworkRect) => set('Move a side on its page', { artworkRect })}
       />
-      {job.artwork && (
-        <Button onClick={() => showStage({ kind: 'page', page: side.page })}>Go to its page</Button>
+      {job.artwork && page !== undefined && (
+        <Button onClick={() => showStage({ kind: 'page', page })}>Go to its page</Button>
       )}
+    </Section>
+  );
+}
+
+/** Typed from the tape or a data sheet; what is on the side stays at its distances from the top left. */
+function SizeWithoutArtwork({ job, side, set }: SideFieldsProps) {
+  const { width, height } = sideOutline(side, job.scale);
+  const resize = (size: Partial<Pick<Rect, 'width' | 'height'>>) =>
+    set('Set the size of a side', {
+      artworkRect: storedFromRect(drawnRectOfSize({ width, height, ...size }, job.scale)),
+    });
+  return (
+    <Section title="Finished size">
+      <LengthField label="Width" mm={width} unit={job.displayUnit} onChange={(mm) => resize({ width: mm })} />
+      <LengthField
+        label="Height"
+        mm={height}
+        unit={job.displayUnit}
+        onChange={(mm) => resize({ height: mm })}
+      />
+      <p class="quiet">Artwork that is imported later is placed on the side by this size.</p>
     </Section>
   );
 }

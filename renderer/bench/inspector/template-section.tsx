@@ -120,7 +120,7 @@ function SelectTemplate({ job, side, onSelected }: SelectTemplateProps) {
         doors and areas. They are never printed.
       </p>
       <div class="buttons">
-        {job.artwork && <Button onClick={() => onSelected({ page: side.page })}>Select a layer…</Button>}
+        {job.artwork && <Button onClick={() => onSelected({ page: side.page ?? 1 })}>Select a layer…</Button>}
         <FileButton
           label="Template of the side"
           accept="application/pdf,.pdf"

@@ -53,7 +53,10 @@ it('CK1 prints the check-in sheet of a job that has no artwork yet', async () =>
   const [, file] = /Written: (.*)\n/.exec(written.out)!;
   expect(file).toMatch(/_check-in\.pdf$/);
   expect(readFileSync(file!).subarray(0, 5).toString('latin1')).toBe('%PDF-');
-  // A map shows the artwork, so it waits for it.
+  // What is cut from the artwork waits for it; papers do not.
   const map = await commandLine([...archive, 'sheets', path, '--sheets', 'map', ...to]);
-  expect(map.code).not.toBe(EXIT.done);
+  expect(map.code).toBe(EXIT.done);
+  const cut = await commandLine([...archive, 'cut', path, ...to]);
+  expect(cut.code).not.toBe(EXIT.done);
+  expect(cut.err).toContain('names no artwork yet');
 });
