@@ -14,6 +14,7 @@ import { Allowances } from '../shop/allowances.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { DateOrder } from '../shop/date-order.ts';
+import { Prices } from '../shop/prices.ts';
 import {
   FilmProductionSettings,
   ProductionDefaults,
@@ -27,7 +28,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '03a272f142acb05c';
+export const JOB_SCHEMA = '117a0cf1cb411e62';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -422,11 +423,18 @@ export const SheetSettings = z.strictObject({
   /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
   panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
   ticket: TicketParts.optional(),
+  /** What a quote tells beside its prices; absent: the range, not what the job costs the shop. */
+  quote: z.strictObject({ range: z.boolean(), cost: z.boolean() }).partial().optional(),
   /** Labels that the shop has; absent: a common sheet of the paper of the job. */
   labels: LabelGeometry.optional(),
   /** Paper of a kind of sheet; absent: as the install map. */
   sizes: z
-    .strictObject({ ticket: SheetPaper, 'packing-list': SheetPaper, 'check-in': SheetPaper })
+    .strictObject({
+      ticket: SheetPaper,
+      'packing-list': SheetPaper,
+      'check-in': SheetPaper,
+      quote: SheetPaper,
+    })
     .partial()
     .optional(),
 });
@@ -515,6 +523,8 @@ export const Job = z.strictObject({
   artworkLimits: ArtworkLimits.optional(),
   /** What the planner counts with; absent: its own estimates. */
   costCard: costCardSchema.optional(),
+  /** What the customer is asked for; absent: ESTIMATED_PRICES in core/shop, and a quote is a draft. */
+  prices: Prices.optional(),
   /** Absent until somebody has looked at production, which then begins with `productionDefaults`. */
   production: ProductionSettings.optional(),
   /** The shop's figures for production; absent: DEFAULT_PRODUCTION in core/shop. */

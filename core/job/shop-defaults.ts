@@ -18,7 +18,7 @@ const metricProduction = (currency: string): ProductionDefaults => {
 
 /** The map on Tabloid for the wall, the papers that are held in the hand on Letter. */
 const SHEETS_ON_LETTER: NonNullable<ShopProfile['sheets']> = {
-  sizes: { ticket: 'Letter', 'packing-list': 'Letter', 'check-in': 'Letter' },
+  sizes: { ticket: 'Letter', 'packing-list': 'Letter', 'check-in': 'Letter', quote: 'Letter' },
 };
 
 /** Millimeters, left and right side, A3, rolls of 1,524 and 1,372 mm. */

@@ -4,6 +4,7 @@ import type { Allowances } from '../shop/allowances.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
 import { dateText } from '../shop/date-text.ts';
+import { ESTIMATED_PRICES } from '../shop/prices.ts';
 import { DEFAULT_PRODUCTION, ProductionDefaults } from '../shop/production-settings.ts';
 import { LEFT_RIGHT_SIDES } from '../shop/side-names.ts';
 import { DEFAULT_SHAPE_LIMITS } from './defaults.ts';
@@ -156,6 +157,11 @@ const FIELDS: readonly ComparedField[] = [
     label: 'Cost card',
     text: ({ costCard = ESTIMATED_COST_CARD }) => JSON.stringify(costCard),
     change: (_, { costCard = ESTIMATED_COST_CARD }) => ({ costCard }),
+  },
+  {
+    label: 'Prices',
+    text: ({ prices = ESTIMATED_PRICES }) => JSON.stringify(prices),
+    change: (_, { prices = ESTIMATED_PRICES }) => ({ prices }),
   },
   {
     label: 'Working hours',

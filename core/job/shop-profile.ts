@@ -7,6 +7,7 @@ import { Allowances } from '../shop/allowances.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { DateOrder } from '../shop/date-order.ts';
+import { Prices } from '../shop/prices.ts';
 import { ProductionDefaults } from '../shop/production-settings.ts';
 import { SideNames } from '../shop/side-names.ts';
 import { Film, type Job, Output, Printer, SheetSettings, ShopLimits } from './schema.ts';
@@ -71,6 +72,8 @@ export const ShopProfile = z.strictObject({
   artworkLimits: ArtworkLimits.optional(),
   /** Absent: estimates. */
   costCard: costCardSchema.optional(),
+  /** Absent: estimates. */
+  prices: Prices.optional(),
   production: ProductionDefaults,
 });
 export type ShopProfile = z.infer<typeof ShopProfile>;
@@ -107,12 +110,13 @@ export type JobStart = Pick<
   | 'allowances'
   | 'artworkLimits'
   | 'costCard'
+  | 'prices'
   | 'productionDefaults'
 >;
 
 /** What a new job of the shop begins with. */
 export function jobStart(profile: ShopProfile): JobStart {
-  const { name, address, phone, laminate, sheets, artworkLimits, costCard } = profile;
+  const { name, address, phone, laminate, sheets, artworkLimits, costCard, prices } = profile;
   return {
     ...(name.trim() !== '' && { shop: { name, address, phone } }),
     displayUnit: profile.displayUnit,
@@ -128,6 +132,7 @@ export function jobStart(profile: ShopProfile): JobStart {
     allowances: profile.allowances,
     ...(artworkLimits && { artworkLimits }),
     ...(costCard && { costCard }),
+    ...(prices && { prices }),
     productionDefaults: profile.production,
   };
 }

@@ -8,6 +8,7 @@ export const SELECTED_SHEETS = [
   'labels',
   'packing-list',
   'check-in',
+  'quote',
   'table',
 ] as const;
 /** All that leave prepress with the panels; that of a patch comes with a patch alone. */
@@ -19,9 +20,9 @@ export type SelectedSheet = (typeof SELECTED_SHEETS)[number];
 export type DrawnKind = Exclude<SheetKind, 'table'>;
 
 export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, 'table'> => kind !== 'table';
-/** What every output gets: the map in lines is for those who ask for it, and the check-in sheet comes before an output. */
+/** What every output gets: the map in lines is for those who ask for it; check-in sheet and quote come before an output. */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
-  (kind) => kind !== 'map-lines' && kind !== 'check-in',
+  (kind) => kind !== 'map-lines' && kind !== 'check-in' && kind !== 'quote',
 );
 /** What goes with a patch. */
 export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
@@ -36,6 +37,7 @@ const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
   'packing-list': 'packing-list.pdf',
   'check-in': 'check-in.pdf',
   patch: 'patch.pdf',
+  quote: 'quote.pdf',
   table: 'panels.csv',
 };
 
@@ -52,5 +54,6 @@ export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   'packing-list': 'Packing list',
   'check-in': 'Check-in sheet',
   patch: 'Patch sheet',
+  quote: 'Quote',
   table: 'Panel table (CSV)',
 };

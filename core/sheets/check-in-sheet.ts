@@ -1,16 +1,13 @@
 /** What is measured and looked at on the vehicle before artwork or film is spent. */
-import { type Item, MEDIUM, THICK, THIN } from '../drawing/drawing.ts';
+import { type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
-import { areaPoints } from '../job/area-shape.ts';
-import { sideLines } from '../job/door.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
 import { firstVehicle, vehicleText } from '../job/vehicles.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../layout/check-in.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
-import { polygonClipped } from '../measure/outline.ts';
 import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { boldStyle, type Cell, listBlock, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
@@ -23,7 +20,7 @@ import { Placer } from './placer.ts';
 import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
-import { bodyLineItems, freeAreaItems } from './side-picture.ts';
+import { bareSideItems } from './side-picture.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 
 export const CHECK_IN_SHEET = 'Check-in sheet';
@@ -196,10 +193,6 @@ function outlineItems(
   scale: number,
 ): Item[] {
   const at = (xMm: Mm, yMm: Mm): Point => ({ x: picture.x + xMm * scale, y: picture.y + yMm * scale });
-  const areas = side.noFilmAreas.flatMap((area) => {
-    const shown = polygonClipped(areaPoints(area), outline);
-    return shown.length > 0 ? freeAreaItems(shown.map(({ x, y }) => at(x, y))) : [];
-  });
   const placer = new Placer();
   const numbered = dimensions.flatMap((dimension, index) => {
     const ends = dimensionEnds(side, outline, dimension, index);
@@ -207,12 +200,7 @@ function outlineItems(
       ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1]), picture, placer)
       : [];
   });
-  return [
-    ...areas,
-    ...sideLines(side).flatMap((line) => bodyLineItems(line, outline, picture, 1 / scale)),
-    { kind: 'rect', tag: TAG, rect: picture, stroke: THICK },
-    ...numbered,
-  ];
+  return [...bareSideItems({ side, outline }, picture, 1 / scale), ...numbered];
 }
 
 /** Where dimensions from top or bottom stand along the side, clear of the height in its middle. */

@@ -1,7 +1,7 @@
 import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '../drawing/drawing.ts';
 import { areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent, bodyLineSpan } from '../job/body-line.ts';
-import { doorLines, doorOutline } from '../job/door.ts';
+import { doorLines, doorOutline, sideLines } from '../job/door.ts';
 import { panelFilmText } from '../job/job-films.ts';
 import { linePath } from '../job/line-path.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -359,6 +359,26 @@ export function freeAreaItems(points: readonly Point[]): Item[] {
     { kind: 'polygon', tag, points, fill: PAPER },
     ...hatch,
     { kind: 'polygon', tag, points, stroke: { widthMm: 0.35, black: 1 } },
+  ];
+}
+
+/** A side without its panels: its outline, no-film areas and body lines, over its artwork where that is given. */
+export function bareSideItems(
+  { side, outline }: Pick<SideLayout, 'side' | 'outline'>,
+  picture: Rect,
+  oneTo: number,
+  artwork?: RasterPicture,
+): Item[] {
+  const areas = side.noFilmAreas.flatMap((area) => {
+    const shown = polygonClipped(areaPoints(area), outline);
+    const points = shown.map(({ x, y }) => ({ x: picture.x + x / oneTo, y: picture.y + y / oneTo }));
+    return points.length > 0 ? freeAreaItems(points) : [];
+  });
+  return [
+    ...(artwork ? [{ kind: 'picture', tag: 'artwork', rect: picture, picture: artwork } as const] : []),
+    ...areas,
+    ...sideLines(side).flatMap((line) => bodyLineItems(line, outline, picture, oneTo)),
+    { kind: 'rect', tag: 'side outline', rect: picture, stroke: THICK },
   ];
 }
 

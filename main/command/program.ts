@@ -547,7 +547,7 @@ const sheetsOption = () =>
     .argParser(sheetList)
     .default(
       [...USUAL_SHEETS],
-      'all but map-lines, a map without artwork for cheap printers, and check-in, which comes before an output',
+      'all but map-lines, a map without artwork for cheap printers, and check-in and quote, which come before an output',
     );
 
 const STOCK_ROLL = 'code on the label of the roll, such as R-0042';

@@ -23,6 +23,7 @@ import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
 import { PATCH_SHEET, patchSheet } from '../../core/sheets/patch-sheet.ts';
+import { QUOTE, quoteSheet } from '../../core/sheets/quote-sheet.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
@@ -57,6 +58,7 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   'packing-list': PACKING_LIST,
   'check-in': CHECK_IN_SHEET,
   patch: PATCH_SHEET,
+  quote: QUOTE,
 };
 
 /** `onMissing` hears of each character that no face can draw. */
@@ -136,7 +138,7 @@ const hasMap = (kinds: readonly DrawnKind[]): boolean => kinds.includes('map') |
 
 function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest): Side[] {
   const { job, layouts } = state;
-  if (!kinds.includes('map')) return [];
+  if (!kinds.includes('map') && !kinds.includes('quote')) return [];
   if (!isReprint || !panelIds) return job.sides;
   return layoutsOfPanels(layouts, [...panelIds]).map(({ side }) => side);
 }
@@ -195,6 +197,13 @@ function drawnSheets(
       });
     case 'patch':
       return patchSheet(job, layouts, { ...common, first: firstRecord });
+    case 'quote': {
+      const { output: _, hasStamp: __, ...plain } = common;
+      return quoteSheet(job, layouts, jobProduction(job, layouts, measured), {
+        ...plain,
+        artworkPicture: (side) => artworks.get(side.id),
+      });
+    }
     case 'packing-list':
       return packingList(job, produced, common);
   }
@@ -228,7 +237,7 @@ function sheetDigest(
 ): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
   if (kind === 'map-lines') parts.push('lines');
-  if (measured && (kind === 'ticket' || kind === 'map' || kind === 'map-lines'))
+  if (measured && (kind === 'ticket' || kind === 'map' || kind === 'map-lines' || kind === 'quote'))
     parts.push(JSON.stringify(measured));
   if (isReprint) parts.push('reprint');
   if (panelIds) parts.push(...[...panelIds].toSorted());

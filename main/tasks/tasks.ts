@@ -211,8 +211,8 @@ export const TASKS = {
       done: 0,
       total: 1,
     });
-    // Only the ticket tells what was found, and how long the ink dries.
-    const isWhole = kinds.includes('ticket');
+    // Only the ticket tells what was found, and how long the ink dries; a quote counts the ink.
+    const isWhole = kinds.includes('ticket') || kinds.includes('quote');
     const found = artwork && { ...request, artwork };
     const opened =
       found &&

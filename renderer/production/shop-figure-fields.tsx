@@ -6,7 +6,7 @@ import {
   figureStored,
 } from '../../core/measure/figure-units.ts';
 import type { ProductionDefaults } from '../../core/shop/production-settings.ts';
-import type { ShopFigures } from '../../core/shop/shop-figures.ts';
+import { DEFAULT_USUAL_COVERAGE_PERCENT, type ShopFigures } from '../../core/shop/shop-figures.ts';
 import { NumberField } from '../parts/number-field.tsx';
 
 /** Changes what production counts with; returns the sentence why not. */
@@ -48,6 +48,13 @@ export function ShopFigureFields({ figures, unit, set }: ShopFigureFieldsProps) 
           }
         />
       ))}
+      <NumberField
+        label="Usual coverage before there is artwork, %"
+        value={figures.usualCoveragePercent ?? DEFAULT_USUAL_COVERAGE_PERCENT}
+        onChange={(usualCoveragePercent) =>
+          set('Change a figure of the shop', { figures: { ...figures, usualCoveragePercent } })
+        }
+      />
     </>
   );
 }

@@ -27,6 +27,7 @@ import {
   productionInHand,
   settingsNow,
 } from '../production/production-state.ts';
+import { QuoteSection } from '../production/quote-section.tsx';
 import { RollBoard } from '../production/roll-board.tsx';
 import { focusPanel, RollFindings } from '../production/roll-findings.tsx';
 import { RollVerdict } from '../production/roll-verdict.tsx';
@@ -209,12 +210,19 @@ function OpenPane({ job, pane }: { readonly job: Job; readonly pane: Pane }): Co
       return <DryingPane job={job} made={made} settings={settings} />;
     case 'estimates':
       return (
-        <EstimatesPane
-          made={made}
-          together={production.value?.together}
-          settings={settings}
-          unit={job.displayUnit}
-        />
+        <>
+          <EstimatesPane
+            made={made}
+            together={production.value?.together}
+            settings={settings}
+            unit={job.displayUnit}
+          />
+          <QuoteSection
+            job={job}
+            estimates={production.value?.together ?? production.value?.estimates}
+            figures={settings.figures}
+          />
+        </>
       );
   }
 }

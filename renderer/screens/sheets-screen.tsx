@@ -160,7 +160,7 @@ function setSheets(
 }
 
 const ownPaper = (kind: DrawnKind): PaperKind | undefined =>
-  kind === 'ticket' || kind === 'packing-list' || kind === 'check-in' ? kind : undefined;
+  kind === 'ticket' || kind === 'packing-list' || kind === 'check-in' || kind === 'quote' ? kind : undefined;
 
 function paperOf(job: Job, kind: DrawnKind): Paper {
   const own = ownPaper(kind);

@@ -3,6 +3,7 @@ import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts
 import { CardFigures, OwnFiguresCheck } from '../layouts/card-figures.tsx';
 import { Button } from '../parts/button.tsx';
 import { Section } from '../parts/section.tsx';
+import { PriceFields } from '../production/price-fields.tsx';
 import { type SetProductionDefaults, ShopFigureFields } from '../production/shop-figure-fields.tsx';
 import { InkField, RestFields, WorkingHoursFields } from '../production/shop-time-fields.tsx';
 import type { ShopFieldsProps } from './shop-fields.tsx';
@@ -33,6 +34,9 @@ export function ShopCosts({ shop, set }: ShopFieldsProps) {
         <Button isDisabled={!shop.costCard} onClick={() => void set({ costCard: undefined })}>
           Back to the built-in figures
         </Button>
+      </Section>
+      <Section title="Prices">
+        <PriceFields prices={shop.prices} currency={figures.currency} set={(prices) => set({ prices })} />
       </Section>
       <Section title="Times and ink">
         <p class="quiet">For the estimates of production. Guesses until you replace them.</p>

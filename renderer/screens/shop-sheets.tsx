@@ -17,6 +17,7 @@ const SIZED_SHEETS = [
   { kind: 'ticket', label: 'Ticket' },
   { kind: 'packing-list', label: 'Packing list' },
   { kind: 'check-in', label: 'Check-in sheet' },
+  { kind: 'quote', label: 'Quote' },
 ] as const;
 
 export function ShopSheets({ shop, set }: ShopFieldsProps) {

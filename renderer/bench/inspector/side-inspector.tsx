@@ -13,9 +13,9 @@ import {
 import { hasSeveralFilms, sideFilmId } from '../../../core/job/job-films.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
-import { sideCalled, sideVehicle, vehicleName } from '../../../core/job/vehicles.ts';
 import { drawnRectOfSize, sideOutline } from '../../../core/job/side-outline.ts';
 import { storedFromRect } from '../../../core/job/stored-rect.ts';
+import { sideCalled, sideVehicle, vehicleName } from '../../../core/job/vehicles.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../../../core/layout/check-in.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
