@@ -7,6 +7,7 @@
  * for each file or folder that the user chose.
  */
 import type { z } from 'zod';
+import { ACTUALS_VERBS } from './verbs-actuals.ts';
 import { ARCHIVE_VERBS } from './verbs-archive.ts';
 import { ARTWORK_VERBS } from './verbs-artwork.ts';
 import { JOB_VERBS } from './verbs-jobs.ts';
@@ -23,6 +24,7 @@ export const CONTRACT = {
   ...ARCHIVE_VERBS,
   ...NOTE_VERBS,
   ...STOCK_VERBS,
+  ...ACTUALS_VERBS,
 };
 
 export type ContractVerb = keyof typeof CONTRACT;

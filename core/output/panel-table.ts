@@ -2,6 +2,7 @@
  * The panels of a manifest as comma-separated values (RFC 4180), for a shop's other programs: one line per panel,
  * lengths in finished mm with a point as the decimal mark.
  */
+import { csvText } from './csv.ts';
 import type { Manifest, ManifestPanel } from './manifest.ts';
 
 const COLUMNS: readonly (readonly [
@@ -33,12 +34,5 @@ export function panelTableCsv({ panels, job }: Manifest): string {
     columns.map(([name]) => name),
     ...panels.map((panel) => columns.map(([, value]) => value(panel, job))),
   ];
-  return rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
-}
-
-/** Lengths to a thousandth of a millimeter; text quoted where it must be, and kept from being read as a formula. */
-function csvField(value: string | number): string {
-  if (typeof value === 'number') return String(Math.round(value * 1000) / 1000);
-  const text = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return csvText(rows);
 }

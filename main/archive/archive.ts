@@ -5,6 +5,7 @@ import type Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { sweepPartials, tryRemove } from '../files/atomic-write.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
+import { SqliteActuals } from './actuals.ts';
 import { sweepBackups } from './backup.ts';
 import { SqliteChecks } from './checks.ts';
 import { databasePath, openDatabase } from './database.ts';
@@ -63,6 +64,7 @@ export async function openArchive(
     shelf: new SqliteShelf(store),
     notes: new SqliteNotes(store),
     stock: new SqliteStock(store),
+    actuals: new SqliteActuals(store),
     close: async () => {
       await Promise.all([check?.stop(), listThread?.close()]);
       store.close();

@@ -111,7 +111,7 @@ function deleteRows(db: Database.Database, jobIds: readonly string[]): Result<De
     db.prepare('DELETE FROM note_photos WHERE note_id IN (SELECT id FROM panel_notes WHERE job_id = ?)').run(
       id,
     );
-    for (const table of ['panel_notes', 'output_numbers', 'job_openings'])
+    for (const table of ['job_actuals', 'panel_notes', 'output_numbers', 'job_openings'])
       db.prepare(`DELETE FROM ${table} WHERE job_id = ?`).run(id);
     db.prepare('DELETE FROM job_words WHERE rowid = ?').run(rowId.get(id));
     db.prepare('DELETE FROM jobs WHERE id = ?').run(id);

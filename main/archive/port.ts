@@ -22,6 +22,7 @@ import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import type { ArchiveChoice, JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import type { JobTook, KeptActuals } from '../../core/output/job-actuals.ts';
 import type { JobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
@@ -43,6 +44,7 @@ export interface Archive {
   readonly shelf: Shelf;
   readonly notes: Notes;
   readonly stock: Stock;
+  readonly actuals: Actuals;
   close(): Promise<void>;
 }
 
@@ -242,6 +244,24 @@ export interface Stock {
   enterPrinted(printed: PrintedEntry): Promise<Result<number, ArchiveProblem>>;
   /** How often an output was entered as printed, but for what was undone as a whole. */
   printings(jobId: string, outputNumber: number): Promise<number>;
+}
+
+/** What jobs really took. */
+export interface Actuals {
+  find(jobId: string): Promise<KeptActuals | undefined>;
+  /** Keeps them in the place of what was entered before. */
+  keep(jobId: string, kept: KeptActuals): Promise<void>;
+  remove(jobId: string): Promise<void>;
+  /** The latest first. */
+  list(): Promise<JobTook[]>;
+  /** Jobs that are on their vehicles. */
+  installed(): Promise<InstalledJob[]>;
+}
+
+export interface InstalledJob {
+  readonly jobId: string;
+  readonly document: string;
+  readonly installedOn: string;
 }
 
 export interface KeptFile {

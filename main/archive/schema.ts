@@ -115,6 +115,13 @@ const VERSION_1 = `
     record    TEXT NOT NULL CHECK (json_valid(record))
   ) STRICT;
 
+  -- What a job really took, beside the estimate of the day on which it was entered.
+  CREATE TABLE job_actuals (
+    job_id     TEXT PRIMARY KEY REFERENCES jobs (id) ON DELETE RESTRICT,
+    content    TEXT NOT NULL CHECK (json_valid(content)),
+    entered_on TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
+
   -- What the shop noted at a panel. The label is that of the day: a note outlives a panel that a new layout has no more.
   CREATE TABLE panel_notes (
     id          TEXT PRIMARY KEY,

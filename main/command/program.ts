@@ -18,6 +18,7 @@ import { JOB_SORTS } from './job-sort.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 /** A command loads what it needs when it runs: `--help` needs none of it. */
+const actualsCommands = () => import('./actuals-commands.ts');
 const archiveCommands = () => import('./archive-commands.ts');
 const artworkCommands = () => import('./artwork-commands.ts');
 const checkInCommands = () => import('./check-in-command.ts');
@@ -323,6 +324,35 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .argument('<job>', 'number or id of the job')
     .option('--on <date>', 'that day; today where not given', isoDate)
     .option('--undo', 'remove the day that was entered', false);
+  add(
+    'actuals',
+    'enter what a job really took, or read it beside the estimate',
+    async () => (await actualsCommands()).actualsCommand,
+  )
+    .argument('<job>', 'number or id of the job')
+    .option('--film <length>', 'film that was printed, reprints included, such as "42.5 m"')
+    .option('--install-hours <hours>', 'installation, hours of all people together')
+    .option(
+      '--hours <step=hours>',
+      'hours of printing, lamination, trimming or packing; may be given again',
+      figureList,
+      [],
+    )
+    .option(
+      '--reprint <panel=reason,payer>',
+      'a panel that was printed again, such as LH-03=color,customer; may be given again',
+      figureList,
+      [],
+    )
+    .option('--on <date>', 'day of the reprints; today where not given', isoDate)
+    .option('--note <text>', 'what else there is to say');
+  add(
+    'reports',
+    'show estimates against what jobs took, reprints, figures from the last jobs, wraps due for removal',
+    async () => (await actualsCommands()).reportsCommand,
+  )
+    .option('--csv <folder>', 'also write them as tables for a spreadsheet')
+    .option('--take <figure>', 'count with this figure of the last jobs from now on');
   add(
     'notes',
     'list what was noted at the panels of a job, with its photos',

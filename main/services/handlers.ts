@@ -17,6 +17,7 @@ import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './dele
 import { addDemoJob } from './demo-job.ts';
 import { enterPrinted, planPrinted } from './enter-printed.ts';
 import { importArtwork } from './import-artwork.ts';
+import { keepActuals, readReports } from './job-actuals.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
@@ -34,6 +35,7 @@ import { saveJob } from './save-job.ts';
 import { ROLL_LABELS_NAME, saveRollLabels } from './save-roll-labels.ts';
 import { saveSheet } from './save-sheet.ts';
 import { saveTicketAgain } from './save-ticket-again.ts';
+import { scannedJob } from './scanned-job.ts';
 import type { ServiceParts } from './service-parts.ts';
 import { jobsByFilm, rollPlanName, shareRolls, writeRollPlan } from './share-rolls.ts';
 import { storedJob, storedJobs } from './stored-job.ts';
@@ -134,6 +136,18 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return photo.ok ? await keepPhoto(archive, photo.value) : photo;
     },
     'photo:read': async ({ sha256 }) => await readPhoto(archive, sha256),
+
+    'actuals:find': async ({ jobId }) => resultOk((await archive.actuals.find(jobId)) ?? null),
+    'actuals:keep': async ({ jobId, actuals }, context) => await keepActuals(parts, jobId, actuals, context),
+    'actuals:remove': async ({ jobId }) => {
+      await archive.actuals.remove(jobId);
+      return resultOk({});
+    },
+    'reports:read': async () => resultOk(await readReports(archive)),
+    'job:scanned': async ({ text }) => {
+      const id = await scannedJob(archive, text);
+      return resultOk(id === undefined ? null : { id });
+    },
 
     'archive:check': async (_request, context) => await checkArchive(archive, context),
     'archive:back-up': async ({ folder }, context) => {

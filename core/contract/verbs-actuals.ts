@@ -1,0 +1,18 @@
+/** What jobs really took, and reports of it. */
+import { z } from 'zod';
+import { JobActuals, KeptActuals } from '../output/job-actuals.ts';
+import { Reports } from '../production/reports.ts';
+import { id, type Verb } from './parts.ts';
+
+export const ACTUALS_VERBS = {
+  'actuals:find': { request: z.strictObject({ jobId: id }), reply: KeptActuals.nullable() },
+  /** Of the job as it was saved last; its estimate is kept with them. */
+  'actuals:keep': { request: z.strictObject({ jobId: id, actuals: JobActuals }), reply: KeptActuals },
+  'actuals:remove': { request: z.strictObject({ jobId: id }), reply: z.strictObject({}) },
+  'reports:read': { request: z.strictObject({}), reply: Reports },
+  /** The job of a code that a hand scanner typed; null where it is none that the archive knows. */
+  'job:scanned': {
+    request: z.strictObject({ text: z.string().max(2000) }),
+    reply: z.strictObject({ id }).nullable(),
+  },
+} as const satisfies Record<string, Verb>;
