@@ -5,10 +5,12 @@ import { Field } from './field.tsx';
 interface JobSearchFieldProps {
   readonly text: string;
   onInput(text: string): void;
+  /** Enter, as a hand scanner ends what it types. */
+  onEnter?(text: string): void;
 }
 
 /** Finds jobs of the archive by any word of them. */
-export const JobSearchField = ({ text, onInput }: JobSearchFieldProps) => (
+export const JobSearchField = ({ text, onInput, onEnter }: JobSearchFieldProps) => (
   <Field label="Search customer, unit number, job, notes, panel labels">
     {(ids) => (
       <input
@@ -24,6 +26,7 @@ export const JobSearchField = ({ text, onInput }: JobSearchFieldProps) => (
             onInput('');
             showScreen({ screen: 'rolls', roll: stockCode(roll) });
           }
+          if (event.key === 'Enter') onEnter?.(event.currentTarget.value);
         }}
         {...ids}
       />

@@ -18,6 +18,7 @@ import { notesOfPanel } from '../state/notes.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
+import { JobActualsSection } from './job-actuals.tsx';
 import { OutputFiles } from './output-files.tsx';
 import { PrintedDialog } from './printed-dialog.tsx';
 
@@ -47,6 +48,7 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
         <h1>Nothing was written yet</h1>
         <p>Each output is kept here with all its files, so that a panel can be printed again years later.</p>
         <Button onClick={() => showScreen({ screen: 'output', jobId: job.id })}>Go to the output</Button>
+        <JobActualsSection job={job} />
       </div>
     );
   }
@@ -54,6 +56,7 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   return (
     <div class="history">
       <h1>History</h1>
+      <JobActualsSection job={job} />
       {progress && <WorkProgress progress={progress} onCancel={verifying.cancel} />}
       {outputs.map((output) => (
         <OutputSection key={output.id} job={job} output={output} onChanged={read} />

@@ -139,7 +139,11 @@ function Filters() {
   const { text, from, until, progress, isArchived } = filter.value;
   return (
     <search class="jobs-filters">
-      <JobSearchField text={text} onInput={(typed) => changeFilter({ text: typed })} />
+      <JobSearchField
+        text={text}
+        onInput={(typed) => changeFilter({ text: typed })}
+        onEnter={(typed) => void openScanned(typed)}
+      />
       <Field label="Changed from">
         {(ids) => (
           <input
@@ -247,4 +251,21 @@ async function exportJob(job: JobSummary): Promise<void> {
   );
   if (exported.ok) showDone(`${job.number} is in ${folder.value.name} as ${exported.value.fileName}.`);
   else showProblem(exported.problem);
+}
+
+/** The code of a sheet, a label or a panel, typed by a hand scanner, opens its job where its work is entered. */
+async function openScanned(text: string): Promise<void> {
+  if (!/^\s*Job\s/.test(text)) return;
+  const found = await ask('job:scanned', { text });
+  if (!found.ok) return showProblem(found.problem);
+  if (found.value) {
+    changeFilter({ text: '' });
+    showScreen({ screen: 'history', jobId: found.value.id });
+    return;
+  }
+  showProblem({
+    code: 'code-unknown',
+    message: `The archive has no job of the code “${text.trim()}”.`,
+    remedy: 'Scan it again, or search for the job by its number.',
+  });
 }
