@@ -28,7 +28,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '117a0cf1cb411e62';
+export const JOB_SCHEMA = 'd9b9c67abee8b349';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -420,6 +420,8 @@ export const LabelGeometry = z
 export const SheetSettings = z.strictObject({
   /** Pages of the install map that are printed; absent: all kinds. */
   mapPages: z.array(MapPage).optional(),
+  /** An install map for each vehicle; absent: one for all, with the list of them. */
+  mapPerVehicle: z.boolean().optional(),
   /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
   panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
   ticket: TicketParts.optional(),

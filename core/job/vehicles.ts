@@ -10,7 +10,7 @@ export const firstVehicle = ({ vehicles }: WithVehicles): Vehicle => vehicles[0]
 export const sideVehicle = (job: WithVehicles, { vehicleId }: Pick<Side, 'vehicleId'>): Vehicle =>
   job.vehicles.find(({ id }) => id === vehicleId) ?? firstVehicle(job);
 
-/** One vehicle of the job. */
+/** One vehicle of a job. */
 export interface JobUnit extends VehicleUnit {
   readonly vehicle: Vehicle;
   /** Among the units of its type, from 1. */
@@ -48,14 +48,20 @@ export function vehicleText({ vehicles }: WithVehicles): string {
 }
 
 /**
- * A side with the code that leads its panels' labels and file names: `T-LH` where the job has several types of vehicle,
- * and the code that it has where there is one.
+ * A side with the code that leads its panels' labels and file names: `T-LH` where its type of vehicle has a code, as each
+ * of several types does, and else the code that it has.
  */
 export function sideCalled(job: WithVehicles, side: Side): Side {
-  if (job.vehicles.length === 1) return side;
   const { code } = sideVehicle(job, side);
-  return { ...side, code: `${code}-${side.code}` };
+  return code === undefined ? side : { ...side, code: `${code}-${side.code}` };
 }
+
+/** The job as though this were its only vehicle: for papers that go with one, and for what is printed again for it. */
+export const jobOnUnit = (job: Job, { vehicle, unitNumber, licensePlate }: JobUnit): Job => ({
+  ...job,
+  vehicles: [{ ...vehicle, units: [{ unitNumber, licensePlate }] }],
+  sides: job.sides.filter((side) => sideVehicle(job, side) === vehicle),
+});
 
 /** The job with its first type of vehicle of this kind. */
 export function withFirstKind(job: Job, kind: VehicleKind): Job {

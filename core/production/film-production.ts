@@ -5,11 +5,13 @@ import { jobProductionSettings } from '../job/job-production-settings.ts';
 import { materialPrice } from '../job/material-price.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { layoutsPerUnit } from '../layout/unit-layouts.ts';
 import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
+import { fleetPlan } from '../rolls/fleet-plan.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
-import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import { RollPlan } from '../rolls/roll-plan.ts';
 import { jobInstall } from '../seams/side-install.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
@@ -64,7 +66,7 @@ export function filmProduction(
     unit: job.displayUnit,
     sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
-  const plan = rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
+  const plan = fleetPlan(items, rolls, rules, settings.fleetOrder ?? 'together', DEFAULT_PLAN_EFFORT, look);
   const coverage = coverageInUse(layouts, settings, measured);
   const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
   const clock = productionClock(job, settings, estimates, coverage);
@@ -92,10 +94,11 @@ function productionEstimates(
 ): JobEstimates {
   const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));
   const usualPercent = figures.usualCoveragePercent ?? DEFAULT_USUAL_COVERAGE_PERCENT;
+  const perUnit = layoutsPerUnit(job, layouts);
   const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
   return jobEstimates(
     {
-      panels: layouts.flatMap(({ side, panels }) =>
+      panels: perUnit.flatMap(({ side, panels }) =>
         panels.map(({ id, printed }) => ({
           printedAreaMm2: rectArea(printed),
           meanCoveragePercent:
@@ -114,7 +117,7 @@ function productionEstimates(
       })),
       filmPrice: materialPrice(job, 'film'),
       laminate: laminate && { widthMm: laminate.widthMm, price: materialPrice(job, 'laminate') },
-      install: jobInstall(job, layouts),
+      install: jobInstall(job, perUnit),
     },
     figures,
   );

@@ -7,6 +7,7 @@ import { FIRST_FILM_ID, hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-
 import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { layoutsPerUnit } from '../layout/unit-layouts.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { SearchLook } from '../rolls/assignment-search.ts';
 import { jobInstall } from '../seams/side-install.ts';
@@ -57,7 +58,11 @@ export function jobProduction(
     made.push({ ...filmProduction(onFilm, film.id, film.layouts, options), ...before });
   }
   const [first, ...otherFilms] = made as [FilmProduction, ...FilmProduction[]];
-  return { ...first, otherFilms, together: estimatesTogether(job, made, jobInstall(job, layouts)) };
+  return {
+    ...first,
+    otherFilms,
+    together: estimatesTogether(job, made, jobInstall(job, layoutsPerUnit(job, layouts))),
+  };
 }
 
 /** The films that something is printed on, in the order of the job; the first where that is none. */

@@ -1,9 +1,11 @@
 /** What of a job is printed on which rolls, and whether a side of it can print in one direction. */
 import type { Finding } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
+import { isFleet, jobUnits, sideVehicle } from '../job/vehicles.ts';
+import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
-import { packItemFromPanel, rollStockFromPrinter } from '../rolls/from-job.ts';
+import { packItemFromPanel, rollStockFromPrinter, type UnitCopy } from '../rolls/from-job.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { MAX_LABEL, type PackItem, type RollStock } from '../shop/rolls.ts';
@@ -11,18 +13,26 @@ import { MAX_LABEL, type PackItem, type RollStock } from '../shop/rolls.ts';
 /** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
 const ASSUMED_ROLLS = 6;
 
+/** Of a fleet vehicle by vehicle. */
 export function packItems(
   job: Job,
   layouts: readonly SideLayout[],
-  { mayTurn, locked }: ProductionSettings,
+  { mayTurn, locked, fleetOrder }: ProductionSettings,
 ): PackItem[] {
   const lockedPlaces = new Map(locked.map(({ panelId, ...place }) => [panelId, place]));
-  return layouts.flatMap((layout) =>
-    layout.panels.map((panel): PackItem => {
-      const item = packItemFromPanel(panel, job.id, mayTurn);
-      const place = lockedPlaces.get(item.panelId);
-      return place ? { ...item, locked: place } : item;
-    }),
+  const itemOf = (panel: Panel, copy?: UnitCopy): PackItem => {
+    const alike = packItemFromPanel(panel, job.id, mayTurn, copy);
+    // Nested together, any print of a panel serves any vehicle.
+    const isNamed = copy !== undefined && fleetOrder === 'set-by-set';
+    const item = isNamed ? { ...alike, label: `${panel.label} · ${copy.unitNumber}` } : alike;
+    const place = lockedPlaces.get(item.panelId);
+    return place ? { ...item, locked: place } : item;
+  };
+  if (!isFleet(job)) return layouts.flatMap(({ panels }) => panels.map((panel) => itemOf(panel)));
+  return jobUnits(job).flatMap(({ vehicle, ...copy }) =>
+    layouts
+      .filter(({ side }) => sideVehicle(job, side) === vehicle)
+      .flatMap(({ panels }) => panels.map((panel) => itemOf(panel, copy))),
   );
 }
 
@@ -70,7 +80,9 @@ export const printsBothWays = ({ side }: SideLayout, code = side.code): Finding 
 export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
   if (rolls.length > 0) return rolls;
   const name = film?.name ?? job.film.name;
-  return Array.from({ length: ASSUMED_ROLLS }, (_, index) =>
+  // A vehicle more takes a roll more, or two where its panels are many.
+  const count = ASSUMED_ROLLS + 2 * (jobUnits(job).length - 1);
+  return Array.from({ length: count }, (_, index) =>
     rollStockFromPrinter(job.printer, `roll-${index + 1}`, rollLabel(name, index + 1)),
   );
 }

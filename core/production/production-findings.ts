@@ -1,16 +1,17 @@
 /** What speaks against how a job is to be printed, dried and laminated. */
-import { type Finding, finding, type Place } from '../findings/finding.ts';
+import { type Finding, finding, findingKey, type Place } from '../findings/finding.ts';
 import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
 import { filmBase } from '../job/film-base.ts';
 import { hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
+import { isFleet } from '../job/vehicles.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { groundStretches, isPanelOver, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { dateText } from '../shop/date-text.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
-import type { RollStock } from '../shop/rolls.ts';
+import { itemPanelId, type RollStock } from '../shop/rolls.ts';
 import { isPastUseBy } from '../shop/stock-roll.ts';
 import type { FilmProduction } from './film-production.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
@@ -58,10 +59,11 @@ function filmFindings({ job, layouts, measured, production }: FilmKnown): Findin
   const settings = jobProductionSettings(job);
   const ofMaterials = [...materialFindings(job, layouts, settings), ...mirrorFindings(job)];
   if (!job.production && !production) return ofMaterials;
+  const ofPlan = (production?.plan.findings ?? []).map((finding) => inJob(finding, job.id));
   return [
     ...ofMaterials,
     ...sidesPrintedBothWays(job, layouts, settings).map((layout) => printsBothWays(layout)),
-    ...(production?.plan.findings ?? []).map((finding) => inJob(finding, job.id)),
+    ...(isFleet(job) ? oncePerPanel(ofPlan) : ofPlan),
     ...pastUseByFindings(job, settings, production?.plan),
     ...jobCoverageFindings(job, layouts, coverageInUse(layouts, settings, measured)),
     ...(production?.clock?.findings ?? []),
@@ -122,10 +124,18 @@ function pastUseByFindings(
   );
 }
 
+/** What is said of a panel for each vehicle of a fleet is said once, with how many more it holds for. */
+function oncePerPanel(findings: readonly Finding[]): Finding[] {
+  return [...Map.groupBy(findings, findingKey).values()].map(([first, ...others]): Finding => {
+    const more = others.length === 1 ? 'one more vehicle' : `${others.length} more vehicles`;
+    return others.length === 0 ? first! : { ...first!, message: `${first!.message} So it is for ${more}.` };
+  });
+}
+
 /** On rolls, ids begin with that of the job, because jobs may share a roll; in the job's own list they do not. */
 function inJob(finding: Finding, jobId: string): Finding {
   const { sideId, panelId, itemId, ...where } = finding.where;
-  const own = (id: string) => (id.startsWith(`${jobId}/`) ? id.slice(jobId.length + 1) : id);
+  const own = (id: string) => (id.startsWith(`${jobId}/`) ? itemPanelId(id) : id);
   const place: Place = {
     ...where,
     ...(sideId !== undefined && { sideId: own(sideId) }),

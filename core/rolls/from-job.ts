@@ -11,14 +11,29 @@ import {
 } from '../shop/rolls.ts';
 import { feedCompensationFromError } from './roll-lengths.ts';
 
+/** The vehicle of a fleet that a panel is printed for; `place` counts from 1 among those that are alike. */
+export interface UnitCopy {
+  readonly unitNumber: string;
+  readonly place: number;
+}
+
+/** The first vehicle keeps the ids of a job with one, so that panels stay where they were put. */
+const copyEnd = (copy?: UnitCopy): string => (copy && copy.place > 1 ? `/${copy.place}` : '');
+
 /**
  * A panel as it lies on its side: width across, height along the film. A panel that is wider than the film can
  * print only turned, so `mayTurn` must be true for sides with horizontal seams. `jobId` keeps sides of several
  * jobs on one film apart.
  */
-export const packItemFromPanel = (panel: Panel, jobId: string, mayTurn: boolean): PackItem => ({
-  panelId: `${jobId}/${panel.id}`,
-  sideId: `${jobId}/${panel.sideId}`,
+export const packItemFromPanel = (
+  panel: Panel,
+  jobId: string,
+  mayTurn: boolean,
+  copy?: UnitCopy,
+): PackItem => ({
+  panelId: `${jobId}/${panel.id}${copyEnd(copy)}`,
+  sideId: `${jobId}/${panel.sideId}${copyEnd(copy)}`,
+  ...(copy && { unit: copy.unitNumber }),
   label: panel.label,
   widthMm: panel.film.width,
   lengthMm: panel.film.height,

@@ -5,6 +5,7 @@ import { jobProductionSettings } from '../job/job-production-settings.ts';
 import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
 import type { Film, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { isFleet, jobUnits } from '../job/vehicles.ts';
 import { checkInDimensions, checkInName } from '../layout/check-in.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { endName } from '../layout/seam-datums.ts';
@@ -55,12 +56,39 @@ export function crewBlocks(
         }))
       : layouts;
   return [
+    ...vehiclesTable(context),
     sidesTable(context, made, times),
     tapeTable(context, layouts),
     listBlock(context, 'Every panel', everyPanel(context.job, made, times.all !== undefined)),
     listBlock(context, 'Film, heat and time', filmEntries(context, layouts, measured)),
     ...noFilmTable(context, made),
     ...(context.job.notes.trim() ? [listBlock(context, 'Notes on the job', [entry(context.job.notes)])] : []),
+  ];
+}
+
+/** Which vehicles these sides go on, to be ticked off; nothing where there is one. */
+function vehiclesTable(context: SheetContext): FlowBlock[] {
+  const { job } = context;
+  const units = jobUnits(job);
+  if (units.length === 1) return [];
+  const title = isFleet(job) ? `${units.length} vehicles: every panel goes on each of its type` : 'Vehicles';
+  return [
+    tableBlock(
+      context,
+      title,
+      [
+        { head: '', share: 0.07 },
+        { head: 'Unit number', share: 0.38 },
+        { head: 'License plate', share: 0.3 },
+        { head: 'Panels', share: 0.25 },
+      ],
+      units.map(({ unitNumber, licensePlate, vehicle }): Cell[] => [
+        TICK_BOX,
+        { text: unitNumber, style: STRONG },
+        { text: licensePlate },
+        { text: vehicle.code === undefined ? 'all' : `${vehicle.code}-…` },
+      ]),
+    ),
   ];
 }
 
@@ -108,7 +136,8 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
       cell: (index) => cell(sheetSize(layouts[index]!.outline, job.displayUnit)),
     },
   ];
-  const all = times.all ? `, ${times.all.hours} h in all` : '';
+  const whole = isFleet(job) ? 'for one vehicle of each type' : 'in all';
+  const all = times.all ? `, ${times.all.hours} h ${whole}` : '';
   const title = `Sides in install order${all}, sizes in ${UNIT_NAME[job.displayUnit]}`;
   const tableOf = (shown: readonly SidesColumn[]) => {
     const whole = shown.reduce((sum, { share }) => sum + share, 0);

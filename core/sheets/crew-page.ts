@@ -88,7 +88,7 @@ const reprintedFrame = (net: Rect): Item[] => [
   { kind: 'rect', tag: 'reprinted', rect: net, stroke: { widthMm: 0.35, black: PAPER.black } },
 ];
 
-/** `Unit 12 · AL 4471 · 3 sides · 17 panels`, or `Unit 12 · REPRINT LH-01, LH-03` */
+/** `Unit 12 · AL 4471 · 3 sides · 17 panels`, `BM-07 and BM-08 · 3 sides · 17 panels each`, or `Unit 12 · REPRINT LH-01, LH-03` */
 export function vehicleTitle({ job, reprintedIds }: SheetContext, layouts: readonly SideLayout[]): string {
   if (reprintedIds.size > 0) {
     const labels = layouts.flatMap(({ panels }) =>
@@ -98,5 +98,6 @@ export function vehicleTitle({ job, reprintedIds }: SheetContext, layouts: reado
   }
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const sides = layouts.length === 1 ? '1 side' : `${layouts.length} sides`;
-  return `${vehicleText(job)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}`;
+  const each = job.vehicles.length === 1 && job.vehicles[0]!.units.length > 1 ? ' each' : '';
+  return `${vehicleText(job)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}${each}`;
 }

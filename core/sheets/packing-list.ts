@@ -3,9 +3,10 @@ import { styleOf } from '../drawing/text-block.ts';
 import { panelNamed } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
-import { jobUnits, unitsText } from '../job/vehicles.ts';
+import { sideVehicle } from '../job/vehicles.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { listText } from '../measure/list-text.ts';
 import { type PackedTube, packedTubes } from '../production/packed-tubes.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
@@ -44,12 +45,13 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
     const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
     return labels.length > 0 ? `${side.name}: ${count}, ${labels.join(', ')}` : `${side.name}: no panels`;
   });
-  const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  return [
-    ...sides,
-    `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${unitsText(jobUnits(job))}`,
-    ...boxExtras(job),
-  ];
+  const totals = job.vehicles.map((vehicle) => {
+    const own = layouts.filter(({ side }) => sideVehicle(job, side) === vehicle);
+    const total = own.reduce((sum, { panels }) => sum + panels.length, 0);
+    const each = vehicle.units.length > 1 ? `each of ${vehicle.units.length}: ` : '';
+    return `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${each}${listText(vehicle.units.map(({ unitNumber }) => unitNumber))}`;
+  });
+  return [...sides, ...totals, ...boxExtras(job)];
 }
 
 /** How the panels are wound, tube by tube: whoever unpacks one installs it next. */

@@ -3,6 +3,7 @@ import { filmTitle, hasSeveralFilms } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { unitsOfJob } from '../layout/unit-layouts.ts';
 import { type OutputMark, reprintText } from '../output/output-mark.ts';
 import { type Label, type LabelLine, labelPages, STAMP } from './label-pages.ts';
 import type { LabelSheet } from './label-sheet.ts';
@@ -25,24 +26,28 @@ export interface PanelLabelOptions {
   readonly output?: OutputMark;
 }
 
-/** One label per panel, for the core or the box, in install order, side by side. */
+/** One label per panel and vehicle, for the core or the box, in install order, vehicle by vehicle and side by side. */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],
   { fonts, sheet, skip = 0, panelIds, hasStamp = false, output }: PanelLabelOptions,
 ): readonly Sheet[] {
-  const labels = layouts.flatMap((layout) =>
-    layout.panels
-      .filter(({ id }) => !panelIds || panelIds.includes(id))
-      .map((panel): Label => {
-        const subject = { job, layout, panel, hasStamp, output };
-        return {
-          tag: `label ${panel.label}`,
-          codeText: panelCodeText(job, panel, output),
-          lines: (isLow) => labelLines(subject, isLow),
-          hasStamp,
-        };
-      }),
+  const units = unitsOfJob(job, layouts);
+  const labels = units.flatMap(({ unit, layouts: own }) =>
+    own.flatMap((layout) =>
+      layout.panels
+        .filter(({ id }) => !panelIds || panelIds.includes(id))
+        .map((panel): Label => {
+          const unitNumber = units.length > 1 ? unit.unitNumber : undefined;
+          const subject = { job, layout, panel, unitNumber, hasStamp, output };
+          return {
+            tag: ['label', panel.label, ...(unitNumber === undefined ? [] : [unitNumber])].join(' '),
+            codeText: panelCodeText(job, panel, output, unitNumber),
+            lines: (isLow) => labelLines(subject, isLow),
+            hasStamp,
+          };
+        }),
+    ),
   );
   return labelPages(PANEL_LABELS, labels, { fonts, sheet, skip });
 }
@@ -51,11 +56,16 @@ interface LabelSubject {
   readonly job: Job;
   readonly layout: SideLayout;
   readonly panel: Panel;
+  /** Of the vehicle that it goes on, where the job has several. */
+  readonly unitNumber: string | undefined;
   readonly hasStamp: boolean;
   readonly output: OutputMark | undefined;
 }
 
-function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLow: boolean): LabelLine[] {
+function labelLines(
+  { job, layout, panel, unitNumber, hasStamp, output }: LabelSubject,
+  isLow: boolean,
+): LabelLine[] {
   const unit = job.displayUnit;
   const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
   const visible = `Visible ${sheetSize(panel.net, unit)} ${unit}`;
@@ -65,6 +75,7 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
     ? [strong(reprintText(output, job.dateOrder), 1.1)]
     : [];
   const reason: readonly LabelLine[] = output?.reprint?.reason ? [plain(output.reprint.reason)] : [];
+  const vehicle: readonly LabelLine[] = unitNumber === undefined ? [] : [strong(unitNumber, 1.6)];
   const number = output && !output.reprint ? ` · Output ${output.number}` : '';
   const film: readonly LabelLine[] = hasSeveralFilms(job)
     ? [strong(`Film ${filmTitle(job, panel.filmId)}`, 1.1)]
@@ -73,6 +84,7 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
   if (isLow) {
     return [
       strong(panel.label, 2.4),
+      ...vehicle,
       ...again,
       ...word,
       strong(place, 1.2),
@@ -84,6 +96,7 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
   }
   return [
     strong(panel.label, 3),
+    ...vehicle,
     ...again,
     ...reason,
     ...word,

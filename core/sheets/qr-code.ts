@@ -49,9 +49,19 @@ function encodedQrCode(text: string): QrCode {
  */
 export const jobCodeText = (job: Job): string => `Job ${isShortPlain(job.number) ? job.number : job.id}`;
 
-/** Job, panel and output: `Job ACL-2611 Panel LH-03 Output 7`. */
-export const panelCodeText = (job: Job, panel: Pick<Panel, 'label'>, output?: OutputMark): string =>
-  `${jobCodeText(job)} Panel ${panel.label}${output ? ` ${outputCodeText(output)}` : ''}`;
+/** Job, panel, vehicle where there are several, and output: `Job ACL-2611 Panel LH-03 Unit 12 Output 7`. */
+export const panelCodeText = (
+  job: Job,
+  panel: Pick<Panel, 'label'>,
+  output?: OutputMark,
+  unitNumber?: string,
+): string =>
+  [
+    `${jobCodeText(job)} Panel ${panel.label}`,
+    // A long name stands beside the code.
+    ...(unitNumber !== undefined && isShortPlain(unitNumber) ? [`Unit ${unitNumber}`] : []),
+    ...(output ? [outputCodeText(output)] : []),
+  ].join(' ');
 
 /** Job, panel and the first digits of the hash of what it shows, on the film itself: `Job ACL-2611 Panel LH-03 5f3a90c1`. */
 export const filmCodeText = (job: Job, panel: Pick<Panel, 'label'>, shown: string): string =>

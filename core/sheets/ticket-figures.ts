@@ -11,6 +11,7 @@ import { printOrderOf } from '../rolls/roll-use.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
+import { itemPanelId } from '../shop/rolls.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -53,22 +54,22 @@ export function materialRows(
 export function printRows(
   { job, strip }: SheetContext,
   layouts: readonly SideLayout[],
-  { plan, rules, rolls, coverage, before }: FilmProduction,
+  { plan, rules, rolls, items, coverage, before }: FilmProduction,
 ): Cell[][] {
   const unit = job.displayUnit;
   const filmOf = new Map<string, Panel['film']>(
-    layouts.flatMap(({ panels }) => panels.map(({ id, film }) => [`${job.id}/${id}`, film] as const)),
+    layouts.flatMap(({ panels }) => panels.map(({ id, film }) => [id, film] as const)),
   );
-  if (strip) filmOf.set(colorStripItemId(job), strip.film);
+  if (strip) filmOf.set(itemPanelId(colorStripItemId(job)), strip.film);
   const inkOf = new Map(
     coverage.panels.map(({ panelId, meanPercent, worstPercent }) => [
-      `${job.id}/${panelId}`,
+      panelId,
       `${Math.round(meanPercent)} / ${Math.round(worstPercent)} %`,
     ]),
   );
   const used = plan.uses.map(({ rollId }) => rollId);
   const placed = printOrderOf(plan.uses).map(({ item, place, size }): Cell[] => {
-    const film = filmOf.get(item.panelId);
+    const film = filmOf.get(itemPanelId(item.panelId));
     const rollNumber = (before?.rolls ?? 0) + used.indexOf(place.rollId) + 1;
     return [
       TICK_BOX,
@@ -77,22 +78,20 @@ export function printRows(
       { text: rolls.length > 0 ? String(rollNumber) : '' },
       { text: sheetFilmLength(place.yMm, unit) },
       { text: `${sheetLength(sentLength(size.along, rules), unit)}${place.turned ? ', turned' : ''}` },
-      { text: inkOf.get(item.panelId) ?? '' },
+      { text: inkOf.get(itemPanelId(item.panelId)) ?? '' },
     ];
   });
-  const unplaced = layouts.flatMap(({ panels }) =>
-    panels
-      .filter(({ id }) => plan.unplacedPanelIds.includes(`${job.id}/${id}`))
-      .map((panel): Cell[] => [
-        TICK_BOX,
-        { text: panel.label, style: styleOf('bold', 4) },
-        { text: sheetSize(panel.film, unit) },
-        { text: 'none' },
-        { text: 'no room' },
-        { text: 'see warnings' },
-        { text: inkOf.get(`${job.id}/${panel.id}`) ?? '' },
-      ]),
-  );
+  const unplaced = items
+    .filter(({ panelId }) => plan.unplacedPanelIds.includes(panelId))
+    .map(({ panelId, label, widthMm, lengthMm }): Cell[] => [
+      TICK_BOX,
+      { text: label, style: styleOf('bold', 4) },
+      { text: sheetSize(filmOf.get(itemPanelId(panelId)) ?? { width: widthMm, height: lengthMm }, unit) },
+      { text: 'none' },
+      { text: 'no room' },
+      { text: 'see warnings' },
+      { text: inkOf.get(itemPanelId(panelId)) ?? '' },
+    ]);
   return [...placed, ...unplaced];
 }
 

@@ -9,6 +9,7 @@ import { RECORD_FIELDS, type RecordField } from '../output/record-fields.ts';
 import type { FilmProduction } from '../production/film-production.ts';
 import { isStripJob, jobStrips } from '../production/job-strips.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
+import { itemPanelId } from '../shop/rolls.ts';
 import { type Cell, tableBlock } from './blocks.ts';
 import type { FlowBlock } from './flow.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -135,9 +136,7 @@ export function tickToTick(
   layouts: readonly SideLayout[],
   { plan }: FilmProduction,
 ): { readonly label: string; readonly lengthMm: number } | undefined {
-  const turned = new Map(
-    plan.placements.map((place) => [place.panelId.slice(place.panelId.indexOf('/') + 1), place.turned]),
-  );
+  const turned = new Map(plan.placements.map((place) => [itemPanelId(place.panelId), place.turned]));
   const along = ({ id, net }: Panel) => (turned.get(id) ? net.width : net.height);
   const placed = layouts
     .flatMap(({ panels }) => panels)

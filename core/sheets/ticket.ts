@@ -7,6 +7,7 @@ import { type Finding, findingKey, type Severity } from '../findings/finding.ts'
 import { type FindingGroup, findingGroups } from '../findings/layout/finding-groups.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
+import { isFleet } from '../job/vehicles.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
@@ -19,10 +20,12 @@ import { type FilmProduction, productionFromOffPrinter } from '../production/fil
 import { isStripJob } from '../production/job-strips.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
+import { itemPanelId } from '../shop/rolls.ts';
 import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { colorStripBlocks } from './color-strip-block.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
+import { fleetPrintRows, printsOfEach } from './fleet-print.ts';
 import type { Column, FlowBlock } from './flow.ts';
 import { packingEntries, panelsText } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
@@ -284,20 +287,35 @@ function ticketBlocks(
   const blocks: FlowBlock[] = [
     materialBlock(context, production, operator),
     ...stripBlocks(context, production),
-    tableBlock(
-      context,
-      `${isStripJob(job) ? 'Panels in the order of printing' : 'Print in this order'}, film sizes in ${unit}, width × height`,
-      [
-        { head: '', share: 0.06 },
-        { head: 'Panel', share: 0.15 },
-        { head: 'Size on roll', share: 0.21 },
-        { head: 'Roll', share: 0.07, anchor: 'middle' },
-        { head: 'From start', share: 0.15 },
-        { head: 'Sent length', share: 0.21 },
-        { head: 'Ink mean / worst', share: 0.15 },
-      ],
-      printRows(context, layouts, production),
-    ),
+    isFleet(job) && production.settings.fleetOrder !== 'set-by-set'
+      ? tableBlock(
+          context,
+          `${printsOfEach(job, layouts)}, film sizes in ${unit}, width × height`,
+          [
+            { head: '', share: 0.06 },
+            { head: 'Panel', share: 0.15 },
+            { head: 'Prints', share: 0.09, anchor: 'end' },
+            { head: 'Size on roll', share: 0.21 },
+            { head: 'Rolls', share: 0.13 },
+            { head: 'Sent length', share: 0.21 },
+            { head: 'Ink mean / worst', share: 0.15 },
+          ],
+          fleetPrintRows(context, layouts, production),
+        )
+      : tableBlock(
+          context,
+          `${isStripJob(job) ? 'Panels in the order of printing' : 'Print in this order'}, film sizes in ${unit}, width × height`,
+          [
+            { head: '', share: 0.06 },
+            { head: 'Panel', share: 0.15 },
+            { head: 'Size on roll', share: 0.21 },
+            { head: 'Roll', share: 0.07, anchor: 'middle' },
+            { head: 'From start', share: 0.15 },
+            { head: 'Sent length', share: 0.21 },
+            { head: 'Ink mean / worst', share: 0.15 },
+          ],
+          printRows(context, layouts, production),
+        ),
   ];
   const trims = layouts.flatMap(shopTrims);
   if (trims.length > 0) {
@@ -349,16 +367,12 @@ const CAUTIONS: readonly ListEntry[] = [
 
 /** Panels that lie across the film beside others that do not: the two may differ in color. */
 function turnedCautions(layouts: readonly SideLayout[], { plan }: FilmProduction): ListEntry[] {
-  const turnedIds = new Set(
-    plan.placements
-      .filter(({ turned }) => turned)
-      .map(({ panelId }) => panelId.slice(panelId.indexOf('/') + 1)),
-  );
+  const turnedPlaces = plan.placements.filter(({ turned }) => turned);
+  const turnedIds = new Set(turnedPlaces.map(({ panelId }) => itemPanelId(panelId)));
   const turned = layouts.flatMap(({ panels }) =>
     panels.filter(({ id }) => turnedIds.has(id)).map(({ label }) => label),
   );
-  const panelCount = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  if (turned.length === 0 || turned.length === panelCount - plan.unplacedPanelIds.length) return [];
+  if (turned.length === 0 || turnedPlaces.length === plan.placements.length) return [];
   const [are, they] = turned.length === 1 ? ['is', 'it'] : ['are', 'they'];
   return [
     {

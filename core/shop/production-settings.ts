@@ -35,6 +35,8 @@ export const ProductionSettings = z.strictObject({
   laminateRolls: z.array(LaminateRoll).optional(),
   rules: RollRules.pick({ gapMm: true, sideOnOneRoll: true, sideInOneDirection: true, printOrder: true }),
   mayTurn: z.boolean(),
+  /** Panels of vehicles that are alike: all nested together (absent: this), or one vehicle after the other. */
+  fleetOrder: z.enum(['together', 'set-by-set']).optional(),
   /** Panels that the operator has put in a place of their own. */
   locked: z.array(RollPlacement),
   figures: ShopFigures,
@@ -64,6 +66,7 @@ export const ProductionDefaults = ProductionSettings.pick({
   workingHours: true,
   rules: true,
   mayTurn: true,
+  fleetOrder: true,
   figures: true,
 });
 export type ProductionDefaults = z.infer<typeof ProductionDefaults>;

@@ -85,7 +85,9 @@ export const PackItem = z.strictObject({
   panelId: z.string(),
   /** Panels of one side, of one job: they want one roll and one print direction. Unique across jobs. */
   sideId: z.string(),
-  /** The panel's number as people read it, such as LH-03. */
+  /** Of a fleet: the unit number of the vehicle that it is printed for. */
+  unit: z.string().optional(),
+  /** The panel's number as people read it, such as LH-03; with the unit number where a fleet is printed set by set. */
   label: z.string(),
   /** Film size, borders included. */
   widthMm: mmSchema,
@@ -97,6 +99,9 @@ export const PackItem = z.strictObject({
   locked: RollPlace.optional(),
 });
 export type PackItem = z.infer<typeof PackItem>;
+
+/** The panel of an item: `p4` of `job/p4`, and of `job/p4/2`, which is printed for the second vehicle of its type. */
+export const itemPanelId = (panelId: string): string => panelId.split('/')[1] ?? panelId;
 
 export const PrintOrder = z.enum(['first-installed-first', 'last-installed-first', 'any']);
 export type PrintOrder = z.infer<typeof PrintOrder>;

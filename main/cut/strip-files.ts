@@ -7,6 +7,7 @@ import { type Problem, type Result, resultOk, resultProblem } from '../../core/m
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { JobStrip } from '../../core/production/job-strips.ts';
+import { itemPanelId } from '../../core/shop/rolls.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import type { HashedSize } from '../files/sha256.ts';
 import { STRIPS_FOLDER, type StagedFolder } from '../files/staged-folder.ts';
@@ -34,7 +35,7 @@ export async function writeStripFiles(
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<StripFile[], Problem>> {
-  const panels = new Map(written.map((each) => [`${job.id}/${each.panel.panelId}`, each]));
+  const panels = new Map(written.map((each) => [each.panel.panelId, each]));
   const files: StripFile[] = [];
   for (const [done, strip] of strips.entries()) {
     tools.report(done, strips.length);
@@ -58,7 +59,7 @@ async function writeStripFile(
   const page = stripPage(strip, roll, job.output.size);
   const onStrip: StripPanel[] = [];
   for (const placement of page.placements) {
-    const { panel, sha256 } = panels.get(placement.panelId)!;
+    const { panel, sha256 } = panels.get(itemPanelId(placement.panelId))!;
     const pdf = await readPdfBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmBox;
     onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, placement });
@@ -79,7 +80,7 @@ async function writeStripFile(
       lengthMm: page.filmHeightMm,
       enlargeBy: made.value.enlargeBy,
       panels: page.placements.map(({ panelId, xMm, yMm, turned }) => {
-        const { label, panelId: id } = panels.get(panelId)!.panel;
+        const { label, panelId: id } = panels.get(itemPanelId(panelId))!.panel;
         return { label, panelId: id, xMm, yMm, turned };
       }),
     };

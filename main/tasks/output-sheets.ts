@@ -7,6 +7,9 @@ import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Side } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
+import { jobUnits } from '../../core/job/vehicles.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { unitsOfJob } from '../../core/layout/unit-layouts.ts';
 import type { ColorStrip } from '../../core/output/color-strip.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
@@ -163,13 +166,18 @@ function drawnSheets(
   };
   switch (kind) {
     case 'map':
-    case 'map-lines':
-      return installMap(job, layouts, {
+    case 'map-lines': {
+      const options = {
         ...common,
         measured,
         photos,
-        artworkPicture: (side) => (kind === 'map' ? artworks.get(side.id) : undefined),
-      });
+        artworkPicture: (side: Side) => (kind === 'map' ? artworks.get(side.id) : undefined),
+      };
+      const isEach = job.sheets?.mapPerVehicle === true;
+      return isEach
+        ? forEachUnit(job, layouts, (ofUnit, own) => installMap(ofUnit, own, options))
+        : installMap(job, layouts, options);
+    }
     case 'ticket': {
       const production = strip
         ? productionWithStrip(job, produced, strip, measured)
@@ -189,12 +197,14 @@ function drawnSheets(
       });
     case 'check-in':
       // It goes with the vehicle, not with panels that were verified.
-      return checkInSheet(job, layouts, {
-        fonts,
-        revision: layoutRevision(state),
-        ...(output && { output }),
-        ...(logo && { logo: logoPicture(logo) }),
-      });
+      return forEachUnit(job, layouts, (ofUnit, own) =>
+        checkInSheet(ofUnit, own, {
+          fonts,
+          revision: layoutRevision(state),
+          ...(output && { output }),
+          ...(logo && { logo: logoPicture(logo) }),
+        }),
+      );
     case 'patch':
       return patchSheet(job, layouts, { ...common, first: firstRecord });
     case 'quote': {
@@ -205,8 +215,18 @@ function drawnSheets(
       });
     }
     case 'packing-list':
-      return packingList(job, produced, common);
+      return forEachUnit(job, produced, (ofUnit, own) => packingList(ofUnit, own, common));
   }
+}
+
+/** Papers that go with one vehicle, one after the other. */
+function forEachUnit(
+  job: Job,
+  layouts: readonly SideLayout[],
+  draw: (ofUnit: Job, own: readonly SideLayout[]) => readonly Sheet[],
+): readonly Sheet[] {
+  if (jobUnits(job).length === 1) return draw(job, layouts);
+  return unitsOfJob(job, layouts).flatMap((unit) => draw(unit.job, unit.layouts));
 }
 
 const logoPicture = ({ rgbBase64, widthPx, heightPx }: ShopLogo): RasterPicture => ({

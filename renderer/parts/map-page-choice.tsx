@@ -17,11 +17,14 @@ const CARD_NAMES = {
 
 interface MapPageChoiceProps {
   readonly sheets: SheetSettings | undefined;
-  onChange(label: string, change: Pick<SheetSettings, 'mapPages' | 'panelCards'>): void;
+  /** Whether there is one vehicle alone, so that nothing is to be said of several. */
+  readonly isForOne?: boolean;
+  onChange(label: string, change: Pick<SheetSettings, 'mapPages' | 'panelCards' | 'mapPerVehicle'>): void;
 }
 
 /** Whoever wants less paper ticks off kinds of page, for one job or for the shop. */
-export function MapPageChoice({ sheets, onChange }: MapPageChoiceProps) {
+export function MapPageChoice({ sheets, isForOne = false, onChange }: MapPageChoiceProps) {
+  const isPerVehicle = sheets?.mapPerVehicle === true;
   const chosen = sheets?.mapPages ?? MapPage.options;
   const cards = sheets?.panelCards ?? 'many-panels';
   return (
@@ -48,6 +51,14 @@ export function MapPageChoice({ sheets, onChange }: MapPageChoiceProps) {
           {CARD_NAMES[choice]}
         </Button>
       ))}
+      {!isForOne && (
+        <Button
+          isPressed={isPerVehicle}
+          onClick={() => onChange('Select how many maps', { mapPerVehicle: !isPerVehicle })}
+        >
+          A map for each vehicle
+        </Button>
+      )}
     </div>
   );
 }

@@ -1,5 +1,7 @@
 /** Rolls at hand and the rules by which panels are laid on them. */
+
 import type { Job } from '../../core/job/schema.ts';
+import { isFleet } from '../../core/job/vehicles.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
 import { rollStockFromPrinter } from '../../core/rolls/from-job.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
@@ -116,6 +118,11 @@ function RollFields({ roll, rolls, unit }: RollFieldsProps) {
   );
 }
 
+const FLEET_ORDERS = [
+  { value: 'together', label: 'All vehicles together' },
+  { value: 'set-by-set', label: 'One vehicle after the other' },
+] as const;
+
 const PRINT_ORDERS = [
   { value: 'first-installed-first', label: 'First installed, first printed' },
   { value: 'last-installed-first', label: 'Last installed, first printed' },
@@ -149,6 +156,14 @@ function Rules({ job, settings }: { readonly job: Job; readonly settings: Produc
         isOn={mayTurn}
         onChange={(turn) => void setProduction('Allow turning', { mayTurn: turn })}
       />
+      {isFleet(job) && (
+        <SelectField
+          label="Nest and print"
+          value={settings.fleetOrder ?? 'together'}
+          options={FLEET_ORDERS}
+          onChange={(fleetOrder) => void setProduction('Say how a fleet prints', { fleetOrder })}
+        />
+      )}
       <SelectField
         label="Print order"
         value={rules.printOrder}

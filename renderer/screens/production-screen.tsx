@@ -9,6 +9,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { productionFindings } from '../../core/production/production-findings.ts';
+import { itemPanelId } from '../../core/shop/rolls.ts';
 import { filmOptions } from '../bench/panel-film-select.tsx';
 import { FindingList } from '../parts/finding-list.tsx';
 import { SelectField } from '../parts/select-field.tsx';
@@ -62,7 +63,7 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
   const shown = new Map<string, ArtworkOfPanel>(
     layouts.value.flatMap(({ side, panels }) => {
       const artwork = artworks.get(side.id);
-      return artwork ? panels.map((panel) => [`${job.id}/${panel.id}`, { panel, artwork }] as const) : [];
+      return artwork ? panels.map((panel) => [panel.id, { panel, artwork }] as const) : [];
     }),
   );
   return (
@@ -95,7 +96,12 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
         )}
         {made && laid && made.items.length > 0 && (
           <>
-            <RollBoard desk={jobRollDesk} laid={laid} unit={unit} artworkOf={(id) => shown.get(id)} />
+            <RollBoard
+              desk={jobRollDesk}
+              laid={laid}
+              unit={unit}
+              artworkOf={(id) => shown.get(itemPanelId(id))}
+            />
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>
         )}

@@ -4,6 +4,7 @@ import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { type JobChange, jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, Output, SheetSettings } from '../../core/job/schema.ts';
 import { type PaperKind, sheetPaper } from '../../core/job/sheet-paper.ts';
+import { jobUnits } from '../../core/job/vehicles.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { SELECTED_SHEETS, type SelectedSheet, SHEET_NAMES } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
@@ -124,7 +125,11 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
         ))}
       </div>
       {(kind === 'map' || kind === 'map-lines') && (
-        <MapPageChoice sheets={job.sheets} onChange={(label, change) => setSheets(label, change)} />
+        <MapPageChoice
+          sheets={job.sheets}
+          isForOne={jobUnits(job).length === 1}
+          onChange={(label, change) => setSheets(label, change)}
+        />
       )}
       {kind === 'labels' && (
         <LabelSheetForm

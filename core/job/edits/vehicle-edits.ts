@@ -41,7 +41,7 @@ export function vehicleAdd(
   return editFinished(job, { ...job, vehicles });
 }
 
-/** Removes a type of vehicle that no side belongs to. */
+/** Removes a type of vehicle that no side belongs to; the only one that is left needs no code. */
 export function vehicleRemove(job: Job, { vehicleId }: { readonly vehicleId: string }): EditResult {
   const vehicle = job.vehicles.find(({ id }) => id === vehicleId);
   if (!vehicle) return vehicleUnknown(vehicleId);
@@ -60,8 +60,11 @@ export function vehicleRemove(job: Job, { vehicleId }: { readonly vehicleId: str
       'Change this one, or add another first.',
     );
   }
-  return editFinished(job, { ...job, vehicles: job.vehicles.filter((each) => each !== vehicle) });
+  const left = job.vehicles.filter((each) => each !== vehicle);
+  return editFinished(job, { ...job, vehicles: left.length === 1 ? left.map(withoutCode) : left });
 }
+
+const withoutCode = ({ code: _, ...vehicle }: Vehicle): Vehicle => vehicle;
 
 /** `null` leaves out the name. */
 export type VehicleChange = Partial<Pick<Vehicle, 'kind' | 'code' | 'units'>> & {
