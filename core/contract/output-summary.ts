@@ -23,6 +23,8 @@ export const OutputSummary = z.strictObject({
   kind: z.enum(['output', 'reprint']),
   /** The number of the output whose panels are made again. */
   reprintOf: z.number().int().positive().optional(),
+  /** Of a reprint: the vehicle that its panels are for, where the job has several. */
+  unitNumber: z.string().optional(),
   reason: z.string(),
   at: z.string(),
   programVersion: z.string(),

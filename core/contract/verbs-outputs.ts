@@ -76,6 +76,8 @@ export const OUTPUT_VERBS = {
           label: z.string(),
           panelId: id,
           sideCode: z.string(),
+          /** Of the vehicles that it is on. */
+          unitNumbers: z.array(z.string()),
           installOrder: z.number().int().positive(),
           /** Size on the roll, its border included. */
           widthMm: z.number().positive(),
@@ -94,6 +96,8 @@ export const OUTPUT_VERBS = {
     request: z.strictObject({
       outputId: z.number().int().positive(),
       panelLabels: z.array(z.string()).min(1),
+      /** For which vehicle; absent only where the panels go on one. */
+      unitNumber: z.string().optional(),
       reason: z.string().min(1).max(10_000),
       folder: token,
       /** Papers for the reprinted panels alone. */

@@ -56,6 +56,17 @@ export function sideCalled(job: WithVehicles, side: Side): Side {
   return code === undefined ? side : { ...side, code: `${code}-${side.code}` };
 }
 
+/** The side that people call so: `T-LH`, or `LH` where one side alone has that code. */
+export function sideByCode(job: Pick<Job, 'vehicles' | 'sides'>, code: string): Side | undefined {
+  const called = job.sides.find((side) => sideCalled(job, side).code === code);
+  const alike = job.sides.filter((side) => side.code === code);
+  return called ?? (alike.length === 1 ? alike[0] : undefined);
+}
+
+/** All sides as people call them. */
+export const sideCodes = (job: Pick<Job, 'vehicles' | 'sides'>): string =>
+  job.sides.map((side) => sideCalled(job, side).code).join(', ');
+
 /** The job as though this were its only vehicle: for papers that go with one, and for what is printed again for it. */
 export const jobOnUnit = (job: Job, { vehicle, unitNumber, licensePlate }: JobUnit): Job => ({
   ...job,

@@ -10,6 +10,8 @@ export const OutputMark = z.strictObject({
       /** The output whose panels are made again. */
       of: z.number().int().positive(),
       reason: z.string(),
+      /** Of a job with several vehicles: the one that they are made again for. */
+      unitNumber: z.string().optional(),
       /** Of the day on which they are made again, `2026-11-27`. */
       date: z.string().regex(/^\d{4}-\d{2}-\d{2}$/),
     })
@@ -31,9 +33,14 @@ export function outputCodeText({ number, reprint }: OutputMark): string {
 /** More would make the modules of a code too small for a phone; the sheet beside it has the whole reason. */
 const MAX_CODE_REASON = 24;
 
-/** `REPRINT · Output 8, of Output 7 · 2026-11-27`: the reason follows where there is room for it. */
-export const reprintText = ({ number, reprint }: OutputMark, order: DateOrder | undefined): string =>
-  reprint ? `REPRINT · Output ${number}, of Output ${reprint.of} · ${dateText(reprint.date, order)}` : '';
+/**
+ * `REPRINT · Output 8, of Output 7 · 2026-11-27`, or `REPRINT for BM-07 · …`: the reason follows where there is room for it.
+ */
+export function reprintText({ number, reprint }: OutputMark, order: DateOrder | undefined): string {
+  if (!reprint) return '';
+  const whom = reprint.unitNumber === undefined ? '' : ` for ${reprint.unitNumber}`;
+  return `REPRINT${whom} · Output ${number}, of Output ${reprint.of} · ${dateText(reprint.date, order)}`;
+}
 
 const MAX_FOLDER_REASON = 32;
 

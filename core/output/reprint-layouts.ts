@@ -1,6 +1,7 @@
 import { jobWithLocked } from '../job/job-copy.ts';
 import type { Job, OtherFilm } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { isFleet, jobOnUnit, jobUnits } from '../job/vehicles.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import type { ManifestPanel } from './manifest.ts';
@@ -41,10 +42,12 @@ export function layoutsAsWritten(
 
 /**
  * The job for producing some of its panels again: panel by panel, without the places on the roll, the print start and
- * the promise of the first output, which hold no more.
+ * the promise of the first output, which hold no more. For one vehicle, or for one of each type where none is named.
  */
-export function jobOfReprint(job: Job): Job {
-  const { production, otherFilms, ...rest } = jobWithLocked(job, () => []);
+export function jobOfReprint(job: Job, unitNumber?: string): Job {
+  const unit = jobUnits(job).find((each) => each.unitNumber === unitNumber);
+  const ofOne = unit ? jobOnUnit(job, unit) : withOneOfEach(job);
+  const { production, otherFilms, ...rest } = jobWithLocked(ofOne, () => []);
   const { printStart: _, promised: __, ...kept } = production ?? {};
   return {
     ...rest,
@@ -59,3 +62,8 @@ function withoutPrintStart({ production, ...other }: OtherFilm): OtherFilm {
   const { printStart: _, ...kept } = production;
   return { ...other, production: kept };
 }
+
+const withOneOfEach = (job: Job): Job =>
+  isFleet(job)
+    ? { ...job, vehicles: job.vehicles.map((vehicle) => ({ ...vehicle, units: vehicle.units.slice(0, 1) })) }
+    : job;

@@ -38,7 +38,7 @@ export function panelLabels(
       layout.panels
         .filter(({ id }) => !panelIds || panelIds.includes(id))
         .map((panel): Label => {
-          const unitNumber = units.length > 1 ? unit.unitNumber : undefined;
+          const unitNumber = units.length > 1 ? unit.unitNumber : output?.reprint?.unitNumber;
           const subject = { job, layout, panel, unitNumber, hasStamp, output };
           return {
             tag: ['label', panel.label, ...(unitNumber === undefined ? [] : [unitNumber])].join(' '),

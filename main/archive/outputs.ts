@@ -14,12 +14,16 @@ import { usedRollsOf } from './used-rolls.ts';
 
 /** The columns as an output names them: SQLite holds them to their types, so that a row is one. */
 const OUTPUT = `id, job_id AS jobId, number, kind,
-  (SELECT first.number FROM outputs AS first WHERE first.id = outputs.reprint_of) AS reprintOf, reason, at, program_version AS programVersion,
+  (SELECT first.number FROM outputs AS first WHERE first.id = outputs.reprint_of) AS reprintOf, unit_number AS unitNumber, reason, at, program_version AS programVersion,
   document, artwork_sha256 AS artworkSha256, folder`;
 
 interface OutputRow
-  extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf' | 'record' | 'usedRolls'> {
+  extends Omit<
+    ArchivedOutput,
+    'files' | 'verification' | 'reprintOf' | 'unitNumber' | 'record' | 'usedRolls'
+  > {
   readonly reprintOf: number | null;
+  readonly unitNumber: string | null;
 }
 
 interface FileRow extends Omit<OutputFile, 'panelId' | 'panelLabel'> {
@@ -52,13 +56,13 @@ export class SqliteOutputs implements Outputs {
       const number = reserved ?? nextNumber(db, output.jobId, 1);
       const { lastInsertRowid } = db
         .prepare(
-          `INSERT INTO outputs (job_id, number, kind, reprint_of, reason, at, program_version, document,
+          `INSERT INTO outputs (job_id, number, kind, reprint_of, unit_number, reason, at, program_version, document,
              artwork_sha256, folder)
            VALUES (@jobId, @number, @kind,
-             (SELECT id FROM outputs WHERE job_id = @jobId AND number = @reprintOf), @reason, @at,
+             (SELECT id FROM outputs WHERE job_id = @jobId AND number = @reprintOf), @unitNumber, @reason, @at,
              @programVersion, @document, @artworkSha256, @folder)`,
         )
-        .run({ reprintOf: null, ...output, number });
+        .run({ reprintOf: null, unitNumber: null, ...output, number });
       const id = Number(lastInsertRowid);
       const insert = db.prepare(
         `INSERT INTO output_files (output_id, name, kind, sha256, size_bytes, panel_id, panel_label)
@@ -160,7 +164,7 @@ const nextNumber = (db: Database.Database, jobId: string, atLeast: number): numb
 const jobOf = (db: Database.Database, outputId: number): string =>
   db.prepare<[number], string>('SELECT job_id FROM outputs WHERE id = ?').pluck().get(outputId)!;
 
-function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow): ArchivedOutput {
+function outputFromRow(db: Database.Database, { reprintOf, unitNumber, ...row }: OutputRow): ArchivedOutput {
   const files = db
     .prepare<[number], FileRow>(
       `SELECT name, kind, sha256, size_bytes AS sizeBytes, panel_id AS panelId, panel_label AS panelLabel
@@ -186,6 +190,7 @@ function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow):
   return {
     ...row,
     ...(reprintOf !== null && { reprintOf }),
+    ...(unitNumber !== null && { unitNumber }),
     ...(record !== undefined && { record: JSON.parse(record) as ProductionRecord }),
     ...(usedRolls.length > 0 && { usedRolls }),
     files,

@@ -73,6 +73,8 @@ const VERSION_1 = `
     number          INTEGER NOT NULL,
     kind            TEXT NOT NULL CHECK (kind IN ('output', 'reprint')),
     reprint_of      INTEGER REFERENCES outputs (id) ON DELETE RESTRICT,
+    -- Of a reprint: the vehicle that its panels are for, where the job has several.
+    unit_number     TEXT,
     reason          TEXT NOT NULL,
     at              TEXT NOT NULL,
     program_version TEXT NOT NULL,

@@ -1,5 +1,6 @@
 import { sideCheckIn } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { sideByCode } from '../../core/job/vehicles.ts';
 import {
   type CheckInDimension,
   checkInDimensions,
@@ -27,7 +28,7 @@ export const checkInCommand =
     const read = await readJobFile(path);
     if (!read.ok) return read;
     let job = read.value;
-    const side = job.sides.find(({ code }) => code === options.side);
+    const side = sideByCode(job, options.side);
     if (!side) {
       return resultProblem({
         code: 'side-unknown',

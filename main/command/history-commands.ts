@@ -1,6 +1,7 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS, recordTidied } from '../../core/output/record-fields.ts';
+import { reprintWords } from '../../core/output/reprint-words.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { pastTime, printable, tableLines, verificationLines } from './terminal.ts';
@@ -25,7 +26,7 @@ export const historyCommand =
       const rows = outputs.map((output) => [
         `Output ${output.number}`,
         pastTime(output.at),
-        output.kind === 'reprint' ? `reprint of Output ${output.reprintOf}` : '',
+        printable(reprintWords(output)),
         output.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
         VERIFICATION_WORDS[output.verification.state],
         output.reason,
@@ -39,6 +40,7 @@ export const historyCommand =
 
 interface ReprintOptions {
   readonly panels: readonly string[];
+  readonly vehicle?: string;
   readonly reason: string;
   readonly to: string;
   readonly sheets: readonly SheetKind[];
@@ -53,12 +55,20 @@ export const reprintCommand =
       const first = await parts.archive.outputs.findNumbered(job, number);
       if (!first.ok) return first;
       const { reprintPanels } = await reprinting();
-      const { panels: panelLabels, reason, sheets, colorStrip: hasColorStrip, password } = options;
-      const order = { outputId: first.value.id, panelLabels, reason, to, sheets, hasColorStrip };
+      const {
+        panels: panelLabels,
+        vehicle: unitNumber,
+        reason,
+        sheets,
+        colorStrip: hasColorStrip,
+        password,
+      } = options;
+      const order = { outputId: first.value.id, panelLabels, unitNumber, reason, to, sheets, hasColorStrip };
       const reprint = await reprintPanels(parts, order, () => password, tools);
       if (!reprint.ok) return reprint;
       const { folder, kept, differences, remarks, verification } = reprint.value;
-      const written = `${panelLabels.join(', ')} written to ${folder} as Output ${kept.number}`;
+      const forWhom = kept.unitNumber === undefined ? '' : ` for ${printable(kept.unitNumber)}`;
+      const written = `${panelLabels.join(', ')}${forWhom} written to ${folder} as Output ${kept.number}`;
       terminal.printResult(
         { folder, output: kept.number, files: kept.files, differences, remarks, verification },
         [

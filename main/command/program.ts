@@ -34,6 +34,7 @@ const noteCommands = () => import('./note-commands.ts');
 const reportCommands = () => import('./report-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
+const unitsCommands = () => import('./units-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
 const stockCommands = () => import('./stock-commands.ts');
@@ -244,6 +245,17 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       [],
     );
   add(
+    'units',
+    'list the vehicles of a job file, or take them from a table',
+    async () => (await unitsCommands()).unitsCommand,
+  )
+    .argument('<job>', 'job file; the vehicles are written into it')
+    .option(
+      '--list <file>',
+      'CSV with a row a vehicle: unit number, license plate; tabs or semicolons do as well',
+    )
+    .option('--type <code>', 'code of the type of vehicle, where the job has several');
+  add(
     'vehicle',
     'put body lines from a table, or a photo and its points, onto a side of a job file',
     async () => (await vehicleCommands()).vehicleCommand,
@@ -382,6 +394,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .argument('<job>', 'number or id of the job')
       .argument('<output>', 'number of the output, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
+      .option('--vehicle <unit number>', 'the vehicle that they are for, where the job has several')
       .requiredOption('--reason <text>', 'why, for the archive')
       .option(
         '--color-strip',

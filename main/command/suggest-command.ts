@@ -1,5 +1,6 @@
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { sideByCode, sideCodes } from '../../core/job/vehicles.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
@@ -29,7 +30,7 @@ export const suggestCommand =
       const opened = await openJobFile(parts, path, options, context.tools);
       if (!opened.ok) return opened;
       const { job, artwork } = opened.value;
-      const side = job.sides.find(({ code }) => code === options.side);
+      const side = sideByCode(job, options.side);
       if (!side) return resultProblem(noSuchSide(job, options.side));
       const answer = await suggestLayouts(
         parts,
@@ -137,5 +138,5 @@ async function writePlan(
 const noSuchSide = (job: Job, code: string) => ({
   code: 'side-unknown',
   message: `The job has no side ${printable(code)}.`,
-  remedy: `Select from: ${job.sides.map((side) => side.code).join(', ')}.`,
+  remedy: `Select from: ${sideCodes(job)}.`,
 });

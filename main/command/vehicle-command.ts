@@ -5,6 +5,7 @@ import { bodyLinesPut, sidePhotoSet } from '../../core/job/edits/edits.ts';
 import { linesFromTable } from '../../core/job/line-table.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { schemaSentence } from '../../core/job/schema-sentence.ts';
+import { sideByCode, sideCodes } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { photoPlace } from '../../core/vehicle/photo-place.ts';
@@ -27,12 +28,12 @@ export const vehicleCommand =
   async (context: CommandContext): Promise<Result<CommandOutcome>> => {
     const read = await readJobFile(path);
     if (!read.ok) return read;
-    const side = read.value.sides.find(({ code }) => code === options.side);
+    const side = sideByCode(read.value, options.side);
     if (!side) {
       return resultProblem({
         code: 'side-unknown',
         message: `The job has no side ${options.side}.`,
-        remedy: `Select from: ${read.value.sides.map(({ code }) => code).join(', ')}.`,
+        remedy: `Select from: ${sideCodes(read.value)}.`,
       });
     }
     const lined = options.lines === undefined ? read : await withLines(read.value, side, options.lines);
@@ -64,7 +65,7 @@ function photoLine({ displayUnit }: Job, photo: SidePhoto): string {
 }
 
 async function withLines(job: Job, side: Side, path: string): Promise<Result<Job>> {
-  const text = await readText(path);
+  const text = await readTable(path);
   if (!text.ok) return text;
   const lines = linesFromTable(text.value, job.displayUnit);
   if (!lines.ok) return inFile(path, lines);
@@ -99,7 +100,7 @@ async function withPhoto(
 }
 
 async function readPoints(path: string): Promise<Result<PhotoPoints>> {
-  const text = await readText(path);
+  const text = await readTable(path);
   if (!text.ok) return text;
   let json: unknown;
   try {
@@ -122,13 +123,13 @@ const unreadablePoints = (path: string, why: string) =>
 /** A table or a list of points is small. */
 const MAX_BYTES = 10_000_000;
 
-async function readText(path: string): Promise<Result<string>> {
+export async function readTable(path: string): Promise<Result<string>> {
   return await tryFiles(path, async () =>
     (await stat(path)).size > MAX_BYTES
       ? resultProblem({
           code: 'table-too-large',
-          message: `${path} is too large to be a table of points.`,
-          remedy: 'Select the file that holds the points.',
+          message: `${path} is too large to be a table.`,
+          remedy: 'Select the file that holds the table.',
         })
       : resultOk(await readFile(path, 'utf8')),
   );

@@ -20,13 +20,13 @@ export async function planPrinted(
 ): Promise<Result<ContractReply<'stock:plan-printed'>>> {
   const output = await archive.outputs.find(outputId);
   if (!output.ok) return output;
-  const { document, kind, jobId, number } = output.value;
+  const { document, kind, unitNumber, jobId, number } = output.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, output.value);
   if (!manifest.ok) return manifest;
   const request = {
-    job: kind === 'reprint' ? jobOfReprint(job.value) : job.value,
+    job: kind === 'reprint' ? jobOfReprint(job.value, unitNumber) : job.value,
     panels: manifest.value.panels,
     archiveFolder: archive.folder,
   };

@@ -3,6 +3,7 @@ import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { readKeptManifest } from './kept-manifest.ts';
+import { unitsOfSide } from './reprint-vehicle.ts';
 import type { ActParts } from './service-parts.ts';
 
 /** The panels of a past output as they were written, and the film that some of them need again. */
@@ -27,11 +28,12 @@ export async function panelsToReprint(
   if (!film.ok) return film;
   return resultOk({
     panels: panels.map(
-      ({ file, label, panelId, sideCode, installOrder, finishedBox, filmBox, mirrored }) => ({
+      ({ file, label, panelId, sideId, sideCode, installOrder, finishedBox, filmBox, mirrored }) => ({
         file,
         label,
         panelId,
         sideCode,
+        unitNumbers: unitsOfSide(job.value, sideId).map(({ unitNumber }) => unitNumber),
         installOrder,
         widthMm: filmBox.widthMm,
         heightMm: filmBox.heightMm,

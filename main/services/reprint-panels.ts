@@ -17,6 +17,7 @@ import { artworkInVault } from './artwork-in-vault.ts';
 import { keepOutput } from './keep-output.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 import { type Placed, writeNumbered } from './number-output.ts';
+import { reprintVehicle } from './reprint-vehicle.ts';
 import type { ActParts } from './service-parts.ts';
 import { shopLogo } from './shop-logo.ts';
 import { verifyWritten } from './verify-written.ts';
@@ -24,6 +25,8 @@ import { verifyWritten } from './verify-written.ts';
 export interface ReprintOrder {
   readonly outputId: number;
   readonly panelLabels: readonly string[];
+  /** The vehicle that they are for; absent where the job has one. */
+  readonly unitNumber?: string | undefined;
   readonly reason: string;
   /** The folder of the job is made in it; see main/files/job-folder.ts. */
   readonly to: string;
@@ -40,7 +43,7 @@ export interface WrittenReprint extends Placed<StagedReprint> {
 
 export async function reprintPanels(
   { archive, work, now }: Pick<ActParts, 'archive' | 'work' | 'now'>,
-  { outputId, panelLabels, reason, to, sheets, hasColorStrip = false }: ReprintOrder,
+  { outputId, panelLabels, unitNumber: asked, reason, to, sheets, hasColorStrip = false }: ReprintOrder,
   passwordOf: (artworkSha256: string) => string | undefined,
   tools: TaskTools,
 ): Promise<Result<WrittenReprint>> {
@@ -53,6 +56,11 @@ export async function reprintPanels(
   if (!files.ok) return files;
   const manifest = await readKeptManifest(archive.vault, first.value);
   if (!manifest.ok) return manifest;
+  const again = new Set(panelLabels);
+  const toPrint = manifest.value.panels.filter(({ label }) => again.has(label));
+  const vehicle = reprintVehicle(job.value, toPrint, asked);
+  if (!vehicle.ok) return vehicle;
+  const unitNumber = vehicle.value;
   const jobFolder = await jobFolderIn(to, job.value);
   if (!jobFolder.ok) return jobFolder;
   const { vault } = archive;
@@ -79,32 +87,38 @@ export async function reprintPanels(
     firstRecord: recordWithLots(first.value.record, first.value.usedRolls, panelLabels),
   };
   const at = now();
-  const reprint = { of: firstNumber, reason, date: localDate(at) };
-  const again = await writeNumbered(archive, jobId, jobFolder.value, reprint, (output) =>
+  const reprint = {
+    of: firstNumber,
+    reason,
+    ...(unitNumber !== undefined && { unitNumber }),
+    date: localDate(at),
+  };
+  const written = await writeNumbered(archive, jobId, jobFolder.value, reprint, (output) =>
     work.run('reprint', { ...request, output }, tools),
   );
-  if (!again.ok) return again;
-  const { number, folder } = again.value;
+  if (!written.ok) return written;
+  const { number, folder } = written.value;
   const kept = await keepOutput(archive, {
     number,
     jobId,
     kind: 'reprint',
     reprintOf: firstNumber,
+    ...(unitNumber !== undefined && { unitNumber }),
     reason,
     at,
     document,
     artworkSha256,
     folder,
-    files: again.value.files,
+    files: written.value.files,
   });
   if (!kept.ok) return kept;
   const panelIds = files.value.flatMap(({ panelId }) => panelId ?? []);
-  const written = { ...again.value, id: kept.value.id, job: job.value, artwork, panelIds };
-  const verified = await verifyWritten({ archive, work }, written, tools);
-  const remarks = [...again.value.remarks, ...verified.remarks];
+  const toVerify = { ...written.value, id: kept.value.id, job: job.value, artwork, panelIds };
+  const verified = await verifyWritten({ archive, work }, toVerify, tools);
+  const remarks = [...written.value.remarks, ...verified.remarks];
   const { verification, files: changed } = verified;
   return resultOk({
-    ...again.value,
+    ...written.value,
     verification,
     remarks,
     files: changed,

@@ -72,11 +72,11 @@ export async function writeReprintSheets(
 /** What the papers of a reprint show: the job as it is made again, with the panels as they were written. */
 export async function stateOfReprint(
   job: Job,
-  { panels }: Manifest,
+  { panels, output }: Manifest,
   artwork: OpenedArtwork | undefined,
   tools: CoverageTools,
 ): Promise<JobKnown> {
-  const known = jobKnown(jobOfReprint(job), artwork);
+  const known = jobKnown(jobOfReprint(job, output.reprint?.unitNumber), artwork);
   const layouts = layoutsAsWritten(known.layouts, panels);
   const ofPanels = layoutsOfPanels(
     layouts,

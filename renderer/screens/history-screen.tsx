@@ -5,6 +5,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { offPrinterTime } from '../../core/output/off-printer-time.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
+import { reprintWords } from '../../core/output/reprint-words.ts';
 import { lotText } from '../../core/shop/stock-roll.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
@@ -82,7 +83,7 @@ function OutputSection({
       <div class="output-head">
         <h2>
           Output {output.number}
-          {output.kind === 'reprint' && `, reprint of Output ${output.reprintOf}`}
+          {output.kind === 'reprint' && `, ${reprintWords(output)}`}
         </h2>
         <PastTime at={output.at} />
         <span class="quiet">Panelwright {output.programVersion}</span>

@@ -5,6 +5,7 @@ import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { reprintWords } from '../../core/output/reprint-words.ts';
 import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
@@ -57,8 +58,8 @@ export function ReprintScreen({ job, output: wanted }: ReprintScreenProps) {
   );
 }
 
-const outputName = ({ number, kind, reprintOf, at }: OutputSummary): string =>
-  `Output ${number}${kind === 'reprint' ? `, reprint of Output ${reprintOf}` : ''}, ${at.slice(0, 10)}`;
+const outputName = (output: OutputSummary): string =>
+  [`Output ${output.number}`, reprintWords(output), output.at.slice(0, 10)].filter(Boolean).join(', ');
 
 interface ReprintFormProps {
   readonly job: Job;
@@ -73,9 +74,21 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
   const [reason, setReason] = useState('');
   const [hasColorStrip, setColorStrip] = useState(false);
   const [patching, setPatching] = useState<string>();
+  const [vehicle, setVehicle] = useState('');
   const [result, setResult] = useState<ContractReply<'output:reprint'>>();
   const known = usePanelsToReprint(output, chosen);
   const labels = known?.panels.map(({ label }) => label) ?? [];
+
+  // Vehicles that all selected panels are on.
+  const wanted = known?.panels.filter(({ label }) => chosen.has(label)) ?? [];
+  const [first, ...others] = wanted.length > 0 ? wanted : (known?.panels ?? []);
+  const units = first?.unitNumbers.filter((unit) =>
+    others.every(({ unitNumbers }) => unitNumbers.includes(unit)),
+  );
+  const isOneOfSeveral = known?.panels.some(({ unitNumbers }) => unitNumbers.length > 1) ?? false;
+  const unitNumber = units?.includes(vehicle) ? vehicle : undefined;
+  const isVehicleMissing =
+    unitNumber === undefined && wanted.some(({ unitNumbers }) => unitNumbers.length > 1);
 
   const reprint = async () => {
     const folder = await ask('folder:choose', { title: 'Folder for the reprint' });
@@ -84,6 +97,7 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
     const request = {
       outputId: output.id,
       panelLabels: labels.filter((label) => chosen.has(label)),
+      ...(unitNumber !== undefined && { unitNumber }),
       reason: reason.trim(),
       folder: folder.value.token,
       sheets: [...USUAL_SHEETS],
@@ -97,7 +111,14 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
   const progress = work.progressOf(output.id);
   const single = chosen.size === 1 ? known?.panels.find(({ label }) => chosen.has(label)) : undefined;
   const patched = known?.panels.find(({ label }) => label === patching);
-  const missing = chosen.size === 0 ? 'Select panels' : reason.trim() === '' ? 'Enter the reason' : undefined;
+  const missing =
+    chosen.size === 0
+      ? 'Select panels'
+      : isVehicleMissing
+        ? 'Select the vehicle'
+        : reason.trim() === ''
+          ? 'Enter the reason'
+          : undefined;
   return (
     <>
       <form
@@ -114,6 +135,17 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
             options={outputs.map((each) => ({ value: String(each.number), label: outputName(each) }))}
             onChange={(number) => showScreen({ screen: 'reprint', jobId: job.id, output: Number(number) })}
           />
+          {isOneOfSeveral && (
+            <SelectField
+              label="Vehicle that they are for"
+              value={unitNumber ?? ''}
+              options={[
+                { value: '', label: 'Select a vehicle' },
+                ...(units ?? []).map((unit) => ({ value: unit, label: unit })),
+              ]}
+              onChange={setVehicle}
+            />
+          )}
           <TextField label="Reason" value={reason} onInput={setReason} onChange={setReason} />
         </div>
         <fieldset class="reprint-panels">

@@ -1,0 +1,94 @@
+/** A fleet on the command line: its list, its papers, and panels printed again for one vehicle. */
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
+import type { Manifest } from '../../../core/output/manifest.ts';
+import { EXIT } from '../../../main/command/exit-code.ts';
+import { commandLine } from '../../support/command-line.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+const at = (...names: string[]) => join(folder, ...names);
+const run = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-fleet-'));
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  writeFileSync(at('job.json'), jobToJson(smallJob()));
+  writeFileSync(at('fleet.csv'), 'unit number;plate\nBM-07;ACL 4471\nBM-08;ACL 4472\n');
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+const manifestOf = (name: string): Manifest =>
+  JSON.parse(readFileSync(join(at('out'), readdirSync(at('out'))[0]!, name, 'manifest.json'), 'utf8'));
+const folders = (): string[] => readdirSync(join(at('out'), readdirSync(at('out'))[0]!)).sort();
+
+it('VEH2 takes vehicles from a table, and says each bad line without changing the job', async () => {
+  const taken = await run('units', at('job.json'), '--list', at('fleet.csv'));
+  expect(taken.code).toBe(EXIT.done);
+  expect(taken.out).toContain('2 vehicles that are alike');
+  expect(taken.out).toContain('ACL 4472');
+  const before = readFileSync(at('job.json'), 'utf8');
+  const job = jobFromJson(before);
+  expect(job.ok && job.value.vehicles[0]!.units.map(({ unitNumber }) => unitNumber)).toEqual([
+    'BM-07',
+    'BM-08',
+  ]);
+
+  writeFileSync(at('bad.csv'), 'BM-07,ACL 4471\nbm-07,ACL 4472\n,ACL 4473\n');
+  const bad = await run('units', at('job.json'), '--list', at('bad.csv'));
+  expect(bad.code).not.toBe(EXIT.done);
+  expect(bad.err).toContain('Line 2: the unit number bm-07 stands on line 1 already');
+  expect(bad.err).toContain('Line 3: the unit number is missing');
+  expect(readFileSync(at('job.json'), 'utf8')).toBe(before);
+  const type = await run('units', at('job.json'), '--type', 'T');
+  expect(type.err).toContain('no type of vehicle T');
+});
+
+it('FLT10 a reprint is for one vehicle of a fleet, and says which', async () => {
+  const alone = await run(
+    'cut',
+    at('job.json'),
+    '--artwork',
+    at('art.pdf'),
+    '--to',
+    at('alone'),
+    '--no-verification',
+  );
+  expect(alone.code).toBe(EXIT.done);
+  await run('units', at('job.json'), '--list', at('fleet.csv'));
+  const cut = await run(
+    ...['cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--no-verification'],
+  );
+  expect(cut.err).toBe('');
+  const first = manifestOf(folders().find((name) => name.startsWith('output-'))!);
+  // Panels are cut once, and no unit number is in them.
+  const ofOne: Manifest = JSON.parse(
+    readFileSync(join(at('alone'), readdirSync(at('alone'))[0]!, 'output-1', 'manifest.json'), 'utf8'),
+  );
+  const hashes = ({ files }: Manifest) =>
+    files.filter(({ kind }) => kind === 'panel').map(({ sha256 }) => sha256);
+  expect(hashes(first)).toEqual(hashes(ofOne));
+
+  const output = String(first.output.number);
+  const reprint = (...more: string[]) =>
+    run(
+      ...['reprint', 'SJ-7', output, '--panels', 'LH-02', '--reason', 'torn', '--to', at('out')],
+      ...['--sheets', 'labels,ticket', ...more],
+    );
+  const nobody = await reprint();
+  expect(nobody.code).not.toBe(EXIT.done);
+  expect(nobody.err).toContain('Panel LH-02 is on 2 vehicles, and nobody said for which');
+  expect((await reprint('--vehicle', 'BM-09')).err).toContain('no vehicle BM-09');
+
+  const again = await reprint('--vehicle', 'bm-08');
+  expect(again.code).toBe(EXIT.done);
+  expect(again.out).toContain('LH-02 for BM-08 written to');
+  const name = folders().find((each) => each.includes('REPRINT'))!;
+  expect(manifestOf(name).output.reprint!.unitNumber).toBe('BM-08');
+  expect((await run('history', 'SJ-7')).out).toMatch(/reprint of Output \d+ for BM-08/);
+  const jobs = await run('jobs', '--search', '4472');
+  expect(jobs.out).toContain('2 vehicles');
+});
