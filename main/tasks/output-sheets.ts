@@ -5,7 +5,7 @@ import { printingFacts } from '../../core/checks/printing-facts.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
-import type { Side } from '../../core/job/schema.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
