@@ -67,7 +67,9 @@ function labelLines(
   isLow: boolean,
 ): LabelLine[] {
   const unit = job.displayUnit;
-  const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
+  const place = panel.patch
+    ? `Over damage · ${layout.side.name}`
+    : `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
   const visible = `Visible ${sheetSize(panel.net, unit)} ${unit}`;
   const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
   const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
@@ -105,7 +107,7 @@ function labelLines(
     strong(`Job ${job.number}${number}`, 1.1),
     plain(job.name),
     plain(job.customer),
-    plain(`Install ${panel.order} of ${layout.panels.length}`),
+    plain(panel.patch ? 'Install by its patch sheet' : `Install ${panel.order} of ${layout.panels.length}`),
     plain(visible),
   ];
 }

@@ -74,7 +74,8 @@ function panelLeastSize({ net, shape }: Panel): readonly [Mm, Mm] {
 function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const [wide, high] = panelLeastSize(panel);
   const narrow = Math.min(wide, high);
-  if (narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
+  // A patch is as small as the damage.
+  if (panel.patch || narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
   const way = wide <= high ? 'wide' : 'high';
   return [
     finding(

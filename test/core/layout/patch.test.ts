@@ -1,11 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { layoutFindings } from '../../../core/findings/layout/findings.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import type { Panel } from '../../../core/layout/panel.ts';
 import { layoutWithPatch, PATCH_REACH_MM, type Patch, patchOf } from '../../../core/layout/patch.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { isRectWithin, type Rect, rectBottom, rectRight } from '../../../core/measure/rect.ts';
+import { LABEL_SHEETS } from '../../../core/sheets/label-sheet.ts';
+import { panelLabels } from '../../../core/sheets/panel-labels.ts';
 import { smallJob } from '../../support/small-job.ts';
+import { testFonts } from '../sheets/fixture.ts';
+import { textsOf } from '../sheets/sheet-checks.ts';
 
 /** Two panels on 3,100 × 1,300 mm, the seam at x = 1330; the right one lies over the left by 15 mm. */
 const jobOf = (over: Partial<Side> = {}): Job => {
@@ -163,5 +168,26 @@ describe('a patch over damage', () => {
       }),
       { numRuns: 400, seed: 417 },
     );
+  });
+
+  it('PAT5 is as small as its damage without a warning, and its label leads to its sheet', () => {
+    const job = jobOf();
+    const [layout] = jobLayout(job);
+    const patch = patched(job, 'LH-02', rect(2000, 500, 20, 20));
+    const layouts = [layoutWithPatch(layout!, patch)];
+    const codes = layoutFindings(job, layouts).map(({ code, where }) => `${code} ${where.panelId ?? ''}`);
+    expect(codes).not.toContain(`panel-sliver ${patch.id}`);
+    const words = panelLabels(job, layouts, {
+      fonts: testFonts(),
+      sheet: LABEL_SHEETS['a4-2x4'],
+      panelIds: [patch.id],
+      hasStamp: false,
+    })
+      .flatMap((drawn) => textsOf(drawn).map(({ text }) => text))
+      .join(' / ');
+    expect(words).toContain('LH-02 patch 1');
+    expect(words).toContain('Over damage');
+    expect(words).toContain('Install by its patch sheet');
+    expect(words).not.toContain(' of 3');
   });
 });
