@@ -12,6 +12,8 @@ import type { SeamInSplit } from './seam-range.ts';
 export type SnapTarget =
   | { readonly kind: 'body-line'; readonly lineId: string; readonly name: string }
   | { readonly kind: 'guide' }
+  /** Beside a row of rivets, film edges as far off as the shop keeps them. */
+  | { readonly kind: 'beside-rivets'; readonly name: string }
   /** The `nth` of `of` equal parts of the split ends here. */
   | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }
   | { readonly kind: 'whole-unit'; readonly stepMm: Mm }
@@ -67,9 +69,9 @@ export function snapRequestOfSeam(
 }
 
 /**
- * Draws a seam to what lies within reach: a guide line before a body line, that before full film, edges of pictures and
- * spaces between words, those before an equal division, that before a whole unit, and of several of a kind the nearest.
- * A body line counts where it runs beside the seam. Nothing draws a seam out of its range.
+ * Draws a seam to what lies within reach: a guide line before a body line, that before places beside rivets, full film,
+ * edges of pictures and spaces between words, those before an equal division, that before a whole unit, and of several of
+ * a kind the nearest. A body line counts where it runs beside the seam. Nothing draws a seam out of its range.
  */
 export function seamSnap(side: Pick<Side, 'bodyLines' | 'doors' | 'guides'>, request: SnapRequest): SeamSnap {
   const kinds = [
@@ -105,7 +107,8 @@ function lineCandidates(
   return sideLines(side).flatMap((line): SeamSnap[] => {
     const extent = bodyLineExtent(line);
     const shared = extent ? intervalIntersection(extent, span) : span;
-    if (line.direction !== direction || !shared) return [];
+    // Rivets hide no seam.
+    if (line.direction !== direction || line.kind === 'rivet-row' || !shared) return [];
     // A straight seam does not lie on a line that slopes beside it.
     const { start, end } = pathRange(linePath(line), shared);
     if (end - start > LENGTH_TOLERANCE_MM) return [];

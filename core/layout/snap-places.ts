@@ -1,13 +1,17 @@
-/** Places that a seam is drawn to because of what lies beside it: full film, edges of pictures, spaces between words. */
+/** Places that a seam is drawn to because of what lies beside it: rivets, full film, edges of pictures, spaces between words. */
 
+import { bodyLineExtent } from '../job/body-line.ts';
+import { linePath } from '../job/line-path.ts';
 import { rectAcross, rectAlong } from '../job/region.ts';
-import type { SeamDirection } from '../job/schema.ts';
+import type { Job, SeamDirection, Side } from '../job/schema.ts';
 import type { SeamSnap } from '../job/seam-snap.ts';
 import type { Lettering } from '../lettering/lettering.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { pathRange } from '../measure/path.ts';
 import { type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
+import { placesBesideRow } from './rivet-row.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /**
@@ -28,6 +32,26 @@ export function rollFilledPlaces(
     ...seam.secondPanelIds.flatMap(filmAcross).map((film) => seam.at - printWidthMm + film),
   ];
   return places.map((atMm) => ({ atMm, target: { kind: 'roll-filled' } }));
+}
+
+/** On both sides of each rivet row that runs beside the seam: there its film edges are as far from the heads as the shop keeps them. */
+export function rivetRowPlaces(
+  job: Pick<Job, 'limits' | 'displayUnit'>,
+  { bodyLines }: Pick<Side, 'bodyLines'>,
+  edges: readonly Mm[],
+  direction: SeamDirection,
+  span: Interval,
+): readonly SeamSnap[] {
+  if (edges.length === 0) return [];
+  return bodyLines.flatMap((line): readonly SeamSnap[] => {
+    const extent = bodyLineExtent(line);
+    const shared = extent ? intervalIntersection(extent, span) : span;
+    if (line.kind !== 'rivet-row' || line.direction !== direction || !shared) return [];
+    return placesBesideRow(pathRange(linePath(line), shared), edges, job).map((atMm) => ({
+      atMm,
+      target: { kind: 'beside-rivets', name: line.name },
+    }));
+  });
 }
 
 /** Both edges of each picture that lies beside the seam. */

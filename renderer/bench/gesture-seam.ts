@@ -2,14 +2,21 @@
 
 import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
 import { jobFilm, sideFilmId } from '../../core/job/job-films.ts';
+import { jobAllowances, jointDefault } from '../../core/job/joint-default.ts';
 import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
 import { type SeamInSplit, seamInSplit } from '../../core/job/seam-range.ts';
 import { type SeamSnap, seamSnap, snapRequestOfSeam } from '../../core/job/seam-snap.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import { printerPrintWidth } from '../../core/layout/panel-fit.ts';
+import { jointFilmEdges } from '../../core/layout/rivet-row.ts';
 import { type SideLayout, sideLayout } from '../../core/layout/side-layout.ts';
-import { pictureEdgePlaces, rollFilledPlaces, wordSpacePlaces } from '../../core/layout/snap-places.ts';
+import {
+  pictureEdgePlaces,
+  rivetRowPlaces,
+  rollFilledPlaces,
+  wordSpacePlaces,
+} from '../../core/layout/snap-places.ts';
 import type { Interval } from '../../core/measure/interval.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
@@ -50,6 +57,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   const grip = positionOf(from.mm, seam.direction) - found.joint.atMm;
   const places = [
     ...rollFilledPlaces(placed.layout, seam, printerPrintWidth(jobFilm(current, sideFilmId(side)).printer)),
+    ...rivetRowPlaces(current, side, jointFilmEdges(found.joint), seam.direction, found.span),
     ...placesOnArtwork(side, seam.direction, found.span),
   ];
   let at: Mm | undefined;
@@ -194,12 +202,17 @@ function cutPlaced(
   const wanted = splitPosition(on, direction);
   const atMm = Math.min(Math.max(wanted, across.start + END_CLEARANCE_MM), across.end - END_CLEARANCE_MM);
   if (isFree) return { atMm, target: { kind: 'none' } };
+  const span = rectAlong(panel.net, direction);
+  const made = jointDefault('', atMm, direction, side.front, {}, jobAllowances(current));
   return seamSnap(side, {
     direction,
-    places: placesOnArtwork(side, direction, rectAlong(panel.net, direction)),
+    places: [
+      ...rivetRowPlaces(current, side, jointFilmEdges(made), direction, span),
+      ...placesOnArtwork(side, direction, span),
+    ],
     atMm,
     reachMm: SNAP_REACH_PX / viewport.value.pxPerMm,
-    span: rectAlong(panel.net, direction),
+    span,
     across,
     range: across,
     divisions: [2, 3],

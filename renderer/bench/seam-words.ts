@@ -73,6 +73,8 @@ export function snapWords(target: SnapTarget, unit: 'mm' | 'in'): string | undef
       return 'In the space between two words';
     case 'picture-edge':
       return 'At the edge of a picture';
+    case 'beside-rivets':
+      return `Clear of the rivet row “${target.name}”`;
     case 'guide':
       return 'On a guide line';
     case 'side-edge':

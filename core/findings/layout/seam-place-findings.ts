@@ -7,8 +7,8 @@ import { linePath } from '../../job/line-path.ts';
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import type { NoFilmArea } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
-import { filmEdges } from '../../layout/film-edges.ts';
 import type { Seam } from '../../layout/panel.ts';
+import { jointFilmEdges, placesBesideRow, rivetRowKeep } from '../../layout/rivet-row.ts';
 import { nearestBodyLine } from '../../layout/seam-datums.ts';
 import { seamAcross, seamPath, seamWithin, seamWithinArea } from '../../layout/seam-line-place.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
@@ -22,7 +22,7 @@ import {
 } from '../../measure/path.ts';
 import { polygonPathDistance } from '../../measure/polygon.ts';
 import { edgeLengthsAll, rectGrown } from '../../measure/rect.ts';
-import { LENGTH_TOLERANCE_MM, MM_PER_INCH, type Mm } from '../../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
 
@@ -190,9 +190,9 @@ function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
 function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, side, length } = context;
   const { rivetClearanceMm, rivetHeadMm } = job.limits;
-  const edges = filmEdges({ kind: seam.joint, first: seam.firstMm, second: seam.secondMm, top: seam.top });
+  const edges = jointFilmEdges({ ...seam, kind: seam.joint });
   if (edges.length === 0) return [];
-  const keep = rivetClearanceMm + rivetHeadMm / 2;
+  const keep = rivetRowKeep(job);
   return side.bodyLines.flatMap((line): Finding[] => {
     if (line.kind !== 'rivet-row' || line.direction !== seam.direction) return [];
     const extent = bodyLineExtent(line);
@@ -205,10 +205,7 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
     if (nearest >= keep - SEAM_ON_LINE_MM / 2) return [];
     const apart = nearest - rivetHeadMm / 2;
     const where = apart <= 0 ? 'on the heads' : `${length(apart)} from the heads`;
-    const [before, after] = [
-      roundedTo(row.start - keep - Math.max(...edges), job.displayUnit, Math.floor),
-      roundedTo(row.end + keep - Math.min(...edges), job.displayUnit, Math.ceil),
-    ];
+    const [before, after] = placesBesideRow(row, edges, job);
     return [
       finding(
         'seam-near-rivet-row',
@@ -227,9 +224,3 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
 /** How near a film edge along a seam with shape comes to a line; the edge lies `edgeMm` off the seam, square to it. */
 const shapedDistance = (seam: Seam, edgeMm: Mm, line: Path, span: Interval): Mm =>
   pathsDistance(pathMoved(seamPath(seam), { across: edgeMm / seam.squareShare }), line, span);
-
-/** To a whole millimeter, or to a sixteenth of an inch, on the side that keeps off. */
-function roundedTo(mm: Mm, unit: 'mm' | 'in', round: (value: number) => number): Mm {
-  const step = unit === 'mm' ? 1 : MM_PER_INCH / 16;
-  return round(mm / step) * step;
-}

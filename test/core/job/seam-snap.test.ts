@@ -49,6 +49,13 @@ describe('snapping a seam', () => {
     expect(snap('j3', 891)).toMatchObject({ atMm: 905, target: { lineId: 'belt' } });
   });
 
+  it('SN1 draws it onto no rivet row', () => {
+    const rows = side.bodyLines.map((each) => ({ ...each, kind: 'rivet-row' as const }));
+    const seam = seamInSplit(side.layout, outline, 'j1')!;
+    const request = snapRequestOfSeam(seam, { atMm: 1308, reachMm: 30, stepMm: 10 });
+    expect(seamSnap({ ...side, bodyLines: rows }, request).target).not.toMatchObject({ kind: 'body-line' });
+  });
+
   it('SN1 draws it to a guide line before a body line that is nearer', () => {
     const guided = { ...side, guides: [{ id: 'g1', direction: 'vertical' as const, atMm: 1325 }] };
     const seam = seamInSplit(guided.layout, outline, 'j1')!;

@@ -1,8 +1,15 @@
 import { describe, expect, it } from 'vitest';
+import { layoutFindings } from '../../../core/findings/layout/findings.ts';
 import { seamMove } from '../../../core/job/edits/edits.ts';
 import { printerPrintWidth } from '../../../core/layout/panel-fit.ts';
+import { jointFilmEdges } from '../../../core/layout/rivet-row.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { pictureEdgePlaces, rollFilledPlaces, wordSpacePlaces } from '../../../core/layout/snap-places.ts';
+import {
+  pictureEdgePlaces,
+  rivetRowPlaces,
+  rollFilledPlaces,
+  wordSpacePlaces,
+} from '../../../core/layout/snap-places.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 describe('film that fills the roll', () => {
@@ -18,6 +25,52 @@ describe('film that fills the roll', () => {
       const films = moved.ok ? jobLayout(moved.value)[0]!.panels.map(({ film }) => film.width) : [];
       expect(films).toContain(width);
     }
+  });
+});
+
+describe('rivet rows', () => {
+  const row = {
+    id: 'b1',
+    name: 'Post 3',
+    kind: 'rivet-row',
+    direction: 'vertical',
+    atMm: 1400,
+    extent: { fromMm: 200, toMm: 1300 },
+  } as const;
+  const withRow = (displayUnit: 'mm' | 'in') => {
+    const job = smallJob({ displayUnit });
+    return { ...job, sides: job.sides.map((side) => ({ ...side, bodyLines: [row] })) };
+  };
+  const span = { start: 0, end: 1300 };
+
+  it('SN2 draw a seam to both sides of them, where nothing ends too near to the heads', () => {
+    for (const unit of ['mm', 'in'] as const) {
+      const job = withRow(unit);
+      const rivetFindings = (atMm: number) => {
+        const moved = seamMove(job, { sideId: 'left', seamId: 's1', atMm });
+        if (!moved.ok) throw new Error(moved.problem.message);
+        return layoutFindings(moved.value, jobLayout(moved.value), {}).filter(
+          ({ code }) => code === 'seam-near-rivet-row',
+        );
+      };
+      const { joint, firstMm, secondMm, top } = jobLayout(job)[0]!.seams[0]!;
+      const edges = jointFilmEdges({ kind: joint, firstMm, secondMm, top });
+      const [before, after] = rivetRowPlaces(job, job.sides[0]!, edges, 'vertical', span);
+      expect([before!.target, after!.target]).toEqual(
+        [0, 1].map(() => ({ kind: 'beside-rivets', name: 'Post 3' })),
+      );
+      expect([before!, after!].flatMap(({ atMm }) => rivetFindings(atMm))).toEqual([]);
+      expect([before!.atMm + 2, after!.atMm - 2].flatMap(rivetFindings)).toHaveLength(2);
+    }
+  });
+
+  it('SN2 draw no seam that runs past them or the other way, nor one whose film ends in a gap', () => {
+    const job = withRow('mm');
+    const [side] = job.sides;
+    expect(rivetRowPlaces(job, side!, [0], 'vertical', { start: 0, end: 150 })).toEqual([]);
+    expect(rivetRowPlaces(job, side!, [0], 'horizontal', span)).toEqual([]);
+    const atGap = jointFilmEdges({ kind: 'gap', firstMm: 10, secondMm: 10, top: 'first' });
+    expect(rivetRowPlaces(job, side!, atGap, 'vertical', span)).toEqual([]);
   });
 });
 
