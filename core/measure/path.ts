@@ -209,9 +209,10 @@ const isWithin60 = (axis: Axis, dx: Mm, dy: Mm): boolean => {
   return Math.abs(across) <= Math.sqrt(3) * Math.abs(along);
 };
 
-/** Points in order along, those at one place set a run apart. */
+/** Points in order along, those at one place set a run apart. A table may begin at either end. */
 export function pathFromTable(points: Path): Path {
-  const rising = points.toSorted((a, b) => a.along - b.along);
+  const isBackward = points.length > 0 && points.at(-1)!.along < points[0]!.along;
+  const rising = (isBackward ? points.toReversed() : points).toSorted((a, b) => a.along - b.along);
   const path: PathPoint[] = [];
   for (const point of rising) {
     const before = path.at(-1)?.along ?? Number.NEGATIVE_INFINITY;
@@ -219,6 +220,27 @@ export function pathFromTable(points: Path): Path {
   }
   return path;
 }
+
+/**
+ * A line from a table of its points, in the order in which it runs, steps included: along `wanted` where it can run along
+ * that, else along the axis on which it is longer. Undefined where its points turn back, repeat or are too near.
+ */
+export function lineFromTable(points: readonly Point[], wanted?: Axis): DrawnPath | undefined {
+  const steps = (path: Path) => path.slice(1).map(({ along }, index) => along - path[index]!.along);
+  const isRepeated = points
+    .slice(1)
+    .some(({ x, y }, index) => Math.hypot(x - points[index]!.x, y - points[index]!.y) <= LENGTH_TOLERANCE_MM);
+  if (isRepeated) return undefined;
+  const possible = (['horizontal', 'vertical'] as const).flatMap((axis) => {
+    const path = points.map((point) => pointFromAxis(axis, point));
+    const ways = new Set(steps(path).map(Math.sign));
+    if (ways.has(1) && ways.has(-1)) return [];
+    const { start, end } = pathExtent(pathFromTable(path));
+    return end - start >= LEAST_PIECE_MM ? [{ axis, path: pathFromTable(path), length: end - start }] : [];
+  });
+  return possible.find(({ axis }) => axis === wanted) ?? possible.toSorted((a, b) => b.length - a.length)[0];
+}
+
 /** The steepest rise across for each millimeter along, over a span: 0.5 is 26.6° to the axis. */
 export function pathSteepness(path: Path, span: Interval): number {
   return Math.max(

@@ -1,6 +1,6 @@
 /** Body lines that come from a table. */
 import { lengthText } from '../../measure/length-text.ts';
-import { LEAST_PIECE_MM, pathsFromPoints } from '../../measure/path.ts';
+import { LEAST_PIECE_MM, lineFromTable } from '../../measure/path.ts';
 import { resultOk } from '../../measure/result.ts';
 import { lineFromDrawn } from '../body-line.ts';
 import type { TableLine } from '../line-table.ts';
@@ -16,9 +16,10 @@ export function bodyLinesPut(
   return sideEdited(job, sideId, ({ side, fresh }) => {
     const bodyLines = [...side.bodyLines];
     for (const { name, kind, points } of lines) {
-      const paths = pathsFromPoints(points);
-      const [drawn] = paths;
-      if (!drawn || paths.length > 1 || drawn.path.length !== points.length) {
+      const at = bodyLines.findIndex((line) => line.name === name);
+      const before = bodyLines[at];
+      const drawn = lineFromTable(points, before?.direction);
+      if (!drawn) {
         const least = lengthText(LEAST_PIECE_MM, job.displayUnit);
         return editProblem(
           'line-unfit',
@@ -26,8 +27,6 @@ export function bodyLinesPut(
           'Give each stretch that runs on one way a name of its own.',
         );
       }
-      const at = bodyLines.findIndex((line) => line.name === name);
-      const before = bodyLines[at];
       if (before && before.direction !== drawn.axis) {
         return editProblem(
           'line-unfit',

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   arcPath,
+  lineFromTable,
   type Path,
   pathCrossings,
   pathDistance,
@@ -195,9 +196,49 @@ describe('a drawn line', () => {
         { along: 300, across: 45 },
       ]),
     ).toEqual([
-      { along: 300, across: 20 },
-      { along: 301, across: 45 },
+      { along: 300, across: 45 },
+      { along: 301, across: 20 },
       { along: 900, across: 60 },
     ]);
+    const steps = [
+      { along: 0, across: 45 },
+      { along: 300, across: 45 },
+      { along: 300, across: 20 },
+      { along: 900, across: 60 },
+    ];
+    expect(pathFromTable(steps.toReversed())).toEqual(pathFromTable(steps));
+  });
+
+  it('LIN11: in a table a line steps, from either end, and runs along the axis on which it is longer', () => {
+    const belt = [
+      { x: 100, y: 1600 },
+      { x: 2000, y: 1600 },
+      { x: 2000, y: 1700 },
+      { x: 5000, y: 1700 },
+    ];
+    const path = [
+      { along: 100, across: 1600 },
+      { along: 2000, across: 1600 },
+      { along: 2001, across: 1700 },
+      { along: 5000, across: 1700 },
+    ];
+    expect(lineFromTable(belt)).toMatchObject({ axis: 'horizontal', path });
+    expect(lineFromTable(belt.toReversed())).toMatchObject({ axis: 'horizontal', path });
+    const slope = [
+      { x: 0, y: 0 },
+      { x: 40, y: 80 },
+      { x: 900, y: 300 },
+    ];
+    expect(lineFromTable(slope)?.axis).toBe('horizontal');
+    expect(lineFromTable(slope, 'vertical')?.axis).toBe('vertical');
+    expect(lineFromTable([...slope, { x: 850, y: 250 }])).toBeUndefined();
+    expect(lineFromTable([...slope, slope[2]!])).toBeUndefined();
+    expect(
+      lineFromTable([
+        { x: 0, y: 0 },
+        { x: 30, y: 30 },
+      ]),
+    ).toBeUndefined();
+    expect(lineFromTable([{ x: 0, y: 0 }])).toBeUndefined();
   });
 });

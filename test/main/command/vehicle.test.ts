@@ -31,12 +31,12 @@ it('LIN11 takes body lines from a table, and gives lines of the same name their 
   writeFileSync(at('job.json'), jobToJson(smallJob()));
   writeFileSync(
     at('lines.csv'),
-    '\ufeffline,kind,x,y\r\n"Belt, lower",crease,0,700\r\n"Belt, lower",,20 in,28 in\r\nPost,body gap,1500,100\r\n"Belt, lower",,3100,640\r\n\r\nPost,,1510,1200\r\n',
+    '\ufeffline,kind,x,y\r\n"Belt, lower",crease,0,700\r\n"Belt, lower",,20 in,28 in\r\nPost,body gap,1500,100\r\n"Belt, lower",,3100,640\r\n\r\nPost,,1510,1200\r\nSill,,0,1100\r\nSill,,900,1100\r\nSill,,900,1150\r\nSill,,3100,1150\r\n',
   );
   const put = await run('--lines', at('lines.csv'));
   expect([put.code, put.err]).toEqual([EXIT.done, '']);
-  expect(put.out).toContain('Side LH has 2 body lines.');
-  const [belt, post] = sideNow().bodyLines;
+  expect(put.out).toContain('Side LH has 3 body lines.');
+  const [belt, post, sill] = sideNow().bodyLines;
   expect(belt).toMatchObject({ name: 'Belt, lower', kind: 'crease', direction: 'horizontal' });
   expect(places(belt!)).toEqual([
     [0, 700],
@@ -44,10 +44,17 @@ it('LIN11 takes body lines from a table, and gives lines of the same name their 
     [3100, 640],
   ]);
   expect(post).toMatchObject({ name: 'Post', kind: 'body-gap', direction: 'vertical' });
+  // A step gets a run of 1 mm.
+  expect(places(sill!)).toEqual([
+    [0, 1100],
+    [900, 1100],
+    [901, 1150],
+    [3100, 1150],
+  ]);
   writeFileSync(at('lines.csv'), 'y;x;Line\n710;0;Belt, lower\n710;3100;Belt, lower\n');
   await run('--lines', at('lines.csv'));
   const again = sideNow().bodyLines;
-  expect(again).toHaveLength(2);
+  expect(again).toHaveLength(3);
   expect(again[0]).toEqual({
     id: belt!.id,
     name: 'Belt, lower',
