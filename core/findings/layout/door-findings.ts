@@ -71,7 +71,7 @@ function gapFindings(context: SideContext, door: Door, seam: Seam): Finding[] {
         'warn',
         whereOf(door, seam),
         `${sentence(seamName(context, seam))} is a body-gap seam that runs ${context.length(past)} past the gap of the door “${door.name}”, where no gap takes its film (common practice, no source).`,
-        'End the seam at the door, or let the crew lay one panel over the other there and trim it over cutting tape.',
+        'End the seam at the door, or let the crew overlap the panels there and trim them over cutting tape.',
         past,
       ),
     ];
