@@ -18,7 +18,7 @@ import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
 import { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { DEFAULT_USUAL_COVERAGE_PERCENT } from '../shop/shop-figures.ts';
-import { workEnd } from '../shop/working-hours.ts';
+import { nextWorkingMinute, workEnd } from '../shop/working-hours.ts';
 import { DryingClock, dryingClock } from './drying.ts';
 import { JobEstimates, jobEstimates } from './estimate.ts';
 import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
@@ -145,12 +145,23 @@ function productionClock(
   estimates: JobEstimates,
   coverage: CoverageInUse,
 ): FilmProduction['clock'] {
-  const { printStart, workingHours } = settings;
+  const { printStart } = settings;
   if (printStart === undefined) return undefined;
   const printEnd = localFromMinutes(
-    workEnd(minutesFromLocal(printStart), estimates.printTime.value, workingHours),
+    printingEnd(minutesFromLocal(printStart), estimates.printTime.value, settings),
   );
   return clockFromPrintEnd(job, settings, estimates, coverage, printEnd);
+}
+
+/** PR19: somebody begins it, and then it runs through the night, unless the shop wants somebody beside it. */
+function printingEnd(
+  at: number,
+  minutes: number,
+  { workingHours, printsAttended }: Pick<ProductionSettings, 'workingHours' | 'printsAttended'>,
+): number {
+  return printsAttended
+    ? workEnd(at, minutes, workingHours)
+    : nextWorkingMinute(at, workingHours) + Math.ceil(minutes);
 }
 
 function clockFromPrintEnd(

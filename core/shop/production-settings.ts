@@ -29,6 +29,8 @@ export const ProductionSettings = z.strictObject({
   restHours: hours,
   transportHours: hours,
   workingHours: WorkingHours,
+  /** Whether the printer stops when nobody is there; absent: it runs on, through the night. */
+  printsAttended: z.literal(true).optional(),
   /** Rolls at hand; empty: as many full rolls as needed, as the printer's settings describe them. */
   rolls: z.array(RollStock),
   /** Rolls of laminate that were taken from the shelf; absent: none was. */
@@ -64,6 +66,7 @@ export const ProductionDefaults = ProductionSettings.pick({
   restHours: true,
   transportHours: true,
   workingHours: true,
+  printsAttended: true,
   rules: true,
   mayTurn: true,
   fleetOrder: true,

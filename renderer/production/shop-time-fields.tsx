@@ -50,13 +50,25 @@ export function RestFields({ settings, set }: ShopTimeProps) {
 
 const DAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const;
 
-export function WorkingHoursFields({ settings: { workingHours }, set }: ShopTimeProps) {
+export function WorkingHoursFields({ settings: { workingHours, printsAttended }, set }: ShopTimeProps) {
   const take = (label: string, change: Partial<WorkingHours>, remedy: string) => {
     const changed = WorkingHours.safeParse({ ...workingHours, ...change });
     return changed.success ? set(label, { workingHours: changed.data }) : remedy;
   };
   return (
     <>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={!printsAttended}
+          onChange={(event) =>
+            void set('Say whether the printer runs unattended', {
+              printsAttended: event.currentTarget.checked ? undefined : true,
+            })
+          }
+        />
+        Printer runs unattended: printing goes on when nobody is there
+      </label>
       {DAYS.map((day, index) => (
         <ShiftField
           key={day}

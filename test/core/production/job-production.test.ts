@@ -3,8 +3,10 @@ import type { Job, Region } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
+import { localFromMinutes, minutesFromLocal } from '../../../core/shop/local-time.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
 import type { ShelfFilm } from '../../../core/shop/shelf.ts';
+import { workEnd } from '../../../core/shop/working-hours.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 const FILM: ShelfFilm = {
@@ -54,6 +56,24 @@ describe('production of a job', () => {
     expect(findings.map(({ code }) => code)).toContain('dry-promised-too-early');
     const measured = produced({ printStart: '2026-03-09T07:30', worstCoveragePercent: 180 });
     expect(measured.clock!.dryingHours).toBe(24);
+  });
+
+  it('PR19 prints through the night, begun within working hours, unless somebody has to be there', () => {
+    const figures = { ...DEFAULT_PRODUCTION.figures, printM2PerHour: 1 };
+    const endOf = (over: Parameters<typeof produced>[0]) => produced({ figures, ...over }).clock!.printEnd;
+    const minutes = Math.ceil(produced({ figures }).estimates.printTime.value);
+    // More than the hour that is left of the shift on Monday, less than until Tuesday evening.
+    expect(minutes).toBeGreaterThan(60);
+    const monday = minutesFromLocal('2026-03-09T15:30');
+    expect(endOf({ printStart: '2026-03-09T15:30' })).toBe(localFromMinutes(monday + minutes));
+    // At night nobody begins it; on Saturday neither.
+    const morning = minutesFromLocal('2026-03-10T07:30');
+    expect(endOf({ printStart: '2026-03-09T22:00' })).toBe(localFromMinutes(morning + minutes));
+    const nextMonday = minutesFromLocal('2026-03-16T07:30');
+    expect(endOf({ printStart: '2026-03-14T10:00' })).toBe(localFromMinutes(nextMonday + minutes));
+    const attended = endOf({ printStart: '2026-03-09T15:30', printsAttended: true });
+    expect(minutesFromLocal(attended)).toBe(workEnd(monday, minutes, DEFAULT_PRODUCTION.workingHours));
+    expect(minutesFromLocal(attended)).toBeGreaterThan(monday + minutes);
   });
 
   it('PR15 names panels that no roll at hand can take', () => {
