@@ -81,6 +81,15 @@ describeInBrowser('a photo of a side', () => {
     await dialog.getByText(/Point \d is off most, by [1-9]/).waitFor();
     expect(await axeViolations(page)).toEqual([]);
     await dialog.getByRole('button', { name: 'Remove Point 5' }).click();
+    await dialog.getByRole('radio', { name: 'Lines that are straight on the vehicle' }).check();
+    const pane = dialog.getByRole('application', { name: 'Photo: arrow keys move the point in hand' });
+    await pane.press('ArrowRight');
+    await pane.press('Shift+ArrowUp');
+    await dialog.getByText('1 point (three are needed)').waitFor();
+    await dialog.getByRole('button', { name: 'Add a point to the last line' }).click();
+    await pane.press('ArrowRight');
+    await dialog.getByText('2 points (three are needed)').waitFor();
+    await dialog.getByRole('button', { name: 'Remove line 1' }).click();
     await dialog.getByRole('button', { name: 'Keep these points' }).click();
     await dialog.waitFor({ state: 'detached' });
 

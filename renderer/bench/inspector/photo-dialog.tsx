@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
+import type { Point } from '../../../core/measure/rect.ts';
 import { isResidualMarked, type PhotoPlace, photoPlace } from '../../../core/vehicle/photo-place.ts';
 import { MOST_PHOTO_POINTS, MOST_STRAIGHT_LINES, type SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { Button } from '../../parts/button.tsx';
@@ -15,6 +16,7 @@ import {
   draftFromPhoto,
   lineBegun,
   linePointAdded,
+  linePointMoved,
   lineRemoved,
   type PhotoDraft,
   photoFromDraft,
@@ -81,13 +83,16 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
           width={photo.widthPx}
           height={photo.heightPx}
           unit={1}
-          marks={marking === 'points' ? marks('photo') : []}
+          marks={marking === 'points' ? marks('photo') : lineMarks(draft)}
           lines={draft.lines.map((line) => line.map(({ xPx, yPx }) => ({ x: xPx, y: yPx })))}
           onPoint={({ x, y }) => {
             const pixel = { xPx: x, yPx: y };
             if (marking === 'lines') setDraft(linePointAdded(draft, pixel));
             else if (!isFull) setDraft(pointPlaced(draft, { photo: pixel }));
           }}
+          {...(marking === 'lines' && {
+            onMove: ({ x, y }: Point) => setDraft(linePointMoved(draft, { xPx: x, yPx: y })),
+          })}
         >
           {typeof address === 'object' && (
             <img class="photo-place-photo" src={address.url} alt={photo.fileName} />
@@ -128,7 +133,7 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
               </div>
             </>
           ) : (
-            <StraightLines draft={draft} onChange={setDraft} />
+            <StraightLines draft={draft} photo={photo} onChange={setDraft} />
           )}
         </div>
       </div>
@@ -145,6 +150,12 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
       </div>
     </Dialog>
   );
+}
+
+/** The last point of the last line is the one that arrow keys move. */
+function lineMarks({ lines }: PhotoDraft): Mark[] {
+  const at = lines.at(-1)?.at(-1);
+  return at ? [{ name: '', at: { x: at.xPx, y: at.yPx }, isInHand: true, isDoubted: false }] : [];
 }
 
 /** How true the photo lies, as far as its points tell. */
@@ -165,15 +176,18 @@ function placeText(
 
 interface DraftProps {
   readonly draft: PhotoDraft;
+  readonly photo: SidePhoto;
   onChange(draft: PhotoDraft): void;
 }
 
-function StraightLines({ draft, onChange }: DraftProps) {
+function StraightLines({ draft, photo, onChange }: DraftProps) {
+  const middle = { xPx: photo.widthPx / 2, yPx: photo.heightPx / 2 };
   return (
     <>
       <p>
         Click three points or more along each line that is straight on the vehicle: a roof edge, a molding, a
-        door post. Long lines near the edges of the photo say most of its lens.
+        door post. Long lines near the edges of the photo say most of its lens. Arrow keys on the photo move
+        the last point.
       </p>
       <ol class="photo-lines">
         {draft.lines.map((line, index) => (
@@ -186,6 +200,9 @@ function StraightLines({ draft, onChange }: DraftProps) {
           </li>
         ))}
       </ol>
+      <Button onClick={() => onChange(linePointAdded(draft, draft.lines.at(-1)?.at(-1) ?? middle))}>
+        Add a point to the last line
+      </Button>
       <Button
         isDisabled={draft.lines.length >= MOST_STRAIGHT_LINES || draft.lines.at(-1)?.length === 0}
         onClick={() => onChange(lineBegun(draft))}

@@ -104,6 +104,12 @@ export function linePointAdded(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft
   return { ...draft, lines: [...lines.slice(0, -1), [...lines.at(-1)!, pixel]] };
 }
 
+/** The last point of the last line elsewhere; its first one where it has none. */
+export function linePointMoved(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
+  const line = draft.lines.at(-1) ?? [];
+  return { ...draft, lines: [...draft.lines.slice(0, -1), [...line.slice(0, -1), pixel]] };
+}
+
 export const lineRemoved = (draft: PhotoDraft, index: number): PhotoDraft => ({
   ...draft,
   lines: draft.lines.filter((_, at) => at !== index),

@@ -25,10 +25,12 @@ interface PointPaneProps {
   readonly lines?: readonly (readonly Point[])[];
   readonly children: ComponentChildren;
   onPoint(at: Point): void;
+  /** By arrow keys; absent: as a click. */
+  onMove?(at: Point): void;
 }
 
 export function PointPane(props: PointPaneProps) {
-  const { title, width, height, unit, marks, lines = [], children, onPoint } = props;
+  const { title, width, height, unit, marks, lines = [], children, onPoint, onMove = onPoint } = props;
   const room = useRef<HTMLDivElement>(null);
   const paper = useRef<HTMLDivElement>(null);
   const [fitted, setFitted] = useState(0);
@@ -50,7 +52,7 @@ export function PointPane(props: PointPaneProps) {
     event.preventDefault();
     const step = unit * (event.shiftKey ? FAST_STEPS : 1);
     const from = inHand?.at ?? { x: width / 2, y: height / 2 };
-    onPoint({ x: from.x + way[0]! * step, y: from.y + way[1]! * step });
+    onMove({ x: from.x + way[0]! * step, y: from.y + way[1]! * step });
   };
   return (
     <section class="point-pane" aria-label={title}>

@@ -4,6 +4,7 @@ import {
   draftFromPhoto,
   lineBegun,
   linePointAdded,
+  linePointMoved,
   lineRemoved,
   photoFromDraft,
   pointChanged,
@@ -75,5 +76,18 @@ describe('a photo that is being placed', () => {
     expect(lined.lines.map((line) => line.length)).toEqual([3, 1]);
     expect(photoFromDraft(PHOTO, lined).straightLines).toHaveLength(1);
     expect(photoFromDraft(PHOTO, lineRemoved(lined, 0)).straightLines).toEqual([]);
+  });
+
+  it('moves the last point of the last line, and begins one that has none', () => {
+    const begun = linePointMoved(lineBegun(draft), { xPx: 4, yPx: 5 });
+    expect(begun.lines).toEqual([[{ xPx: 4, yPx: 5 }]]);
+    const two = linePointAdded(begun, { xPx: 4, yPx: 5 });
+    expect(linePointMoved(two, { xPx: 9, yPx: 5 }).lines).toEqual([
+      [
+        { xPx: 4, yPx: 5 },
+        { xPx: 9, yPx: 5 },
+      ],
+    ]);
+    expect(linePointMoved(draft, { xPx: 1, yPx: 1 }).lines).toEqual([[{ xPx: 1, yPx: 1 }]]);
   });
 });
