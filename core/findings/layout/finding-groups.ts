@@ -136,7 +136,7 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'seam-near-body-line': ['seam beside a body line', 'seams beside body lines'],
   'seam-shape-film': ['seam whose shape costs film', 'seams whose shape costs film'],
   'seam-shape-sharp': ['seam with a sharp corner', 'seams with sharp corners'],
-  'seam-across-gap': ['overlap across a sloping body gap', 'overlaps across sloping body gaps'],
+  'seam-across-gap': ['overlap across a body gap', 'overlaps across body gaps'],
   'seam-leaves-gap': ['body-gap seam that leaves its gap', 'body-gap seams that leave their gaps'],
   'door-seam-closed': ['seam across the gap of a door', 'seams across the gaps of doors'],
   'door-gap-past': ['body-gap seam that runs past a door', 'body-gap seams that run past doors'],

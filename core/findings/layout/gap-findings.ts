@@ -1,4 +1,4 @@
-/** Does a seam run across a gap of the body that slopes or curves? Common practice, no source. */
+/** Does film run across a gap of the body, or a body-gap seam leave it? Common practice, no source. */
 import { bodyLineExtent } from '../../job/body-line.ts';
 import { sideLines } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
@@ -20,7 +20,6 @@ export const gapFindings = (context: SideContext): Finding[] =>
     .flatMap((seam) =>
       sideLines(context.side)
         .filter((line) => line.kind === 'body-gap' && line.direction === seam.direction)
-        .filter((line) => line.shape || seam.path)
         .flatMap((line) => acrossFindings(context, seam, line)),
     );
 
@@ -30,7 +29,9 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
   if (!shared || seam.joint === 'butt') return [];
   const apart = pathsDifference(seamPath(seam), linePath(line), shared);
   const farthest = Math.max(-apart.start, apart.end);
-  if (farthest <= ON_GAP_MM) return [];
+  // What lies on the gap of a door is told with the door.
+  const isDoor = !context.side.bodyLines.includes(line);
+  if (farthest <= ON_GAP_MM && (isDoor || seam.joint === 'gap')) return [];
   const where = { sideId: seam.sideId, seamId: seam.id, itemId: line.id };
   const name = sentence(seamName(context, seam));
   const remedy = 'Let the seam follow the gap as a body-gap seam, or move it clear of the gap.';
@@ -44,6 +45,18 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
         `${name} is a body-gap seam that leaves the gap “${line.name}” by up to ${context.length(farthest)}, where no gap takes its film (common practice, no source).`,
         remedy,
         farthest,
+      ),
+    ];
+  }
+  if (farthest <= ON_GAP_MM) {
+    return [
+      finding(
+        'seam-across-gap',
+        'warn',
+        where,
+        `${name} lies on the gap “${line.name}” as an overlap seam, so film runs across the gap, where it tears or lifts (common practice, no source).`,
+        'Make it a body-gap seam, or move it clear of the gap.',
+        shared.end - shared.start,
       ),
     ];
   }

@@ -145,6 +145,30 @@ describe('findings of doors', () => {
     );
   });
 
+  it('DOOR6: an overlap on a gap that is no door’s runs across it; a body-gap seam there does not', () => {
+    const shape = [
+      { alongMm: 0, offMm: -40 },
+      { alongMm: 2270, offMm: 40 },
+    ];
+    for (const own of [{}, { shape }]) {
+      const hatch = { id: 'b1', name: 'Hatch', kind: 'body-gap', direction: 'vertical', atMm: 1400 } as const;
+      const on = (joint: Joint) =>
+        jobOf(
+          [{ ...joint, ...own }, lap('j2', 2800), lap('j3', 4000), lap('j4', 5200)],
+          {},
+          { doors: [], bodyLines: [{ ...hatch, ...own }] },
+        );
+      expect(findingOf(on(lap('j1', 1400)), 'seam-across-gap')).toMatchObject({
+        severity: 'warn',
+        where: { seamId: 'j1', itemId: 'b1' },
+        remedy: 'Make it a body-gap seam, or move it clear of the gap.',
+      });
+      expect(codesOf(on(gap('j1', 1400)))).not.toContain('seam-across-gap');
+      expect(codesOf(on(lap('j1', 1500)))).not.toContain('seam-across-gap');
+    }
+    expect(codesOf(jobOf([lap('j1', 1400)]))).not.toContain('seam-across-gap');
+  });
+
   it('DOOR4: a seam beside the hinges is pinched; in the gap and farther off it is not', () => {
     const hinged = { motion: { kind: 'hinged', at: 'left' } as Door['motion'] };
     const at = (atMm: number) =>

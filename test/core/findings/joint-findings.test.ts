@@ -210,7 +210,7 @@ describe('findings about the place of a seam', () => {
     expect(found.message).toBe(
       'The vertical seam at 1290 mm of LH lies 37 mm from the body gap “Front door” at 1327 mm, but not on it.',
     );
-    expect(codesOf(jobClean({ bodyLines: [line(1290.8)] }))).toEqual([]);
+    expect(codesOf(jobClean({ bodyLines: [line(1290.8)] }))).not.toContain('seam-near-body-line');
     expect(codesOf(jobClean({ bodyLines: [line(1341)] }))).toEqual([]);
     expect(codesOf(jobClean({ bodyLines: [line(1327, { direction: 'horizontal' })] }))).toEqual([]);
     expect(
