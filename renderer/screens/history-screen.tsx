@@ -98,7 +98,7 @@ function OutputSection({
         {labels.length > 0 && (
           <Button
             title="Takes its film and laminate off the rolls on the shelf"
-            spoken={`Enter Output ${output.number} as printed`}
+            spoken={`Enter as printed: Output ${output.number}`}
             onClick={() => setPrinted(true)}
           >
             Enter as printed…

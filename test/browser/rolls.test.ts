@@ -86,7 +86,7 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await archive.stock.receive('l', { ...facts, use: 'laminate', material: 'Gloss laminate' }, 6000, entry);
     const page = await station.window({ bypassCSP: true });
     await page.evaluate(`location.hash = '#/history/${job.id}'`);
-    await page.getByRole('button', { name: 'Enter Output 1 as printed' }).click();
+    await page.getByRole('button', { name: 'Enter as printed: Output 1' }).click();
     const dialog = page.getByRole('dialog', { name: 'Output 1 was printed' });
     await dialog.getByRole('button', { name: 'Enter as printed' }).click(PLANNING);
     await dialog.getByText('Select the roll, or remove this line.').first().waitFor();
@@ -98,7 +98,7 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await dialog.getByRole('button', { name: 'Enter as printed' }).press('Enter');
     await page.getByText(/Laminated: .* · Gloss laminate, lot 7741, roll 12/).waitFor();
     expect((await archive.stock.ledger('l')).map(({ deltaMm }) => deltaMm)).toEqual([6000, -5500, -500]);
-    await page.getByRole('button', { name: 'Enter Output 1 as printed' }).click();
+    await page.getByRole('button', { name: 'Enter as printed: Output 1' }).click();
     await dialog.getByText('It was entered as printed once already.').waitFor(PLANNING);
     await dialog.getByRole('button', { name: 'Remove' }).last().click();
     await dialog.getByLabel('Roll', { exact: true }).selectOption('f');
