@@ -47,6 +47,7 @@ export function ArtworkDrop({ job, children }: { readonly job: Job; readonly chi
         </div>
       )}
       <PictureNote />
+      {!job.artwork && job.sides.length > 0 && !artworkProgress.value && <ArtworkLater />}
       {passwordQuestion.value && <ImportPassword />}
       <TemplatePassword />
     </div>
@@ -68,6 +69,16 @@ function NoArtwork() {
       <Button isDisabled={isReadOnly.value} onClick={openVehicleSides}>
         Begin with the vehicle
       </Button>
+    </div>
+  );
+}
+
+/** Of a job that began with its vehicle. */
+function ArtworkLater() {
+  return (
+    <div class="picture-note artwork-later">
+      <p>No artwork yet: the sides are drawn by their sizes.</p>
+      <Button onClick={askForArtwork}>Import artwork</Button>
     </div>
   );
 }
