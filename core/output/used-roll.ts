@@ -1,7 +1,8 @@
 /** Which lot and roll the panels of an output were made of, as its printing was entered. */
 import { z } from 'zod';
 import { listText } from '../measure/list-text.ts';
-import { lotText, StockFacts } from '../shop/stock-roll.ts';
+import { StockFacts } from '../shop/stock-roll.ts';
+import { lotText } from '../shop/stock-text.ts';
 import type { ProductionRecord } from './production-record.ts';
 
 export const UsedRoll = z.strictObject({

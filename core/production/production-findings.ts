@@ -12,7 +12,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { dateText } from '../shop/date-text.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { itemPanelId, type RollStock } from '../shop/rolls.ts';
-import { isPastUseBy } from '../shop/stock-roll.ts';
+import { isPastUseBy } from '../shop/stock-text.ts';
 import type { FilmProduction } from './film-production.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
 import { filmProductions, type JobProduction } from './job-production.ts';

@@ -2,7 +2,8 @@
 import { lengthText } from '../measure/length-text.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { dateText } from '../shop/date-text.ts';
-import { lotText, type StockRoll, stockCode } from '../shop/stock-roll.ts';
+import type { StockRoll } from '../shop/stock-roll.ts';
+import { lotText, stockCode } from '../shop/stock-text.ts';
 import { STOCK_USE_NAMES } from '../shop/stock-use.ts';
 import { type Label, type LabelLine, type LabelPageOptions, labelPages } from './label-pages.ts';
 import type { Sheet } from './page-frame.ts';

@@ -1,4 +1,4 @@
-import { type JobTook, KeptActuals } from '../../core/output/job-actuals.ts';
+import type { JobTook, KeptActuals } from '../../core/output/job-actuals.ts';
 import type { Actuals, InstalledJob } from './port.ts';
 import type { Store } from './store.ts';
 
@@ -13,7 +13,7 @@ export class SqliteActuals implements Actuals {
     const content = await this.#store.read((db) =>
       db.prepare<[string], string>('SELECT content FROM job_actuals WHERE job_id = ?').pluck().get(jobId),
     );
-    return content === undefined ? undefined : KeptActuals.parse(JSON.parse(content));
+    return content === undefined ? undefined : (JSON.parse(content) as KeptActuals);
   }
 
   async keep(jobId: string, kept: KeptActuals): Promise<void> {
@@ -37,7 +37,7 @@ export class SqliteActuals implements Actuals {
         )
         .all(),
     );
-    return rows.map(({ content, ...job }) => ({ ...job, ...KeptActuals.parse(JSON.parse(content)) }));
+    return rows.map(({ content, ...job }) => ({ ...job, ...(JSON.parse(content) as KeptActuals) }));
   }
 
   async installed(): Promise<InstalledJob[]> {

@@ -3,15 +3,8 @@ import type Database from 'better-sqlite3';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import {
-  lotText,
-  materialKey,
-  type StockFacts,
-  type StockMovement,
-  type StockRoll,
-  stockCode,
-  stockNumberFromCode,
-} from '../../core/shop/stock-roll.ts';
+import type { StockFacts, StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
+import { lotText, materialKey, stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
 import type { ArchiveProblem, MovementEntry, NewMovement, PrintedEntry, Stock } from './port.ts';
 import { type MovementRow, movementFromRow, type RollRow, rollFromRow } from './stock-rows.ts';
 import type { Store } from './store.ts';

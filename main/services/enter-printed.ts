@@ -5,7 +5,7 @@ import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
 import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
-import { stockCode } from '../../core/shop/stock-roll.ts';
+import { stockCode } from '../../core/shop/stock-text.ts';
 import { STOCK_USE_NAMES } from '../../core/shop/stock-use.ts';
 import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';

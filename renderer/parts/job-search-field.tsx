@@ -1,4 +1,4 @@
-import { stockCode, stockNumberFromCode } from '../../core/shop/stock-roll.ts';
+import { stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
 import { showScreen } from '../state/route.ts';
 import { Field } from './field.tsx';
 

@@ -6,7 +6,7 @@ import { offPrinterTime } from '../../core/output/off-printer-time.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { reprintWords } from '../../core/output/reprint-words.ts';
-import { lotText } from '../../core/shop/stock-roll.ts';
+import { lotText } from '../../core/shop/stock-text.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field, TextField } from '../parts/field.tsx';

@@ -4,13 +4,8 @@ import type { ContractReply } from '../../core/contract/contract.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthFormat, rollLengthText } from '../../core/measure/long-length.ts';
 import { dateText } from '../../core/shop/date-text.ts';
-import {
-  isPastUseBy,
-  lotText,
-  type MovementKind,
-  type StockMovement,
-  stockCode,
-} from '../../core/shop/stock-roll.ts';
+import type { MovementKind, StockMovement } from '../../core/shop/stock-roll.ts';
+import { isPastUseBy, lotText, stockCode } from '../../core/shop/stock-text.ts';
 import { STOCK_USE_NAMES } from '../../core/shop/stock-use.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';

@@ -3,13 +3,8 @@ import { useEffect, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { rollLengthText } from '../../core/measure/long-length.ts';
 import { dateText } from '../../core/shop/date-text.ts';
-import {
-  isPastUseBy,
-  materialKey,
-  type StockRoll,
-  stockCode,
-  stockNumberFromCode,
-} from '../../core/shop/stock-roll.ts';
+import type { StockRoll } from '../../core/shop/stock-roll.ts';
+import { isPastUseBy, materialKey, stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
 import { STOCK_USE_NAMES, STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';

@@ -2,7 +2,8 @@ import { expect, it } from 'vitest';
 import { fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { LABEL_SHEETS } from '../../../core/sheets/label-sheet.ts';
 import { rollLabels } from '../../../core/sheets/roll-labels.ts';
-import { type StockRoll, stockNumberFromCode } from '../../../core/shop/stock-roll.ts';
+import type { StockRoll } from '../../../core/shop/stock-roll.ts';
+import { stockNumberFromCode } from '../../../core/shop/stock-text.ts';
 import { sheetFontFiles } from '../../../main/files/fonts.ts';
 import { decodedCodes } from './decoded-codes.ts';
 

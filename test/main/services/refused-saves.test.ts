@@ -28,7 +28,7 @@ it('a job that breaks rules is refused, and what was saved stays', async () => {
   const twice = { ...smallJob(), sides: [side!, { ...side!, id: 'another' }] };
   expect(await client.ask('job:save', { job: twice, baseRevision: 1 })).toMatchObject({
     ok: false,
-    problem: { code: 'id-twice' },
+    problem: { code: 'side-code-twice' },
   });
   expect(await client.reply('job:open', { id: 'small-job' })).toMatchObject({ revision: 1, job: smallJob() });
 });
