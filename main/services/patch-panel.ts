@@ -3,8 +3,9 @@ import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Patch } from '../../core/layout/patch.ts';
 import type { Rect } from '../../core/measure/rect.ts';
-import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { recordWithLots } from '../../core/output/used-roll.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import { jobFolderIn } from '../files/job-folder.ts';
@@ -13,7 +14,7 @@ import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
 import { keepOutput } from './keep-output.ts';
 import { type Placed, writeNumbered } from './number-output.ts';
-import { localDate } from './reprint-panels.ts';
+import { filesOfPanels, localDate } from './reprint-panels.ts';
 import type { ActParts } from './service-parts.ts';
 import { shopLogo } from './shop-logo.ts';
 import { verifyWritten } from './verify-written.ts';
@@ -70,7 +71,7 @@ export async function patchPanel(
     sheets,
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
-    ...(first.record && { firstRecord: first.record }),
+    firstRecord: recordWithLots(first.record, first.usedRolls, [order.panelLabel]),
   };
   const written = await writeNumbered(archive, first.jobId, jobFolder.value, reprint, (output) =>
     work.run('patch', { ...request, output }, tools),
@@ -120,17 +121,12 @@ async function patchPlace(
 ): Promise<Result<FoundPlace>> {
   const first = await archive.outputs.find(outputId);
   if (!first.ok) return first;
-  const { jobId, number, document, artworkSha256, files } = first.value;
+  const { jobId, document, artworkSha256 } = first.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
-  const panels = files.filter(({ kind }) => kind === 'panel');
-  const panelId = panels.find((file) => file.panelLabel === panelLabel)?.panelId;
-  if (panelId === undefined)
-    return resultProblem({
-      code: 'panel-unknown',
-      message: `Output ${number} wrote no panel ${panelLabel}.`,
-      remedy: `Select from: ${panels.map((file) => file.panelLabel).join(', ')}.`,
-    });
+  const files = filesOfPanels(first.value, [panelLabel]);
+  if (!files.ok) return files;
+  const panelId = files.value[0]!.panelId!;
   const artwork = await artworkInVault(
     archive,
     { ...job.value.artwork!, sha256: artworkSha256 },

@@ -133,7 +133,10 @@ export function localDate(at: string): string {
   return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
 }
 
-function filesOfPanels({ number, files }: ArchivedOutput, labels: readonly string[]): Result<OutputFile[]> {
+export function filesOfPanels(
+  { number, files }: ArchivedOutput,
+  labels: readonly string[],
+): Result<OutputFile[]> {
   const panels = files.filter(({ kind }) => kind === 'panel');
   const chosen: OutputFile[] = [];
   for (const label of new Set(labels)) {
