@@ -115,17 +115,30 @@ export interface SeamAtGap {
 }
 
 /** The doors on whose gaps a seam lies, beside some of its stretch: on a straight edge, or following one with shape. */
-export const doorsAtSeam = (
-  { doors = [] }: Pick<Side, 'doors'>,
-  { direction, joint, span }: SeamAtGap,
-): readonly Door[] =>
-  doors.filter((door) =>
-    doorLines(door).some((line) => {
-      const isOn = line.shape ? joint.follows === line.id : line.direction === direction && !joint.shape;
-      const isBeside = intervalIntersection(bodyLineExtent(line)!, span) !== undefined;
-      return isOn && isBeside && Math.abs(line.atMm - joint.atMm) <= LENGTH_TOLERANCE_MM;
-    }),
-  );
+export const doorsAtSeam = ({ doors = [] }: Pick<Side, 'doors'>, seam: SeamAtGap): readonly Door[] =>
+  doors.filter((door) => doorLines(door).some((line) => isOnLine(line, seam)));
+
+function isOnLine(line: BodyLine, { direction, joint, span }: SeamAtGap): boolean {
+  const isOn = line.shape ? joint.follows === line.id : line.direction === direction && !joint.shape;
+  if (!isOn || Math.abs(line.atMm - joint.atMm) > LENGTH_TOLERANCE_MM) return false;
+  const extent = bodyLineExtent(line);
+  return !extent || intervalIntersection(extent, span) !== undefined;
+}
+
+/** Whether a seam lies on a gap of the body or of a door: film is never laid across one. */
+export const isSeamAtGap = (side: Pick<Side, 'bodyLines' | 'doors'>, seam: SeamAtGap): boolean =>
+  sideLines(side).some((line) => line.kind === 'body-gap' && isOnLine(line, seam));
+
+/** The kind of a seam that was moved: an overlap that comes to lie on a gap is a body-gap seam, and one when it leaves it. */
+export function kindMoved(
+  side: Pick<Side, 'bodyLines' | 'doors'>,
+  { joint: before, ...seam }: Omit<SeamAtGap, 'joint'> & { readonly joint: Joint },
+  after: SeamAtGap['joint'],
+): Joint['kind'] {
+  const [wasAt, isAt] = [before, after].map((joint) => isSeamAtGap(side, { ...seam, joint }));
+  if (before.kind === 'butt' || wasAt === isAt) return before.kind;
+  return isAt ? 'gap' : 'lap';
+}
 
 /** The gap of a door as large as a rectangle. */
 export const doorGapFromRect = (rect: Rect): Gap =>

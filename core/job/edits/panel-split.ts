@@ -2,7 +2,7 @@ import { isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { doorsAtSeam } from '../door.ts';
+import { isSeamAtGap } from '../door.ts';
 import { jobAllowances, jointDefault } from '../joint-default.ts';
 import { rectAcross, rectAlong, regionsPlaced } from '../region.ts';
 import type { Job, Joint, PanelRegion, Region, SeamDirection } from '../schema.ts';
@@ -21,8 +21,8 @@ export interface PanelSplit {
 }
 
 /**
- * Cuts a panel in two along a new seam: on the gap of a door a body-gap seam, else an overlap. The part before the seam keeps
- * the id of the panel, and both keep its film. In a split whose seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
+ * Cuts a panel in two along a new seam: on a gap of the body or a door a body-gap seam, else an overlap. The part before the
+ * seam keeps the id of the panel, and both keep its film. In a split whose seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
  */
 export function panelSplit(job: Job, split: PanelSplit): EditResult {
   return sideEdited(job, split.sideId, ({ side, outline, fresh }) => {
@@ -39,7 +39,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
         'Select a place between these two.',
       );
     }
-    const doors = doorsAtSeam(side, {
+    const isAtGap = isSeamAtGap(side, {
       direction: split.seams,
       joint: { atMm: split.atMm },
       span: rectAlong(placed.rect, split.seams),
@@ -50,7 +50,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
       split.atMm,
       split.seams,
       side.front,
-      { ...(doors.length > 0 && { kind: 'gap' }), ...split.joint },
+      { ...(isAtGap && { kind: 'gap' }), ...split.joint },
       jobAllowances(job),
     );
     const panel: Region = { ...(placed.region as PanelRegion), id: split.newPanelId ?? fresh('p') };

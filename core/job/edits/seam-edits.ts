@@ -3,7 +3,7 @@ import { type Interval, isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
-import { doorsAtSeam } from '../door.ts';
+import { kindMoved } from '../door.ts';
 import { rectAcross, regionWithJoints } from '../region.ts';
 import type { Job, Joint, Region, SeamDirection, SplitRegion } from '../schema.ts';
 import { seamInSplit } from '../seam-range.ts';
@@ -15,8 +15,8 @@ interface SeamOfSide {
 }
 
 /**
- * Moves one seam within its region; all ids stay. An overlap that comes to lie on the gap of a door becomes a body-gap seam,
- * and one when it leaves it.
+ * Moves one seam within its region; all ids stay. An overlap that comes to lie on a gap of the body or a door becomes
+ * a body-gap seam, and one when it leaves it.
  */
 export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { readonly atMm: Mm }): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
@@ -31,15 +31,10 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
         'Move the seam or edge beside it first, or select a place between these two.',
       );
     }
-    const isAtGap = (joint: Joint) =>
-      doorsAtSeam(side, { direction: found.split.seams, joint, span: found.span }).length > 0;
-    const [before, after] = [isAtGap(found.joint), isAtGap({ ...found.joint, atMm })];
-    const kindOf = ({ kind }: Joint): Joint['kind'] => {
-      if (kind === 'butt' || before === after) return kind;
-      return after ? 'gap' : 'lap';
-    };
-    const layout = regionWithJoints(side.layout, (joint) =>
-      joint.id === seamId ? { ...joint, kind: kindOf(joint), atMm } : joint,
+    const { joint, span } = found;
+    const kind = kindMoved(side, { direction: found.split.seams, joint, span }, { ...joint, atMm });
+    const layout = regionWithJoints(side.layout, (each) =>
+      each.id === seamId ? { ...each, kind, atMm } : each,
     );
     return resultOk({ ...side, layout });
   });

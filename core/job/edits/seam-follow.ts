@@ -3,7 +3,7 @@ import { lengthText } from '../../measure/length-text.ts';
 import { pathMean, pathsDistance } from '../../measure/path.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { doorLines, sideLines } from '../door.ts';
+import { doorLines, kindMoved, sideLines } from '../door.ts';
 import { linePath } from '../line-path.ts';
 import {
   rectAlong,
@@ -50,12 +50,6 @@ function jointOnLine({ shape: _, ...joint }: Joint, line: BodyLine, offsetMm: Mm
   };
 }
 
-/** At the gap of a door film is never laid across: an overlap there becomes a body-gap seam. */
-function jointAtGap(joint: Joint, { doors = [] }: Side, line: BodyLine): Joint {
-  const isDoor = doors.some((door) => doorLines(door).includes(line));
-  return isDoor && joint.kind === 'lap' ? { ...joint, kind: 'gap' } : joint;
-}
-
 interface SeamOfSide {
   readonly sideId: string;
   readonly seamId: string;
@@ -80,8 +74,11 @@ export function seamFollow(
         'Select a body line that runs the way of the seam.',
       );
     }
-    const layout = regionWithJoints(side.layout, (joint) =>
-      joint.id === seamId ? jointAtGap(jointOnLine(joint, line, offsetMm), side, line) : joint,
+    const { joint, span } = found;
+    const following = jointOnLine(joint, line, offsetMm);
+    const kind = kindMoved(side, { direction: found.split.seams, joint, span }, following);
+    const layout = regionWithJoints(side.layout, (each) =>
+      each.id === seamId ? { ...following, kind } : each,
     );
     const least = narrowestBeside(layout, outline, seamId);
     const { minPanelMm } = job.limits;

@@ -4,6 +4,7 @@ import {
   itemAdd,
   itemMove,
   itemRemove,
+  panelSplit,
   scaleSet,
   seamFollow,
   seamMove,
@@ -71,6 +72,28 @@ describe('a seam that follows a body line', () => {
     const square = 4130 / Math.hypot(4130, 140);
     expect(seam.overlapMm).toBeCloseTo(25 * square, 9);
     expect(seam.firstMm + seam.secondMm).toBeCloseTo(seam.overlapMm, 9);
+  });
+
+  it('DOOR2: is a body-gap seam on a gap of the body, an overlap beside it or on another line', () => {
+    const gap: BodyLine = { ...belt, id: 'gap', name: 'Shut line', kind: 'body-gap' };
+    const straight: BodyLine = {
+      id: 'post',
+      name: 'Post gap',
+      kind: 'body-gap',
+      direction: 'vertical',
+      atMm: 1400,
+    };
+    const lines = job({ sides: [sideSample({ bodyLines: [belt, gap, straight] })] });
+    const of = { sideId: 's1', seamId: 'j3' };
+    const kindOf = (now: Job, id = 'j3') => jointOf(now, id).kind;
+    const onGap = edited(seamFollow(lines, { ...of, lineId: 'gap' }));
+    expect(kindOf(onGap)).toBe('gap');
+    expect(kindOf(edited(seamFollow(onGap, { ...of, lineId: 'belt' })))).toBe('lap');
+    expect(kindOf(edited(seamFollow(lines, { ...of, lineId: 'gap', offsetMm: 20 })))).toBe('lap');
+    expect(kindOf(edited(seamMove(onGap, { ...of, atMm: 870 })))).toBe('lap');
+    expect(kindOf(edited(seamMove(lines, { sideId: 's1', seamId: 'j1', atMm: 1400 })), 'j1')).toBe('gap');
+    const cut = edited(panelSplit(lines, { sideId: 's1', panelId: 'p2', seams: 'vertical', atMm: 1400 }));
+    expect(regionJoints(cut.sides[0]!.layout).find(({ atMm }) => atMm === 1400)?.kind).toBe('gap');
   });
 
   it('LIN7: moves and bends with its line in the same step, and keeps its distance', () => {
