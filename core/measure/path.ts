@@ -175,19 +175,29 @@ export const LEAST_PIECE_MM: Mm = 50;
 /** A step across has so much run along. */
 const STEP_RUN_MM: Mm = 1;
 
+/** A stretch that was drawn along one axis, in the order in which it was drawn. */
+interface DrawnPiece {
+  readonly axis: Axis;
+  /** 1 where it runs toward greater places along, else -1. */
+  readonly way: number;
+  readonly points: Point[];
+  /** Whether points of it may lie at one place along. */
+  readonly hasSteps?: boolean;
+}
+
 /**
  * A line drawn point by point, cut where it turns back. Each piece runs along the axis that it follows more: a closed
- * outline gives its four edges.
+ * outline gives its four edges. A step straight across stays in its line where that goes on the same way behind it.
  */
 export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] {
-  const pieces: { axis: Axis; way: number; points: Point[] }[] = [];
+  const pieces: DrawnPiece[] = [];
   for (const [index, to] of points.slice(1).entries()) {
     const from = points[index]!;
     const [dx, dy] = [to.x - from.x, to.y - from.y];
     if (Math.hypot(dx, dy) <= LENGTH_TOLERANCE_MM) continue;
     const piece = pieces.at(-1);
     const lengthways = piece && (piece.axis === 'horizontal' ? dx : dy);
-    // A piece goes on while it runs forward along its axis, or steps straight across it between two such runs.
+    // A piece goes on while it runs forward along its axis.
     if (piece && lengthways !== undefined && lengthways * piece.way > 0 && isWithin60(piece.axis, dx, dy)) {
       piece.points.push(to);
       continue;
@@ -195,12 +205,37 @@ export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] 
     const axis: Axis = Math.abs(dx) >= Math.abs(dy) ? 'horizontal' : 'vertical';
     pieces.push({ axis, way: Math.sign(axis === 'horizontal' ? dx : dy), points: [from, to] });
   }
-  return pieces.flatMap(({ axis, way, points: own }) => {
+  return withSteps(pieces).flatMap(({ axis, way, points: own, hasSteps }) => {
     const path = own.map((point) => pointFromAxis(axis, point));
-    const rising = way > 0 ? path : path.toReversed();
+    const rising = hasSteps ? pathFromTable(path) : way > 0 ? path : path.toReversed();
     const { start, end } = pathExtent(rising);
     return end - start >= LEAST_PIECE_MM ? [{ axis, path: rising }] : [];
   });
+}
+
+/** Two runs of one way and the step between them, shorter than both, are one piece. */
+function withSteps(pieces: readonly DrawnPiece[]): readonly DrawnPiece[] {
+  const joined: DrawnPiece[] = [];
+  for (const piece of pieces) {
+    const [before, step] = joined.slice(-2);
+    if (before && step && isStep(before, step, piece)) {
+      const points = [...before.points, ...step.points.slice(1), ...piece.points.slice(1)];
+      joined.splice(-2, 2, { ...before, points, hasSteps: true });
+    } else joined.push(piece);
+  }
+  return joined;
+}
+
+function isStep(before: DrawnPiece, step: DrawnPiece, after: DrawnPiece): boolean {
+  if (before.axis === step.axis || before.axis !== after.axis || before.way !== after.way) return false;
+  const along = step.points.map((point) => pointFromAxis(before.axis, point).along);
+  const isForward = along.slice(1).every((at, index) => (at - along[index]!) * before.way >= 0);
+  return isForward && runOfPiece(step) < Math.min(runOfPiece(before), runOfPiece(after));
+}
+
+function runOfPiece({ axis, points }: DrawnPiece): Mm {
+  const [first, last] = [points[0]!, points.at(-1)!].map((point) => pointFromAxis(axis, point).along);
+  return Math.abs(last! - first!);
 }
 
 /** Steeper stretches belong to the other axis. */

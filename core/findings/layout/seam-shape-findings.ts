@@ -40,7 +40,7 @@ function filmFindings(seam: Seam, context: SideContext): Finding[] {
       'warn',
       { sideId: seam.sideId, seamId: seam.id },
       `${sentence(seamName(context, seam))} rises by ${context.length(rise)}, so its panels are printed with ${areaText(context.job, wasteMm2)} more film than they need: ${money} at the price of the film (an estimate).`,
-      'Follow the line over a shorter length, straighten the seam, or accept the film.',
+      'Follow the line over a shorter length, straighten the seam, or acknowledge what it takes.',
       rise,
     ),
   ];
@@ -56,46 +56,69 @@ export const panelWasteMm2 = ({ printed, shape }: Pick<Panel, 'printed' | 'shape
 /** Film lifts first at a corner. Common practice, no source. */
 function cornerFindings(seam: Seam, context: SideContext): Finding[] {
   if (!seam.path) return [];
-  const { leastCornerRadiusMm = DEFAULT_SHAPE_LIMITS.leastCornerRadiusMm } = context.job.limits;
-  const sharp = tightTurns(pathPart(seamPath(seam), seam.span), leastCornerRadiusMm);
-  if (sharp.length === 0) return [];
-  const places = sharp.map((along) => context.length(along)).join(', ');
+  const { leastCornerRadiusMm: radius = DEFAULT_SHAPE_LIMITS.leastCornerRadiusMm } = context.job.limits;
+  const { corners, curves } = tightTurns(pathPart(seamPath(seam), seam.span), radius);
+  if (corners.length + curves.length === 0) return [];
   const edge = seam.direction === 'horizontal' ? 'left' : 'top';
-  const radius =
-    leastCornerRadiusMm > 0 ? ` within a radius of less than ${context.length(leastCornerRadiusMm)}` : '';
+  const told = (what: string, places: readonly Mm[]) =>
+    places.length === 0 ? [] : [`${what} at ${places.map((along) => context.length(along)).join(', ')}`];
+  const turns = [
+    ...told('turns by more than 90°', corners),
+    ...told(`bends with a radius of less than ${context.length(radius)}`, curves),
+  ];
   return [
     finding(
       'seam-shape-sharp',
       'warn',
       { sideId: seam.sideId, seamId: seam.id },
-      `${sentence(seamName(context, seam))} turns by more than 90°${radius} at ${places} from the ${edge}, where film lifts first.`,
-      'Add points so that the line bends there instead of turning.',
-      sharp.length,
+      `${sentence(seamName(context, seam))} ${turns.join(' and ')} from the ${edge}, where film lifts first.`,
+      'Move its points so that the line bends there more gently.',
+      corners.length + curves.length,
     ),
   ];
 }
 
-/** Where a path turns one way by more than a right angle within less than a radius: places along, in mm. */
-function tightTurns(path: Path, radius: Mm): Mm[] {
+/** A bend of less is a kink, whose film lies as on a straight edge. */
+const LEAST_BEND = Math.PI / 6;
+
+/** Places along where a path turns by more than a right angle at one point, and where it bends over several within less than a radius. */
+function tightTurns(path: Path, radius: Mm): { readonly corners: Mm[]; readonly curves: Mm[] } {
   const turns = path.slice(1, -1).map((at, index) => {
     const [before, after] = [path[index]!, path[index + 2]!];
     return headingOf(at, after) - headingOf(before, at);
   });
-  const tight: Mm[] = [];
+  const alongOf = (turn: number): Mm => path[turn + 1]!.along;
+  const corners = turns.flatMap((turn, index) =>
+    Math.abs(turn) > Math.PI / 2 + ANGLE_TOLERANCE ? [alongOf(index)] : [],
+  );
+  const curves: Mm[] = [];
   for (let first = 0; first < turns.length; first += 1) {
-    let turned = 0;
-    let length = 0;
-    for (let last = first; last < turns.length; last += 1) {
-      if (turns[last]! * turns[first]! <= 0) break;
-      if (last > first) length += distance(path[last]!, path[last + 1]!);
-      turned += Math.abs(turns[last]!);
-      if (turned <= Math.PI / 2 + ANGLE_TOLERANCE || length > radius * turned) continue;
-      tight.push(path[first + 1]!.along);
-      first = last;
-      break;
+    const last = tightBendEnd(path, turns, first, radius);
+    if (last === undefined) continue;
+    if (turns.slice(first, last + 1).every((turn) => Math.abs(turn) <= Math.PI / 2 + ANGLE_TOLERANCE)) {
+      curves.push((alongOf(first) + alongOf(last)) / 2);
     }
+    first = last;
   }
-  return tight;
+  return { corners, curves };
+}
+
+/** The last of the turns that, from the first on, bend one way within less than a radius; undefined where they do not. */
+function tightBendEnd(path: Path, turns: readonly number[], first: number, radius: Mm): number | undefined {
+  let end: number | undefined;
+  let turned = Math.abs(turns[first]!);
+  let length = 0;
+  for (let last = first + 1; last < turns.length; last += 1) {
+    if (turns[last]! * turns[first]! <= 0) break;
+    length += distance(path[last]!, path[last + 1]!);
+    turned += Math.abs(turns[last]!);
+    // Between its first and its last point an arc turns by all but half of what it turns at these two.
+    const within = turned - (Math.abs(turns[first]!) + Math.abs(turns[last]!)) / 2;
+    if (length >= radius * within * (1 - ANGLE_TOLERANCE)) {
+      if (end !== undefined) break;
+    } else if (turned >= LEAST_BEND - ANGLE_TOLERANCE) end = last;
+  }
+  return end;
 }
 
 const ANGLE_TOLERANCE = 1e-6;

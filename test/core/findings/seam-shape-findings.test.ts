@@ -46,31 +46,41 @@ describe('findings of a seam with shape', () => {
   it('LIN9 a turn of more than 90° warns of its place', () => {
     const sharp = jobOf(lineOf([3000, 0], [3100, 140], [3200, 0]));
     expect(found(sharp, 'seam-shape-sharp')[0]!.message).toBe(
-      'The horizontal seam at 850 mm to 990 mm of LH turns by more than 90° within a radius of less than 5 mm at 3100 mm from the left, where film lifts first.',
+      'The horizontal seam at 850 mm to 990 mm of LH turns by more than 90° at 3100 mm from the left, where film lifts first.',
     );
     expect(found(jobOf(lineOf([3000, 0], [3100, 90], [3200, 0])), 'seam-shape-sharp')).toEqual([]);
   });
 
-  it('LIN9 a bend of more than 90° warns where its radius is less than the shop allows', () => {
-    // An arc of 110° with straight ends, in steps of 10°.
-    const bend = (radius: number) => {
-      const arc = Array.from({ length: 12 }, (_, i) => ((i - 5.5) * 10 * Math.PI) / 180);
-      const rise = 200 - radius * (1 - Math.cos(arc[11]!));
-      const run = rise / Math.tan(arc[11]!);
-      const reach = radius * Math.sin(arc[11]!);
-      return lineOf(
-        [3500 - reach - run, 0],
-        ...arc.map((a): [number, number] => [3500 + radius * Math.sin(a), 200 - radius * (1 - Math.cos(a))]),
-        [3500 + reach + run, 0],
-      );
+  it('LIN9 a bend warns where its radius is less than the shop allows, however far it turns', () => {
+    // An arc of the points of a circle, with straight ends that touch it.
+    const bend = (radius: number, turn: number, steps: number) => {
+      const arc = Array.from({ length: steps + 1 }, (_, i) => ((i / steps - 0.5) * turn * Math.PI) / 180);
+      const point = (a: number): [number, number] => [
+        3500 + radius * Math.sin(a),
+        200 - radius * (1 - Math.cos(a)),
+      ];
+      const half = arc.at(-1)! * (1 + 1 / steps);
+      const [reach, foot] = point(arc.at(-1)!);
+      const run = foot / Math.tan(half);
+      return lineOf([7000 - reach - run, 0], ...arc.map(point), [reach + run, 0]);
     };
     const limits = (radius: number) => ({
       limits: { ...jobSample().limits, leastCornerRadiusMm: radius },
     });
-    expect(found(jobOf(bend(4.9)), 'seam-shape-sharp')).toHaveLength(1);
-    expect(found(jobOf(bend(20)), 'seam-shape-sharp')).toEqual([]);
-    expect(found(jobOf(bend(20), {}, limits(25)), 'seam-shape-sharp')).toHaveLength(1);
-    expect(found(jobOf(bend(20), {}, limits(15)), 'seam-shape-sharp')).toEqual([]);
+    const sharp = (line: BodyLine, over: Partial<Job> = {}) =>
+      found(jobOf(line, {}, over), 'seam-shape-sharp');
+    expect(sharp(bend(4.9, 110, 11))).toHaveLength(1);
+    expect(sharp(bend(4.9, 40, 4))[0]!.message).toMatch(
+      /bends with a radius of less than 5 mm at 3500 mm from the left/,
+    );
+    expect(sharp(bend(5.1, 110, 11))).toEqual([]);
+    expect(sharp(bend(5.1, 40, 3))).toEqual([]);
+    // A kink of 20° together is no curve.
+    expect(sharp(bend(1, 16, 4))).toEqual([]);
+    expect(sharp(bend(20, 60, 6))).toEqual([]);
+    expect(sharp(bend(20, 60, 6), limits(25))).toHaveLength(1);
+    expect(sharp(bend(20, 60, 6), limits(15))).toEqual([]);
+    expect(sharp(bend(4.9, 60, 6), limits(0))).toEqual([]);
   });
 
   it('LIN9 the rise that warns is the shop’s', () => {

@@ -175,6 +175,32 @@ describe('a drawn line', () => {
     ).toEqual([]);
   });
 
+  it('LIN2: keeps a step across that is shorter than the runs beside it, whichever way it was drawn', () => {
+    const points = [
+      { x: 300, y: 820 },
+      { x: 1100, y: 820 },
+      { x: 1100, y: 760 },
+      { x: 1900, y: 750 },
+      { x: 1904, y: 790 },
+      { x: 2600, y: 790 },
+    ];
+    const path = [
+      { along: 300, across: 820 },
+      { along: 1100, across: 820 },
+      { along: 1101, across: 760 },
+      { along: 1900, across: 750 },
+      { along: 1904, across: 790 },
+      { along: 2600, across: 790 },
+    ];
+    expect(pathsFromPoints(points)).toEqual([{ axis: 'horizontal', path }]);
+    const [back, ...others] = pathsFromPoints(points.toReversed());
+    expect(others).toEqual([]);
+    expect(back!.path.map(({ across }) => across)).toEqual(path.map(({ across }) => across));
+    // Of three runs that are as long, each is a line of its own.
+    const stairs = [0, 0, 700, 700].map((y, index) => ({ x: [0, 700, 700, 1400][index]!, y }));
+    expect(pathsFromPoints(stairs).map(({ axis }) => axis)).toEqual(['horizontal', 'vertical', 'horizontal']);
+  });
+
   it('LIN2: whatever is drawn, each piece rises along its axis and lies on what was drawn', () => {
     const point = fc.record({ x: fc.integer({ min: 0, max: 900 }), y: fc.integer({ min: 0, max: 900 }) });
     fc.assert(
