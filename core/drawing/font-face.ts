@@ -42,33 +42,24 @@ const opened = new WeakMap<Uint8Array, FontFace>();
 /** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
 const FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
 
-/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbors. */
-const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
+/**
+ * Latin, Greek, Cyrillic and signs, without combining marks, signs that direct or join others (soft hyphen, U+202A, U+2060)
+ * and ǹ, which fonts take apart: a glyph per character, whatever its neighbors.
+ */
+const SIMPLE_TEXT =
+  /^[\u0020-\u00ac\u00ae-\u01f8\u01fa-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u2029\u202f-\u205f\u2070-\u22ff\u25a1]*$/u;
 
 export const isSimpleText = (text: string): boolean => SIMPLE_TEXT.test(text);
 
-/** Of characters that stand for themselves. */
-const simpleGlyphs = new WeakMap<FontFace, Map<string, readonly FontGlyph[]>>();
+/** From left to right. Characters that stand for themselves are looked up; other scripts join and change. */
+export const glyphsOfText = (font: FontFace, text: string): readonly FontGlyph[] =>
+  isSimpleText(text)
+    ? Array.from(text, (character) => font.glyphForCodePoint(character.codePointAt(0)!))
+    : shapedGlyphs(font, text);
 
-/** From left to right. Characters that stand for themselves are looked up once each; other scripts join and change. */
-export function glyphsOfText(font: FontFace, text: string): readonly FontGlyph[] {
-  if (!isSimpleText(text)) return font.layout(text, FEATURES).glyphs;
-  let known = simpleGlyphs.get(font);
-  if (!known) {
-    known = new Map();
-    simpleGlyphs.set(font, known);
-  }
-  const glyphs: FontGlyph[] = [];
-  for (const character of text) {
-    let own = known.get(character);
-    if (!own) {
-      own = font.layout(character, FEATURES).glyphs;
-      known.set(character, own);
-    }
-    glyphs.push(...own);
-  }
-  return glyphs;
-}
+/** By the rules of the font for the text's script. */
+export const shapedGlyphs = (font: FontFace, text: string): readonly FontGlyph[] =>
+  font.layout(text, FEATURES).glyphs;
 
 /** Throws where the bytes are no font: fonts ship with the program. The bytes must stay as they are. */
 export function fontFaceFromBytes(bytes: Uint8Array): FontFace {

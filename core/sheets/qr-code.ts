@@ -1,4 +1,4 @@
-import bwip from 'bwip-js/generic';
+import { correction, generate } from 'lean-qr';
 import type { RectsItem } from '../drawing/drawing.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
@@ -37,10 +37,13 @@ export function qrCode(text: string): QrCode {
 }
 
 function encodedQrCode(text: string): QrCode {
-  const found = bwip.raw('qrcode', text, 'eclevel=M')[0];
-  if (!found || !('pixs' in found)) throw new Error('the encoder made no matrix');
-  const { pixs, pixx } = found;
-  return { text, size: pixx, dark: pixs.map((pixel) => pixel === 1) };
+  const code = generate(text, { minCorrectionLevel: correction.M });
+  const { size } = code;
+  return {
+    text,
+    size,
+    dark: Array.from({ length: size * size }, (_, at) => code.get(at % size, Math.floor(at / size))),
+  };
 }
 
 /**

@@ -1,0 +1,20 @@
+import { expect, test } from 'vitest';
+import { fontFaceFromBytes, glyphsOfText, isSimpleText, shapedGlyphs } from '../../../core/drawing/font-face.ts';
+import { testFonts } from '../sheets/fixture.ts';
+
+test('a character that stands for itself is the glyph that the shaping of its font gives', () => {
+  const { regular, fallbackBold } = testFonts().files;
+  for (const [name, bytes] of Object.entries({ regular, fallbackBold })) {
+    const font = fontFaceFromBytes(bytes!);
+    let looked = 0;
+    for (let codePoint = 0x20; codePoint <= 0x25a1; codePoint += 1) {
+      const character = String.fromCodePoint(codePoint);
+      if (!isSimpleText(character) || !font.hasGlyphForCodePoint(codePoint)) continue;
+      looked += 1;
+      const ids = glyphsOfText(font, character).map(({ id, advanceWidth }) => [id, advanceWidth]);
+      const shaped = shapedGlyphs(font, character).map(({ id, advanceWidth }) => [id, advanceWidth]);
+      expect(ids, `${name} U+${codePoint.toString(16)}`).toEqual(shaped);
+    }
+    expect(looked, name).toBeGreaterThan(1000);
+  }
+});
