@@ -1,5 +1,10 @@
 import { expect, test } from 'vitest';
-import { fontFaceFromBytes, glyphsOfText, isSimpleText, shapedGlyphs } from '../../../core/drawing/font-face.ts';
+import {
+  fontFaceFromBytes,
+  glyphsOfText,
+  isSimpleText,
+  shapedGlyphs,
+} from '../../../core/drawing/font-face.ts';
 import { testFonts } from '../sheets/fixture.ts';
 
 test('a character that stands for itself is the glyph that the shaping of its font gives', () => {
