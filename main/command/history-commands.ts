@@ -3,8 +3,9 @@ import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS, recordTidied } from '../../core/output/record-fields.ts';
 import { reprintWords } from '../../core/output/reprint-words.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { pastTime } from '../files/clock-text.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { pastTime, printable, tableLines, verificationLines } from './terminal.ts';
+import { printable, tableLines, verificationLines } from './terminal.ts';
 
 /** Lists need neither, and are there at once. */
 const reprinting = () => import('../services/reprint-panels.ts');

@@ -3,9 +3,10 @@ import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { vehiclesShort } from '../../core/job/vehicles.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { JOB_PROGRESS_NAMES, type JobProgress } from '../../core/output/job-progress.ts';
+import { pastTime } from '../files/clock-text.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import type { JobSort } from './job-sort.ts';
-import { pastTime, printable, tableLines } from './terminal.ts';
+import { printable, tableLines } from './terminal.ts';
 
 interface ListOptions {
   readonly search?: string;

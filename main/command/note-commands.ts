@@ -3,9 +3,10 @@ import { basename } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { pastTime } from '../files/clock-text.ts';
 import { addPhoto, keepNote } from '../services/panel-notes.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { pastTime, printable, tableLines } from './terminal.ts';
+import { printable, tableLines } from './terminal.ts';
 
 export const notesCommand =
   (idOrNumber: string) =>

@@ -35,6 +35,7 @@ const reportCommands = () => import('./report-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
 const unitsCommands = () => import('./units-command.ts');
+const watchCommands = () => import('./watch-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
 const stockCommands = () => import('./stock-commands.ts');
@@ -168,6 +169,16 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .option('--inches', 'show lengths in inches, whatever the shop does', false)
       .addOption(boxOption()),
   );
+  add(
+    'watch',
+    'make jobs of the artwork PDFs that come into a folder, and write those that nothing speaks against',
+    async () => (await watchCommands()).watchCommand,
+  )
+    .argument(
+      '<folder>',
+      'folder to watch; a PDF may lie in a folder named after a saved layout, or have a text of its name beside it, with lines such as “scale: 1:10”',
+    )
+    .option('--to <folder>', 'folder for the outputs; where not given, _out in the watched one');
   withPassword(
     add(
       'import',

@@ -7,13 +7,14 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import { isPastUseBy, materialKey, stockCode } from '../../core/shop/stock-text.ts';
 import { STOCK_USE_NAMES, type StockUse } from '../../core/shop/stock-use.ts';
+import { pastTime } from '../files/clock-text.ts';
 import { correctRoll, scrapFilm, undoMovement } from '../services/move-film.ts';
 import { receiveRoll } from '../services/receive-roll.ts';
 import { saveRollLabels } from '../services/save-roll-labels.ts';
 import type { ActParts } from '../services/service-parts.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type EntryOptions, ROLL_RANGE, type Unit, unitOfShop } from './stock-options.ts';
-import { pastTime, printable, tableLines } from './terminal.ts';
+import { printable, tableLines } from './terminal.ts';
 
 type Outcome = Promise<Result<CommandOutcome>>;
 

@@ -2,20 +2,11 @@
 import type { Progress } from '../../core/contract/parts.ts';
 import { progressText } from '../../core/contract/progress-text.ts';
 import type { Problem } from '../../core/measure/result.ts';
-import { pastTimeText } from '../../core/shop/local-time.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 
 export interface Streams {
   readonly stdout: { write(text: string): unknown };
   readonly stderr: { write(text: string): unknown; readonly isTTY?: boolean };
-}
-
-const MINUTE_MS = 60_000;
-
-/** When something was done, by the clock of this machine: `2026-11-20, 13:05`. */
-export function pastTime(instant: string): string {
-  const at = new Date(instant);
-  return pastTimeText(at.getTime() / MINUTE_MS - at.getTimezoneOffset());
 }
 
 const CLEAR_LINE = '\r\u001b[K';
