@@ -14,6 +14,7 @@ import { ArtworkPassword } from './screens/artwork-password.tsx';
 import { BenchScreen } from './screens/bench-screen.tsx';
 import { CleanVaultDialog } from './screens/delete-dialog.tsx';
 import { FirstStart } from './screens/first-start.tsx';
+import { GuideDialog } from './screens/guide-dialog.tsx';
 import { HistoryScreen } from './screens/history-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
@@ -30,6 +31,7 @@ import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { NextStepButton } from './start/next-step.tsx';
 import {
   isCleaningOpen,
+  isGuideOpen,
   isHelpOpen,
   isKeysSheetOpen,
   isNewTabOpen,
@@ -86,6 +88,7 @@ export function App() {
       {isNewTabOpen.value && <NewTabDialog />}
       {isCleaningOpen.value && <CleanVaultDialog />}
       {job.value && viewedPanelId.value !== undefined && <PanelView job={job.value} />}
+      {job.value && isGuideOpen.value && <GuideDialog job={job.value} />}
       <Notices />
     </div>
   );

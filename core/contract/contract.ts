@@ -10,6 +10,7 @@ import type { z } from 'zod';
 import { ACTUALS_VERBS } from './verbs-actuals.ts';
 import { ARCHIVE_VERBS } from './verbs-archive.ts';
 import { ARTWORK_VERBS } from './verbs-artwork.ts';
+import { DESIGNER_VERBS } from './verbs-designer.ts';
 import { JOB_VERBS } from './verbs-jobs.ts';
 import { NOTE_VERBS } from './verbs-notes.ts';
 import { OUTPUT_VERBS } from './verbs-outputs.ts';
@@ -21,6 +22,7 @@ export const CONTRACT = {
   ...ARTWORK_VERBS,
   ...PRODUCTION_VERBS,
   ...OUTPUT_VERBS,
+  ...DESIGNER_VERBS,
   ...ARCHIVE_VERBS,
   ...NOTE_VERBS,
   ...STOCK_VERBS,

@@ -28,6 +28,13 @@ export interface FontGlyph {
   readonly advanceWidth: number;
   /** What the glyph was first asked for since the font was opened, whoever asked: another sign, or none for a part of one. */
   readonly codePoints: readonly number[];
+  /** Its outline. */
+  readonly path: {
+    readonly commands: readonly {
+      readonly command: 'moveTo' | 'lineTo' | 'quadraticCurveTo' | 'bezierCurveTo' | 'closePath';
+      readonly args: readonly number[];
+    }[];
+  };
 }
 
 export interface FontSubset {

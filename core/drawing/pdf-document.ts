@@ -1,30 +1,11 @@
-import { PDFDict, PDFDocument, PDFHexString, PDFName, PDFPage, type PDFRef, PDFString } from 'pdf-lib';
+import { PDFDict, PDFDocument, PDFName, PDFPage, type PDFRef } from 'pdf-lib';
 import { ptFromMm } from '../measure/units.ts';
-import { DOCUMENT_MARK } from './document-mark.ts';
-import {
-  type DocumentStamp,
-  stampedIdentifier,
-  stampedTitleDigits,
-  stampLookName,
-  stampOperators,
-} from './document-stamp.ts';
+import { type DocumentFacts, writeFacts } from './document-facts.ts';
+import { type DocumentStamp, stampLookName, stampOperators } from './document-stamp.ts';
 import type { Drawing, RasterPicture } from './drawing.ts';
 import { embeddedFaces } from './embedded-faces.ts';
 import type { FontLibrary } from './font-library.ts';
 import { type ContentPainter, contentFromDrawing } from './pdf-content.ts';
-
-/** What a document says about itself. */
-export interface DocumentFacts {
-  readonly title: string;
-  readonly author: string;
-  readonly subject: string;
-  /** Date of issue, `2026-11-25`: the same job gives the same bytes whenever it is written. */
-  readonly date: string;
-  /** 64 hexadecimal digits that name this document, from the job and its artwork; the file identifier begins with it. */
-  readonly sha256: string;
-  /** What stamp items of the drawings show; its word ends the title. */
-  readonly stamp?: DocumentStamp | undefined;
-}
 
 /** Packs bytes as zlib does (RFC 1950). */
 export type Deflate = (bytes: Uint8Array) => Uint8Array;
@@ -155,28 +136,4 @@ function embedPicture(doc: PDFDocument, picture: RasterPicture, deflate: Deflate
     BitsPerComponent: 8,
   });
   return doc.context.register(image);
-}
-
-function writeFacts(doc: PDFDocument, { title, author, subject, date, sha256, stamp }: DocumentFacts): void {
-  const { context, catalog } = doc;
-  const issued = PDFString.of(`D:${date.replaceAll('-', '')}000000Z`);
-  const words = stamp?.looks.map(({ word }) => word) ?? [];
-  const info = context.obj({});
-  info.set(
-    PDFName.of('Title'),
-    stamp ? PDFHexString.of(stampedTitleDigits(title, stamp.word, words)) : PDFHexString.fromText(title),
-  );
-  info.set(PDFName.of('Author'), PDFHexString.fromText(author));
-  info.set(PDFName.of('Subject'), PDFHexString.fromText(subject));
-  info.set(PDFName.of('Creator'), PDFString.of('Panelwright'));
-  info.set(PDFName.of('Producer'), PDFString.of('Panelwright'));
-  info.set(PDFName.of('CreationDate'), issued);
-  info.set(PDFName.of('ModDate'), issued);
-  context.trailerInfo.Info = context.register(info);
-  const digits = `${sha256.slice(0, 32 - DOCUMENT_MARK.length)}${DOCUMENT_MARK}`;
-  const identifier = PDFHexString.of(stamp ? stampedIdentifier(digits, words.indexOf(stamp.word)) : digits);
-  context.trailerInfo.ID = context.obj([identifier, identifier]);
-  catalog.set(PDFName.of('Lang'), PDFString.of('en'));
-  const preferences = context.obj({ DisplayDocTitle: true, PrintScaling: 'None' });
-  catalog.set(PDFName.of('ViewerPreferences'), preferences);
 }

@@ -158,3 +158,30 @@ export function polygonPathDistance(corners: readonly PathPoint[], path: Path): 
     ...path.flatMap((point) => rim.map((segment) => segmentDistance(segment, point))),
   );
 }
+
+/** Corners sharper than this stand no farther out than so many times the distance. */
+const MOST_MITER = 3;
+
+/** A closed outline with each edge moved outward; sharp corners are cut short. */
+export function polygonGrown(points: Polygon, byMm: Mm): readonly Point[] {
+  const corners = points.filter((point, index) => {
+    const before = points.at(index - 1)!;
+    return Math.hypot(point.x - before.x, point.y - before.y) > 1e-6;
+  });
+  const twice = corners.reduce((sum, { x, y }, index) => {
+    const next = corners[(index + 1) % corners.length]!;
+    return sum + x * next.y - next.x * y;
+  }, 0);
+  const way = twice > 0 ? 1 : -1;
+  // Of the edge that begins at a corner, y down: to the right of it where the outline runs counterclockwise.
+  const outward = (index: number): Point => {
+    const [from, to] = [corners.at(index)!, corners[(index + 1 + corners.length) % corners.length]!];
+    const length = Math.hypot(to.x - from.x, to.y - from.y);
+    return { x: (way * (to.y - from.y)) / length, y: (-way * (to.x - from.x)) / length };
+  };
+  return corners.map(({ x, y }, index) => {
+    const [a, b] = [outward(index - 1), outward(index)];
+    const share = Math.min(MOST_MITER ** 2 / 2, 1 / Math.max(1e-9, 1 + a.x * b.x + a.y * b.y));
+    return { x: x + (a.x + b.x) * share * byMm, y: y + (a.y + b.y) * share * byMm };
+  });
+}

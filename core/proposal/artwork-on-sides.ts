@@ -5,6 +5,7 @@
  *     artworkOnSides(job, pages)   sides of 6000 × 2100 and 2200 × 2100 mm, a page of 600 × 210 mm
  *                                  → 1:10; the first side is on page 1; no page shows the second one
  */
+import { guidePage } from '../guide/guide-page.ts';
 import { editFinished } from '../job/edits/edit.ts';
 import { roleOfSide } from '../job/edits/side-suggested.ts';
 import type { Job, Side } from '../job/schema.ts';
@@ -14,6 +15,7 @@ import { lengthText } from '../measure/length-text.ts';
 import type { Rect } from '../measure/rect.ts';
 import { type Problem, type Result, resultOk } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
+import { REDUCTION_SCALES } from '../sheets/sheet-scale.ts';
 import { artworkProposal } from './artwork-proposal.ts';
 import type { PageSeen } from './page-seen.ts';
 import { scaleText, usualScaleNear } from './scale-proposal.ts';
@@ -28,6 +30,8 @@ export interface ArtworkOnSides {
 
 /** Drawings state sides in round figures: so far may a part be off the size of its side. Common practice, no source. */
 const SIZE_SHARE = 0.02;
+/** A page that is larger on purpose is as large as it should be. */
+const EXACT_SHARE = 0.002;
 /** What is off by less, nobody sees. */
 const SAID_MM = 2;
 
@@ -42,7 +46,12 @@ export function artworkOnSides(job: Job, pages: readonly PageSeen[]): Result<Art
   const scales =
     waiting.length < job.sides.length
       ? [job.scale]
-      : [read.scale, ...read.others.map(({ scale }) => scale), ...scalesBySize(job, waiting, parts)];
+      : [
+          read.scale,
+          ...read.others.map(({ scale }) => scale),
+          ...scalesBySize(job, waiting, parts),
+          ...REDUCTION_SCALES,
+        ];
   const found = scales
     .map((scale) => ({ scale, parts: partsOfSides(job, waiting, parts, scale) }))
     .reduce((best, each) => (each.parts.size > best.parts.size ? each : best));
@@ -52,25 +61,27 @@ export function artworkOnSides(job: Job, pages: readonly PageSeen[]): Result<Art
   const sides = job.sides.map((side) => {
     if (side.page !== undefined) return side;
     const size = drawnRectOfSize(sideOutline(side, job.scale), found.scale);
-    const part = found.parts.get(side.id);
-    if (!part) return { ...side, artworkRect: storedFromRect(size) };
-    return { ...side, page: part.page, artworkRect: storedFromRect(centered(size, part.rect)) };
+    const fit = found.parts.get(side.id);
+    if (!fit) return { ...side, artworkRect: storedFromRect(size) };
+    return { ...side, page: fit.part.page, artworkRect: storedFromRect(fit.place) };
   });
   const placed = editFinished(job, { ...job, scale: found.scale, sides });
   if (!placed.ok) return placed;
-  const used = new Set(found.parts.values());
+  const used = new Set([...found.parts.values()].map(({ part }) => part));
   return resultOk({
     job: placed.value,
     placed: used.size,
     remarks: [
       ...waiting.flatMap((side) => {
         const outline = sideOutline(side, job.scale);
-        const part = found.parts.get(side.id);
-        if (!part) {
+        const fit = found.parts.get(side.id);
+        if (!fit) {
           return [
             `${side.code} is on no page yet: no free part of the artwork is ${sizeText(outline)} at ${scaleText(found.scale)}.`,
           ];
         }
+        if (fit.isAround) return [];
+        const { part } = fit;
         const drawn = { width: part.rect.width * found.scale, height: part.rect.height * found.scale };
         const isSame =
           Math.abs(drawn.width - outline.width) < SAID_MM &&
@@ -88,6 +99,44 @@ export function artworkOnSides(job: Job, pages: readonly PageSeen[]): Result<Art
         ),
     ],
   });
+}
+
+/** What of a side a page may show: the side itself, the side with its bleed, or the page of its guide. */
+const SHOWN = {
+  side: (_: Side, outline: Rect) => ({ size: outline, at: { x: 0, y: 0 } }),
+  bleed: ({ bleed }: Side, { width, height }: Rect) => ({
+    size: { width: width + bleed.left + bleed.right, height: height + bleed.top + bleed.bottom },
+    at: { x: bleed.left, y: bleed.top },
+  }),
+  guide: ({ bleed }: Side, outline: Rect, scale: number) => {
+    const { widthMm, heightMm, trim } = guidePage(outline, bleed, scale);
+    return {
+      size: { width: widthMm * scale, height: heightMm * scale },
+      at: { x: trim.x * scale, y: trim.y * scale },
+    };
+  },
+} as const;
+
+interface PartOfSide {
+  readonly part: SideProposal;
+  /** The side on its page. */
+  readonly place: Rect<'drawn'>;
+  /** Whether the part is larger than the side on purpose. */
+  readonly isAround: boolean;
+  readonly error: number;
+}
+
+/** How a part of a page shows a side; undefined where it is too far off its size. */
+function partOfSide(part: SideProposal, side: Side, outline: Rect, scale: number): PartOfSide | undefined {
+  const ways = (['side', 'bleed', 'guide'] as const).flatMap((kind): PartOfSide[] => {
+    const { size, at } = SHOWN[kind](side, outline, scale);
+    const error = sizeError(part.rect, size, scale);
+    if (error > (kind === 'side' ? SIZE_SHARE : EXACT_SHARE)) return [];
+    const { x, y } = centered(drawnRectOfSize(size, scale), part.rect);
+    const place = { ...drawnRectOfSize(outline, scale), x: x + at.x / scale, y: y + at.y / scale };
+    return [{ part, place, error, isAround: kind !== 'side' }];
+  });
+  return ways.toSorted((a, b) => a.error - b.error)[0];
 }
 
 const centered = (size: Rect<'drawn'>, { x, y, width, height }: Rect<'drawn'>): Rect<'drawn'> => ({
@@ -111,26 +160,27 @@ function partsOfSides(
   sides: readonly Side[],
   parts: readonly SideProposal[],
   scale: number,
-): ReadonlyMap<string, SideProposal> {
-  const found = new Map<string, SideProposal>();
+): ReadonlyMap<string, PartOfSide> {
+  const found = new Map<string, PartOfSide>();
   const taken = new Set<SideProposal>();
   for (const isOfRole of [true, false]) {
     for (const side of sides) {
       if (found.has(side.id)) continue;
       const role = roleOfSide(job, side);
       const outline = sideOutline(side, job.scale);
-      const part = parts
-        .filter((each) => !taken.has(each) && sizeError(each.rect, outline, scale) <= SIZE_SHARE)
+      const fit = parts
+        .filter((each) => !taken.has(each))
         .filter((each) => (isOfRole ? each.role === role : each.roleFrom === 'order'))
-        .toSorted((a, b) => sizeError(a.rect, outline, scale) - sizeError(b.rect, outline, scale))[0];
-      if (!part) continue;
-      found.set(side.id, part);
-      taken.add(part);
+        .flatMap((each) => partOfSide(each, side, outline, scale) ?? [])
+        .toSorted((a, b) => a.error - b.error)[0];
+      if (!fit) continue;
+      found.set(side.id, fit);
+      taken.add(fit.part);
     }
   }
   return found;
 }
 
 /** The larger share of width and height that a drawn part is off a finished size. */
-const sizeError = (rect: Rect, { width, height }: Rect, scale: number): number =>
+const sizeError = (rect: Rect, { width, height }: Pick<Rect, 'width' | 'height'>, scale: number): number =>
   Math.max(Math.abs((rect.width * scale) / width - 1), Math.abs((rect.height * scale) / height - 1));

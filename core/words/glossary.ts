@@ -243,6 +243,11 @@ const TERMS = {
     see: ['nesting'],
     labels: ['Rolls at hand'],
   },
+  'panel-guide': {
+    term: 'Panel guide',
+    text: 'A PDF of thin lines that a designer draws over: sides, panels, seams, no-film areas and what to send back. It is drawn before there is artwork, and must not be left on in it.',
+    see: ['artwork', 'scale', 'bleed'],
+  },
   'perforated-window-film': {
     term: 'Perforated window film',
     text: 'Film with small holes for glass: printed from outside, clear to look through from inside. Law limits where it may go.',

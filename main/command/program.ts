@@ -22,6 +22,7 @@ const actualsCommands = () => import('./actuals-commands.ts');
 const archiveCommands = () => import('./archive-commands.ts');
 const artworkCommands = () => import('./artwork-commands.ts');
 const checkInCommands = () => import('./check-in-command.ts');
+const designerCommands = () => import('./designer-commands.ts');
 const deleteCommands = () => import('./delete-commands.ts');
 const importJobCommands = () => import('./import-job-command.ts');
 const beginCommands = () => import('./begin-command.ts');
@@ -232,6 +233,20 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .argument('<job>', 'job file')
       .requiredOption('--to <file>', 'PDF to write'),
   );
+  add(
+    'guide',
+    'write a guide of the panels for whoever draws the artwork: layers of thin lines, a page for each side',
+    async () => (await designerCommands()).guideCommand,
+  )
+    .argument('<job>', 'job file; it needs no artwork yet')
+    .requiredOption('--to <folder>', 'folder for the job: the guide gets a folder of its own in it')
+    .option(
+      '--scale <ratio>',
+      'drawing scale, such as 10 or 1:10; as large as fits a page where not given',
+      ratio,
+    )
+    .option('--per-side', 'a file for each side in place of one for all', false)
+    .option('--svg', 'each side as SVG, too', false);
   withArtwork(
     add(
       'sheets',

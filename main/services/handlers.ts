@@ -42,6 +42,7 @@ import { storedJob, storedJobs } from './stored-job.ts';
 import { suggestLayouts } from './suggest-layouts.ts';
 import { verificationPicture } from './verification-picture.ts';
 import { verifyOutput } from './verify-output.ts';
+import { writeGuide } from './write-guide.ts';
 import { writeOutput } from './write-output.ts';
 
 /** As many as a person looks through at a glance. */
@@ -365,6 +366,15 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!artwork.ok) return artwork;
       const at = { work, artwork: artwork.value, archiveFolder: archive.folder };
       return await parts.panels.picture(at, request, context);
+    },
+    'guide:write': async ({ folder, job, scale, isFilePerSide, hasSvg }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      if (!target.ok) return target;
+      const order = { job, isFilePerSide, hasSvg, ...(scale !== undefined && { scale }) };
+      const written = await writeGuide(parts, { ...order, to: target.value }, context);
+      if (!written.ok) return written;
+      const { files, remarks, ...rest } = written.value;
+      return resultOk({ ...rest, fileNames: files.map((file) => basename(file)), remarks: [...remarks] });
     },
     'sheet:preview': async (request, context) => await previewSheet(parts, request, context),
     'sheet:save': async ({ folder, ...sheet }, context) => {

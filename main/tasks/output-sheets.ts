@@ -11,7 +11,6 @@ import { jobUnits } from '../../core/job/vehicles.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { unitsOfJob } from '../../core/layout/unit-layouts.ts';
 import type { ColorStrip } from '../../core/output/color-strip.ts';
-import { layoutText } from '../../core/output/layout-text.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
@@ -36,6 +35,7 @@ import { sheetFontFiles } from '../files/fonts.ts';
 import { packedQuickly } from '../files/packed-quickly.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
+import { layoutRevision } from './layout-revision.ts';
 import { sidePhotos, sidesWithPhoto } from './side-photos.ts';
 
 export interface OutputSheet {
@@ -234,11 +234,6 @@ const logoPicture = ({ rgbBase64, widthPx, heightPx }: ShopLogo): RasterPicture 
   heightPx,
   rgb: Buffer.from(rgbBase64, 'base64'),
 });
-
-/** Digits that tell one layout of a job from another, for people who hold two prints. */
-function layoutRevision({ job, layouts }: JobKnown): string {
-  return sha256Hex(new TextEncoder().encode(layoutText(layouts, job.output.size))).slice(0, 6);
-}
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
 function sheetDigest(

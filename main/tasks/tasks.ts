@@ -39,6 +39,7 @@ import type { StagedOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { nestingWatched } from './nesting-watched.ts';
 import type { OutputSheet } from './output-sheets.ts';
+import type { GuideFiles, GuideRequest } from './panel-guides.ts';
 import type { PanelPreview } from './panel-preview.ts';
 import type { PatchPlace, PatchRequest, StagedPatch } from './patch.ts';
 import type { ReprintRequest, StagedReprint } from './reprint.ts';
@@ -235,6 +236,11 @@ export const TASKS = {
     );
     const remarks = [...pictureRemarks(drawn), ...glyphRemarks(missing)];
     return resultOk({ sheets: drawn.sheets, remarks });
+  },
+
+  /** What a designer draws over. */
+  async guide(request: GuideRequest, tools: TaskTools): Promise<Result<GuideFiles>> {
+    return await (await import('./panel-guides.ts')).panelGuides(request, tools);
   },
 
   /** One panel as it would be written now. */

@@ -5,7 +5,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
 import { PasswordDialog } from '../parts/password-dialog.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { openVehicleSides } from '../state/dialogs.ts';
+import { openGuide, openVehicleSides } from '../state/dialogs.ts';
 import { isReadOnly } from '../state/open-job.ts';
 import {
   artworkProgress,
@@ -79,6 +79,9 @@ function ArtworkLater() {
     <div class="picture-note artwork-later">
       <p>No artwork yet: the sides are drawn by their sizes.</p>
       <Button onClick={askForArtwork}>Import artwork</Button>
+      <Button title="Thin lines for the designer to draw over" onClick={openGuide}>
+        Panel guide
+      </Button>
     </div>
   );
 }

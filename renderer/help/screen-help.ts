@@ -94,6 +94,10 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     acts: [
       { text: 'Select a sheet and turn its pages.' },
       { text: 'Enlarge it, print it or save it as a PDF.' },
+      {
+        text: 'Write a panel guide for the designer: thin lines to draw the artwork over, so that lettering fits inside the panels.',
+        commands: ['guide-write'],
+      },
       { text: 'Tick the kinds of page that the shop wants, and select paper for each sheet.' },
     ],
     next: 'The output, which writes panels and sheets together.',

@@ -7,7 +7,14 @@ import { host } from '../client/client.ts';
 import type { Command } from '../commands/command.ts';
 import { planCommands } from '../layouts/plan-commands.ts';
 import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
-import { openCleaning, openHelp, openNewJob, openRecentJobs, showKeysSheet } from '../state/dialogs.ts';
+import {
+  openCleaning,
+  openGuide,
+  openHelp,
+  openNewJob,
+  openRecentJobs,
+  showKeysSheet,
+} from '../state/dialogs.ts';
 import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -255,6 +262,14 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('reprint'),
+  },
+  {
+    id: 'guide-write',
+    label: 'Write a panel guide for the designer',
+    group: 'Job',
+    isWhileTyping: true,
+    isEnabled: () => (job.value?.sides.length ?? 0) > 0,
+    run: openGuide,
   },
   {
     id: 'undo',

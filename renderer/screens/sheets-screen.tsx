@@ -14,6 +14,7 @@ import { MapPageChoice } from '../parts/map-page-choice.tsx';
 import { PicturePane } from '../parts/picture-pane.tsx';
 import { printPages } from '../parts/print-pages.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { openGuide } from '../state/dialogs.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { editJob } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
@@ -110,6 +111,13 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
         </Button>
         <Button title="As PDF, to a folder of your choice" onClick={save}>
           Save
+        </Button>
+        <Button
+          isDisabled={job.sides.length === 0}
+          title="Thin lines for the designer to draw over"
+          onClick={openGuide}
+        >
+          Panel guide
         </Button>
         <span class="toolbar-gap" />
         {SIZES.map((size) => (

@@ -81,3 +81,14 @@ export function openVehicleSides(): void {
 export function closeVehicleSides(): void {
   isVehicleSidesOpen.value = false;
 }
+
+/** Of the open job: asks how the guide for its designer is drawn. */
+export const isGuideOpen = signal(false);
+
+export function openGuide(): void {
+  isGuideOpen.value = true;
+}
+
+export function closeGuide(): void {
+  isGuideOpen.value = false;
+}

@@ -15,6 +15,7 @@ import { deviceFindings } from './device-findings.ts';
 import { documentFindings } from './document-findings.ts';
 import { edgeFindings } from './edge-findings.ts';
 import { fontFindings } from './font-findings.ts';
+import { guideFindings } from './guide-findings.ts';
 import { inkFindings } from './ink-findings.ts';
 import { largeLetteringFindings } from './large-lettering-findings.ts';
 import { layerFindings } from './layer-findings.ts';
@@ -96,6 +97,7 @@ function checksRun(
   const findings = [
     ...documentFindings(scan, new Set(layouts.flatMap(({ side }) => side.page ?? []))),
     ...layerFindings(pages),
+    ...guideFindings(pages),
     ...outputIntentFindings(pages),
     ...pages.flatMap(boxFindings),
     ...pages.flatMap(resourceFindings),

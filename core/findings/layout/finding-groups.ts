@@ -189,6 +189,7 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   ],
   'image-coarse': ['side with an image whose pixels show', 'sides with images whose pixels show'],
   'lettering-small': ['side with lettering too small to read', 'sides with lettering too small to read'],
+  'guide-left-on': ['page with the panel guide left on', 'pages with the panel guide left on'],
   'ink-heavy': ['place with too much ink in the file', 'places with too much ink in the file'],
   'coverage-over-limit': ['panel with too much ink', 'panels with too much ink'],
   'spot-alike': ['spot ink in two spellings', 'spot inks in two spellings'],

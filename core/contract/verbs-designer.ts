@@ -1,0 +1,24 @@
+/** What goes to the designer of the artwork. */
+import { z } from 'zod';
+import { Job } from '../job/schema.ts';
+import { token, type Verb } from './parts.ts';
+
+export const DESIGNER_VERBS = {
+  /** Writes a guide of the panels to draw over, into a folder of its own. */
+  'guide:write': {
+    request: z.strictObject({
+      job: Job,
+      folder: token,
+      /** Finished size ÷ drawn size; absent: as large as fits a page. */
+      scale: z.number().min(1).max(1000).optional(),
+      isFilePerSide: z.boolean(),
+      hasSvg: z.boolean(),
+    }),
+    reply: z.strictObject({
+      folder: z.string(),
+      scale: z.number(),
+      fileNames: z.array(z.string()),
+      remarks: z.array(z.string()),
+    }),
+  },
+} as const satisfies Record<string, Verb>;

@@ -1,0 +1,31 @@
+import { readdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import { expect, it } from 'vitest';
+import { describeInBrowser } from './describe-in-browser.ts';
+import { sharedWindow } from './shared-window.ts';
+import { axeViolations } from './workstation.ts';
+
+describeInBrowser('what goes to the designer', () => {
+  const shared = sharedWindow({ bypassCSP: true });
+
+  it('writes a panel guide by keyboard, at the scale and in the files that are selected', async () => {
+    const { page, station } = shared;
+    const job = await shared.openNewJob();
+    await page.getByRole('link', { name: 'Sheets' }).click();
+    const open = page.getByRole('button', { name: 'Panel guide' });
+    await open.focus();
+    await page.keyboard.press('Enter');
+    const dialog = page.getByRole('dialog', { name: 'Panel guide' });
+    // As the artwork is drawn, which fits a page.
+    expect(await dialog.getByLabel('Drawn at').inputValue()).toBe(String(job.scale));
+    await dialog.getByLabel('Drawn at').selectOption('5');
+    await dialog.getByLabel('Each side as SVG, too').check();
+    expect(await axeViolations(page)).toEqual([]);
+    await dialog.getByRole('button', { name: 'Select a folder and write the guide' }).click();
+    await page.getByText(/^The panel guide is in /).waitFor({ timeout: 60_000 });
+    expect((await readdir(join(station.outputFolder, job.number, 'guide-1'))).sort()).toEqual([
+      `${job.number}_LH_guide.svg`,
+      `${job.number}_guide.pdf`,
+    ]);
+  }, 120_000);
+});
