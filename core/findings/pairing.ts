@@ -52,7 +52,7 @@ export function pairingFindings(order: PairingOrder, overrides: readonly Overrid
   const { film, laminate } = order;
   return overridden(
     [
-      ...(laminate ? laminateFindings(film, laminate, order.unit ?? 'mm') : [noLaminate()]),
+      ...(laminate ? laminateFindings(film, laminate, order.unit ?? 'mm') : [noLaminate(film)]),
       ...formingFindings(order),
       ...promiseFindings(order),
     ],
@@ -62,13 +62,18 @@ export function pairingFindings(order: PairingOrder, overrides: readonly Overrid
 
 /** What a job says of a material before one is chosen from the shelf. */
 type NamedMaterial = Pick<ShelfFilm, 'name' | 'kind'>;
+type NamedFilm = NamedMaterial & Pick<ShelfFilm, 'perforated'>;
+type NamedLaminate = NamedMaterial & Pick<ShelfLaminate, 'opticallyClear'>;
 
 /** The same for materials of which only name and kind are known: whether their kinds go together. */
 export const kindPairingFindings = (
-  film: NamedMaterial,
-  laminate: NamedMaterial | undefined,
+  film: NamedFilm,
+  laminate: NamedLaminate | undefined,
   overrides: readonly Override[] = [],
-): Finding[] => (laminate ? overridden(kindFindings(film, laminate), overrides) : []);
+): Finding[] => {
+  if (laminate) return overridden(kindFindings(film, laminate), overrides);
+  return film.perforated ? overridden([noLaminate(film)], overrides) : [];
+};
 
 function overridden(findings: readonly Finding[], overrides: readonly Override[]): Finding[] {
   return findings.map((finding) => {
@@ -83,15 +88,31 @@ function overridden(findings: readonly Finding[], overrides: readonly Override[]
   });
 }
 
-const noLaminate = (): Finding =>
+const noLaminate = ({ perforated }: Pick<ShelfFilm, 'perforated'>): Finding =>
   pairingFinding(
     'pair-no-laminate',
     'warn',
-    'The print has no laminate: rubbing, washing and sunlight reach the ink.',
+    perforated
+      ? 'The perforated film has no laminate: water and dirt fill its holes, and nobody sees through it.'
+      : 'The print has no laminate: rubbing, washing and sunlight reach the ink.',
     'Select a laminate, unless the order is for an unlaminated print.',
   );
 
-function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
+/** Through a laminate of glass people look: what it has to be is clear, of whatever kind. */
+function notClear(film: NamedFilm, laminate: NamedLaminate): Finding[] {
+  if (laminate.opticallyClear) return [];
+  return [
+    pairingFinding(
+      'pair-not-clear',
+      'stop',
+      `${laminate.name} is not optically clear, ${film.name} is perforated: the view through the glass blurs.`,
+      'Select an optically clear laminate.',
+    ),
+  ];
+}
+
+function kindFindings(film: NamedFilm, laminate: NamedLaminate): Finding[] {
+  if (film.perforated) return notClear(film, laminate);
   const findings: Finding[] = [];
   if (film.kind === 'cast' && isCalendered(laminate.kind)) {
     findings.push(

@@ -7,13 +7,19 @@ import type { Problem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
 import { areaPoints } from './area-shape.ts';
 import { doorOutline } from './door.ts';
-import type { BodyLine, Door, LineShape, NoSeamArea, Side } from './schema.ts';
+import type { BodyLine, Door, LineShape, NoFilmArea, NoSeamArea, Side } from './schema.ts';
 import { rectFromStored } from './stored-rect.ts';
 
 /** Job files count in mm, whatever the job shows. */
 export const shown = (mm: number): string => decimalText(mm, 2);
 
-export type ItemInvariantCode = 'line-extent' | 'line-shape' | 'area-outline' | 'door-gap' | 'door-handle';
+export type ItemInvariantCode =
+  | 'line-extent'
+  | 'line-shape'
+  | 'area-outline'
+  | 'window-film'
+  | 'door-gap'
+  | 'door-handle';
 
 type ItemProblem = Problem<ItemInvariantCode>;
 
@@ -21,6 +27,7 @@ type ItemProblem = Problem<ItemInvariantCode>;
 export const itemsProblem = (side: Side, outline: Rect<'finished'>, path: string): ItemProblem | undefined =>
   firstOf(side.bodyLines.entries(), ([n, line]) => bodyLineProblem(line, `${path}.bodyLines[${n}]`)) ??
   areasProblem(side, outline, path) ??
+  firstOf(side.noFilmAreas.entries(), ([n, area]) => windowProblem(area, `${path}.noFilmAreas[${n}]`)) ??
   firstOf((side.doors ?? []).entries(), ([n, door]) => doorProblem(door, side, `${path}.doors[${n}]`));
 
 function bodyLineProblem({ name, extent, shape }: BodyLine, path: string): ItemProblem | undefined {
@@ -100,6 +107,15 @@ function outlineProblem(area: NoSeamArea, near: Rect<'finished'>, path: string):
     'does not fill the rectangle beside it.',
     `Set rect to xMm ${shown(box.x)}, yMm ${shown(box.y)}, widthMm ${shown(box.width)}, heightMm ${shown(box.height)}.`,
   );
+}
+
+function windowProblem({ kind, name, windowFilm }: NoFilmArea, path: string): ItemProblem | undefined {
+  if (!windowFilm || kind === 'window') return undefined;
+  return {
+    code: 'window-film',
+    message: `“${name}” is no window (${path}.kind is ${kind}), but is to be printed on perforated film.`,
+    remedy: 'Make it a window, or leave out `windowFilm`.',
+  };
 }
 
 function doorProblem(door: Door, side: Side, path: string): ItemProblem | undefined {

@@ -1,6 +1,7 @@
 import { EDGES } from '../measure/rect.ts';
 import { doorLineId } from './door.ts';
 import type { Job, Region } from './schema.ts';
+import { windowPanelId } from './window-film.ts';
 
 /**
  * Every id of sides, panels, seams, lines, areas, no-film areas, doors with their edges and guide lines, and of the further
@@ -19,6 +20,7 @@ export function jobIds(job: Pick<Job, 'sides' | 'otherFilms'>): string[] {
     ]) {
       for (const { id } of items) ids.push(id);
     }
+    for (const { id, windowFilm } of side.noFilmAreas) if (windowFilm) ids.push(windowPanelId(id));
     for (const { id } of side.doors ?? []) ids.push(id, ...EDGES.map((edge) => doorLineId(id, edge)));
     addRegionIds(side.layout, ids);
   }

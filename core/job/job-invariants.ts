@@ -25,6 +25,7 @@ import type { Job, Joint, LineShape, Region, Side, SplitRegion } from './schema.
 import { sideOutline } from './side-outline.ts';
 import { type VehicleInvariantCode, vehiclesProblem } from './vehicle-invariants.ts';
 import { sideVehicle } from './vehicles.ts';
+import { windowPanelId } from './window-film.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */
 export const MAX_LAYOUT_DEPTH = 64;
@@ -121,6 +122,8 @@ function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
       for (const [n, item] of (side[list] ?? []).entries())
         yield { id: item.id, place: `${path}.${list}[${n}].id` };
     }
+    for (const [n, { id, windowFilm }] of side.noFilmAreas.entries())
+      if (windowFilm) yield { id: windowPanelId(id), place: `${path}.noFilmAreas[${n}].windowFilm` };
     for (const [n, { id }] of (side.doors ?? []).entries()) {
       yield { id, place: `${path}.doors[${n}].id` };
       for (const edge of EDGES) yield { id: doorLineId(id, edge), place: `${path}.doors[${n}].gap.${edge}` };
@@ -145,6 +148,10 @@ function filmProblem(job: Job): Problem<InvariantCode> | undefined {
     firstOf(
       [
         { filmId: side.filmId, place: `sides[${index}].filmId` },
+        ...side.noFilmAreas.map(({ windowFilm }, n) => ({
+          filmId: windowFilm?.filmId,
+          place: `sides[${index}].noFilmAreas[${n}].windowFilm.filmId`,
+        })),
         ...panelFilms(side, `sides[${index}].layout`),
       ],
       ({ filmId, place }) =>

@@ -28,7 +28,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'fbc47b3fb134c0f2';
+export const JOB_SCHEMA = 'd5feb2ba2ed32f56';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -191,9 +191,21 @@ export const NoFilmKind = z.enum([
   'other',
 ]);
 
+/** How the glass of a window is printed. */
+export const WindowFilm = z.strictObject({
+  /** The film of the job that it is printed on. */
+  filmId: id,
+  /** How far the film ends inside the seal, so that none of it lies on rubber. */
+  sealMm: lengthMm,
+  /** Image past that line, trimmed off on the glass. */
+  bleedMm: lengthMm,
+});
+
 export const NoFilmArea = z.strictObject({
   ...area,
   kind: NoFilmKind,
+  /** Of a window whose glass gets a panel of its own; absent: it stays bare. */
+  windowFilm: WindowFilm.optional(),
   /** Width of the frame around the no-film area in which no seam should end, because film lifts there first. */
   clearanceMm: lengthMm,
 });
@@ -331,14 +343,18 @@ export const Side = z.strictObject({
 
 const filmKind = z.enum(['cast', 'calendered-polymeric', 'calendered-monomeric']);
 
+const material = { name, kind: filmKind, finish: text, lotNumber: text };
+
 export const Laminate = z.strictObject({
-  name,
-  kind: filmKind,
-  finish: text,
-  lotNumber: text,
+  ...material,
+  /** Made to be looked through, as film on glass needs it. */
+  opticallyClear: z.literal(true).optional(),
 });
 
-export const Film = Laminate.extend({
+export const Film = z.strictObject({
+  ...material,
+  /** With holes to look through: what glass is printed on. */
+  perforated: z.literal(true).optional(),
   /** What the film is before it is printed; absent: white. */
   base: FilmBase.optional(),
   /** Name of the spot ink of the artwork that prints as white. */
@@ -553,6 +569,7 @@ export type BodyLineKind = z.infer<typeof BodyLineKind>;
 export type NoSeamArea = z.infer<typeof NoSeamArea>;
 export type Ground = z.infer<typeof Ground>;
 export type NoFilmArea = z.infer<typeof NoFilmArea>;
+export type WindowFilm = z.infer<typeof WindowFilm>;
 export type Door = z.infer<typeof Door>;
 export type DoorEdge = z.infer<typeof DoorEdge>;
 export type DoorMotion = z.infer<typeof DoorMotion>;

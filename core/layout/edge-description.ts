@@ -27,7 +27,9 @@ export function edgeDescription(
     edge,
     neighbors,
     lies: at.kind === 'outer' ? 'outer' : at.lies,
-    text: edgeText(at, neighbors, format),
+    text: panel.glass
+      ? `bleed ${lengthText(at.allowanceMm, format)} past the line ${lengthText(panel.glass.sealMm, format)} off the seal`
+      : edgeText(at, neighbors, format),
   };
 }
 

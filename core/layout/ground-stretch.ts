@@ -12,7 +12,7 @@ import { type Edge, type Point, rectIntersection, rectPoints, rectVertical } fro
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type DepthShape, depthProblem, developedStretch, stretchPercent } from '../vehicle/ground-depth.ts';
 import { layoutsOnFilm } from './film-layouts.ts';
-import type { Panel, PanelEdge } from './panel.ts';
+import { bodyPanels, type Panel, type PanelEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** Where the film is not on the shelf; see `stretchLimitPercent` there. Common practice, no source. */
@@ -55,7 +55,7 @@ export const stretchLimits = (job: Job): StretchLimits => ({
 export function groundStretches({ side, panels }: SideLayout, limits: StretchLimits): GroundStretch[] {
   return side.ground.flatMap((ground) =>
     measuresThatFit(ground).flatMap((measure) =>
-      panels.flatMap((panel) => stretchOf(ground, panel, measure, limits) ?? []),
+      bodyPanels(panels).flatMap((panel) => stretchOf(ground, panel, measure, limits) ?? []),
     ),
   );
 }
@@ -69,8 +69,8 @@ export const jobGroundStretches = (job: Job, layout: SideLayout): GroundStretch[
   );
 
 /** Whether a panel is printed over some of a recess or a curve. */
-export function isPanelOver({ printed }: Pick<Panel, 'printed'>, ground: Ground): boolean {
-  if (!rectIntersection(printed, rectFromStored<'finished'>(ground.rect))) return false;
+export function isPanelOver({ printed, glass }: Pick<Panel, 'printed' | 'glass'>, ground: Ground): boolean {
+  if (glass || !rectIntersection(printed, rectFromStored<'finished'>(ground.rect))) return false;
   return !ground.outline || polygonClipped(areaPoints(ground), printed).length > 0;
 }
 

@@ -85,7 +85,23 @@ export interface Panel {
   readonly coveredAreaMm2: number;
   /** Of a patch alone; see patch.ts. */
   readonly patch?: PatchFacts;
+  /** Of a panel on the glass of a window alone; see window-panels.ts. */
+  readonly glass?: GlassFacts;
 }
+
+export interface GlassFacts {
+  /** Id of the no-film area that is the glass. */
+  readonly areaId: string;
+  readonly name: string;
+  /** How far its film ends inside the seal. */
+  readonly sealMm: Mm;
+  /** What is seen of it. */
+  readonly points: readonly Point<'finished'>[];
+}
+
+/** Panels on the body: all but those on glass. */
+export const bodyPanels = (panels: readonly Panel[]): readonly Panel[] =>
+  panels.filter(({ glass }) => !glass);
 
 /** Where an edge of a patch ends. */
 export const PatchEnd = z.discriminatedUnion('kind', [
@@ -115,8 +131,26 @@ export interface PanelShape {
 }
 
 /** What is seen of a panel, as a polygon. */
-export const panelPoints = ({ net, shape }: Pick<Panel, 'net' | 'shape'>): readonly Point<'finished'>[] =>
-  shape?.finished.points ?? rectPoints(net);
+export const panelPoints = ({
+  net,
+  shape,
+  glass,
+}: Pick<Panel, 'net' | 'shape' | 'glass'>): readonly Point<'finished'>[] =>
+  glass?.points ?? shape?.finished.points ?? rectPoints(net);
+
+/** The same where it is no rectangle. */
+export const panelOutline = ({
+  shape,
+  glass,
+}: Pick<Panel, 'shape' | 'glass'>): readonly Point<'finished'>[] | undefined =>
+  shape?.finished.points ?? (glass && !isUprightRect(glass.points) ? glass.points : undefined);
+
+const isUprightRect = (points: readonly Point[]): boolean =>
+  points.length === 4 &&
+  points.every(({ x, y }, index) => {
+    const next = points[(index + 1) % 4]!;
+    return x === next.x || y === next.y;
+  });
 
 /** A rectangle inside of what is seen, between the innermost places of its edges: where text may stand. */
 export function panelInside({ net, shape }: Pick<Panel, 'net' | 'shape'>): Rect<'finished'> {

@@ -39,6 +39,7 @@ import { panelNumbers } from './numbering.ts';
 import type { Panel, Seam } from './panel.ts';
 import { edgeRecord, jointOverlap, leafAllowances, panelEdge, squareShare } from './panel-edges.ts';
 import { type Leaf, type Meeting, type RegionEdge, regionLeaves } from './region-leaves.ts';
+import { printedWindows, windowPanels } from './window-panels.ts';
 
 export interface SideLayout {
   /** As the job has it, but for its code: `T-LH` where the job has several types of vehicle. */
@@ -47,7 +48,7 @@ export interface SideLayout {
   readonly outline: Rect<'finished'>;
   /** Where the page holds artwork, in finished space of this side; undefined before the artwork is read. */
   readonly artwork: Rect<'finished'> | undefined;
-  /** In install order. */
+  /** In install order: those on the body, then those on glass. */
   readonly panels: readonly Panel[];
   readonly seams: readonly Seam[];
   /** Panels that lie wholly within a no-film area: no film is printed for them. */
@@ -99,6 +100,13 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
   const defaults = { borderMm: job.output.borderMm, seamTrim: job.limits.seamTrim ?? 'tape' };
   const meetingOf = new Map(meetings.map((meeting) => [meeting.joint, meeting]));
 
+  const count = kept.length + printedWindows(side).length;
+  const windows = windowPanels(side, {
+    before: kept.length,
+    labelOf: (number) => panelLabel(side.code, number, count),
+    borderMm: job.output.borderMm,
+    artwork,
+  });
   const panels = kept.map((leaf): Panel => {
     const { rect: asked, needed } = wanted.get(leaf.id)!;
     const { paths, outline: finished } = leaf;
@@ -107,7 +115,7 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
     return {
       id: leaf.id,
       sideId: side.id,
-      label: panelLabel(side.code, number, kept.length),
+      label: panelLabel(side.code, number, count),
       number,
       order: places.get(leaf.id)!,
       filmId: leaf.filmId ?? sideFilmId(side),
@@ -125,7 +133,7 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
     side,
     outline,
     artwork,
-    panels: panels.sort((a, b) => a.order - b.order),
+    panels: [...panels.sort((a, b) => a.order - b.order), ...windows],
     seams: meetings.map((meeting) => seamFromMeeting(meeting, side.id, keptIds)),
     droppedPanelIds: leaves.filter(isDropped).map((leaf) => leaf.id),
   };

@@ -10,14 +10,14 @@ import { polygonArea } from '../measure/outline.ts';
 import { pathLength } from '../measure/path.ts';
 import { rectArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { panelPoints, type Seam } from './panel.ts';
+import { bodyPanels, panelPoints, type Seam } from './panel.ts';
 import { seamPath, seamWithinArea } from './seam-line-place.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /** What a side adds up to. Areas in mm². */
 export interface SideTotals {
   readonly panelCount: number;
-  /** Area of the panels as seen when installed, no-film areas not taken off. */
+  /** Area of the panels on the body as seen when installed, no-film areas not taken off. */
   readonly netAreaMm2: number;
   /** Net area less the no-film areas: what is covered with film in the end. */
   readonly coveredAreaMm2: number;
@@ -31,7 +31,7 @@ export function sideTotals(layout: SideLayout): SideTotals {
   const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
   return {
     panelCount: layout.panels.length,
-    netAreaMm2: sum(layout.panels.map((panel) => polygonArea(panelPoints(panel)))),
+    netAreaMm2: sum(bodyPanels(layout.panels).map((panel) => polygonArea(panelPoints(panel)))),
     coveredAreaMm2: sum(layout.panels.map(({ coveredAreaMm2 }) => coveredAreaMm2)),
     filmAreaMm2: sum(layout.panels.map(({ film }) => rectArea(film))),
     seamLengthMm: sum(layout.seams.map((seam) => seamLength(layout, seam))),

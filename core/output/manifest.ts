@@ -13,7 +13,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '06e6abf20acbb51b';
+export const MANIFEST_SCHEMA = '7cce479e64e80453';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -72,6 +72,8 @@ export const ManifestPanel = z.strictObject({
   mirrored: z.literal(true).optional(),
   /** Of a patch: the panel that it lies on, and the damage that it covers. */
   patch: z.strictObject({ of: z.string(), damageBox: rect }).optional(),
+  /** Of a panel on the glass of a window: its no-film area, and how far its film ends inside the seal. */
+  glass: z.strictObject({ areaId: z.string(), name: z.string(), sealMm: z.number() }).optional(),
   /** Of a job with several films: what the panel is printed on. */
   film: ManifestFilm.optional(),
   notes: z.array(z.string()),

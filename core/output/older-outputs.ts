@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { type Finding, finding } from '../findings/finding.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import type { Panel } from '../layout/panel.ts';
+import { type Panel, panelOutline } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
@@ -46,7 +46,7 @@ function isOutlineOf(
 ): boolean {
   if (!panel) return false;
   const then = rectFromStored(finishedBox);
-  const points = panel.shape?.finished.points;
+  const points = panelOutline(panel);
   const pairs = [
     ...(['x', 'y', 'width', 'height'] as const).map((key) => [then[key], panel.net[key]]),
     ...(finishedOutline ?? []).flatMap(({ xMm, yMm }, i) => [

@@ -12,6 +12,8 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import { sideVehicle } from '../job/vehicles.ts';
 import { groundSurfaceRatio } from '../layout/ground-stretch.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
+import { printedWindows } from '../layout/window-panels.ts';
+import { pointsHull, polygonArea } from '../measure/outline.ts';
 import { pathSimplified } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
@@ -22,6 +24,7 @@ import type {
   PlanArea,
   PlanLine,
   PlanSide,
+  PlanWindow,
   ShapedLine,
 } from './plan-side.ts';
 import { PANEL, type PlanJoint, type PlanTree } from './plan-tree.ts';
@@ -56,6 +59,7 @@ export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {})
       surfaceRatio: groundSurfaceRatio(ground),
     })),
     noFilmAreas: side.noFilmAreas.map((area) => ({ ...planArea(area), margin: area.clearanceMm })),
+    windows: sideWindows(job, side),
     bleed: side.bleed,
     border: job.output.borderMm,
     rolls: [rollFromJob(job)],
@@ -74,6 +78,16 @@ export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {})
   );
   return { ...planned, spaces: sectionSpaces(planned, own) };
 }
+
+const sideWindows = ({ output }: Job, side: Side): PlanWindow[] =>
+  printedWindows(side).map(({ windowFilm, points }) => {
+    const { width, height } = pointsHull(points);
+    const more = 2 * (windowFilm.bleedMm + output.borderMm);
+    return {
+      film: { width: width + more, height: height + more },
+      squareMeters: polygonArea(points) / 1e6,
+    };
+  });
 
 const planArea = (area: AreaShape & { readonly id: string }): PlanArea => ({
   id: area.id,

@@ -61,6 +61,12 @@ export interface PlanNoFilmArea extends PlanArea {
   readonly margin: Mm;
 }
 
+/** Film on the glass of a window: no layout changes it, but it takes its time. */
+export interface PlanWindow {
+  readonly film: { readonly width: Mm; readonly height: Mm };
+  readonly squareMeters: number;
+}
+
 /** How two parts meet. `first` and `second` as in a layout's joint: both at least 0, their sum is the overlap. */
 export const JointShape = z.strictObject({
   kind: JointKind,
@@ -137,6 +143,8 @@ export interface PlanSide {
   readonly spaces: readonly SectionSpace[];
   readonly ground: readonly Ground[];
   readonly noFilmAreas: readonly PlanNoFilmArea[];
+  /** Absent: none of them is printed. */
+  readonly windows?: readonly PlanWindow[];
   readonly bleed: EdgeLengths;
   /** Unprinted film round every panel. */
   readonly border: Mm;

@@ -5,6 +5,7 @@
 import { regionPanels } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { printedWindows } from '../layout/window-panels.ts';
 import { polygonArea, polygonClipped } from '../measure/outline.ts';
 import { polygonCoveredArea } from '../measure/polygon.ts';
 import { type Point, type Rect, rectPoints } from '../measure/rect.ts';
@@ -50,17 +51,18 @@ export interface SideInstall {
   readonly squareMeters: number;
 }
 
-/** Of a side in these panels, those in no-film areas aside, and with these seams. */
+/** Of a side in these panels, those in no-film areas aside, with these seams and the film on its windows. */
 export function sideInstall(
   side: PlanSide,
   panels: readonly PlannedPanel[],
   seams: readonly SeamFigures[],
 ): SideInstall {
   const { card } = side;
-  const films = panels.map(({ frame }) => frameFilm(frame));
+  const { windows = [] } = side;
+  const films = [...panels.map(({ frame }) => frameFilm(frame)), ...windows.map(({ film }) => film)];
   const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
   const longestFilm = Math.max(0, ...films.flatMap(({ width, height }) => [width, height]));
-  const squareMeters = coveredSquareMeters(side);
+  const squareMeters = coveredSquareMeters(side) + sum(windows.map((window) => window.squareMeters));
   return {
     minutes:
       sum(seams.map(({ cost }) => cost.installMinutes - cost.matchingMinutes)) +
@@ -103,6 +105,6 @@ function installOfSide(job: Job, side: Side): SideInstall {
 /** Of each of these sides; undefined where some of their panels are missing, as for a reprint, of which no rule is known. */
 export function jobInstall(job: Job, layouts: readonly SideLayout[]): SideInstall[] | undefined {
   const isWhole = ({ side, panels, droppedPanelIds }: SideLayout) =>
-    panels.length + droppedPanelIds.length === regionPanels(side.layout).length;
+    panels.length + droppedPanelIds.length === regionPanels(side.layout).length + printedWindows(side).length;
   return layouts.every(isWhole) ? layouts.map(({ side }) => installOfSide(job, side)) : undefined;
 }

@@ -1,6 +1,7 @@
 import type { Job } from '../job/schema.ts';
 import type { EdgeTrim } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { printedWindows } from '../layout/window-panels.ts';
 import { EDGES } from '../measure/rect.ts';
 import type { ListEntry } from './blocks.ts';
 
@@ -25,6 +26,10 @@ const GENERAL: readonly string[] = [
 const COMMERCIAL =
   'Legal name and USDOT number stay readable from 50 ft by day, and glass beside the driver keeps 70 % of its light (United States: 49 CFR 390.21, 393.60; elsewhere the local rule).';
 
+/** FMVSS 205 and 217, 49 CFR 393.60; elsewhere some countries allow approved film with its mark alone. */
+const GLASS =
+  'Film on glass: local law says which windows may carry it and how much light they must let through; none where the driver looks through (United States: FMVSS 205, 49 CFR 393.60; elsewhere the local rule). Emergency windows are cut at the seal, opened and tested one by one (FMVSS 217).';
+
 const TRAILER =
   'DOT reflective tape stays whole: film over any part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
 
@@ -32,7 +37,13 @@ export function cautionEntries(job: Job): ListEntry[] {
   const kinds = job.vehicles.map(({ kind }) => kind);
   const hasTape = kinds.some((kind) => kind === 'trailer' || kind === 'box-body' || kind === 'truck');
   const isCommercial = kinds.some((kind) => kind !== 'trailer' && kind !== 'car');
-  const texts = [...GENERAL, ...(isCommercial ? [COMMERCIAL] : []), ...(hasTape ? [TRAILER] : [])];
+  const hasGlass = job.sides.some((side) => printedWindows(side).length > 0);
+  const texts = [
+    ...GENERAL,
+    ...(isCommercial ? [COMMERCIAL] : []),
+    ...(hasGlass ? [GLASS] : []),
+    ...(hasTape ? [TRAILER] : []),
+  ];
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }
 

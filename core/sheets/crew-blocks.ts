@@ -264,15 +264,16 @@ function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
     [{ text: '' }, { text: act, style: bold, isGroupHead: true }],
     ...ofAct.map(({ layout, key, noFilmArea }): Cell[] => [
       { text: layout.side.code, style: bold },
-      { text: `${key} ${noFilmArea.name}` },
+      { text: `${key} ${noFilmArea.name}${glassText(layout, noFilmArea.id)}` },
       { text: noFilmPlace(layout, noFilmArea, context.job.displayUnit) },
     ]),
   ]);
   if (rows.length === 0) return [];
+  const isGlassPrinted = layouts.some(({ panels }) => panels.some(({ glass }) => glass));
   return [
     tableBlock(
       context,
-      `No film here, in ${UNIT_NAME[context.job.displayUnit]}`,
+      `${isGlassPrinted ? 'No body film here' : 'No film here'}, in ${UNIT_NAME[context.job.displayUnit]}`,
       [
         { head: 'Side', share: 0.12 },
         { head: 'What', share: 0.48 },
@@ -281,6 +282,12 @@ function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): Flo
       rows,
     ),
   ];
+}
+
+/** `, then REAR-04 on its glass` */
+function glassText({ panels }: SideLayout, areaId: string): string {
+  const panel = panels.find(({ glass }) => glass?.areaId === areaId);
+  return panel ? `, then ${panel.label} on its glass` : '';
 }
 
 /** Those of a side; of a reprint those on its panels. */

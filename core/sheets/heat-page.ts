@@ -68,7 +68,7 @@ function heatPagesWith(
         caption,
         artwork: artworkOf(tile.layout),
         isFaint: true,
-        onPanel: pressingArrows,
+        onPanel: (net, { glass }) => (glass ? [] : pressingArrows(net)),
       });
     }),
   };

@@ -5,6 +5,7 @@ import type { Job, SeamTrim } from '../job/schema.ts';
 import {
   type EdgeTrim,
   edgeFinishedOverlap,
+  type GlassFacts,
   type OuterEdge,
   type Panel,
   type SeamEdge,
@@ -69,7 +70,9 @@ function installHead({ job }: SheetContext, layout: SideLayout, panel: Panel): s
   const people = panelPeople(jobCostCard(job), Math.max(panel.film.width, panel.film.height));
   const crew = people > 1 ? ` · ${people} people` : '';
   const over = seamEdges(panel).flatMap(({ at }) => (at.lies === 'over' ? neighborNumbers(layout, at) : []));
-  const name = over.length > 0 ? `${panel.label}, over ${[...new Set(over)].join(', ')}` : panel.label;
+  const onGlass = panel.glass && `${panel.label}, on the glass of ${panel.glass.name}`;
+  const name =
+    onGlass ?? (over.length > 0 ? `${panel.label}, over ${[...new Set(over)].join(', ')}` : panel.label);
   const film = panelFilmText(job, panel);
   return `${name}${crew}${film === undefined ? '' : ` · ${film}`}`;
 }
@@ -81,6 +84,7 @@ export function installSteps(
   keys: SideKeys,
   panel: Panel,
 ): readonly string[] {
+  if (panel.glass) return [...windowSteps(context, panel.glass, panel), ...missingSteps(context, panel)];
   // The edges to set come before those that follow from them.
   const follows = ({ at }: { readonly at: SeamEdge }) => at.lies === 'under' || at.lies === 'apart';
   const edges = seamEdges(panel).toSorted((a, b) => Number(follows(a)) - Number(follows(b)));
@@ -94,6 +98,17 @@ export function installSteps(
     ...seams,
     ...bleedSteps(context, outer),
     ...missingSteps(context, panel),
+  ];
+}
+
+/** Common practice, no source: film lies on dry glass alone, off all rubber, and no knife follows the seal on the glass. */
+function windowSteps({ job }: SheetContext, { sealMm }: GlassFacts, { edges }: Panel): readonly string[] {
+  const length = (mm: Mm) => sheetLength(mm, job.displayUnit);
+  return [
+    'Cut the body film back to the seal first; clean and dry the glass with what the film’s data sheet names.',
+    `Mark a line ${length(sealMm)} inside the seal all round, and lay cutting tape on it.`,
+    `Set the panel so that its image reaches ${length(edges.top.allowanceMm)} past the line on all sides; press from the middle, dry, without heat.`,
+    `Trim on the line, over the tape: no film on rubber. Seal the edge if the film’s data sheet asks for it.`,
   ];
 }
 

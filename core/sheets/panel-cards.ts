@@ -162,6 +162,7 @@ const LIES_WORDS = { over: 'over', under: 'under', 'edge-to-edge': 'meets', apar
 
 /** `over 1, 3 · under 7` */
 function neighborText(layout: SideLayout, panel: Panel): string {
+  if (panel.glass) return `on the glass of ${panel.glass.name}`;
   const byWord = Map.groupBy(
     EDGES.flatMap((edge) => {
       const at = panel.edges[edge];
@@ -182,6 +183,8 @@ function neighborText(layout: SideLayout, panel: Panel): string {
 
 /** What is done with an edge: the symbol, its word, and how far. */
 export function edgeAct(edge: PanelEdge): { readonly act: EdgeAct; readonly mm?: Mm } {
+  // On glass, whose film is trimmed off its seal.
+  if (edge.kind === 'outer' && edge.trim === 'tape') return { act: 'trim', mm: edge.allowanceMm };
   if (edge.kind === 'outer') {
     return edge.allowanceMm > 0 ? { act: 'tuck', mm: edge.allowanceMm } : { act: 'end' };
   }
@@ -312,7 +315,7 @@ function pictureItems(
     ...picture,
     { kind: 'rect', tag, rect: film, stroke: { widthMm: 0.25, black: 1, dashMm: [2, 1] } },
     { kind: 'rect', tag, rect: printed, stroke: MEDIUM },
-    panel.shape
+    panel.shape || panel.glass
       ? { kind: 'polygon', tag, points: panelPoints(panel).map(pointOnSheet), stroke: THICK }
       : { kind: 'rect', tag, rect: onSheet(panel.net), stroke: THICK },
     ...(panel.shape

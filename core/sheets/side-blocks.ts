@@ -102,7 +102,7 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
   const areas = noFilmAreasShown(context, layout, keys);
   if (areas.length === 0) return [];
   const unit = context.job.displayUnit;
-  const details = noFilmDetails(areas);
+  const details = noFilmDetails(layout, areas);
   const rows = areas.map(({ key, noFilmArea }): Cell[] => {
     const { rect, outline, clearanceMm, kind, name } = noFilmArea;
     return [
@@ -118,7 +118,7 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
   return [
     tableBlock(
       context,
-      `No film here, in ${UNIT_NAME[unit]}`,
+      `${layout.panels.some(({ glass }) => glass) ? 'No body film here' : 'No film here'}, in ${UNIT_NAME[unit]}`,
       [
         { head: '', share: 0.065 },
         { head: 'What', share: 0.2 },
@@ -158,8 +158,14 @@ function doorList(context: SheetContext, layout: SideLayout, keys: SideKeys): Fl
 }
 
 /** `X1, X2: film on glass only where the order says so`: once for all areas of which it is true. */
-function noFilmDetails(noFilmAreas: SideKeys['noFilmAreas']): { mark: string; text: string }[] {
-  const byDetail = Map.groupBy(noFilmAreas, ({ noFilmArea }) => NO_FILM_ACTS[noFilmArea.kind].detail);
+function noFilmDetails(
+  { panels }: SideLayout,
+  noFilmAreas: SideKeys['noFilmAreas'],
+): { mark: string; text: string }[] {
+  const byDetail = Map.groupBy(noFilmAreas, ({ noFilmArea }) => {
+    const onGlass = panels.find(({ glass }) => glass?.areaId === noFilmArea.id);
+    return onGlass ? `then ${onGlass.label} on its glass` : NO_FILM_ACTS[noFilmArea.kind].detail;
+  });
   return [...byDetail].flatMap(([detail, areas]) =>
     detail === undefined ? [] : [{ mark: areas.map(({ key }) => key).join(', '), text: detail }],
   );

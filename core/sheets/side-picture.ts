@@ -5,7 +5,7 @@ import { doorLines, doorOutline, sideLines } from '../job/door.ts';
 import { panelFilmText } from '../job/job-films.ts';
 import { linePath } from '../job/line-path.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import { panelInside } from '../layout/panel.ts';
+import { panelInside, panelPoints } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
 import { pointsHull, polygonArea, polygonClipped } from '../measure/outline.ts';
@@ -148,9 +148,13 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
   const visibleOnSheet = (r: Rect): Rect | undefined => rectIntersection(onSheet(r), picture);
   const noFilmAreas = keys.noFilmAreas.flatMap(({ key, noFilmArea }) => {
     const points = polygonClipped(areaPoints(noFilmArea), frame).map(pointOnSheet);
-    return polygonArea(points) > 0 ? [{ key, name: noFilmArea.name, points, rect: pointsHull(points) }] : [];
+    if (polygonArea(points) <= 0) return [];
+    const onGlass = layout.panels.find(({ glass }) => glass?.areaId === noFilmArea.id);
+    return [{ key, name: noFilmArea.name, points, rect: pointsHull(points), onGlass }];
   });
   const noFilmAreaRects = noFilmAreas.map(({ rect }) => rect);
+  const othersThan = (areaId: string) =>
+    noFilmAreas.filter(({ onGlass }) => onGlass?.glass?.areaId !== areaId).map(({ rect }) => rect);
   const lettering = layout.side.noSeamAreas.flatMap(({ rect }) => visibleOnSheet(rectFromStored(rect)) ?? []);
   const avoid = { noFilmAreas: noFilmAreaRects, lettering };
   const labels = sideLabels(parts);
@@ -182,7 +186,11 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
   );
   return [
     ...artworkItems(parts, picture, oneTo),
-    ...noFilmAreas.flatMap(({ points }) => freeAreaItems(points)),
+    ...noFilmAreas.flatMap(({ points, onGlass }) =>
+      onGlass
+        ? printedGlassItems(points, polygonClipped(panelPoints(onGlass), frame).map(pointOnSheet))
+        : freeAreaItems(points),
+    ),
     ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
     ...keys.doors.flatMap(({ door }) =>
       doorLines(door).flatMap((line) => bodyLineItems(line, frame, picture, oneTo, 'door')),
@@ -200,7 +208,7 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
         fonts,
         { ...panel, film: panelFilmText(context.job, panel) },
         visible,
-        avoid,
+        panel.glass ? { ...avoid, noFilmAreas: othersThan(panel.glass.areaId) } : avoid,
         placer,
         isReprinted,
       );
@@ -335,6 +343,12 @@ function breakLine([from, to]: readonly [Point, Point]): Item[] {
     .slice(1)
     .map((point, index) => lineItem([points[index]!, point], { widthMm: 0.35, black: 1 }, 'break line'));
 }
+
+/** Up to the seal, where the body film ends, and dashed inside it, where that on the glass does. */
+const printedGlassItems = (seal: readonly Point[], film: readonly Point[]): Item[] => [
+  { kind: 'polygon', tag: 'no-film-area', points: seal, stroke: { widthMm: 0.35, black: 1 } },
+  { kind: 'polygon', tag: 'glass', points: film, stroke: { widthMm: 0.35, black: 1, dashMm: [2.5, 1] } },
+];
 
 /** White, hatched, outlined: an area that stays free of film. */
 export function freeAreaItems(points: readonly Point[]): Item[] {

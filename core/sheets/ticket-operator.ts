@@ -1,6 +1,8 @@
 /** What the operator of the printer sets, and writes down for a reprint. */
 import { styleOf } from '../drawing/text-block.ts';
+import { jobFilms } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
+import { isPerforated } from '../job/window-film.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { panelFileName } from '../output/file-name.ts';
@@ -117,13 +119,25 @@ function feedRow(job: Job, layouts: readonly SideLayout[], production: FilmProdu
 }
 
 /** What a film that is looked through, or is not white, asks of the RIP. */
-function filmRows({ film: { mirror, whitePlate } }: Job): Cell[][] {
+function filmRows(job: Job): Cell[][] {
+  const { mirror, whitePlate } = job.film;
   const bold = styleOf('bold', 3.5);
   const mirrored =
     mirror === 'rip'
       ? 'MIRROR in the RIP, once: the files are not mirrored. Texts in the border then read through the film.'
       : 'DO NOT MIRROR in the RIP: the files are mirrored already. Texts in the border read on the printed face.';
   return [
+    ...(isPerforated(job, jobFilms(job)[0])
+      ? [
+          [
+            { text: 'Perforated film' },
+            {
+              text: 'for glass: laminate with optically clear laminate alone, so that the holes stay clear',
+              style: bold,
+            },
+          ],
+        ]
+      : []),
     ...(mirror ? [[{ text: 'Mirror' }, { text: mirrored, style: bold }]] : []),
     ...(whitePlate === undefined
       ? []

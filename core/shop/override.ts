@@ -3,6 +3,7 @@ import { z } from 'zod';
 /** Rules of pairing film and laminate, see core/production/pairing.ts. */
 export const PAIRING_CODES = [
   'pair-no-laminate',
+  'pair-not-clear',
   'pair-calendered-on-cast',
   'pair-cast-on-calendered',
   'pair-monomeric-on-polymeric',

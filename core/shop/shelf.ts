@@ -52,13 +52,20 @@ export const ShelfFilm = z.strictObject({
   use: z.literal('film'),
   /** Absent: white. */
   base: FilmBase.optional(),
+  /** With holes to look through, for glass. */
+  perforated: z.literal(true).optional(),
   /** Most stretch when installed: how much longer than unstretched any part may become, in percent. */
   stretchLimitPercent: z.number().nonnegative().max(300),
   heat: Heat.optional(),
 });
 export type ShelfFilm = z.infer<typeof ShelfFilm>;
 
-export const ShelfLaminate = z.strictObject({ ...material, use: z.literal('laminate') });
+export const ShelfLaminate = z.strictObject({
+  ...material,
+  use: z.literal('laminate'),
+  /** Made to be looked through, as film on glass needs it. */
+  opticallyClear: z.literal(true).optional(),
+});
 export type ShelfLaminate = z.infer<typeof ShelfLaminate>;
 
 export const ShelfItem = z.discriminatedUnion('use', [ShelfFilm, ShelfLaminate]);

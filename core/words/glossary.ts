@@ -250,8 +250,12 @@ const TERMS = {
   },
   'perforated-window-film': {
     term: 'Perforated window film',
-    text: 'Film with small holes for glass: printed from outside, clear to look through from inside. Law limits where it may go.',
+    text: {
+      mm: 'Film with small holes for glass: printed from outside, clear to look through from inside. It ends 5 to 10 mm off the seal and takes an optically clear laminate. Law limits where it may go.',
+      in: 'Film with small holes for glass: printed from outside, clear to look through from inside. It ends 1/4 to 3/8 in off the seal and takes an optically clear laminate. Law limits where it may go.',
+    },
     see: ['no-film-area'],
+    labels: ['Print on perforated film', 'Ends off the seal by', 'Bleed past that'],
   },
   'printed-overlap': {
     term: 'Printed overlap',

@@ -8,7 +8,7 @@ import { isFileMirrored } from '../../core/job/film-base.ts';
 import { hasSeveralFilms, jobFilm, jobOnFilm } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
-import type { Panel } from '../../core/layout/panel.ts';
+import { type Panel, panelOutline } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { panelFileName } from '../../core/output/file-name.ts';
@@ -204,6 +204,7 @@ function manifestPanel(
   { layout, panel }: PanelToWrite,
   { name, enlargeBy, notes }: PanelFile,
 ): ManifestPanel {
+  const outline = panelOutline(panel);
   return {
     file: name,
     label: panel.label,
@@ -212,9 +213,7 @@ function manifestPanel(
     sideCode: layout.side.code,
     installOrder: panel.order,
     finishedBox: storedFromRect(panel.net),
-    ...(panel.shape && {
-      finishedOutline: panel.shape.finished.points.map(({ x, y }) => ({ xMm: x, yMm: y })),
-    }),
+    ...(outline && { finishedOutline: outline.map(({ x, y }) => ({ xMm: x, yMm: y })) }),
     printedBox: storedFromRect(panel.printed),
     filmBox: storedFromRect(panel.film),
     source: {
@@ -227,6 +226,9 @@ function manifestPanel(
     enlargeBy,
     ...(isFileMirrored(job, panel) && { mirrored: true }),
     ...(panel.patch && { patch: { of: panel.patch.of, damageBox: storedFromRect(panel.patch.damage) } }),
+    ...(panel.glass && {
+      glass: { areaId: panel.glass.areaId, name: panel.glass.name, sealMm: panel.glass.sealMm },
+    }),
     ...(hasSeveralFilms(job) && { film: manifestFilm(job, panel) }),
     notes: [...notes],
   };

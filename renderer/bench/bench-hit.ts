@@ -6,7 +6,7 @@ import { doorLines, doorOutline } from '../../core/job/door.ts';
 import type { ItemList } from '../../core/job/edits/edits.ts';
 import { linePath } from '../../core/job/line-path.ts';
 import type { BodyLine, Door, SeamDirection } from '../../core/job/schema.ts';
-import type { Panel, Seam } from '../../core/layout/panel.ts';
+import { bodyPanels, type Panel, panelOutline, type Seam } from '../../core/layout/panel.ts';
 import { seamPath } from '../../core/layout/seam-line-place.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Interval } from '../../core/measure/interval.ts';
@@ -40,10 +40,16 @@ export function benchHit(layout: SideLayout, at: Point<'finished'>, reachMm: Mm)
   return panel && { kind: 'panel', panel };
 }
 
-export const panelAt = (layout: SideLayout, at: Point<'finished'>): Panel | undefined =>
-  layout.panels.find(({ net, shape }) =>
-    shape ? isInsidePolygon(at, shape.finished.points) : isInside(net, at),
-  );
+/** On glass, the panel there, not the one of the body around it. */
+export const panelAt = ({ panels }: Pick<SideLayout, 'panels'>, at: Point<'finished'>): Panel | undefined =>
+  [...panels.filter(({ glass }) => glass), ...bodyPanels(panels)].find((panel) => {
+    const outline = panelOutline(panel);
+    return outline ? isInsidePolygon(at, outline) : isInside(panel.net, at);
+  });
+
+/** What a seam would cut there. */
+export const bodyPanelAt = ({ panels }: SideLayout, at: Point<'finished'>): Panel | undefined =>
+  panelAt({ panels: bodyPanels(panels) }, at);
 
 function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: Mm): BenchHit | undefined {
   const guide = nearest(

@@ -8,7 +8,7 @@ import { hasSeveralFilms, jobFilm, jobFilms, panelPrinter } from '../../core/job
 import { linePath } from '../../core/job/line-path.ts';
 import type { Door, Job, NoFilmArea, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import { type Panel, panelInside } from '../../core/layout/panel.ts';
+import { type Panel, panelInside, panelOutline } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
@@ -119,7 +119,7 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
       ...(kind === 'no-film-area' ? [] : [patternedFrame('fill', `${kind}-fill`, rect, pxPerMm)]),
       rectNode('halo', 'area-halo', rect),
       rectNode('rim', `area-rim ${kind}-rim${chosen}`, rect),
-      ...(kind === 'no-film-area' ? [crossNode(rect)] : []),
+      ...(kind === 'no-film-area' && !isPrinted(item) ? [crossNode(rect)] : []),
       ...(isNamed ? [nameNode(item.name, rect, pxPerMm)] : []),
       ...(chosen ? handleNodes(rect, pxPerMm) : []),
     ]);
@@ -158,6 +158,10 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
   ];
 }
 
+/** Of a window whose glass gets film. */
+const isPrinted = (item: AreaShape & { readonly windowFilm?: unknown }): boolean =>
+  item.windowFilm !== undefined;
+
 /** An area with an outline: as one that is a rectangle, its corners held one by one. */
 function outlinedNode(
   kind: string,
@@ -173,7 +177,9 @@ function outlinedNode(
     ...(kind === 'no-film-area' ? [] : [patternedOutline('fill', `${kind}-fill`, points, pxPerMm)]),
     pathNode('halo', 'area-halo', d),
     pathNode('rim', `area-rim ${kind}-rim${isSelected ? ' is-selected' : ''}`, d),
-    ...(kind === 'no-film-area' ? [pathNode('cross', 'no-film-cross', hatchD(points, pxPerMm))] : []),
+    ...(kind === 'no-film-area' && !isPrinted(item)
+      ? [pathNode('cross', 'no-film-cross', hatchD(points, pxPerMm))]
+      : []),
     ...(isNamed ? [nameNode(item.name, pointsHull(points), pxPerMm)] : []),
     ...(isSelected ? points.map((at, index) => handleNode(String(index), at, pxPerMm)) : []),
   ]);
@@ -301,8 +307,9 @@ const pointsD = (points: readonly Point[]): string => `M${points.map(({ x, y }) 
 function panelNodes(panel: Panel, { selection }: SideLook): NodeSpec {
   const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
   const className = isSelected ? 'panel is-selected' : 'panel';
-  return panel.shape
-    ? pathNode(`panel with shape ${panel.id}`, className, pointsD(panel.shape.finished.points))
+  const outline = panelOutline(panel);
+  return outline
+    ? pathNode(`panel with shape ${panel.id}`, className, pointsD(outline))
     : rectNode(`panel ${panel.id}`, className, panel.net);
 }
 

@@ -21,7 +21,7 @@ import type { Interval } from '../../core/measure/interval.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, pageExtents } from '../state/open-job.ts';
-import { panelAt, splitPosition } from './bench-hit.ts';
+import { bodyPanelAt, splitPosition } from './bench-hit.ts';
 import {
   announce,
   clearDrafts,
@@ -140,7 +140,7 @@ export function previewCut(
   const current = job.value;
   const direction = seamInHand();
   const on = pointOnSide(placed, pointer.mm);
-  const panel = panelAt(base, on);
+  const panel = bodyPanelAt(base, on);
   if (!current || !direction || !panel) {
     clearDrafts();
     return undefined;

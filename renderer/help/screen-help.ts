@@ -58,6 +58,7 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
           'tool-no-film-area',
         ],
       },
+      { text: 'Select a window to print its glass on perforated film, where the law allows it.' },
       {
         text: 'Suggest panel layouts and use one, or cut panels by hand.',
         commands: ['plans-show', 'tool-seam-vertical', 'tool-seam-horizontal'],

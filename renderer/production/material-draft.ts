@@ -4,7 +4,7 @@ import { figureLabel, figureShown, figureStored } from '../../core/measure/figur
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { decimalText, typedLengthText } from '../../core/measure/length-text.ts';
 import { rollLengthText } from '../../core/measure/long-length.ts';
-import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/shop/shelf.ts';
+import { FILM_KINDS, type FilmKind, type ShelfFilm, ShelfItem } from '../../core/shop/shelf.ts';
 
 export type MaterialUse = ShelfItem['use'];
 
@@ -21,9 +21,11 @@ export interface MaterialDraft {
   readonly lengthMm: string;
   readonly pricePerM2: string;
   readonly stretchLimitPercent: string;
+  /** Perforated film, or a laminate that is optically clear. */
+  readonly isForGlass: boolean;
 }
 
-export type MaterialField = keyof MaterialDraft;
+export type MaterialField = Exclude<keyof MaterialDraft, 'isForGlass'>;
 
 /** Figures that are kept metric and shown in the units of the job. */
 const FIGURES = { thickness: 'µm', price: 'per m²' } as const;
@@ -65,6 +67,7 @@ export const draftEmpty = (known: Partial<MaterialDraft>): MaterialDraft => ({
   lengthMm: '',
   pricePerM2: '',
   stretchLimitPercent: '',
+  isForGlass: false,
   ...known,
 });
 
@@ -82,6 +85,7 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     lengthMm: rollLengthText(item.lengthMm, unit),
     pricePerM2: number(figureShown(item.pricePerM2, 'per m²', unit)),
     ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
+    isForGlass: (item.use === 'film' ? item.perforated : item.opticallyClear) === true,
   });
 }
 
@@ -102,7 +106,13 @@ export function materialFromDraft(
 ): DraftReading {
   const problems: Partial<Record<MaterialField, string>> = {};
   const before = given.was && draftFromMaterial(given.was, given.unit);
-  const values: Record<string, unknown> = { id: given.id, use: given.use, kind: draft.kind };
+  const values: Record<string, unknown> = {
+    id: given.id,
+    use: given.use,
+    kind: draft.kind,
+    ...(draft.isForGlass && { [given.use === 'film' ? 'perforated' : 'opticallyClear']: true }),
+    ...(given.was?.use === 'film' && untyped(given.was)),
+  };
   for (const { key, label, is, isFilmOnly } of MATERIAL_FIELDS) {
     if (isFilmOnly && given.use !== 'film') continue;
     const text = draft[key].trim();
@@ -130,6 +140,12 @@ export function materialFromDraft(
   }
   return { ok: false, problems };
 }
+
+/** What this form does not ask for stays as it was. */
+const untyped = ({ base, heat }: ShelfFilm): Pick<ShelfFilm, 'base' | 'heat'> => ({
+  ...(base && { base }),
+  ...(heat && { heat }),
+});
 
 export const FILM_KIND_OPTIONS: readonly { readonly value: FilmKind; readonly label: string }[] =
   FILM_KINDS.map((kind) => ({

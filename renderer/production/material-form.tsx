@@ -51,6 +51,14 @@ export function MaterialForm({ use, unit, id, start, was, onDone, onCancel }: Ma
         options={FILM_KIND_OPTIONS}
         onChange={(kind) => setDraft({ ...draft, kind })}
       />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={draft.isForGlass}
+          onChange={({ currentTarget }) => setDraft({ ...draft, isForGlass: currentTarget.checked })}
+        />
+        {use === 'film' ? 'Perforated, for glass' : 'Optically clear, for glass'}
+      </label>
       {fields.map(({ key, label }) => {
         const take = (text: string) => setDraft((now) => ({ ...now, [key]: text }));
         return (

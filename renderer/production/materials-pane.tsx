@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import { type Finding, findingKey } from '../../core/findings/finding.ts';
 import { hasSeveralFilms } from '../../core/job/job-films.ts';
-import type { Film, Job } from '../../core/job/schema.ts';
+import type { Film, Job, Laminate } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText, lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import { rollLengthText } from '../../core/measure/long-length.ts';
@@ -132,10 +132,11 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
   );
 }
 
-function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): MaterialDraft {
+function draftKnown(job: Job, use: MaterialUse, known: Film | Laminate | undefined): MaterialDraft {
   const { rollWidthMm, rollLengthMm } = job.printer;
   return draftEmpty({
     ...(known && { name: known.name, kind: known.kind, finish: known.finish, lotNumber: known.lotNumber }),
+    isForGlass: known !== undefined && ('perforated' in known || 'opticallyClear' in known),
     // The roll in the printer is this film.
     ...(use === 'film' && {
       widthMm: typedLengthText(rollWidthMm, job.displayUnit),
@@ -152,6 +153,8 @@ const materialFacts = (
   ['name', item.name],
   ['kind', FILM_KIND_NAMES[item.kind]],
   ['finish', item.finish || 'not stated'],
+  ...(item.use === 'film' && item.perforated ? [['glass', 'perforated'] as const] : []),
+  ...(item.use === 'laminate' && item.opticallyClear ? [['glass', 'optically clear'] as const] : []),
   ['thickness', `${decimalText(figureShown(item.thicknessUm, 'µm', unit), 1)} ${figureLabel('µm', unit)}`],
   ['adhesive', item.adhesive || 'not stated'],
   ['service life', `${item.serviceYears} years`],

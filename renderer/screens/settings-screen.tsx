@@ -2,7 +2,7 @@
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
 import { ArtworkLimitFields } from '../bench/inspector/artwork-limits.tsx';
-import { FilmSection, Laminate } from '../bench/inspector/film-fields.tsx';
+import { FilmSection, Laminate, PERFORATED } from '../bench/inspector/film-fields.tsx';
 import type { JobFieldsProps, SetJob } from '../bench/inspector/job-fields.ts';
 import { AllowanceSection, Limits, OutputSection } from '../bench/inspector/job-inspector.tsx';
 import { Button } from '../parts/button.tsx';
@@ -94,7 +94,7 @@ export function SettingsScreen() {
             Add a printer
           </Button>
         </Section>
-        <FilmSection title="Film" film={job.film} set={(film) => setJob('', { film })} />
+        <FilmSection title="Film" film={job.film} glass={PERFORATED} set={(film) => setJob('', { film })} />
         <Laminate {...fields} />
         <OutputSection {...fields} />
         <AllowanceSection {...fields} />

@@ -2,7 +2,13 @@ import { type Drawing, type Item, MEDIUM, type Stroke, THICK, THIN } from '../..
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf } from '../../drawing/text-block.ts';
 import type { Job } from '../../job/schema.ts';
-import { edgeFinishedOverlap, type Panel, type PanelShape, type SeamEdge } from '../../layout/panel.ts';
+import {
+  edgeFinishedOverlap,
+  type OuterEdge,
+  type Panel,
+  type PanelShape,
+  type SeamEdge,
+} from '../../layout/panel.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { tapePlaces } from '../../layout/tape-places.ts';
 import { type Interval, intervalLength } from '../../measure/interval.ts';
@@ -356,7 +362,7 @@ function addEdgeWords(
   if (panelEdge.kind === 'outer') {
     const name: MarkName = `edge-${edge}`;
     const whole: Interval = { start: 0, end: lane.lengthMm };
-    const text = outerWords(panelEdge.allowanceMm, panelEdge.trim === 'shop', job);
+    const text = outerWords(panel, panelEdge, job);
     board.placeNear(name, edge, lane.lengthMm / 2, whole, words(text, name));
     return;
   }
@@ -396,9 +402,11 @@ function neighborWords(edge: SeamEdge, neighbor: string, job: Job): string {
   }
 }
 
-function outerWords(bleedMm: Mm, isTrimmedInShop: boolean, job: Job): string {
-  if (isTrimmedInShop) return 'OUTER EDGE · TRIM IN SHOP';
-  return `OUTER EDGE · BLEED ${sheetLengthWithUnit(bleedMm, job.displayUnit)}`;
+function outerWords({ glass }: Panel, { allowanceMm, trim }: OuterEdge, job: Job): string {
+  const length = (mm: Mm) => sheetLengthWithUnit(mm, job.displayUnit);
+  if (glass) return `GLASS · BLEED ${length(allowanceMm)} · TRIM ${length(glass.sealMm)} OFF SEAL`;
+  if (trim === 'shop') return 'OUTER EDGE · TRIM IN SHOP';
+  return `OUTER EDGE · BLEED ${length(allowanceMm)}`;
 }
 
 function sizeMark(

@@ -171,6 +171,12 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'bleed-short': ['edge with less paint than its bleed', 'edges with less paint than their bleed'],
   'edge-bare': ['bare edge', 'bare edges'],
   'marking-covered': ['marking under the artwork', 'markings under the artwork'],
+  'window-law': ['window to be printed', 'windows to be printed'],
+  'window-too-small': ['window too small for film', 'windows too small for film'],
+  'window-near-seal': ['window whose film reaches its seal', 'windows whose film reaches their seal'],
+  'window-film-solid': ['window on film without holes', 'windows on film without holes'],
+  'window-too-wide': ['window too wide for its film', 'windows too wide for their film'],
+  'perforated-on-body': ['panel on perforated film beside glass', 'panels on perforated film beside glass'],
   'check-in-off': [
     'dimension of the vehicle that differs from the drawing',
     'dimensions of the vehicle that differ from the drawing',

@@ -14,6 +14,7 @@ import { outputFindings } from './output-findings.ts';
 import { panelFindings } from './panel-findings.ts';
 import { seamPlaceFindings } from './seam-place-findings.ts';
 import { seamShapeFindings } from './seam-shape-findings.ts';
+import { windowFindings } from './window-findings.ts';
 
 export type { FindingFacts } from './finding-context.ts';
 
@@ -33,6 +34,7 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
     ...gapFindings(context),
     ...groundFindings(context),
     ...noFilmAreaFindings(context),
+    ...windowFindings(context),
   ]);
 }
 

@@ -36,7 +36,8 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const fit = panelFit(panel.film, printer);
   const where = { sideId: panel.sideId, panelId: panel.id };
   const found: Finding[] = [];
-  if (fit.isTooWide) {
+  // Glass has its own: no seam can part it.
+  if (fit.isTooWide && !panel.glass) {
     found.push(
       finding(
         'panel-too-wide',
@@ -74,8 +75,8 @@ function panelLeastSize({ net, shape }: Panel): readonly [Mm, Mm] {
 function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const [wide, high] = panelLeastSize(panel);
   const narrow = Math.min(wide, high);
-  // A patch is as small as the damage.
-  if (panel.patch || narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
+  // A patch is as small as the damage, and glass as its window.
+  if (panel.patch || panel.glass || narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
   const way = wide <= high ? 'wide' : 'high';
   return [
     finding(

@@ -27,7 +27,8 @@ export type EditProblemCode =
   | 'repeat-impossible'
   | 'vehicle-unknown'
   | 'vehicle-has-sides'
-  | 'vehicle-last';
+  | 'vehicle-last'
+  | 'window-kind';
 
 export type EditProblem = Problem<EditProblemCode>;
 /** A new job, or why the edit cannot be made. The job given is never changed. */

@@ -45,3 +45,4 @@ export {
 export { sideMirror } from './side-mirror.ts';
 export { outlinesTrace, sideTemplateSet, type TracedAs } from './template-edits.ts';
 export { unitsSet, vehicleAdd, vehicleRemove, vehicleSet } from './vehicle-edits.ts';
+export { windowFilmSet, windowPrint } from './window-edits.ts';

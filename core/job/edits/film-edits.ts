@@ -3,7 +3,15 @@ import { resultOk } from '../../measure/result.ts';
 import { freshIds } from '../fresh-id.ts';
 import { FIRST_FILM_ID, jobFilm, jobFilms, sideFilmId } from '../job-films.ts';
 import { regionPanels, regionWithPanels } from '../region.ts';
-import { type Job, MAX_OTHER_FILMS, type OtherFilm, type PanelRegion, type Side } from '../schema.ts';
+import {
+  type Job,
+  MAX_OTHER_FILMS,
+  type NoFilmArea,
+  type OtherFilm,
+  type PanelRegion,
+  type Side,
+} from '../schema.ts';
+import { windowPanelId } from '../window-film.ts';
 import { type EditResult, editFinished, editProblem, panelUnknown, sideEdited } from './edit.ts';
 import { jobSet } from './job-edits.ts';
 
@@ -56,7 +64,11 @@ export function filmRemove(job: Job, { filmId }: { readonly filmId: string }): E
   const { otherFilms, ...rest } = job;
   const left = otherFilms!.filter(({ id }) => id !== filmId);
   const sides = job.sides.map((side) => {
-    const onFirst = sideFilmId(side) === filmId ? sideWithFilm(side, FIRST_FILM_ID) : side;
+    const onFirst = windowsOnFilm(
+      sideFilmId(side) === filmId ? sideWithFilm(side, FIRST_FILM_ID) : side,
+      FIRST_FILM_ID,
+      ({ windowFilm }) => windowFilm?.filmId === filmId,
+    );
     return panelsOnFilm(onFirst, (panel) => (panel.filmId === filmId ? FIRST_FILM_ID : panel.filmId));
   });
   return editFinished(job, { ...rest, sides, ...(left.length > 0 && { otherFilms: left }) });
@@ -80,15 +92,26 @@ export function panelsFilmSet(
 ): EditResult {
   if (!isFilmKnown(job, filmId)) return filmUnknown(filmId);
   return sideEdited(job, sideId, ({ side }) => {
-    const known = new Set(regionPanels(side.layout).map(({ id }) => id));
+    const onGlass = side.noFilmAreas
+      .filter(({ windowFilm }) => windowFilm)
+      .map(({ id }) => windowPanelId(id));
+    const known = new Set([...regionPanels(side.layout).map(({ id }) => id), ...onGlass]);
     const unknown = panelIds.find((panelId) => !known.has(panelId));
     if (unknown !== undefined) return panelUnknown(side, unknown);
-    return resultOk(panelsOnFilm(side, (panel) => (panelIds.includes(panel.id) ? filmId : panel.filmId)));
+    const windowed = windowsOnFilm(side, filmId, ({ id }) => panelIds.includes(windowPanelId(id)));
+    return resultOk(panelsOnFilm(windowed, (panel) => (panelIds.includes(panel.id) ? filmId : panel.filmId)));
   });
 }
 
 const sideWithFilm = ({ filmId: _, ...side }: Side, filmId: string): Side =>
   filmId === FIRST_FILM_ID ? side : { ...side, filmId };
+
+const windowsOnFilm = (side: Side, filmId: string, isMeant: (area: NoFilmArea) => boolean): Side => ({
+  ...side,
+  noFilmAreas: side.noFilmAreas.map((area) =>
+    area.windowFilm && isMeant(area) ? { ...area, windowFilm: { ...area.windowFilm, filmId } } : area,
+  ),
+});
 
 /** A panel names its film only where that is not the film of its side. */
 const panelsOnFilm = (side: Side, filmOf: (panel: PanelRegion) => string | undefined): Side => ({

@@ -72,11 +72,18 @@ export function itemSet<L extends ItemList>(
   given: ItemOfSide & { readonly list: L; readonly change: Partial<Omit<SideItems[L], 'id'>> },
 ): EditResult {
   return itemEdited(job, given, (item) => {
-    const changed = { ...item, ...given.change };
+    const changed = onGlassAlone({ ...item, ...given.change });
     return 'rect' in item && 'rect' in changed && !('outline' in given.change)
       ? areaFitted({ ...changed, rect: item.rect }, changed.rect)
       : changed;
   });
+}
+
+/** What is no window any more has no film on its glass. */
+function onGlassAlone<T extends object>(item: T): T {
+  if (!('windowFilm' in item) || ('kind' in item && item.kind === 'window' && item.windowFilm)) return item;
+  const { windowFilm: _, ...bare } = item;
+  return bare as T;
 }
 
 /**

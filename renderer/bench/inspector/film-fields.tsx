@@ -91,7 +91,12 @@ export function FilmFields({ job }: { readonly job: Job }) {
           </div>
         </Dialog>
       )}
-      <FilmSection title="Film" film={onFilm.film} set={(film) => set('Change the film', { film })} />
+      <FilmSection
+        title="Film"
+        film={onFilm.film}
+        glass={PERFORATED}
+        set={(film) => set('Change the film', { film })}
+      />
       <FilmPrint job={onFilm} set={(film) => set('Change the film', { film })} />
       <Laminate job={onFilm} set={set} />
       <PrinterSection job={onFilm} set={set} />
@@ -99,20 +104,27 @@ export function FilmFields({ job }: { readonly job: Job }) {
   );
 }
 
+export const PERFORATED = { key: 'perforated', label: 'Perforated, for glass' } as const;
+const CLEAR = { key: 'opticallyClear', label: 'Optically clear, for glass' } as const;
+
 const FILM_KINDS = [
   { value: 'cast', label: 'Cast' },
   { value: 'calendered-polymeric', label: 'Calendered, polymeric' },
   { value: 'calendered-monomeric', label: 'Calendered, monomeric' },
 ] as const;
 
-interface FilmSectionProps {
+type Material = Pick<Film, 'name' | 'kind' | 'finish' | 'lotNumber'>;
+
+interface FilmSectionProps<T extends Material> {
   readonly title: string;
-  readonly film: Film;
-  set(film: Film): string | undefined;
+  readonly film: T;
+  /** What film on glass asks of it. */
+  readonly glass: { readonly key: keyof T & ('perforated' | 'opticallyClear'); readonly label: string };
+  set(film: T): string | undefined;
   onRemove?(): void;
 }
 
-export function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
+export function FilmSection<T extends Material>({ title, film, glass, set, onRemove }: FilmSectionProps<T>) {
   return (
     <Section title={title}>
       <RequiredText
@@ -134,12 +146,23 @@ export function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
           onChange={(lotNumber) => void set({ ...film, lotNumber })}
         />
       </div>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={film[glass.key] === true}
+          onChange={({ currentTarget }) => {
+            const { [glass.key]: _, ...rest } = film;
+            void set((currentTarget.checked ? { ...rest, [glass.key]: true } : rest) as T);
+          }}
+        />
+        {glass.label}
+      </label>
       {onRemove && <Button onClick={onRemove}>Go without laminate</Button>}
     </Section>
   );
 }
 
-const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
+const NEW_LAMINATE: Material = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
 
 export function Laminate({ job, set }: JobFieldsProps) {
   if (!job.laminate) {
@@ -154,6 +177,7 @@ export function Laminate({ job, set }: JobFieldsProps) {
     <FilmSection
       title="Laminate"
       film={job.laminate}
+      glass={CLEAR}
       set={(laminate) => set('Change the laminate', { laminate })}
       onRemove={() => void set('Go without laminate', { laminate: null })}
     />

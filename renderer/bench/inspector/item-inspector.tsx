@@ -28,6 +28,7 @@ import { DoorFields } from './door-fields.tsx';
 import { GroundFields } from './ground-fields.tsx';
 import { LineRepeatFields } from './line-repeat-fields.tsx';
 import { LinePointsField, LineShapeFields } from './line-shape-fields.tsx';
+import { WindowFields } from './window-fields.tsx';
 import { worded } from './worded.ts';
 
 interface ChosenItem {
@@ -82,11 +83,14 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
         />
       )}
       {list === 'noFilmAreas' && (
-        <NoFilmAreaFields
-          job={job}
-          noFilmArea={item as NoFilmArea}
-          set={(change) => set('noFilmAreas', change)}
-        />
+        <>
+          <NoFilmAreaFields
+            job={job}
+            noFilmArea={item as NoFilmArea}
+            set={(change) => set('noFilmAreas', change)}
+          />
+          <WindowFields job={job} sideId={side.id} area={item as NoFilmArea} />
+        </>
       )}
       {list === 'ground' && (
         <GroundFields job={job} ground={item as Ground} set={(change) => set('ground', change)} />

@@ -72,7 +72,7 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
           })}
         />
       </Section>
-      <CutSection job={job} layout={layout} panel={panel} />
+      {!panel.glass && <CutSection job={job} layout={layout} panel={panel} />}
       <Section title="Notes and photos">
         <PanelNotes key={panel.id} panelId={panel.id} panelLabel={panel.label} />
       </Section>
