@@ -1,5 +1,6 @@
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { isPostgresPlace } from './postgres-place.ts';
 
 /** Where window, command line and host keep the archive: in PANELWRIGHT_ARCHIVE, or where the system has a program's data. */
 export function defaultArchiveFolder(
@@ -7,7 +8,8 @@ export function defaultArchiveFolder(
   env: NodeJS.ProcessEnv = process.env,
   home: string = homedir(),
 ): string {
-  if (env.PANELWRIGHT_ARCHIVE) return resolve(env.PANELWRIGHT_ARCHIVE);
+  const { PANELWRIGHT_ARCHIVE: named } = env;
+  if (named) return isPostgresPlace(named) ? named : resolve(named);
   if (platform === 'win32')
     return join(env.APPDATA ?? join(home, 'AppData', 'Roaming'), 'Panelwright', 'archive');
   if (platform === 'darwin') return join(home, 'Library', 'Application Support', 'Panelwright', 'archive');

@@ -5,29 +5,44 @@ import type Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { sweepPartials, tryRemove } from '../files/atomic-write.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
-import { SqliteActuals } from './actuals.ts';
-import { sweepBackups } from './backup.ts';
-import { SqliteChecks } from './checks.ts';
+import { copyArchive, sweepBackups } from './backup.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { beginDatabaseCheck } from './database-check.ts';
 import { databaseForeign } from './database-problems.ts';
-import { SqliteDeletions } from './deletions.ts';
-import { SqliteJobs } from './jobs.ts';
 import { ListThread } from './list-thread.ts';
 import { type Disks, networkShareOf } from './network-share.ts';
-import { SqliteNotes } from './notes.ts';
-import { SqliteOutputs } from './outputs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
-import { SqliteShelf } from './shelf.ts';
-import { SqliteStock } from './stock.ts';
-import { Store } from './store.ts';
+import { isPostgresPlace, shownPlace } from './postgres-place.ts';
+import { postgresShared } from './postgres-problems.ts';
+import { archiveRooms, type OpenedArchive } from './rooms.ts';
+import type { Sql } from './sql.ts';
+import { SqliteJobList } from './sqlite-job-list.ts';
+import { SqliteStore } from './sqlite-store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
 
-/** Opens the archive of a folder, or begins one there. */
+/** Opens the archive of a folder, or a shared one by its address; begins it where none is. */
 export async function openArchive(
+  place: string,
+  options?: OpenOptions,
+): Promise<Result<Archive, ArchiveProblem>> {
+  const opened = await openWithStore(place, options);
+  return opened.ok ? resultOk(opened.value.archive) : opened;
+}
+
+/** The same, for whoever copies all of it. */
+export async function openWithStore(
+  place: string,
+  options: OpenOptions = {},
+): Promise<Result<OpenedArchive, ArchiveProblem>> {
+  if (!isPostgresPlace(place)) return await openFolder(place, options);
+  const { openPostgresArchive } = await import('./postgres-archive.ts');
+  return await openPostgresArchive(place, options, openFolder);
+}
+
+async function openFolder(
   folder: string,
   { disks, beginsBesideFiles = false, listsAside = false, ...options }: OpenOptions = {},
-): Promise<Result<Archive, ArchiveProblem>> {
+): Promise<Result<OpenedArchive, ArchiveProblem>> {
   const share = networkShareOf(folder, disks);
   if (share !== undefined) return resultProblem(onNetworkShare(folder, share));
   const path = databasePath(folder);
@@ -42,36 +57,47 @@ export async function openArchive(
   }
   const isReadOnly = copyFolder !== undefined;
   const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
-  const store = new Store(db, path, isReadOnly);
+  const store = new SqliteStore(db, path, isReadOnly);
+  const list = new SqliteJobList(db);
   const listThread = listsAside ? new ListThread(db.name) : undefined;
-  const noteFiles = async () => void (await store.write((db) => db.prepare(NOTE_FILES).run()));
+  const noteFiles = async () => await store.write((sql) => sql.run(NOTE_FILES));
   if (beginsBesideFiles) await noteFiles();
-  const vault = new FileVault(vaultFolder(folder), noteFiles);
+  const vault = new FileVault(vaultFolder(folder), { noteFiles });
   if (!isReadOnly) {
     vault.sweep();
     sweepBackups(folder);
     sweepPartials(dirname(folder), basename(folder));
   }
   sweepScratch();
-  return resultOk({
+  const archive: Archive = {
     folder,
     isReadOnly,
-    jobs: new SqliteJobs(db, store, listThread),
-    outputs: new SqliteOutputs(store),
-    vault,
-    checks: new SqliteChecks(store, vault, folder, check?.outcome),
-    deletions: new SqliteDeletions(store, vault),
-    shelf: new SqliteShelf(store),
-    notes: new SqliteNotes(store),
-    stock: new SqliteStock(store),
-    actuals: new SqliteActuals(store),
+    ...archiveRooms({
+      store,
+      vault,
+      page: async (filter) =>
+        listThread
+          ? await store.tryWork(() => listThread.page(filter))
+          : await store.read(async () => list.page(filter)),
+      own: {
+        startupCheck: check?.outcome,
+        trouble: databaseTrouble,
+        backUp: async (to, tools) => await copyArchive({ store, vault, folder }, to, tools),
+      },
+    }),
     close: async () => {
       await Promise.all([check?.stop(), listThread?.close()]);
-      store.close();
+      await store.close();
       if (copyFolder !== undefined) tryRemove(copyFolder);
     },
-  });
+  };
+  return resultOk({ archive, store, vault });
 }
+
+const databaseTrouble = async (sql: Sql): Promise<string[]> =>
+  (await sql.all<{ integrity_check: string }>('PRAGMA integrity_check(20)'))
+    .map((row) => row.integrity_check)
+    .filter((text) => text !== 'ok');
 
 const NOTE_FILES = 'UPDATE meta SET keeps_files = 1 WHERE keeps_files = 0';
 
@@ -101,6 +127,7 @@ export async function setArchiveAside(
   folder: string,
   now: string,
 ): Promise<Result<string | undefined, ArchiveProblem>> {
+  if (isPostgresPlace(folder)) return resultProblem(postgresShared(shownPlace(folder)));
   const path = databasePath(folder);
   if (!existsSync(path) && new FileVault(vaultFolder(folder)).isEmpty()) {
     return resultProblem({

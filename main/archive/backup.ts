@@ -21,7 +21,7 @@ import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.t
 import { databasePath, openDatabase } from './database.ts';
 import { jobCount, keptFiles } from './kept-files.ts';
 import type { ArchiveProblem, Backup, CheckTools, Vault } from './port.ts';
-import type { Store } from './store.ts';
+import { type SqliteStore, sqlOf } from './sqlite-store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
 import { copyVaultFiles } from './vault-copy.ts';
 
@@ -29,7 +29,7 @@ import { copyVaultFiles } from './vault-copy.ts';
 const NOTE = 'backup';
 
 export interface ArchiveParts {
-  readonly store: Store;
+  readonly store: Pick<SqliteStore, 'copyTo'>;
   readonly vault: Vault;
   readonly folder: string;
 }
@@ -57,7 +57,8 @@ export async function copyArchive(
     }
     const { db } = opened.value;
     try {
-      const [jobs, kept] = [jobCount(db), keptFiles(db)];
+      const sql = sqlOf(db);
+      const [jobs, kept] = [await jobCount(sql), await keptFiles(sql)];
       const copy = { from: vault, to: vaultFolder(partial), earlier: earlierBackup(parent, folder) };
       const lost = await copyVaultFiles(kept, copy, tools);
       db.close();

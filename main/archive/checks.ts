@@ -1,20 +1,25 @@
 import type { Result } from '../../core/measure/result.ts';
-import { copyArchive } from './backup.ts';
 import { jobCount, keptFiles } from './kept-files.ts';
 import type { ArchiveProblem, ArchiveReport, Backup, Checks, CheckTools, KeptFile, Vault } from './port.ts';
-import type { Store } from './store.ts';
+import type { Sql, Store } from './sql.ts';
 
-export class SqliteChecks implements Checks {
+/** What each database does in its own way. */
+export interface OwnChecks extends Pick<Checks, 'startupCheck' | 'backUp'> {
+  /** What the database's own check complains of. */
+  trouble(sql: Sql): Promise<string[]>;
+}
+
+export class StoredChecks implements Checks {
   readonly startupCheck: Checks['startupCheck'];
   readonly #store: Store;
   readonly #vault: Vault;
-  readonly #folder: string;
+  readonly #own: OwnChecks;
 
-  constructor(store: Store, vault: Vault, folder: string, startupCheck: Checks['startupCheck']) {
+  constructor(store: Store, vault: Vault, own: OwnChecks) {
     this.#store = store;
     this.#vault = vault;
-    this.#folder = folder;
-    this.startupCheck = startupCheck;
+    this.#own = own;
+    this.startupCheck = own.startupCheck;
   }
 
   async keptFiles(): Promise<KeptFile[]> {
@@ -22,10 +27,10 @@ export class SqliteChecks implements Checks {
   }
 
   async checkAll({ signal, report }: CheckTools): Promise<ArchiveReport> {
-    const { trouble, jobs, kept } = await this.#store.read((db) => ({
-      trouble: db.pragma('integrity_check(20)') as { integrity_check: string }[],
-      jobs: jobCount(db),
-      kept: keptFiles(db),
+    const { trouble, jobs, kept } = await this.#store.read(async (sql) => ({
+      trouble: await this.#own.trouble(sql),
+      jobs: await jobCount(sql),
+      kept: await keptFiles(sql),
     }));
     const absent: KeptFile[] = [];
     const damaged: KeptFile[] = [];
@@ -41,13 +46,13 @@ export class SqliteChecks implements Checks {
     return {
       jobs,
       files: kept.length,
-      databaseTrouble: trouble.map((row) => row.integrity_check).filter((text) => text !== 'ok'),
+      databaseTrouble: trouble,
       absent,
       damaged,
     };
   }
 
   async backUp(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>> {
-    return await copyArchive({ store: this.#store, vault: this.#vault, folder: this.#folder }, to, tools);
+    return await this.#own.backUp(to, tools);
   }
 }

@@ -2,18 +2,17 @@
  * What is deleted for good: jobs with their history, and files of the vault that nothing names any more. The database
  * comes first; a kill after it leaves files that the next cleaning removes.
  */
-import type Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { jobUnknown } from './jobs.ts';
 import { keptFiles } from './kept-files.ts';
 import type { ArchiveProblem, Deleted, Deletions } from './port.ts';
-import type { Store } from './store.ts';
+import type { Sql, Store } from './sql.ts';
 import type { FileVault, VaultFile } from './vault.ts';
 
 /** A file that came in or was asked for since then may be about to be named by another window or program. */
 const HELD_MS = 3_600_000;
 
-export class SqliteDeletions implements Deletions {
+export class StoredDeletions implements Deletions {
   readonly #store: Store;
   readonly #vault: FileVault;
 
@@ -23,14 +22,14 @@ export class SqliteDeletions implements Deletions {
   }
 
   async preview(jobIds: readonly string[]): Promise<Result<Deleted, ArchiveProblem>> {
-    const rows = await this.#store.tryOut((db) => deleteRows(db, jobIds));
+    const rows = await this.#store.tryOut((sql) => deleteRows(sql, jobIds));
     if (!rows.ok) return rows;
     const { files, ...counts } = rows.value;
     return resultOk(deleted(counts, await this.#filesOf(files)));
   }
 
   async deleteJobs(jobIds: readonly string[], nowMs: number): Promise<Result<Deleted, ArchiveProblem>> {
-    const rows = await this.#store.write((db) => deleteRows(db, jobIds));
+    const rows = await this.#store.write((sql) => deleteRows(sql, jobIds));
     if (!rows.ok) return rows;
     const { files, ...counts } = rows.value;
     return resultOk(deleted(counts, await this.#remove(await this.#filesOf(files), nowMs)));
@@ -82,7 +81,8 @@ const deleted = (
   sha256s: files.map(({ sha256 }) => sha256),
 });
 
-const keptHashes = (db: Database.Database): Set<string> => new Set(keptFiles(db).map(({ sha256 }) => sha256));
+const keptHashes = async (sql: Sql): Promise<Set<string>> =>
+  new Set((await keptFiles(sql)).map(({ sha256 }) => sha256));
 
 interface DeletedRows {
   readonly jobs: number;
@@ -91,33 +91,36 @@ interface DeletedRows {
   readonly files: ReadonlySet<string>;
 }
 
-function deleteRows(db: Database.Database, jobIds: readonly string[]): Result<DeletedRows, ArchiveProblem> {
-  const before = keptHashes(db);
-  const rowId = db.prepare<[string], number>('SELECT row_id FROM jobs WHERE id = ?').pluck();
-  const unknown = jobIds.find((id) => rowId.get(id) === undefined);
-  if (unknown !== undefined) return resultProblem(jobUnknown(unknown));
-  let outputs = 0;
-  for (const id of new Set(jobIds)) {
-    // The latest first: a reprint names the output that it repeats.
-    const ids = db
-      .prepare<[string], number>('SELECT id FROM outputs WHERE job_id = ? ORDER BY id DESC')
-      .pluck()
-      .all(id);
-    for (const output of ids) {
-      for (const table of ['output_files', 'verifications', 'output_records'])
-        db.prepare(`DELETE FROM ${table} WHERE output_id = ?`).run(output);
-      db.prepare('DELETE FROM outputs WHERE id = ?').run(output);
-    }
-    db.prepare('DELETE FROM note_photos WHERE note_id IN (SELECT id FROM panel_notes WHERE job_id = ?)').run(
-      id,
-    );
-    for (const table of ['job_actuals', 'panel_notes', 'output_numbers', 'job_openings'])
-      db.prepare(`DELETE FROM ${table} WHERE job_id = ?`).run(id);
-    db.prepare('DELETE FROM job_words WHERE rowid = ?').run(rowId.get(id));
-    db.prepare('DELETE FROM jobs WHERE id = ?').run(id);
-    outputs += ids.length;
+async function deleteRows(sql: Sql, jobIds: readonly string[]): Promise<Result<DeletedRows, ArchiveProblem>> {
+  const before = await keptHashes(sql);
+  const ids = [...new Set(jobIds)];
+  const rowIds = new Map<string, number>();
+  for (const id of ids) {
+    const row = await sql.first<{ rowId: number }>('SELECT row_id AS "rowId" FROM jobs WHERE id = ?', [id]);
+    if (!row) return resultProblem(jobUnknown(id));
+    rowIds.set(id, row.rowId);
   }
-  const after = keptHashes(db);
+  let outputs = 0;
+  for (const [id, rowId] of rowIds) {
+    // The latest first: a reprint names the output that it repeats.
+    const own = await sql.all<{ id: number }>('SELECT id FROM outputs WHERE job_id = ? ORDER BY id DESC', [
+      id,
+    ]);
+    for (const output of own) {
+      for (const table of ['output_files', 'verifications', 'output_records'])
+        await sql.run(`DELETE FROM ${table} WHERE output_id = ?`, [output.id]);
+      await sql.run('DELETE FROM outputs WHERE id = ?', [output.id]);
+    }
+    await sql.run('DELETE FROM note_photos WHERE note_id IN (SELECT id FROM panel_notes WHERE job_id = ?)', [
+      id,
+    ]);
+    for (const table of ['job_actuals', 'panel_notes', 'output_numbers', 'job_openings'])
+      await sql.run(`DELETE FROM ${table} WHERE job_id = ?`, [id]);
+    await sql.run('DELETE FROM job_words WHERE rowid = ?', [rowId]);
+    await sql.run('DELETE FROM jobs WHERE id = ?', [id]);
+    outputs += own.length;
+  }
+  const after = await keptHashes(sql);
   const files = new Set([...before].filter((sha256) => !after.has(sha256)));
-  return resultOk({ jobs: new Set(jobIds).size, outputs, files });
+  return resultOk({ jobs: ids.length, outputs, files });
 }

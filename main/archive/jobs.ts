@@ -1,12 +1,10 @@
-import type Database from 'better-sqlite3';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobNumberKey, jobNumberOrder } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { firstVehicle, jobUnits } from '../../core/job/vehicles.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { JobList, SUMMARY } from './job-list.ts';
 import { refreshProgress } from './job-progress.ts';
-import type { ListThread } from './list-thread.ts';
+import { SUMMARY } from './job-summary.ts';
 import {
   type ArchiveProblem,
   type JobFilter,
@@ -16,22 +14,20 @@ import {
   jobNumberTaken,
   type StoredJob,
 } from './port.ts';
-import type { Store } from './store.ts';
+import type { Sql, Store } from './sql.ts';
 
 /** The schema of jobs takes a while to load, and a list needs none of it. */
 const jobText = async (job: Job): Promise<string> =>
   (await import('../../core/job/job-json.ts')).jobToJson(job);
 
-export class SqliteJobs implements Jobs {
+export class StoredJobs implements Jobs {
   readonly #store: Store;
-  readonly #list: JobList;
-  readonly #thread: ListThread | undefined;
+  readonly #page: Jobs['page'];
 
-  /** `thread` reads the list where there is one. */
-  constructor(db: Database.Database, store: Store, thread?: ListThread) {
+  /** `page` reads the list, which each database finds by indexes of its own. */
+  constructor(store: Store, page: Jobs['page']) {
     this.#store = store;
-    this.#list = new JobList(db);
-    this.#thread = thread;
+    this.#page = page;
   }
 
   async save(
@@ -53,88 +49,83 @@ export class SqliteJobs implements Jobs {
       isFromFile: fromFile === undefined ? 0 : 1,
       now,
     };
-    return await this.#store.write((db) => {
-      const current = currentRow(db, job.id);
+    return await this.#store.write(async (sql) => {
+      const current = await currentRow(sql, job.id);
       if (baseRevision !== undefined && baseRevision !== (current?.revision ?? 0))
         return resultProblem(current ? changedElsewhere(job) : deletedElsewhere(job));
-      const holder = jobOfNumber(db, job.number);
+      const holder = await jobOfNumber(sql, job.number);
       if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
       if (fromFile === 'keep' && hasOtherOfWindow(current, row.document))
         return resultProblem(savedInWindow(job));
-      if (current) db.prepare('DELETE FROM job_words WHERE rowid = ?').run(current.rowId);
+      if (current) await sql.run('DELETE FROM job_words WHERE rowid = ?', [current.rowId]);
       // A save gives the job the highest row number, so that row numbers order jobs by their last save.
-      const saved = db
-        .prepare<[typeof row], { rowId: number }>(
-          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, vehicle_count, document, artwork_sha256, revision,
+      const saved = (await sql.first<{ rowId: number }>(
+        `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, vehicle_count, document, artwork_sha256, revision,
              is_from_file, created_at, updated_at, number_order, panel_labels)
            VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @vehicleCount, @document, @artworkSha256, 1,
              @isFromFile, @now, @now, @numberOrder, @panelLabels)
            ON CONFLICT (id) DO UPDATE SET
              number = @number, number_key = @numberKey, name = @name, customer = @customer, unit_number = @unitNumber,
-             vehicle_count = @vehicleCount,             document = @document, artwork_sha256 = @artworkSha256, revision = revision + 1,
+             vehicle_count = @vehicleCount, document = @document, artwork_sha256 = @artworkSha256,
+             revision = jobs.revision + 1,
              is_from_file = @isFromFile, updated_at = @now, number_order = @numberOrder,
              panel_labels = @panelLabels,
-             row_id = (SELECT max(row_id) + 1 FROM jobs)
-           RETURNING row_id AS rowId`,
-        )
-        .get(row)!;
-      db.prepare('INSERT INTO job_words (rowid, words) VALUES (?, ?)').run(
-        saved.rowId,
-        jobWords(job, panelLabels),
-      );
-      refreshProgress(db, job.id);
-      return resultOk(summaryOf(db, job.id)!);
+             row_id = ${sql.dialect.nextJobRow}
+           RETURNING row_id AS "rowId"`,
+        row,
+      ))!;
+      const words = sql.dialect.words(jobWords(job, panelLabels));
+      await sql.run('INSERT INTO job_words (rowid, words) VALUES (?, ?)', [saved.rowId, words]);
+      await refreshProgress(sql, job.id);
+      return resultOk((await summaryOf(sql, job.id))!);
     });
   }
 
   async tryFile(job: Job): Promise<Result<void, ArchiveProblem>> {
     const document = await jobText(job);
-    const current = await this.#store.read((db) => currentRow(db, job.id));
+    const current = await this.#store.read((sql) => currentRow(sql, job.id));
     return hasOtherOfWindow(current, document) ? resultProblem(savedInWindow(job)) : resultOk(undefined);
   }
 
   async list(filter: JobFilter = {}): Promise<JobSummary[]> {
-    return await this.#store.read(() => this.#list.page(filter).jobs);
+    return (await this.#page(filter)).jobs;
   }
 
   async page(filter: JobFilter): Promise<JobPage> {
-    const thread = this.#thread;
-    if (thread) return await this.#store.tryWork(() => thread.page(filter));
-    return await this.#store.read(() => this.#list.page(filter));
+    return await this.#page(filter);
   }
 
   async find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>> {
-    const rows = await this.#store.read((db) =>
-      db
-        .prepare<[string, string], StoredJob>(
-          `SELECT ${SUMMARY}, document FROM jobs WHERE id = ? OR number_key = ?`,
-        )
-        .all(idOrNumber, jobNumberKey(idOrNumber)),
+    const rows = await this.#store.read((sql) =>
+      sql.all<StoredJob>(`SELECT ${SUMMARY}, document FROM jobs WHERE id = ? OR number_key = ?`, [
+        idOrNumber,
+        jobNumberKey(idOrNumber),
+      ]),
     );
     const row = rows.find(({ id }) => id === idOrNumber) ?? rows[0];
     return row ? resultOk(row) : resultProblem(jobUnknown(idOrNumber));
   }
 
   async withNumber(number: string): Promise<JobSummary | undefined> {
-    return await this.#store.read((db) => jobOfNumber(db, number));
+    return await this.#store.read((sql) => jobOfNumber(sql, number));
   }
 
   async noteOpened(id: string, at: string): Promise<void> {
-    await this.#store.write((db) => {
-      db.prepare(
+    await this.#store.write((sql) =>
+      sql.run(
         `INSERT INTO job_openings (job_id, at) SELECT id, ? FROM jobs WHERE id = ?
          ON CONFLICT (job_id) DO UPDATE SET at = excluded.at`,
-      ).run(at, id);
-    });
+        [at, id],
+      ),
+    );
   }
 
   async recent(limit: number): Promise<JobSummary[]> {
-    return await this.#store.read((db) =>
-      db
-        .prepare<[number], JobSummary>(
-          `SELECT ${SUMMARY} FROM job_openings JOIN jobs ON jobs.id = job_id ORDER BY at DESC, jobs.id LIMIT ?`,
-        )
-        .all(limit),
+    return await this.#store.read((sql) =>
+      sql.all<JobSummary>(
+        `SELECT ${SUMMARY} FROM job_openings JOIN jobs ON jobs.id = job_id ORDER BY at DESC, jobs.id LIMIT ?`,
+        [limit],
+      ),
     );
   }
 
@@ -146,23 +137,21 @@ export class SqliteJobs implements Jobs {
     return await this.#change(id, 'UPDATE jobs SET installed_on = ? WHERE id = ?', on);
   }
 
-  async #change(id: string, sql: string, value: string | undefined) {
-    return await this.#store.write((db): Result<JobSummary, ArchiveProblem> => {
-      db.prepare(sql).run(value ?? null, id);
-      refreshProgress(db, id);
-      const job = summaryOf(db, id);
+  async #change(id: string, statement: string, value: string | undefined) {
+    return await this.#store.write(async (sql): Promise<Result<JobSummary, ArchiveProblem>> => {
+      await sql.run(statement, [value ?? null, id]);
+      await refreshProgress(sql, id);
+      const job = await summaryOf(sql, id);
       return job ? resultOk(job) : resultProblem(jobUnknown(id));
     });
   }
 }
 
-const summaryOf = (db: Database.Database, id: string): JobSummary | undefined =>
-  db.prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`).get(id);
+const summaryOf = (sql: Sql, id: string): Promise<JobSummary | undefined> =>
+  sql.first<JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`, [id]);
 
-const jobOfNumber = (db: Database.Database, number: string): JobSummary | undefined =>
-  db
-    .prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE number_key = ?`)
-    .get(jobNumberKey(number));
+const jobOfNumber = (sql: Sql, number: string): Promise<JobSummary | undefined> =>
+  sql.first<JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE number_key = ?`, [jobNumberKey(number)]);
 
 interface CurrentRow {
   readonly rowId: number;
@@ -171,19 +160,18 @@ interface CurrentRow {
   readonly document: string;
 }
 
-const currentRow = (db: Database.Database, id: string): CurrentRow | undefined =>
-  db
-    .prepare<[string], CurrentRow>(
-      'SELECT row_id AS rowId, revision, is_from_file AS isFromFile, document FROM jobs WHERE id = ?',
-    )
-    .get(id);
+const currentRow = (sql: Sql, id: string): Promise<CurrentRow | undefined> =>
+  sql.first<CurrentRow>(
+    'SELECT row_id AS "rowId", revision, is_from_file AS "isFromFile", document FROM jobs WHERE id = ?',
+    [id],
+  );
 
 /** Whether a window has saved another state of the job last. */
 const hasOtherOfWindow = (current: CurrentRow | undefined, document: string): boolean =>
   current?.isFromFile === 0 && current.document !== document;
 
 /** Everything that a search looks through. */
-const jobWords = (job: Job, panelLabels: readonly string[]): string =>
+export const jobWords = (job: Job, panelLabels: readonly string[]): string =>
   [
     job.number,
     job.name,

@@ -2,11 +2,12 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import Database from 'better-sqlite3';
 import { THREAD_END } from '../files/thread-end.ts';
-import { JobList } from './job-list.ts';
+
 import type { ListQuestion, ListReply } from './list-thread.ts';
+import { SqliteJobList } from './sqlite-job-list.ts';
 
 const port = parentPort!;
-let opened: { readonly db: Database.Database; readonly list: JobList } | undefined;
+let opened: { readonly db: Database.Database; readonly list: SqliteJobList } | undefined;
 
 port.on('message', (message: ListQuestion | typeof THREAD_END) => {
   if (message === THREAD_END) {
@@ -30,6 +31,6 @@ function answer({ id, filter }: ListQuestion): ListReply {
 function open() {
   if (opened) return opened;
   const db = new Database(workerData as string, { readonly: true, fileMustExist: true });
-  opened = { db, list: new JobList(db) };
+  opened = { db, list: new SqliteJobList(db) };
   return opened;
 }

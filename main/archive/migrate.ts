@@ -7,11 +7,16 @@ import { partialPath, sweepPartials } from '../files/atomic-write.ts';
 import { PRIVATE_FILE } from '../files/make-folder.ts';
 import { databaseLost } from './database-problems.ts';
 import type { ArchiveProblem } from './port.ts';
-import type { SchemaStep } from './schema.ts';
+import { type SchemaStep, sqliteStatements } from './schema.ts';
 
 /** Of the statements that make a database of these steps, however they are spaced and commented. */
-export function schemaHash(steps: readonly SchemaStep[]): string {
-  const text = steps.map(({ sql }) => sql.replaceAll(/--.*/g, '').replaceAll(/\s+/g, ' ').trim()).join('\n');
+export function schemaHash(
+  steps: readonly SchemaStep[],
+  statementsOf: (step: SchemaStep) => string = sqliteStatements,
+): string {
+  const text = steps
+    .map((step) => statementsOf(step).replaceAll(/--.*/g, '').replaceAll(/\s+/g, ' ').trim())
+    .join('\n');
   return createHash('sha256').update(text).digest('hex').slice(0, 16);
 }
 
@@ -57,7 +62,7 @@ export function migrate(db: Database.Database, path: string, steps: readonly Sch
     const version = versionOf(db);
     if (version === steps.length) return;
     if (version > 0) keepCopy(path, version);
-    for (const { sql } of steps.slice(version)) db.exec(sql);
+    for (const step of steps.slice(version)) db.exec(sqliteStatements(step));
     const keepHash =
       'INSERT INTO meta (id, schema_hash) VALUES (1, ?) ON CONFLICT DO UPDATE SET schema_hash = excluded.schema_hash';
     db.prepare(keepHash).run(schemaHash(steps));

@@ -1,15 +1,14 @@
-import type Database from 'better-sqlite3';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { ArchiveProblem, Notes } from './port.ts';
-import type { Store } from './store.ts';
+import type { Sql, Store } from './sql.ts';
 
-const NOTE = `id, panel_id AS panelId, panel_label AS panelLabel, text, written_by AS by, at`;
-const PHOTO = `sha256, file_name AS fileName, media_type AS mediaType, width_px AS widthPx, height_px AS heightPx,
-  size_bytes AS sizeBytes`;
+const NOTE = `id, panel_id AS "panelId", panel_label AS "panelLabel", text, written_by AS by, at`;
+const PHOTO = `sha256, file_name AS "fileName", media_type AS "mediaType", width_px AS "widthPx", height_px AS "heightPx",
+  size_bytes AS "sizeBytes"`;
 
-export class SqliteNotes implements Notes {
+export class StoredNotes implements Notes {
   readonly #store: Store;
 
   constructor(store: Store) {
@@ -17,71 +16,70 @@ export class SqliteNotes implements Notes {
   }
 
   async list(jobId: string): Promise<PanelNote[]> {
-    return await this.#store.read((db) =>
-      db
-        .prepare<[string], Omit<PanelNote, 'photos'>>(
-          `SELECT ${NOTE} FROM panel_notes WHERE job_id = ? ORDER BY at, id`,
-        )
-        .all(jobId)
-        .map((note) => ({ ...note, photos: photosOf(db, note.id) })),
-    );
+    return await this.#store.read(async (sql) => {
+      const notes: PanelNote[] = [];
+      for (const note of await sql.all<Omit<PanelNote, 'photos'>>(
+        `SELECT ${NOTE} FROM panel_notes WHERE job_id = ? ORDER BY at, id`,
+        [jobId],
+      ))
+        notes.push({ ...note, photos: await photosOf(sql, note.id) });
+      return notes;
+    });
   }
 
   async keep(jobId: string, { photos, ...note }: PanelNote): Promise<void> {
-    await this.#store.write((db) => {
-      deleteNote(db, note.id);
-      db.prepare(
+    await this.#store.write(async (sql) => {
+      await deleteNote(sql, note.id);
+      await sql.run(
         `INSERT INTO panel_notes (id, job_id, panel_id, panel_label, text, written_by, at)
          VALUES (@id, @jobId, @panelId, @panelLabel, @text, @by, @at)`,
-      ).run({ ...note, jobId });
-      for (const photo of photos) addPhoto(db, note.id, photo);
+        { ...note, jobId },
+      );
+      for (const photo of photos) await addPhoto(sql, note.id, photo);
     });
   }
 
   async addPhoto(noteId: string, photo: PhotoFile): Promise<Result<PanelNote, ArchiveProblem>> {
-    return await this.#store.write((db) => {
-      const note = noteOf(db, noteId);
+    return await this.#store.write(async (sql) => {
+      const note = await noteOf(sql, noteId);
       if (!note) return resultProblem(noteUnknown);
       // The same photo twice says no more.
-      if (!note.photos.some(({ sha256 }) => sha256 === photo.sha256)) addPhoto(db, noteId, photo);
-      return resultOk(noteOf(db, noteId)!);
+      if (!note.photos.some(({ sha256 }) => sha256 === photo.sha256)) await addPhoto(sql, noteId, photo);
+      return resultOk((await noteOf(sql, noteId))!);
     });
   }
 
   async find(noteId: string): Promise<Result<PanelNote, ArchiveProblem>> {
-    const note = await this.#store.read((db) => noteOf(db, noteId));
+    const note = await this.#store.read((sql) => noteOf(sql, noteId));
     return note ? resultOk(note) : resultProblem(noteUnknown);
   }
 
   async remove(noteId: string): Promise<void> {
-    await this.#store.write((db) => deleteNote(db, noteId));
+    await this.#store.write((sql) => deleteNote(sql, noteId));
   }
 }
 
-const photosOf = (db: Database.Database, noteId: string): PhotoFile[] =>
-  db
-    .prepare<[string], PhotoFile>(`SELECT ${PHOTO} FROM note_photos WHERE note_id = ? ORDER BY place`)
-    .all(noteId);
+const photosOf = (sql: Sql, noteId: string): Promise<PhotoFile[]> =>
+  sql.all<PhotoFile>(`SELECT ${PHOTO} FROM note_photos WHERE note_id = ? ORDER BY place`, [noteId]);
 
-function noteOf(db: Database.Database, noteId: string): PanelNote | undefined {
-  const note = db
-    .prepare<[string], Omit<PanelNote, 'photos'>>(`SELECT ${NOTE} FROM panel_notes WHERE id = ?`)
-    .get(noteId);
-  return note && { ...note, photos: photosOf(db, noteId) };
+async function noteOf(sql: Sql, noteId: string): Promise<PanelNote | undefined> {
+  const note = await sql.first<Omit<PanelNote, 'photos'>>(`SELECT ${NOTE} FROM panel_notes WHERE id = ?`, [
+    noteId,
+  ]);
+  return note && { ...note, photos: await photosOf(sql, noteId) };
 }
 
-const addPhoto = (db: Database.Database, noteId: string, photo: PhotoFile) =>
-  db
-    .prepare(
-      `INSERT INTO note_photos (note_id, place, sha256, file_name, media_type, width_px, height_px, size_bytes)
-       VALUES (@noteId, (SELECT count(*) FROM note_photos WHERE note_id = @noteId), @sha256, @fileName, @mediaType,
-         @widthPx, @heightPx, @sizeBytes)`,
-    )
-    .run({ ...photo, noteId });
+const addPhoto = (sql: Sql, noteId: string, photo: PhotoFile): Promise<void> =>
+  sql.run(
+    `INSERT INTO note_photos (note_id, place, sha256, file_name, media_type, width_px, height_px, size_bytes)
+     VALUES (@noteId, (SELECT count(*) FROM note_photos WHERE note_id = @noteId), @sha256, @fileName, @mediaType,
+       @widthPx, @heightPx, @sizeBytes)`,
+    { ...photo, noteId },
+  );
 
-function deleteNote(db: Database.Database, noteId: string): void {
-  db.prepare('DELETE FROM note_photos WHERE note_id = ?').run(noteId);
-  db.prepare('DELETE FROM panel_notes WHERE id = ?').run(noteId);
+async function deleteNote(sql: Sql, noteId: string): Promise<void> {
+  await sql.run('DELETE FROM note_photos WHERE note_id = ?', [noteId]);
+  await sql.run('DELETE FROM panel_notes WHERE id = ?', [noteId]);
 }
 
 const noteUnknown: ArchiveProblem = {

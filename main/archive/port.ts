@@ -1,7 +1,7 @@
 /**
  * The archive as the rest of the program sees it: every job with its artwork, its outputs and what the shop keeps.
- * `openArchive` gives one that lies in a folder, an SQLite database beside a vault of files; nothing here knows that, so
- * another database can stand behind the same interfaces.
+ * `openArchive` gives one that lies in a folder, an SQLite database beside a vault of files, or one that several seats
+ * share, a database of PostgreSQL and a vault on a disk that all of them reach; nothing here knows which.
  *
  *     const opened = await openArchive(folder);
  *     if (!opened.ok) return opened;
@@ -348,6 +348,13 @@ export type ArchiveProblemCode =
   | 'archive-on-network'
   | 'archive-none'
   | 'archive-sound'
+  | 'archive-place-unreadable'
+  | 'archive-vault-absent'
+  | 'archive-shared'
+  | 'archive-not-empty'
+  | 'archive-move-differs'
+  | 'archive-refused'
+  | 'archive-unreachable'
   | 'job-unknown'
   | 'job-changed-elsewhere'
   | 'job-number-taken'

@@ -13,6 +13,8 @@ import { makeFolder, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { openArchive } from './archive.ts';
 import { databasePath } from './database.ts';
 import type { ArchiveReport, CheckTools } from './port.ts';
+import { isPostgresPlace, shownPlace } from './postgres-place.ts';
+import { postgresShared } from './postgres-problems.ts';
 import { vaultFolder } from './vault.ts';
 
 export interface StagedBackup {
@@ -27,6 +29,7 @@ export async function stageBackup(
   archiveFolder: string,
   tools: CheckTools,
 ): Promise<Result<StagedBackup>> {
+  if (isPostgresPlace(archiveFolder)) return resultProblem(postgresShared(shownPlace(archiveFolder)));
   if (!existsSync(databasePath(backup))) return resultProblem(noBackup(backup));
   const fromArchive = relative(archiveFolder, backup);
   if (!fromArchive.startsWith('..') && !isAbsolute(fromArchive)) return resultProblem(archiveItself(backup));

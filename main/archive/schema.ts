@@ -5,7 +5,11 @@
 export interface SchemaStep {
   /** What `user_version` says once the step was taken. */
   readonly to: number;
+  /** For every database, in the words of SQLite; postgres-schema.ts puts it into those of PostgreSQL. */
   readonly sql: string;
+  /** What each has in a way of its own, after it. */
+  readonly sqlite?: string;
+  readonly postgres?: string;
 }
 
 const VERSION_1 = `
@@ -59,13 +63,6 @@ const VERSION_1 = `
     at     TEXT NOT NULL
   ) STRICT, WITHOUT ROWID;
 
-  -- The words of each job under its row number, read from the newest on: a search stops at the jobs that are shown,
-  -- however many others match.
-  CREATE VIRTUAL TABLE job_words USING fts5 (
-    words, content = '', contentless_delete = 1, detail = none,
-    tokenize = "unicode61 remove_diacritics 2", prefix = '1 2 3 4 5 6 7 8'
-  );
-
   CREATE TABLE outputs (
     id              INTEGER PRIMARY KEY,
     job_id          TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
@@ -106,7 +103,6 @@ const VERSION_1 = `
   CREATE TABLE verifications (
     output_id   INTEGER PRIMARY KEY REFERENCES outputs (id) ON DELETE RESTRICT,
     state       TEXT NOT NULL CHECK (state IN ('not-verified', 'verified', 'failed')),
-    is_released INTEGER NOT NULL GENERATED ALWAYS AS (state = 'verified') VIRTUAL,
     sentences   TEXT NOT NULL CHECK (json_valid(sentences)),
     report      TEXT CHECK (report IS NULL OR json_valid(report))
   ) STRICT;
@@ -198,10 +194,39 @@ const VERSION_1 = `
   ) STRICT;
   CREATE INDEX stock_movements_by_roll ON stock_movements (roll_id, id);
   CREATE INDEX stock_movements_by_output ON stock_movements (job_id, output_number);
+`;
+
+const SQLITE_1 = `
+  -- The words of each job under its row number, read from the newest on: a search stops at the jobs that are shown,
+  -- however many others match.
+  CREATE VIRTUAL TABLE job_words USING fts5 (
+    words, content = '', contentless_delete = 1, detail = none,
+    tokenize = "unicode61 remove_diacritics 2", prefix = '1 2 3 4 5 6 7 8'
+  );
   CREATE TRIGGER stock_movements_stay BEFORE UPDATE ON stock_movements
     BEGIN SELECT RAISE(ABORT, 'a movement of a roll is never changed'); END;
   CREATE TRIGGER stock_movements_remain BEFORE DELETE ON stock_movements
     BEGIN SELECT RAISE(ABORT, 'a movement of a roll is never removed'); END;
 `;
 
-export const SCHEMA: readonly SchemaStep[] = [{ to: 1, sql: VERSION_1 }];
+const POSTGRES_1 = `
+  -- The words of each job as SQLite's index takes them apart, so that both find the same jobs; see search.ts.
+  CREATE TABLE job_words (
+    rowid BIGINT PRIMARY KEY,
+    words tsvector NOT NULL
+  );
+  CREATE INDEX job_words_by_word ON job_words USING gin (words);
+  CREATE FUNCTION stock_movement_refused() RETURNS trigger LANGUAGE plpgsql AS $$
+    BEGIN RAISE EXCEPTION 'a movement of a roll is never %', TG_ARGV[0]; END $$;
+  CREATE TRIGGER stock_movements_stay BEFORE UPDATE ON stock_movements
+    FOR EACH ROW EXECUTE FUNCTION stock_movement_refused('changed');
+  CREATE TRIGGER stock_movements_remain BEFORE DELETE ON stock_movements
+    FOR EACH ROW EXECUTE FUNCTION stock_movement_refused('removed');
+`;
+
+export const SCHEMA: readonly SchemaStep[] = [
+  { to: 1, sql: VERSION_1, sqlite: SQLITE_1, postgres: POSTGRES_1 },
+];
+
+/** The statements of a step for SQLite. */
+export const sqliteStatements = ({ sql, sqlite = '' }: SchemaStep): string => sql + sqlite;

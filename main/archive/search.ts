@@ -3,7 +3,7 @@ import type Database from 'better-sqlite3';
 
 /** Longest search that is looked at; what a person types is shorter. */
 const MAX_WORDS = 20;
-const MAX_WORD_LENGTH = 100;
+export const MAX_WORD_LENGTH = 100;
 
 /**
  * Takes words apart as the index of jobs does (`job_words` in schema.ts, with its tokenizer). Its idea of a word is
@@ -28,15 +28,24 @@ export class SearchWords {
    * operator of the query language can be typed by accident. Undefined where there is nothing to search for.
    */
   expression(typed: string): string | undefined {
+    const words = this.typedWords(typed);
+    return words.length === 0 ? undefined : words.map((word) => `"${word}"*`).join(' AND ');
+  }
+
+  /** What was typed, in the words that the index knows. */
+  typedWords(typed: string): string[] {
     const words = typed
       .normalize('NFC')
       .match(/[\p{L}\p{N}\p{M}]+/gu)
       ?.slice(0, MAX_WORDS)
       .map((word) => word.slice(0, MAX_WORD_LENGTH));
-    if (!words) return undefined;
+    return words ? this.wordsOf(words.join(' ')) : [];
+  }
+
+  /** The words of a text as the index keeps them, each once. */
+  wordsOf(text: string): string[] {
     this.#db.exec('DELETE FROM temp.typed');
-    this.#db.prepare('INSERT INTO temp.typed (words) VALUES (?)').run(words.join(' '));
-    const terms = this.#db.prepare<[], string>('SELECT term FROM temp.typed_words').pluck().all();
-    return terms.length === 0 ? undefined : terms.map((term) => `"${term}"*`).join(' AND ');
+    this.#db.prepare('INSERT INTO temp.typed (words) VALUES (?)').run(text);
+    return this.#db.prepare<[], string>('SELECT term FROM temp.typed_words').pluck().all();
   }
 }

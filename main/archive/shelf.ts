@@ -1,14 +1,13 @@
 /** What the shop keeps for its next job, beside the jobs: it lies in the same database and goes into every backup. */
-import type Database from 'better-sqlite3';
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ArchiveProblem, Shelf } from './port.ts';
-import type { Store } from './store.ts';
+import type { Sql, Store } from './sql.ts';
 
 /** What items may be takes a while to load; most programs ask for none. */
 const itemSchemas = () => import('../../core/contract/shop-items.ts');
 
-export class SqliteShelf implements Shelf {
+export class StoredShelf implements Shelf {
   readonly #store: Store;
 
   constructor(store: Store) {
@@ -23,37 +22,34 @@ export class SqliteShelf implements Shelf {
   async keep(item: ShopItem, now: string, baseRevision?: number): Promise<Result<void, ArchiveProblem>> {
     const { shopItemId, shopItemsFromStored } = await itemSchemas();
     const { isRecordOf } = await import('../../core/production/shared-roll-record.ts');
-    return await this.#store.write((db) => {
+    return await this.#store.write(async (sql) => {
       if (baseRevision !== undefined && item.kind === 'shared-rolls') {
-        const { sharedRolls, sharedRollRevisions } = shopItemsFromStored(storedItems(db));
+        const { sharedRolls, sharedRollRevisions } = shopItemsFromStored(await storedItems(sql));
         // Two windows that begin a plan of the same jobs give it two ids.
         const jobIds = item.value.jobs.map(({ id }) => id);
         const kept = sharedRolls.find((plan) => plan.id === item.value.id || isRecordOf(plan, jobIds));
         if ((kept ? sharedRollRevisions[kept.id] : 0) !== baseRevision)
           return resultProblem(planChangedElsewhere);
       }
-      db.prepare(
+      await sql.run(
         `INSERT INTO shop_items (kind, id, content, kept_at, revision) VALUES (?, ?, ?, ?, 1)
          ON CONFLICT (kind, id) DO UPDATE SET
-           content = excluded.content, kept_at = excluded.kept_at, revision = revision + 1`,
-      ).run(item.kind, shopItemId(item), JSON.stringify(item.value), now);
+           content = excluded.content, kept_at = excluded.kept_at, revision = shop_items.revision + 1`,
+        [item.kind, shopItemId(item), JSON.stringify(item.value), now],
+      );
       return resultOk(undefined);
     });
   }
 
   async remove(kind: ShopItem['kind'], id: string): Promise<void> {
-    await this.#store.write((db) =>
-      db.prepare('DELETE FROM shop_items WHERE kind = ? AND id = ?').run(kind, id),
-    );
+    await this.#store.write((sql) => sql.run('DELETE FROM shop_items WHERE kind = ? AND id = ?', [kind, id]));
   }
 }
 
-const storedItems = (db: Database.Database) =>
-  db
-    .prepare<[], { kind: string; content: string; revision: number }>(
-      'SELECT kind, content, revision FROM shop_items ORDER BY kept_at DESC, id',
-    )
-    .all();
+const storedItems = (sql: Sql) =>
+  sql.all<{ kind: string; content: string; revision: number }>(
+    'SELECT kind, content, revision FROM shop_items ORDER BY kept_at DESC, id',
+  );
 
 const planChangedElsewhere: ArchiveProblem = {
   code: 'plan-changed-elsewhere',

@@ -1,19 +1,18 @@
 /** The rolls of the shop: what is known of them, and their ledger. Each act reads and writes in one transaction. */
-import type Database from 'better-sqlite3';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { StockFacts, StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
 import { lotText, materialKey, stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
 import type { ArchiveProblem, MovementEntry, NewMovement, PrintedEntry, Stock } from './port.ts';
+import type { Sql, Store } from './sql.ts';
 import { type MovementRow, movementFromRow, type RollRow, rollFromRow } from './stock-rows.ts';
-import type { Store } from './store.ts';
 import { STANDING } from './used-rolls.ts';
 
 const UM_PER_MM = 1000;
 const umOf = (mm: number): number => Math.round(mm * UM_PER_MM);
 
-export class SqliteStock implements Stock {
+export class StoredStock implements Stock {
   readonly #store: Store;
 
   constructor(store: Store) {
@@ -21,27 +20,21 @@ export class SqliteStock implements Stock {
   }
 
   async rolls(): Promise<StockRoll[]> {
-    return await this.#store.read((db) =>
-      db
-        .prepare<[], RollRow>(`SELECT ${ROLL} FROM stock_rolls ORDER BY received_on DESC, number DESC`)
-        .all()
-        .map(rollFromRow),
+    const rows = await this.#store.read((sql) =>
+      sql.all<RollRow>(`SELECT ${ROLL} FROM stock_rolls ORDER BY received_on DESC, number DESC`),
     );
+    return rows.map(rollFromRow);
   }
 
   async find(idOrCode: string): Promise<Result<StockRoll, ArchiveProblem>> {
-    return await this.#store.read((db) => rollOf(db, idOrCode));
+    return await this.#store.read((sql) => rollOf(sql, idOrCode));
   }
 
   async ledger(rollId: string): Promise<StockMovement[]> {
-    return await this.#store.read((db) =>
-      db
-        .prepare<[string], MovementRow>(
-          `SELECT ${MOVEMENT} FROM stock_movements WHERE roll_id = ? ORDER BY id`,
-        )
-        .all(rollId)
-        .map(movementFromRow),
+    const rows = await this.#store.read((sql) =>
+      sql.all<MovementRow>(`SELECT ${MOVEMENT} FROM stock_movements WHERE roll_id = ? ORDER BY id`, [rollId]),
     );
+    return rows.map(movementFromRow);
   }
 
   async receive(
@@ -50,21 +43,22 @@ export class SqliteStock implements Stock {
     lengthMm: number,
     entry: MovementEntry,
   ): Promise<Result<StockRoll, ArchiveProblem>> {
-    return await this.#store.write((db) => {
-      const twin = twinOf(db, facts, id);
+    return await this.#store.write(async (sql) => {
+      const twin = await twinOf(sql, facts, id);
       if (twin) return resultProblem(rollThere(twin));
-      db.prepare(
+      await sql.run(
         `INSERT INTO stock_rolls (id, use, material, material_key, lot_number, roll_number, width_mm, place, received_on, use_by)
          VALUES (@id, @use, @material, @materialKey, @lotNumber, @rollNumber, @widthMm, @place, @receivedOn, @useBy)`,
-      ).run({ id, ...columnsOf(facts) });
-      insertMovement(db, {
+        { id, ...columnsOf(facts) },
+      );
+      await insertMovement(sql, {
         ...plain(entry),
         rollId: id,
         kind: 'received',
         deltaUm: umOf(lengthMm),
         note: '',
       });
-      return rollOf(db, id);
+      return await rollOf(sql, id);
     });
   }
 
@@ -73,30 +67,37 @@ export class SqliteStock implements Stock {
     facts: StockFacts,
     entry: MovementEntry,
   ): Promise<Result<StockRoll, ArchiveProblem>> {
-    return await this.#store.write((db) => {
-      const was = rollOf(db, rollId);
+    return await this.#store.write(async (sql) => {
+      const was = await rollOf(sql, rollId);
       if (!was.ok) return was;
-      const twin = twinOf(db, facts, was.value.id);
+      const twin = await twinOf(sql, facts, was.value.id);
       if (twin) return resultProblem(rollThere(twin));
-      db.prepare(
+      await sql.run(
         `UPDATE stock_rolls SET use = @use, material = @material, material_key = @materialKey, lot_number = @lotNumber,
            roll_number = @rollNumber, width_mm = @widthMm, place = @place, received_on = @receivedOn, use_by = @useBy
          WHERE id = @id`,
-      ).run({ id: was.value.id, ...columnsOf(facts) });
+        { id: was.value.id, ...columnsOf(facts) },
+      );
       const note = changeText(was.value, facts, entry.unit);
       if (note !== '')
-        insertMovement(db, { ...plain(entry), rollId: was.value.id, kind: 'changed', deltaUm: 0, note });
-      return rollOf(db, rollId);
+        await insertMovement(sql, {
+          ...plain(entry),
+          rollId: was.value.id,
+          kind: 'changed',
+          deltaUm: 0,
+          note,
+        });
+      return await rollOf(sql, rollId);
     });
   }
 
   async move(movement: NewMovement, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>> {
-    return await this.#store.write((db) => {
-      const deltas = deltasOf(db, [movement], entry);
+    return await this.#store.write(async (sql) => {
+      const deltas = await deltasOf(sql, [movement], entry);
       if (!deltas.ok) return deltas;
       const { rollId, kind, note } = movement;
-      insertMovement(db, { ...plain(entry), rollId, kind, deltaUm: deltas.value[0]!, note });
-      return rollOf(db, rollId);
+      await insertMovement(sql, { ...plain(entry), rollId, kind, deltaUm: deltas.value[0]!, note });
+      return await rollOf(sql, rollId);
     });
   }
 
@@ -105,19 +106,19 @@ export class SqliteStock implements Stock {
     note: string,
     entry: MovementEntry,
   ): Promise<Result<StockRoll, ArchiveProblem>> {
-    return await this.#store.write((db) => {
-      const wrong = db
-        .prepare<[number], MovementRow>(`SELECT ${MOVEMENT} FROM stock_movements WHERE id = ?`)
-        .get(movementId);
+    return await this.#store.write(async (sql) => {
+      const wrong = await sql.first<MovementRow>(`SELECT ${MOVEMENT} FROM stock_movements WHERE id = ?`, [
+        movementId,
+      ]);
       if (!wrong) return resultProblem(movementUnknown);
       if (wrong.undoneBy !== null) return resultProblem(movementUndone);
       if (wrong.kind === 'undone' || wrong.kind === 'changed') return resultProblem(movementFixed);
-      const roll = rollOf(db, wrong.rollId);
+      const roll = await rollOf(sql, wrong.rollId);
       if (!roll.ok) return roll;
       const deltaUm = -wrong.deltaUm;
       const refused = belowZero(roll.value, deltaUm, umOf(roll.value.leftMm) + deltaUm, entry);
       if (refused) return resultProblem(refused);
-      insertMovement(db, {
+      await insertMovement(sql, {
         ...plain(entry),
         rollId: wrong.rollId,
         kind: 'undone',
@@ -125,20 +126,20 @@ export class SqliteStock implements Stock {
         note,
         undoes: movementId,
       });
-      return rollOf(db, wrong.rollId);
+      return await rollOf(sql, wrong.rollId);
     });
   }
 
   async enterPrinted(printed: PrintedEntry): Promise<Result<number, ArchiveProblem>> {
     const { jobId, jobNumber, outputNumber, movements } = printed;
-    return await this.#store.write((db) => {
-      if (!printed.isFurtherPrint && printingsOf(db, jobId, outputNumber) > 0)
+    return await this.#store.write(async (sql) => {
+      if (!printed.isFurtherPrint && (await printingsOf(sql, jobId, outputNumber)) > 0)
         return resultProblem(printedAlready(outputNumber));
-      const deltas = deltasOf(db, movements, printed);
+      const deltas = await deltasOf(sql, movements, printed);
       if (!deltas.ok) return deltas;
-      const printing = nextPrinting(db, jobId, outputNumber);
+      const printing = await nextPrinting(sql, jobId, outputNumber);
       for (const [index, { rollId, kind, note, panelLabels }] of movements.entries()) {
-        insertMovement(db, {
+        await insertMovement(sql, {
           ...plain(printed),
           rollId,
           kind,
@@ -152,23 +153,24 @@ export class SqliteStock implements Stock {
   }
 
   async printings(jobId: string, outputNumber: number): Promise<number> {
-    return await this.#store.read((db) => printingsOf(db, jobId, outputNumber));
+    return await this.#store.read((sql) => printingsOf(sql, jobId, outputNumber));
   }
 }
 
-const ROLL = `id, number, use, material, lot_number AS lotNumber, roll_number AS rollNumber, width_mm AS widthMm, place,
-  received_on AS receivedOn, use_by AS useBy,
-  (SELECT sum(delta_um) FROM stock_movements WHERE roll_id = stock_rolls.id) AS leftUm,
-  (SELECT sum(delta_um) FROM stock_movements WHERE roll_id = stock_rolls.id AND kind = 'received') AS receivedUm`;
+const ROLL = `id, number, use, material, lot_number AS "lotNumber", roll_number AS "rollNumber", width_mm AS "widthMm", place,
+  received_on AS "receivedOn", use_by AS "useBy",
+  (SELECT CAST(sum(delta_um) AS BIGINT) FROM stock_movements WHERE roll_id = stock_rolls.id) AS "leftUm",
+  (SELECT CAST(sum(delta_um) AS BIGINT) FROM stock_movements WHERE roll_id = stock_rolls.id AND kind = 'received') AS "receivedUm"`;
 
-const MOVEMENT = `id, roll_id AS rollId, kind, delta_um AS deltaUm, at, by, note, job_id AS jobId,
-  job_number AS jobNumber, output_number AS outputNumber, printing, panel_labels AS panelLabels, undoes,
-  (SELECT counter.id FROM stock_movements AS counter WHERE counter.undoes = stock_movements.id) AS undoneBy`;
+const MOVEMENT = `id, roll_id AS "rollId", kind, delta_um AS "deltaUm", at, by, note, job_id AS "jobId",
+  job_number AS "jobNumber", output_number AS "outputNumber", printing, panel_labels AS "panelLabels", undoes,
+  (SELECT counter.id FROM stock_movements AS counter WHERE counter.undoes = stock_movements.id) AS "undoneBy"`;
 
-function rollOf(db: Database.Database, idOrCode: string): Result<StockRoll, ArchiveProblem> {
-  const row = db
-    .prepare<[string, number], RollRow>(`SELECT ${ROLL} FROM stock_rolls WHERE id = ? OR number = ?`)
-    .get(idOrCode, stockNumberFromCode(idOrCode) ?? 0);
+async function rollOf(sql: Sql, idOrCode: string): Promise<Result<StockRoll, ArchiveProblem>> {
+  const row = await sql.first<RollRow>(`SELECT ${ROLL} FROM stock_rolls WHERE id = ? OR number = ?`, [
+    idOrCode,
+    stockNumberFromCode(idOrCode) ?? 0,
+  ]);
   return row ? resultOk(rollFromRow(row)) : resultProblem(rollUnknown(idOrCode));
 }
 
@@ -179,27 +181,26 @@ const columnsOf = ({ useBy, ...facts }: StockFacts) => ({
 });
 
 /** Another roll of the same material, lot and roll number. */
-function twinOf(db: Database.Database, facts: StockFacts, id: string): StockRoll | undefined {
-  const row = db
-    .prepare<[string, string, string, string, string], RollRow>(
-      `SELECT ${ROLL} FROM stock_rolls
-       WHERE use = ? AND material_key = ? AND lot_number = ? AND roll_number = ? AND id <> ?`,
-    )
-    .get(facts.use, materialKey(facts.material), facts.lotNumber, facts.rollNumber, id);
+async function twinOf(sql: Sql, facts: StockFacts, id: string): Promise<StockRoll | undefined> {
+  const row = await sql.first<RollRow>(
+    `SELECT ${ROLL} FROM stock_rolls
+     WHERE use = ? AND material_key = ? AND lot_number = ? AND roll_number = ? AND id <> ?`,
+    [facts.use, materialKey(facts.material), facts.lotNumber, facts.rollNumber, id],
+  );
   return row && rollFromRow(row);
 }
 
 /** What each movement adds to its roll, in the order given; refused as a whole where a roll would come out below zero. */
-function deltasOf(
-  db: Database.Database,
+async function deltasOf(
+  sql: Sql,
   movements: readonly NewMovement[],
   entry: MovementEntry,
-): Result<number[], ArchiveProblem> {
+): Promise<Result<number[], ArchiveProblem>> {
   const leftUm = new Map<string, number>();
   const rolls = new Map<string, StockRoll>();
   const deltas: number[] = [];
   for (const { rollId, length } of movements) {
-    const roll = rollOf(db, rollId);
+    const roll = await rollOf(sql, rollId);
     if (!roll.ok) return roll;
     rolls.set(rollId, roll.value);
     const before = leftUm.get(rollId) ?? umOf(roll.value.leftMm);
@@ -243,14 +244,12 @@ interface Insertion {
 
 const plain = ({ at, by }: MovementEntry) => ({ at, by });
 
-const insertMovement = (db: Database.Database, { output, undoes, ...movement }: Insertion) =>
-  db
-    .prepare(
-      `INSERT INTO stock_movements
-         (roll_id, kind, delta_um, at, by, note, job_id, job_number, output_number, printing, panel_labels, undoes)
-       VALUES (@rollId, @kind, @deltaUm, @at, @by, @note, @jobId, @jobNumber, @number, @printing, @panelLabels, @undoes)`,
-    )
-    .run({
+const insertMovement = (sql: Sql, { output, undoes, ...movement }: Insertion): Promise<void> =>
+  sql.run(
+    `INSERT INTO stock_movements
+       (roll_id, kind, delta_um, at, by, note, job_id, job_number, output_number, printing, panel_labels, undoes)
+     VALUES (@rollId, @kind, @deltaUm, @at, @by, @note, @jobId, @jobNumber, @number, @printing, @panelLabels, @undoes)`,
+    {
       ...movement,
       jobId: output?.jobId ?? null,
       jobNumber: output?.jobNumber ?? null,
@@ -258,25 +257,22 @@ const insertMovement = (db: Database.Database, { output, undoes, ...movement }: 
       printing: output?.printing ?? null,
       panelLabels: output ? JSON.stringify(output.panelLabels) : null,
       undoes: undoes ?? null,
-    });
+    },
+  );
 
-const printingsOf = (db: Database.Database, jobId: string, outputNumber: number): number =>
-  db
-    .prepare<[string, number], number>(
-      `SELECT count(DISTINCT printing) FROM stock_movements
-       WHERE job_id = ? AND output_number = ? AND kind = 'printed' AND ${STANDING}`,
-    )
-    .pluck()
-    .get(jobId, outputNumber)!;
+const printingsOf = async (sql: Sql, jobId: string, outputNumber: number): Promise<number> =>
+  (await sql.first<{ n: number }>(
+    `SELECT count(DISTINCT printing) AS n FROM stock_movements
+     WHERE job_id = ? AND output_number = ? AND kind = 'printed' AND ${STANDING}`,
+    [jobId, outputNumber],
+  ))!.n;
 
 /** A number that was undone is not given again: the ledger names it. */
-const nextPrinting = (db: Database.Database, jobId: string, outputNumber: number): number =>
-  db
-    .prepare<[string, number], number>(
-      'SELECT coalesce(max(printing), 0) + 1 FROM stock_movements WHERE job_id = ? AND output_number = ?',
-    )
-    .pluck()
-    .get(jobId, outputNumber)!;
+const nextPrinting = async (sql: Sql, jobId: string, outputNumber: number): Promise<number> =>
+  (await sql.first<{ n: number }>(
+    `SELECT coalesce(max(printing), 0) + 1 AS n FROM stock_movements WHERE job_id = ? AND output_number = ?`,
+    [jobId, outputNumber],
+  ))!.n;
 
 /** What a change put in the place of what, for the ledger; where a roll stands is no matter of its film. */
 function changeText(was: StockFacts, now: StockFacts, unit: 'mm' | 'in'): string {

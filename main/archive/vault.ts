@@ -2,12 +2,12 @@
  * The vault keeps artwork and outputs byte for byte, each under its SHA-256, so that equal files are kept
  * once and a damaged one is noticed. Layout: `vault/ab/abcdef….` with the first two digits as folder.
  */
-import { mkdir, rename, rm, stat, utimes } from 'node:fs/promises';
+import { chmod, open, rename, rm, stat, utimes } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { namesIn, partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { errorPlaced } from '../files/file-problem.ts';
 import { copyHashed } from '../files/hashed-copy.ts';
-import { makeFolder, PRIVATE_FOLDER } from '../files/make-folder.ts';
+import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { type HashedSize, type HashingTools, hashFile } from '../files/sha256.ts';
 import type { Vault } from './port.ts';
 
@@ -16,6 +16,22 @@ export interface VaultFile {
   readonly sizeBytes: number;
   /** When it was last taken in or asked for. */
   readonly heldMs: number;
+}
+
+interface VaultModes {
+  readonly folder: number;
+  readonly file: number;
+}
+
+const PRIVATE: VaultModes = { folder: PRIVATE_FOLDER, file: PRIVATE_FILE };
+/** For seats of one group, under several accounts. */
+export const SHARED: VaultModes = { folder: 0o770, file: 0o660 };
+
+interface VaultOptions {
+  /** Keeps in the database that there are files, before the first one comes in. */
+  readonly noteFiles?: () => Promise<void>;
+  /** Absent: its user's alone. */
+  readonly modes?: VaultModes;
 }
 
 /** A file on its way in, whose hash is not known yet. */
@@ -28,11 +44,12 @@ export const vaultFolder = (archiveFolder: string): string => join(archiveFolder
 export class FileVault implements Vault {
   readonly folder: string;
   readonly #noteFiles: () => Promise<void>;
+  readonly #modes: VaultModes;
 
-  /** `noteFiles` keeps in the database that there are files, before the first one comes in. */
-  constructor(folder: string, noteFiles: () => Promise<void> = async () => undefined) {
+  constructor(folder: string, { noteFiles = async () => undefined, modes = PRIVATE }: VaultOptions = {}) {
     this.folder = folder;
     this.#noteFiles = noteFiles;
+    this.#modes = modes;
   }
 
   async path(sha256: string): Promise<string> {
@@ -106,7 +123,7 @@ export class FileVault implements Vault {
     await this.#noteFiles();
     const partial = partialPath(join(this.folder, INCOMING));
     try {
-      await makeFolder(this.folder, PRIVATE_FOLDER);
+      await makeVaultFolder(this.folder, this.#modes);
       const hashed = await copyHashed(source, partial, tools);
       await this.#adopt(partial, hashed.sha256);
       return hashed;
@@ -128,19 +145,43 @@ export class FileVault implements Vault {
       return;
     }
     const path = this.#path(sha256);
-    await mkdir(dirname(path), { recursive: true, mode: PRIVATE_FOLDER });
+    await makeVaultFolder(dirname(path), this.#modes);
+    if (this.#modes.file !== PRIVATE_FILE) await chmod(partial, this.#modes.file);
     await rename(partial, path);
     await syncFolder(dirname(path));
     await syncFolder(this.folder);
   }
 }
 
+/** What the user's umask would take from its group is given back; that new files get the group of the folder stays. */
+export async function makeVaultFolder(path: string, modes: VaultModes = SHARED): Promise<void> {
+  const made = await makeFolder(path, modes.folder);
+  if (made === undefined || modes.folder === PRIVATE_FOLDER) return;
+  const { mode } = await stat(path);
+  await chmod(path, modes.folder | (mode & SET_GROUP));
+}
+
+const SET_GROUP = 0o2000;
+
 /** Its time says when it was last asked for; false where it is gone. */
 async function isTouched(path: string): Promise<boolean> {
   const now = new Date();
   return await utimes(path, now, now).then(
     () => true,
-    // A vault that can only be read is cleaned by nobody either.
-    (error: NodeJS.ErrnoException) => error.code !== 'ENOENT',
+    async (error: NodeJS.ErrnoException) => {
+      // Only its owner may set the time of a file; whoever may write in it sets it by doing so.
+      if (error.code === 'EPERM') await touchByWriting(path).catch(() => undefined);
+      // A vault that can only be read is cleaned by nobody either.
+      return error.code !== 'ENOENT';
+    },
   );
+}
+
+async function touchByWriting(path: string): Promise<void> {
+  const file = await open(path, 'r+');
+  try {
+    await file.truncate((await file.stat()).size);
+  } finally {
+    await file.close();
+  }
 }

@@ -1,6 +1,8 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { setArchiveAside } from '../archive/archive.ts';
 import { archiveFaults } from '../archive/archive-faults.ts';
+import { moveBetween } from '../archive/move-between.ts';
+import { archivePlace, shownPlace } from '../archive/postgres-place.ts';
 import { backUpArchive } from '../services/back-up-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
@@ -13,7 +15,7 @@ export const checkArchiveCommand =
       terminal.printResult(report, [
         ...lines,
         lines.length === 0
-          ? `The archive ${archiveFolder} is sound: ${report.jobs} jobs, ${report.files} files.`
+          ? `The archive ${shownPlace(archiveFolder)} is sound: ${report.jobs} jobs, ${report.files} files.`
           : 'Restore the files named above from a backup.',
       ]);
       return resultOk(lines.length === 0 ? 'done' : 'blocked');
@@ -32,6 +34,19 @@ export const backUpCommand =
       ]);
       return resultOk(lost.length === 0 ? 'done' : 'blocked');
     });
+
+export const moveArchiveCommand =
+  ({ to, toVault }: { readonly to: string; readonly toVault?: string }) =>
+  async ({ terminal, tools, archiveFolder }: CommandContext): Promise<Result<CommandOutcome>> => {
+    const moved = await moveBetween(archiveFolder, archivePlace(to, toVault), tools);
+    if (!moved.ok) return moved;
+    const { jobs, files, lost } = moved.value;
+    terminal.printResult(moved.value, [
+      ...lost.map(({ sha256, name }) => `Lost or damaged already, so not copied: ${name} (${sha256})`),
+      `${jobs} jobs and ${files} files copied and compared. Work on with the new archive; the other is as it was, and nothing saved there from now on comes over.`,
+    ]);
+    return resultOk(lost.length === 0 ? 'done' : 'blocked');
+  };
 
 export const setAsideCommand =
   () =>

@@ -8,6 +8,7 @@ import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { archivePlace } from '../archive/postgres-place.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { errorSentence } from '../files/standard-streams.ts';
@@ -69,22 +70,24 @@ export async function runCommand(args: readonly string[], host: CommandHost): Pr
 
 interface GlobalOptions {
   readonly archive: string;
+  readonly vault?: string;
   readonly json: boolean;
 }
 
 async function runAction(action: Action, globals: GlobalOptions, host: CommandHost): Promise<ExitCode> {
   const terminal = new Terminal(host, globals.json);
   const now = () => host.now();
+  const place = archivePlace(globals.archive, globals.vault);
   const acting = { work: tasksInPlace, planning: tasksInPlace, now };
   const context: CommandContext = {
     ...acting,
     terminal,
     tools: { signal: host.signal, report: (progress) => terminal.printProgress(progress) },
-    archiveFolder: globals.archive,
+    archiveFolder: place,
     locale: host.locale,
     withArchive: async (use) => {
       const { openArchive } = await import('../archive/archive.ts');
-      const archive = await openArchive(globals.archive);
+      const archive = await openArchive(place);
       if (!archive.ok) return archive;
       try {
         return await use({ ...acting, archive: archive.value });
@@ -109,7 +112,16 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'Cuts vehicle and trailer artwork into numbered printable panels, with map, manifest and archive.',
     )
     .version(PROGRAM_VERSION)
-    .option('--archive <folder>', 'folder of the archive', defaultArchiveFolder())
+    .option(
+      '--archive <folder>',
+      'folder of the archive, or the address of a shared one, such as postgres://server/database',
+      defaultArchiveFolder(),
+    )
+    .option(
+      '--vault <folder>',
+      'with the address of a shared archive: the folder for its files, which all seats reach',
+      process.env.PANELWRIGHT_VAULT,
+    )
     .option('--json', 'print results as JSON', false)
     .showHelpAfterError('Add --help to see what the command takes.')
     .exitOverride()
@@ -587,6 +599,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     '--to <folder>',
     'folder to write; it is an archive itself, and restores by taking the place of the old one',
   );
+  add(
+    'archive-move',
+    'copy an archive into an empty one of another kind, such as from a folder into a shared one; the first stays as it is',
+    async () => (await archiveCommands()).moveArchiveCommand,
+  )
+    .requiredOption('--to <archive>', 'folder, or address such as postgres://server/database')
+    .option('--to-vault <folder>', 'with an address: the folder for its files');
   add(
     'archive-set-aside',
     'begin a new database, and rename a damaged one',

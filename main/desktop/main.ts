@@ -16,6 +16,7 @@ import {
   utilityProcess,
 } from 'electron';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { archivePlace } from '../archive/postgres-place.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';
 import { clientIdOf, setUpAskChannel } from './ask-channel.ts';
@@ -44,7 +45,7 @@ const log = openLog(app.getPath('logs'), now);
 const lastFolders = new LastFolders(join(settingsFolder, 'folders.json'));
 const archive = new DesktopArchive({
   options: {
-    archiveFolder: defaultArchiveFolder(),
+    archiveFolder: archivePlace(defaultArchiveFolder(), process.env.PANELWRIGHT_VAULT),
     host: 'desktop',
     dialogs: nativeDialogs(dialog, shell, windowOfClient, lastFolders),
     tasks: () => new ProcessTasks(utilityTaskProcess(utilityProcess)),

@@ -5,6 +5,7 @@ import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
 import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { archivePlace } from '../archive/postgres-place.ts';
 import { keepCompiledCode } from '../files/compile-cache.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
@@ -19,11 +20,20 @@ keepCompiledCode();
 
 const command: Command = new Command('npm run browser --')
   .description('Serves the Panelwright screens to a browser on this machine.')
-  .option('--archive <folder>', 'folder of the archive', defaultArchiveFolder())
+  .option(
+    '--archive <folder>',
+    'folder of the archive, or the address of a shared one, such as postgres://server/database',
+    defaultArchiveFolder(),
+  )
+  .option(
+    '--vault <folder>',
+    'with the address of a shared archive: the folder for its files, which all seats reach',
+    process.env.PANELWRIGHT_VAULT,
+  )
   .option('--output <folder>', 'folder that output is written to', 'panelwright-output')
   .option('--port <number>', 'port on 127.0.0.1; any free one where absent', Number)
   .parse();
-const options = command.opts<{ archive: string; output: string; port?: number }>();
+const options = command.opts<{ archive: string; vault?: string; output: string; port?: number }>();
 
 const screensFolder = resolve(import.meta.dirname, '../../dist/screens');
 if (!existsSync(join(screensFolder, 'index.html'))) {
@@ -32,7 +42,7 @@ if (!existsSync(join(screensFolder, 'index.html'))) {
 
 const outputFolder = resolve(options.output);
 const services = await startServices({
-  archiveFolder: options.archive,
+  archiveFolder: archivePlace(options.archive, options.vault),
   host: 'browser',
   dialogs: {
     // A browser hands files over by upload, and a page must not name folders: output goes where the start said.

@@ -24,6 +24,7 @@ export interface Services {
 }
 
 export interface ServiceOptions {
+  /** Of the archive, or the address of a shared one. */
   readonly archiveFolder: string;
   readonly host: 'desktop' | 'browser';
   readonly dialogs: Dialogs;
@@ -45,7 +46,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   const locks = new JobLocks();
   const work = options.tasks();
   const planning = options.tasks();
-  const previews = new PreviewCache(options.archiveFolder);
+  const previews = new PreviewCache(archive.folder);
   void previews.sweep().catch(() => undefined);
   const pictures = new ArtworkPictures(archive.vault, work, previews);
   const panels = new PanelPictures();

@@ -1,11 +1,13 @@
 /** A database as version 1 of the schema leaves it, and a step to a version that no release has. */
 import { writeFileSync } from 'node:fs';
+import type Database from 'better-sqlite3';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { openDatabase } from '../../main/archive/database.ts';
-import { SqliteJobs } from '../../main/archive/jobs.ts';
-import { SqliteOutputs } from '../../main/archive/outputs.ts';
+import { StoredJobs } from '../../main/archive/jobs.ts';
+import { StoredOutputs } from '../../main/archive/outputs.ts';
 import { SCHEMA, type SchemaStep } from '../../main/archive/schema.ts';
-import { Store } from '../../main/archive/store.ts';
+import { SqliteJobList } from '../../main/archive/sqlite-job-list.ts';
+import { SqliteStore } from '../../main/archive/sqlite-store.ts';
 import { resultValue } from '../support/panel-check.ts';
 import { smallJob } from '../support/small-job.ts';
 
@@ -26,8 +28,8 @@ export const EARLIER_JOBS = 40;
 export async function writeDatabaseOfVersion(path: string, version: (typeof EARLIER_VERSIONS)[number]) {
   if (version === 0) return writeFileSync(path, '');
   const { db } = resultValue(openDatabase(path));
-  const store = new Store(db, path, false);
-  const [jobs, outputs] = [new SqliteJobs(db, store), new SqliteOutputs(store)];
+  const store = new SqliteStore(db, path, false);
+  const [jobs, outputs] = [storedJobs(db, store), new StoredOutputs(store)];
   for (let n = 1; n <= EARLIER_JOBS; n++) {
     const job = smallJob({ id: `earlier-${n}`, number: `E-${n}`, notes: `kept since long ago ${n}` });
     resultValue(await jobs.save(job, { panelLabels: ['LH-01', 'LH-02'], now: '2026-03-04T05:06:07Z' }));
@@ -55,6 +57,11 @@ export async function writeDatabaseOfVersion(path: string, version: (typeof EARL
   db.close();
 }
 
+function storedJobs(db: Database.Database, store: SqliteStore): StoredJobs {
+  const list = new SqliteJobList(db);
+  return new StoredJobs(store, async (filter) => await store.read(async () => list.page(filter)));
+}
+
 export interface FoundInDatabase {
   readonly jobs: number;
   readonly withOutput: number;
@@ -65,7 +72,7 @@ export interface FoundInDatabase {
 export async function foundInDatabase(path: string, schema: readonly SchemaStep[]): Promise<FoundInDatabase> {
   const { db } = resultValue(openDatabase(path, {}, schema));
   try {
-    const jobs = new SqliteJobs(db, new Store(db, path, false));
+    const jobs = storedJobs(db, new SqliteStore(db, path, false));
     const all = await jobs.list();
     const bySearch = (await jobs.list({ text: 'long ago lh-02' })).length;
     return {

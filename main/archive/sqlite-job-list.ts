@@ -6,16 +6,12 @@
 import type Database from 'better-sqlite3';
 import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
+import { SUMMARY } from './job-summary.ts';
 import type { JobFilter, JobPage } from './port.ts';
 import { SearchWords } from './search.ts';
 
 const DEFAULT_LIMIT = 200;
 const NEWEST_FIRST: JobOrder = { by: 'updatedAt', isDescending: true };
-
-/** The columns as a JobSummary names them: SQLite holds them to their types, so that a row is one. */
-export const SUMMARY = `jobs.id, number, name, customer, unit_number AS unitNumber, vehicle_count AS vehicleCount, revision, created_at AS createdAt,
-  updated_at AS updatedAt, (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS outputCount, progress,
-  installed_on AS installedOn, archived_at AS archivedAt`;
 
 /** Row numbers of all jobs in each order; a later save breaks a tie. Each is answered by an index. */
 const ORDERS: Readonly<Record<Exclude<JobOrder['by'], 'updatedAt'>, string>> = {
@@ -28,7 +24,7 @@ const ORDERS: Readonly<Record<Exclude<JobOrder['by'], 'updatedAt'>, string>> = {
 };
 
 /** Each call belongs in one transaction. */
-export class JobList {
+export class SqliteJobList {
   readonly #db: Database.Database;
   readonly #searchWords: SearchWords;
   /** Of one state of the database: row numbers by the statement and values, or the order, that found them. */
