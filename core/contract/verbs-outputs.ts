@@ -4,7 +4,7 @@ import { Job } from '../job/schema.ts';
 import { PatchEnd } from '../layout/panel.ts';
 import { OutputPanels } from '../output/older-outputs.ts';
 import { ProductionRecord } from '../output/production-record.ts';
-import { SELECTED_SHEETS } from '../output/sheet-kind.ts';
+import { DATA_KINDS, SELECTED_SHEETS } from '../output/sheet-kind.ts';
 import { ReprintFilm } from '../production/reprint-film.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
@@ -160,7 +160,7 @@ export const OUTPUT_VERBS = {
   'sheet:preview': {
     request: z.strictObject({
       job: Job,
-      kind: z.enum(SELECTED_SHEETS).exclude(['table']),
+      kind: z.enum(SELECTED_SHEETS).exclude(DATA_KINDS),
       page: z.number().int().positive(),
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
@@ -168,7 +168,7 @@ export const OUTPUT_VERBS = {
   },
   /** Saves one sheet as PDF, as it is now; an earlier one of that name gives way. */
   'sheet:save': {
-    request: z.strictObject({ job: Job, kind: z.enum(SELECTED_SHEETS).exclude(['table']), folder: token }),
+    request: z.strictObject({ job: Job, kind: z.enum(SELECTED_SHEETS).exclude(DATA_KINDS), folder: token }),
     reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
   },
 } as const satisfies Record<string, Verb>;

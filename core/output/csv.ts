@@ -1,6 +1,9 @@
-/** Comma-separated values (RFC 4180). */
+/** Without it spreadsheets take UTF-8 for another coding (Unicode 17, section 23.8). */
+const BYTE_ORDER_MARK = '\uFEFF';
+
+/** Comma-separated values (RFC 4180) for spreadsheets. */
 export const csvText = (rows: readonly (readonly (string | number | undefined)[])[]): string =>
-  rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
+  BYTE_ORDER_MARK + rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
 
 /** Figures to a thousandth; text quoted where it must be, and kept from being read as a formula. */
 function csvField(value: string | number | undefined): string {

@@ -8,12 +8,12 @@ import { Acknowledgement, OutputSize } from '../job/schema.ts';
 import { PAGE_BOXES } from '../measure/page-box.ts';
 import { FilmKind } from '../shop/shelf.ts';
 import { OutputMark } from './output-mark.ts';
-import { SHEET_KINDS } from './sheet-kind.ts';
+import { DATA_KINDS, SHEET_KINDS } from './sheet-kind.ts';
 import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '7cce479e64e80453';
+export const MANIFEST_SCHEMA = '9535e47e260d00d5';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -21,7 +21,7 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 export const ManifestFile = z.strictObject({
   /** Path below the folder of the manifest, with forward slashes. */
   file: z.string(),
-  kind: z.enum(['panel', 'strip', 'color-strip', 'table']),
+  kind: z.enum(['panel', 'strip', 'color-strip', ...DATA_KINDS]),
   sha256,
   sizeBytes: z.number().int().nonnegative(),
 });
@@ -29,7 +29,7 @@ export const ManifestFile = z.strictObject({
 /** Without a hash: sheets carry the word of the verification, and are written again when it changes. */
 export const ManifestSheet = z.strictObject({
   file: z.string(),
-  kind: z.enum(SHEET_KINDS).exclude(['table']),
+  kind: z.enum(SHEET_KINDS).exclude(DATA_KINDS),
 });
 
 const ManifestFilm = z.strictObject({

@@ -1,6 +1,10 @@
 import { fileNameStem } from './file-name.ts';
 
-/** The papers that people select; the table is for other programs. */
+/** What is for other programs, and drawn on no paper. */
+export const DATA_KINDS = ['table', 'xjdf'] as const;
+export type DataKind = (typeof DATA_KINDS)[number];
+
+/** What people select: papers, and files for other programs. */
 export const SELECTED_SHEETS = [
   'map',
   'map-lines',
@@ -10,19 +14,24 @@ export const SELECTED_SHEETS = [
   'check-in',
   'quote',
   'table',
+  'xjdf',
 ] as const;
 /** All that leave prepress with the panels; that of a patch comes with a patch alone. */
 export const SHEET_KINDS = [...SELECTED_SHEETS, 'patch'] as const;
 export type SheetKind = (typeof SHEET_KINDS)[number];
 export type SelectedSheet = (typeof SELECTED_SHEETS)[number];
 
-/** Sheets that are drawn; the table is written from the manifest instead. */
-export type DrawnKind = Exclude<SheetKind, 'table'>;
+/** Sheets that are drawn. */
+export type DrawnKind = Exclude<SheetKind, DataKind>;
 
-export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, 'table'> => kind !== 'table';
-/** What every output gets: the map in lines is for those who ask for it; check-in sheet and quote come before an output. */
+export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, DataKind> =>
+  !DATA_KINDS.some((each) => each === kind);
+/**
+ * What every output gets: the map in lines and the ticket for other programs are for those who ask for them; check-in sheet
+ * and quote come before an output.
+ */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
-  (kind) => kind !== 'map-lines' && kind !== 'check-in' && kind !== 'quote',
+  (kind) => !['map-lines', 'check-in', 'quote', 'xjdf'].includes(kind),
 );
 /** What goes with a patch. */
 export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
@@ -39,6 +48,7 @@ const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
   patch: 'patch.pdf',
   quote: 'quote.pdf',
   table: 'panels.csv',
+  xjdf: 'ticket.xjdf',
 };
 
 /** Name of a sheet's file in the folder of an output: `ACL-0417_map.pdf` says whose it is wherever it is copied to. */
@@ -56,4 +66,5 @@ export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   patch: 'Patch sheet',
   quote: 'Quote',
   table: 'Panel table (CSV)',
+  xjdf: 'Job ticket (XJDF)',
 };

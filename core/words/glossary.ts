@@ -42,6 +42,11 @@ const TERMS = {
     see: ['border', 'overlap'],
     labels: ['Bleed of a new side', 'Top bleed', 'Right bleed', 'Bottom bleed', 'Left bleed'],
   },
+  xjdf: {
+    term: 'Job ticket (XJDF)',
+    text: 'What an output is, for other programs of the shop, in the open format XJDF 2.2 of CIP4: customer, vehicles, films with their lots, panel files with checksums and copies, and where each copy lies on its roll.',
+    see: ['output'],
+  },
   'body-gap-seam': {
     term: 'Body-gap seam',
     text: 'A seam in a gap of the body, as at the edge of a door. Both panels run into the gap and neither lies on the other.',

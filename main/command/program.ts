@@ -635,7 +635,7 @@ const sheetsOption = () =>
     .argParser(sheetList)
     .default(
       [...USUAL_SHEETS],
-      'all but map-lines, a map without artwork for cheap printers, and check-in and quote, which come before an output',
+      'all but map-lines, a map without artwork for cheap printers, check-in and quote, which come before an output, and xjdf, a ticket for other programs',
     );
 
 const STOCK_ROLL = 'code on the label of the roll, such as R-0042';

@@ -22,8 +22,7 @@ import {
   type ManifestSheet,
   type ManifestStrip,
 } from '../../core/output/manifest.ts';
-import { panelTableCsv } from '../../core/output/panel-table.ts';
-import { isDrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
+import { isDrawnKind } from '../../core/output/sheet-kind.ts';
 import { VERDICT_WORDS } from '../../core/output/verdict.ts';
 import { isDrawnBeside } from '../artwork/artwork-file.ts';
 import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
@@ -31,6 +30,7 @@ import { packingCodec } from '../cut/zlib.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
+import { writeDataFiles } from './data-files.ts';
 import type { OutputRequest } from './output-request.ts';
 import {
   drawMapPictures,
@@ -150,12 +150,13 @@ async function stageOutput(
     remarks.push(...pictureRemarks(drawn));
   }
   signal.throwIfAborted();
-  if (request.sheets.includes('table')) {
-    const table = panelTableCsv(manifestOfOutput(request, panels, strips.value.strips, files));
-    const name = sheetFileName(job.number, 'table');
-    files.push({ name, kind: 'table', ...(await staged.write(name, table)) });
-  }
-  const manifest = manifestOfOutput(request, panels, strips.value.strips, files);
+  const listing = () => manifestOfOutput(request, panels, strips.value.strips, files);
+  const printed = {
+    state: stateAsPrinted(request.state, strips.value.strips),
+    ...(request.panelIds && { panelIds: request.panelIds }),
+  };
+  files.push(...(await writeDataFiles(request.sheets, printed, listing(), staged, signal)));
+  const manifest = listing();
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
   report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
@@ -273,9 +274,10 @@ export function filesListed(files: readonly OutputFile[]): Pick<Manifest, 'files
   const listed: ManifestFile[] = [];
   const sheets: ManifestSheet[] = [];
   for (const { name: file, kind, sha256, sizeBytes } of files) {
-    if (kind === 'panel' || kind === 'strip' || kind === 'color-strip' || kind === 'table')
+    if (kind === 'manifest') continue;
+    if (kind === 'panel' || kind === 'strip' || kind === 'color-strip' || !isDrawnKind(kind))
       listed.push({ file, kind, sha256, sizeBytes });
-    else if (kind !== 'manifest') sheets.push({ file, kind });
+    else sheets.push({ file, kind });
   }
   return { files: listed, sheets };
 }

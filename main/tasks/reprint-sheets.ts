@@ -6,14 +6,14 @@ import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import type { ColorStrip } from '../../core/output/color-strip.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
-import { panelTableCsv } from '../../core/output/panel-table.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
-import { isDrawnKind, type SheetKind, sheetFileName } from '../../core/output/sheet-kind.ts';
+import { isDrawnKind, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, measureCoverage } from '../ink/job-coverage.ts';
 import { jobKnown } from '../job/job-state.ts';
+import { writeDataFiles } from './data-files.ts';
 import { drawOutputSheets, glyphRemarks, pictureRemarks, sheetFonts } from './output-sheets.ts';
 
 export interface SheetsOfReprint {
@@ -59,10 +59,7 @@ export async function writeReprintSheets(
   for (const { kind, name, bytes } of drawn.sheets) {
     files.push({ name, kind, ...(await staged.write(name, bytes)) });
   }
-  if (kinds.includes('table')) {
-    const name = sheetFileName(job.number, 'table');
-    files.push({ name, kind: 'table', ...(await staged.write(name, panelTableCsv(manifest))) });
-  }
+  files.push(...(await writeDataFiles(kinds, { state, panelIds, strip }, manifest, staged, tools.signal)));
   return {
     files,
     remarks: [...pictureRemarks(drawn), ...glyphRemarks(missingGlyphs)],

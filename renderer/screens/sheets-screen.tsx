@@ -6,7 +6,13 @@ import type { Job, Output, SheetSettings } from '../../core/job/schema.ts';
 import { type PaperKind, sheetPaper } from '../../core/job/sheet-paper.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { SELECTED_SHEETS, type SelectedSheet, SHEET_NAMES } from '../../core/output/sheet-kind.ts';
+import {
+  type DataKind,
+  isDrawnKind,
+  SELECTED_SHEETS,
+  type SelectedSheet,
+  SHEET_NAMES,
+} from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { LabelSheetForm } from '../parts/label-sheet-form.tsx';
@@ -19,8 +25,8 @@ import { showDone, showProblem } from '../state/notices.ts';
 import { editJob } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 
-type DrawnKind = Exclude<SelectedSheet, 'table'>;
-const KINDS = SELECTED_SHEETS.filter((kind): kind is DrawnKind => kind !== 'table');
+type DrawnKind = Exclude<SelectedSheet, DataKind>;
+const KINDS = SELECTED_SHEETS.filter(isDrawnKind);
 type Paper = Output['mapSheet'];
 const SIZES: readonly Paper[] = ['A4', 'A3', 'Letter', 'Tabloid'];
 let lastEdition = 0;

@@ -97,7 +97,7 @@ describe('the manifest', () => {
 
   it('gives a table by RFC 4180 that no spreadsheet takes for formulas', () => {
     const [head, row, end] = panelTableCsv(MANIFEST).split('\r\n');
-    expect(head).toMatch(/^job,panel,side,install_order,/);
+    expect(head).toMatch(/^\uFEFFjob,panel,side,install_order,/);
     expect(row).toBe(
       `"'=BM,""7""",LH-01,LH,1,1330,1300,1395,1400,1455,1460,4,panels/BM_LH-01_enlarge-x4.pdf`,
     );
