@@ -34,6 +34,7 @@ const jobListCommands = () => import('./job-list-commands.ts');
 const jobCommands = () => import('./job-commands.ts');
 const noteCommands = () => import('./note-commands.ts');
 const reportCommands = () => import('./report-command.ts');
+const compareCommands = () => import('./compare-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
 const unitsCommands = () => import('./units-command.ts');
@@ -208,6 +209,16 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'say what is wrong, doubtful or worth knowing about a job',
       async () => (await jobCommands()).checkCommand,
     ).argument('<job>', 'job file'),
+  );
+  withArtwork(
+    add(
+      'compare',
+      'say which panels a corrected artwork leaves as they are, and where it changes the others',
+      async () => (await compareCommands()).compareCommand,
+    )
+      .argument('<job>', 'job file')
+      .requiredOption('--with <file>', 'the corrected artwork, PDF; nothing is replaced')
+      .option('--with-password <text>', 'password of the corrected artwork'),
   );
   withArtwork(
     add(

@@ -13,6 +13,7 @@ import { layoutsOnFilm } from '../../core/layout/film-layouts.ts';
 import type { Patch } from '../../core/layout/patch.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
@@ -356,6 +357,23 @@ export const TASKS = {
   async reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<StagedReprint>> {
     const { reprint } = await import('./reprint.ts');
     return await reprint(request, tools);
+  },
+
+  /** The artwork of a job held against one that is to take its place. */
+  async comparison(
+    {
+      job,
+      artwork,
+      corrected,
+    }: { readonly job: Job; readonly artwork: ArtworkAt; readonly corrected: ArtworkAt },
+    tools: TaskTools,
+  ): Promise<Result<ArtworkComparison>> {
+    const before = await keptArtwork(artwork, tools);
+    if (!before.ok) return before;
+    const after = await keptArtwork(corrected, tools);
+    if (!after.ok) return after;
+    const { compareArtworks } = await import('../compare/artwork-comparison.ts');
+    return await compareArtworks({ job, artworks: [before.value, after.value] }, tools);
   },
 
   /** Verifies what lies in a folder against its manifest and the artwork. */

@@ -18,7 +18,7 @@ export interface DrawingTools {
 /** The artwork's page, so that the panel's window of it falls on its window of the grid. */
 export async function drawSource(
   renderer: Renderer,
-  { source, scale, printedBox }: ManifestPanel,
+  { source, scale, printedBox }: Pick<ManifestPanel, 'source' | 'scale' | 'printedBox'>,
   window: PixelWindow,
   { drawing, grid, signal, artwork: { artwork, path, password, reference } }: DrawingTools,
 ): Promise<DrawOutcome> {

@@ -32,10 +32,18 @@ export interface WalkOptions {
   readonly details?: ReadonlySet<number>;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void> | void;
-  /** Of each object: around what certainly shows, and around all that may show; undefined where that is not known. */
-  paints?(shown: SourceBox | undefined, bound: SourceBox | undefined): void;
+  /** Of each object, in order: around what certainly shows, and around all that may show; undefined where that is not known. */
+  paints?(shown: SourceBox | undefined, bound: SourceBox | undefined, around: AroundObject): void;
   /** Before a form or image is painted; false passes over it. */
   enters?(stream: PDFStream, state: PaintState): boolean;
+}
+
+/** Where an object is painted. */
+export interface AroundObject {
+  /** All that its clip may leave. */
+  readonly clip: SourceBox;
+  /** Whether its layers hide it as the file opens. */
+  readonly isHidden: boolean;
 }
 
 /** @throws PdfProblem where it goes on without end */
@@ -106,7 +114,10 @@ class ContentWalk implements WalkOfRun {
     state: PaintState,
     { box, bound, place = state.get('place'), words = '' }: AddedObject,
   ): number {
-    this.#options.paints?.(box && boxesShared(box, state.clip), bound && boxesShared(bound, state.clip));
+    this.#options.paints?.(box && boxesShared(box, state.clip), bound && boxesShared(bound, state.clipHull), {
+      clip: state.clipHull,
+      isHidden: this.#hidden > 0,
+    });
     const aspects = {
       shape: hashedText(shape, kind),
       place,
@@ -186,6 +197,7 @@ class ContentWalk implements WalkOfRun {
     const box = await boxOf(dict.get(PDFName.of('BBox')), file);
     if (box) {
       state.clip = boxesShared(boxThrough(box, state.ctm), state.clip);
+      state.clipHull = boxesShared(boxThrough(box, state.ctm), state.clipHull);
       const outline = hashed(await digests.of(dict.get(PDFName.of('BBox'))), state.get('place'));
       state.set('clip', hashed(state.get('clip'), outline));
     }

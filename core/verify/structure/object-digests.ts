@@ -29,6 +29,7 @@ const NOT_OF_IMAGES = new Set([...NOT_COMPARED, 'Width', 'Height', 'Alternates',
 /** A stray reference to the artwork's own pages is not carried over. */
 const SKELETON = new Set(['Page', 'Pages', 'Catalog', 'StructTreeRoot', 'StructElem']);
 
+const SUBSET_TAG = /^[A-Z]{6}[+]/;
 const DEFAULT_SPACES = ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'];
 const NOTHING: ContentHash = 1;
 const CYCLE: ContentHash = 2;
@@ -58,17 +59,27 @@ export class ObjectDigests {
   /** Whether something that is open took resources from what is around it. */
   #hasBorrowed = false;
   #work = 0;
+  readonly #isOfFileWrittenAnew: boolean;
 
-  constructor(file: PdfFile) {
+  /**
+   * A file that was written anew has other letters before the names of fonts that are subsets (ISO 32000-1, 9.6.4), and may
+   * have rounded numbers: `isOfFileWrittenAnew` passes over both.
+   */
+  constructor(file: PdfFile, { isOfFileWrittenAnew = false } = {}) {
     this.#file = file;
+    this.#isOfFileWrittenAnew = isOfFileWrittenAnew;
   }
 
   /** `around` are the resources of what paints it, which a form without its own borrows. */
   async of(object: PDFObject | undefined, around?: PDFDict): Promise<ContentHash> {
     const value = await this.#file.resolved(object);
     if (value === undefined || value === PDFNull || isSkeleton(value)) return NOTHING;
-    if (value instanceof PDFNumber) return hashed(3, value.asNumber());
-    if (value instanceof PDFName) return hashedText(4, value.decodeText());
+    if (value instanceof PDFNumber)
+      return hashed(3, this.#isOfFileWrittenAnew ? rounded(value.asNumber()) : value.asNumber());
+    if (value instanceof PDFName) {
+      const text = value.decodeText();
+      return hashedText(4, this.#isOfFileWrittenAnew ? text.replace(SUBSET_TAG, '') : text);
+    }
     const bytes = bytesOf(value);
     if (bytes) return hashedBytes(5, bytes);
     if (value instanceof PDFArray || value instanceof PDFDict || value instanceof PDFStream)
@@ -285,6 +296,14 @@ export class ObjectDigests {
     this.#work++;
     if (this.#work > MAX_WORK) throw problemTooLarge('The page draws more than fifty million operations.');
   }
+}
+
+/** To digits that programs keep that count with 24 bits. */
+const SURE_DIGITS = 5;
+
+function rounded(value: number): number {
+  if (Number.isInteger(value) && Math.abs(value) < 10 ** SURE_DIGITS) return value;
+  return Number(value.toPrecision(SURE_DIGITS));
 }
 
 const isSkeleton = (object: PDFObject): boolean => {

@@ -62,8 +62,10 @@ function indexes(...names: Parameter[]): readonly number[] {
 export class PaintState {
   readonly #values: Float64Array;
   ctm: Matrix;
-  /** Box around the clip. */
+  /** Box around points that certainly lie on the clip. */
   clip: SourceBox;
+  /** Box around all of the clip. */
+  clipHull: SourceBox;
   /** Leading as a number, to know where lines begin. */
   leading = 0;
   /** In units of the state's space; 1 until it is set (Table 52). */
@@ -81,10 +83,12 @@ export class PaintState {
     this.#values = values;
     this.ctm = ctm;
     this.clip = clip;
+    this.clipHull = clip;
   }
 
   copy(): PaintState {
     const copy = new PaintState(this.ctm, this.clip, this.#values.slice());
+    copy.clipHull = this.clipHull;
     copy.leading = this.leading;
     copy.lineWidth = this.lineWidth;
     copy.fontSize = this.fontSize;

@@ -52,9 +52,9 @@ export async function samplesCompared(
 }
 
 /** A picture that is carried whole is mostly carried as it was packed. */
-async function isSamePacked(
+export async function isSamePacked(
   source: PdfFile,
-  claim: ClaimOfPanel,
+  claim: Pick<ClaimOfPanel, 'file' | 'panel' | 'source'>,
   areEqual: SampleTools['areEqual'],
   pause: SampleTools['pause'],
 ): Promise<boolean> {

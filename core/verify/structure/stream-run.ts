@@ -245,6 +245,7 @@ export class StreamRun {
       const outline = hashed(hashedText(this.#path, this.#clipRule), state.get('place'));
       state.set('clip', hashed(state.get('clip'), outline));
       state.clip = box ? boxesShared(state.clip, box) : NO_BOX;
+      state.clipHull = box ? boxesShared(state.clipHull, this.#pathHull.box ?? box) : NO_BOX;
       this.#clipRule = '';
     }
     this.#path = 0;
@@ -407,7 +408,7 @@ export class StreamRun {
       case 'sh': {
         const shape = await digests.of(found, this.#resources);
         const box = found === undefined ? undefined : state.clip;
-        this.#walk.add('shading', shape, this.#defaults, 0, state, { box, bound: state.clip });
+        this.#walk.add('shading', shape, this.#defaults, 0, state, { box, bound: state.clipHull });
         return;
       }
       case 'Do':

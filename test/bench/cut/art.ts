@@ -23,23 +23,36 @@ export const ART_193_MB: PictureRecipe = { columns: 18_400, rows: 3100 };
 export const ART_1_GB: PictureRecipe = { columns: 40_000, rows: 7500 };
 export const ART_3_GB: PictureRecipe = { columns: 40_000, rows: 22_000 };
 
-/** A CMYK picture packed by Flate under 5,000 vector marks and lettering. */
-export function flateArt(path: string, { columns, rows }: PictureRecipe): void {
+/** Pixels along the edge of a block that is changed, and how far from the left it begins, as a share. */
+const CHANGED_PX = 64;
+const CHANGED_AT = 0.3;
+
+/** A CMYK picture packed by Flate under 5,000 vector marks and lettering; `changed`: with a block of other pixels in these hundred rows. */
+export function flateArt(path: string, { columns, rows }: PictureRecipe, changed?: number): void {
   const block = noise(columns * 4 * NOISE_BLOCK_ROWS);
-  const packed = deflateRawSync(block, { strategy: constants.Z_RLE, finishFlush: constants.Z_SYNC_FLUSH });
+  const other = block.slice();
+  for (let y = 0; y < CHANGED_PX; y++) {
+    const at = 4 * (y * columns + Math.floor(CHANGED_AT * columns));
+    for (let i = at; i < at + 4 * CHANGED_PX; i++) other[i] = 255 - other[i]!;
+    for (let i = at; i < at + 4 * CHANGED_PX; i += 4) other[i] = 0;
+  }
+  const pack = (bytes: Uint8Array) =>
+    deflateRawSync(bytes, { strategy: constants.Z_RLE, finishFlush: constants.Z_SYNC_FLUSH });
+  const packed = pack(block);
+  const packedOther = changed === undefined ? packed : pack(other);
   const repeats = rows / NOISE_BLOCK_ROWS;
   let checksum = ADLER_START;
-  for (let i = 0; i < repeats; i++) checksum = adler32(block, checksum);
+  for (let i = 0; i < repeats; i++) checksum = adler32(i === changed ? other : block, checksum);
   const tail = Buffer.alloc(6);
   // An empty last block of fixed codes, then the checksum (RFC 1951, 3.2.6; RFC 1950, 2.2).
   tail.set([0x03, 0x00]);
   tail.writeUInt32BE(checksum, 2);
   writePicture(path, {
     dict: imageDict(columns, rows, '/DeviceCMYK', '/Filter /FlateDecode'),
-    length: 2 + packed.length * repeats + tail.length,
+    length: 2 + packed.length * (repeats - 1) + packedOther.length + tail.length,
     *parts() {
       yield Uint8Array.of(0x78, 0x9c);
-      for (let i = 0; i < repeats; i++) yield packed;
+      for (let i = 0; i < repeats; i++) yield i === changed ? packedOther : packed;
       yield tail;
     },
   });

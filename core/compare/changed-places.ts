@@ -1,0 +1,33 @@
+/** Places that have changed, few enough to be looked at one by one. */
+import { type Rect, rectArea, rectHull, rectIntersection } from '../measure/rect.ts';
+
+/** Two places become one where that adds no more than this to their area. */
+const MERGED_SLACK = 1.5;
+export const MOST_PLACES = 24;
+
+/** Around all of `rects`: those that lie together as one, and no more than `MOST_PLACES`. */
+export function placesMerged(rects: readonly Rect<'finished'>[], most = MOST_PLACES): Rect<'finished'>[] {
+  const apart: Rect<'finished'>[] = [];
+  for (const rect of rects) addMerged(apart, rect);
+  while (apart.length > most) {
+    const last = apart.pop()!;
+    const added = apart.map((other) => rectArea(rectHull(other, last)) - rectArea(other));
+    const nearest = added.indexOf(Math.min(...added));
+    const [other] = apart.splice(nearest, 1);
+    addMerged(apart, rectHull(other!, last));
+  }
+  return apart;
+}
+
+function addMerged(apart: Rect<'finished'>[], rect: Rect<'finished'>): void {
+  let merged = rect;
+  for (let at = 0; at < apart.length; at++) {
+    const hull = rectHull(merged, apart[at]!);
+    const isTogether = rectArea(hull) <= MERGED_SLACK * (rectArea(merged) + rectArea(apart[at]!));
+    if (!isTogether && !rectIntersection(merged, apart[at]!)) continue;
+    merged = hull;
+    apart.splice(at, 1);
+    at = -1;
+  }
+  apart.push(merged);
+}

@@ -1,0 +1,65 @@
+/** Which page of a corrected artwork holds the side that was on a page of the artwork before. */
+import { MM_PER_INCH } from '../measure/units.ts';
+import { picturesCompared } from '../verify/picture-comparison.ts';
+import { type PixelWindow, SideGrid } from '../verify/side-grid.ts';
+import type { VerificationPicture } from '../verify/verification-picture.ts';
+import { objectChanges } from './object-changes.ts';
+import type { PageObjects } from './page-objects.ts';
+
+export interface PagesToMatch {
+  /** What the page before and one of the corrected artwork paint. */
+  objectsOf(page: number): Promise<{ readonly before: PageObjects; readonly after: PageObjects }>;
+  /** The side as it is before, and as it would be on a page of the corrected artwork. */
+  draw(
+    page: number,
+    grid: SideGrid,
+    window: PixelWindow,
+  ): Promise<readonly [VerificationPicture, VerificationPicture] | undefined>;
+  readonly widthMm: number;
+  readonly heightMm: number;
+}
+
+/** So large a share of objects in common, and it is the page. */
+const CERTAIN_SHARE = 0.5;
+/** Pixels along the longer edge: enough to know a drawing again. */
+const KNOWN_AGAIN_PX = 96;
+/** Levels: pages of one vehicle share their ground, so another page must look much more like it. */
+const LIKE_MEAN = 8;
+const MUCH_MORE_LIKE = 0.35;
+
+/** Undefined where the corrected artwork has no page that could be it. */
+export async function likeliestPage(
+  page: number,
+  pageCount: number,
+  pages: PagesToMatch,
+): Promise<number | undefined> {
+  const numbers = Array.from({ length: pageCount }, (_, i) => i + 1);
+  const isThere = page <= pageCount;
+  if (isThere && pageCount === 1) return page;
+  if (isThere && (await sharedObjects(page, pages)) >= CERTAIN_SHARE) return page;
+  const others = numbers.filter((number) => number !== page);
+  for (const other of others) if ((await sharedObjects(other, pages)) >= CERTAIN_SHARE) return other;
+  const own = isThere ? await unlikeness(page, pages) : Number.POSITIVE_INFINITY;
+  if (own <= LIKE_MEAN) return page;
+  let best: { readonly page: number; readonly mean: number } | undefined;
+  for (const other of others) {
+    const mean = await unlikeness(other, pages);
+    if (mean < (best?.mean ?? Number.POSITIVE_INFINITY)) best = { page: other, mean };
+  }
+  if (best && best.mean <= LIKE_MEAN && best.mean <= MUCH_MORE_LIKE * own) return best.page;
+  return isThere ? page : undefined;
+}
+
+async function sharedObjects(page: number, pages: PagesToMatch): Promise<number> {
+  const { before, after } = await pages.objectsOf(page);
+  const most = Math.max(before.prints.length, after.prints.length);
+  return most === 0 ? 0 : objectChanges(before, after).pairs.length / most;
+}
+
+async function unlikeness(page: number, pages: PagesToMatch): Promise<number> {
+  const { widthMm, heightMm } = pages;
+  const grid = new SideGrid((KNOWN_AGAIN_PX * MM_PER_INCH) / Math.max(widthMm, heightMm));
+  const window = grid.around({ x: 0, y: 0, width: widthMm, height: heightMm });
+  const pictures = await pages.draw(page, grid, window);
+  return pictures ? picturesCompared(...pictures, window).mean : Number.POSITIVE_INFINITY;
+}

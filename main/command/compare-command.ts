@@ -1,0 +1,40 @@
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { comparisonSummary, placeText, verdictText } from '../../core/output/comparison-text.ts';
+import { compareArtworks } from '../services/compare-artworks.ts';
+import { artworkAtFile, type JobFileOptions, openJobWithArtwork } from '../services/open-job-file.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
+import { printable } from './terminal.ts';
+
+const MOST_PLACES = 3;
+
+export const compareCommand =
+  (path: string, options: JobFileOptions & { readonly with: string; readonly withPassword?: string }) =>
+  async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (parts) => {
+      const opened = await openJobWithArtwork(parts, path, options, tools);
+      if (!opened.ok) return opened;
+      const { job, artwork } = opened.value;
+      const password = options.withPassword;
+      const corrected = artworkAtFile(options.with, {
+        box: artwork.box,
+        ...(password !== undefined && { password }),
+      });
+      const compared = await compareArtworks(parts, { job, artwork, corrected }, tools);
+      if (!compared.ok) return compared;
+      const { remarks, sides } = compared.value;
+      const lines = sides.flatMap(({ panels }) =>
+        panels.flatMap((panel) => [
+          `${panel.label}: ${verdictText(panel)}`,
+          ...panel.reasons.map((reason) => `  ${reason}`),
+          ...panel.places.slice(0, MOST_PLACES).map((place) => `  ${placeText(place, job.displayUnit)}`),
+          ...(panel.places.length > MOST_PLACES
+            ? [`  and ${panel.places.length - MOST_PLACES} more places`]
+            : []),
+        ]),
+      );
+      terminal.printResult(compared.value, [
+        ...[...remarks, ...lines].map(printable),
+        comparisonSummary(compared.value),
+      ]);
+      return resultOk('done');
+    });
