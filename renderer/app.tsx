@@ -28,6 +28,7 @@ import { RollsScreen } from './screens/rolls-screen.tsx';
 import { SettingsScreen } from './screens/settings-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
+import { WeekScreen } from './screens/week-screen.tsx';
 import { NextStepButton } from './start/next-step.tsx';
 import {
   isCleaningOpen,
@@ -101,6 +102,7 @@ function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'about') return <AboutScreen />;
   if (here.screen === 'glossary') return <GlossaryScreen term={here.term} />;
   if (here.screen === 'rolls') return <RollsScreen roll={here.roll} />;
+  if (here.screen === 'week') return <WeekScreen />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) {
     return (
@@ -202,6 +204,9 @@ function Header({ here }: { readonly here: Route }) {
       )}
       {current && <NextStepButton />}
       <span class="header-gap" />
+      <a href="#/week" {...(here.screen === 'week' && { 'aria-current': 'page' })}>
+        The week
+      </a>
       <a href="#/rolls" {...(here.screen === 'rolls' && { 'aria-current': 'page' })}>
         Rolls
       </a>

@@ -20,6 +20,7 @@ import './styles/production.css';
 import './styles/shared-rolls.css';
 import './styles/help.css';
 import './styles/notes.css';
+import './styles/week.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
 import { enter, startHearing } from './client/client.ts';

@@ -16,6 +16,7 @@ import { NOTE_VERBS } from './verbs-notes.ts';
 import { OUTPUT_VERBS } from './verbs-outputs.ts';
 import { PRODUCTION_VERBS } from './verbs-production.ts';
 import { STOCK_VERBS } from './verbs-stock.ts';
+import { WEEK_VERBS } from './verbs-week.ts';
 
 export const CONTRACT = {
   ...JOB_VERBS,
@@ -27,6 +28,7 @@ export const CONTRACT = {
   ...NOTE_VERBS,
   ...STOCK_VERBS,
   ...ACTUALS_VERBS,
+  ...WEEK_VERBS,
 };
 
 export type ContractVerb = keyof typeof CONTRACT;

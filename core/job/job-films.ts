@@ -90,6 +90,7 @@ function productionOnFilm(job: Job, { production: own }: OtherFilm): ProductionS
     worstCoveragePercent: ___,
     meanCoveragePercent: ____,
     laminateRolls: _____,
+    laminateStart: ______,
     ...ofJob
   } = jobProductionSettings(job);
   return merged({ ...ofJob, overrides: [], rolls: [], locked: [] }, Object.entries(own ?? {}));

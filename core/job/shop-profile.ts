@@ -8,7 +8,7 @@ import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { DateOrder } from '../shop/date-order.ts';
 import { Prices } from '../shop/prices.ts';
-import { ProductionDefaults } from '../shop/production-settings.ts';
+import { MOST_BAYS, ProductionDefaults } from '../shop/production-settings.ts';
 import { SideNames } from '../shop/side-names.ts';
 import { Film, type Job, Output, Printer, SheetSettings, ShopLimits } from './schema.ts';
 
@@ -75,6 +75,9 @@ export const ShopProfile = z.strictObject({
   /** Absent: estimates. */
   prices: Prices.optional(),
   production: ProductionDefaults,
+  /** What stands on the floor beside the printers; absent: one of each. */
+  laminators: z.number().int().min(1).max(20).optional(),
+  bays: z.number().int().min(1).max(MOST_BAYS).optional(),
 });
 export type ShopProfile = z.infer<typeof ShopProfile>;
 

@@ -62,6 +62,8 @@ export interface DryingOrder extends ProductionTimes {
   /** When the last panel comes off the printer: local date and time. */
   readonly printEnd: string;
   readonly isLaminated: boolean;
+  /** Lamination waits for it; undefined: it begins as soon as the film is dry. */
+  readonly laminateStart?: string | undefined;
   /** When the customer was told that installation begins; undefined where nothing was promised. */
   readonly promised: string | undefined;
   /** How findings write dates. */
@@ -91,7 +93,10 @@ export function dryingClock(
 ): DryingClock {
   const wait = dryingHours(order.ink, order.coveragePercent, rules);
   const dry = minutesFromLocal(order.printEnd) + wait * MINUTES_PER_HOUR;
-  const laminate = nextWorkingMinute(dry, hours);
+  const laminate = nextWorkingMinute(
+    order.laminateStart === undefined ? dry : Math.max(dry, minutesFromLocal(order.laminateStart)),
+    hours,
+  );
   const rested = order.isLaminated
     ? workEnd(laminate, order.laminationMinutes, hours) + order.restHours * MINUTES_PER_HOUR
     : dry;

@@ -153,6 +153,12 @@ function productionClock(
   return clockFromPrintEnd(job, settings, estimates, coverage, printEnd);
 }
 
+/** When its lamination ends, in minutes; undefined where nothing is laminated or no clock runs yet. */
+export const laminatedBy = ({ clock, estimates, settings }: FilmProduction): number | undefined =>
+  clock?.laminate === undefined
+    ? undefined
+    : workEnd(minutesFromLocal(clock.laminate), estimates.laminationTime?.value ?? 0, settings.workingHours);
+
 /** PR19: somebody begins it, and then it runs through the night, unless the shop wants somebody beside it. */
 function printingEnd(
   at: number,
@@ -178,6 +184,7 @@ function clockFromPrintEnd(
       coveragePercent: worst?.percent,
       printEnd,
       isLaminated: settings.laminate !== undefined,
+      laminateStart: settings.laminateStart,
       promised,
       dateOrder,
       laminationMinutes: estimates.laminationTime?.value ?? 0,

@@ -11,10 +11,11 @@ import { layoutsPerUnit } from '../layout/unit-layouts.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { SearchLook } from '../rolls/assignment-search.ts';
 import { jobInstall } from '../seams/side-install.ts';
+import { localFromMinutes } from '../shop/local-time.ts';
 import type { PackItem } from '../shop/rolls.ts';
 import { JobEstimates } from './estimate.ts';
 import { estimatesTogether } from './estimates-together.ts';
-import { FilmProduction, filmProduction } from './film-production.ts';
+import { FilmProduction, filmProduction, laminatedBy } from './film-production.ts';
 import type { MeasuredCoverage } from './job-coverage.ts';
 import { jobStrips } from './job-strips.ts';
 
@@ -51,7 +52,7 @@ export function jobProduction(
     .filter((film) => film.id === FIRST_FILM_ID || film.layouts.length > 0);
   const made: FilmProduction[] = [];
   for (const [index, film] of printed.entries()) {
-    const onFilm = jobFromPrintStart(jobOnFilm(job, film.id), job, film.id, made);
+    const onFilm = jobAfterFilms(jobOnFilm(job, film.id), job, film.id, made);
     const looked = look && ((share: number) => look((index + share) / printed.length));
     const options = { measured, look: looked, ...itemsOn(film.id) };
     const before = made.length === 0 ? {} : { before: counted(onFilm, made) };
@@ -77,7 +78,17 @@ function counted(job: Job, made: readonly FilmProduction[]): NonNullable<FilmPro
   return { rolls: sum(({ plan }) => plan.uses.length), strips: sum((each) => jobStrips(job, each).length) };
 }
 
-/** On one printer a film follows the one before it, unless somebody has said when it starts. */
+/** On one printer a film follows the one before it, unless somebody has said when it starts; on the laminator too. */
+function jobAfterFilms(onFilm: Job, job: Job, filmId: string, made: readonly FilmProduction[]): Job {
+  const printed = jobFromPrintStart(onFilm, job, filmId, made);
+  const { production } = printed;
+  if (!production || production.laminateStart !== undefined) return printed;
+  const ends = made.flatMap((each) => laminatedBy(each) ?? []);
+  return ends.length === 0
+    ? printed
+    : { ...printed, production: { ...production, laminateStart: localFromMinutes(Math.max(...ends)) } };
+}
+
 function jobFromPrintStart(onFilm: Job, job: Job, filmId: string, made: readonly FilmProduction[]): Job {
   if (!onFilm.production || job.otherFilms?.find(({ id }) => id === filmId)?.production?.printStart)
     return onFilm;

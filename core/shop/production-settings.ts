@@ -9,6 +9,9 @@ import { ShelfFilm, ShelfLaminate } from './shelf.ts';
 import { ShopFigures } from './shop-figures.ts';
 import { DEFAULT_WORKING_HOURS, WorkingHours } from './working-hours.ts';
 
+/** Where vehicles stand while film is installed. */
+export const MOST_BAYS = 50;
+
 const hours = z.number().nonnegative().max(10_000);
 
 export const ProductionSettings = z.strictObject({
@@ -24,8 +27,14 @@ export const ProductionSettings = z.strictObject({
   worstCoveragePercent: z.number().positive().max(1600).optional(),
   meanCoveragePercent: z.number().positive().max(1600).optional(),
   printStart: LocalDateTime.optional(),
+  /** Lamination waits for it; absent: it begins as soon as the film is dry. */
+  laminateStart: LocalDateTime.optional(),
   /** When the customer was told that installation begins. */
   promised: LocalDateTime.optional(),
+  /** When the shop means to begin the installation; absent: as promised, or as soon as it can. */
+  installStart: LocalDateTime.optional(),
+  /** Number of the bay; absent: the first that is free. */
+  bay: z.number().int().min(1).max(MOST_BAYS).optional(),
   restHours: hours,
   transportHours: hours,
   workingHours: WorkingHours,
@@ -54,6 +63,7 @@ export const FilmProductionSettings = ProductionSettings.pick({
   worstCoveragePercent: true,
   meanCoveragePercent: true,
   printStart: true,
+  laminateStart: true,
   rolls: true,
   laminateRolls: true,
   locked: true,

@@ -20,6 +20,8 @@ export const ShopFigures = z.strictObject({
   trimMinutesPerPanel: minutes,
   packMinutesPerPanel: minutes,
   laborPerHour: price,
+  /** How many people install film on one vehicle together; absent: DEFAULT_INSTALLERS. */
+  installers: z.number().int().min(1).max(20).optional(),
   /** What the prices are in: EUR, USD … */
   currency: z.string().min(1).max(10),
 });
@@ -27,3 +29,6 @@ export type ShopFigures = z.infer<typeof ShopFigures>;
 
 /** From memory, no source: photographs and large colored grounds, white paper left out. */
 export const DEFAULT_USUAL_COVERAGE_PERCENT = 150;
+
+/** Common practice, no source. */
+export const DEFAULT_INSTALLERS = 2;

@@ -42,6 +42,7 @@ const watchCommands = () => import('./watch-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
 const stockCommands = () => import('./stock-commands.ts');
+const weekCommands = () => import('./week-command.ts');
 const suggestCommands = () => import('./suggest-command.ts');
 
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
@@ -414,6 +415,16 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   )
     .option('--csv <folder>', 'also write them as tables for a spreadsheet')
     .option('--take <figure>', 'count with this figure of the last jobs from now on');
+  add(
+    'week',
+    'show all open jobs on one time line, by printer, laminator and bay, and what breaks',
+    async () => (await weekCommands()).weekCommand,
+  )
+    .option('--move <job>', 'number or id of a job to begin at another time')
+    .option('--step <step>', 'what of it begins then: print, laminate or install', 'print')
+    .option('--film <letter>', 'of a job with several films: which one')
+    .option('--to <time>', 'when, such as 2026-11-24T07:30; where not given, as early as it can')
+    .option('--bay <number>', 'where it is installed');
   add(
     'notes',
     'list what was noted at the panels of a job, with its photos',

@@ -29,6 +29,7 @@ import { panelsToReprint } from './panels-to-reprint.ts';
 import { patchPanel, planPatch } from './patch-panel.ts';
 import { keepPhoto, readPhoto } from './photos.ts';
 import { previewSheet } from './preview-sheet.ts';
+import { moveInWeek, readWeek } from './read-week.ts';
 import { changeRoll, receiveRoll } from './receive-roll.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
@@ -148,6 +149,15 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:scanned': async ({ text }) => {
       const id = await scannedJob(archive, text);
       return resultOk(id === undefined ? null : { id });
+    },
+
+    'week:read': async (request, context) => await readWeek(parts, request, context, passwordOf),
+    'week:move': async (move, { clientId }) => {
+      const stored = await storedJob(archive, move.jobId);
+      if (!stored.ok) return stored;
+      if (locks.isHeldByOther(move.jobId, clientId)) return resultProblem(openElsewhere(stored.value.job));
+      const moved = await moveInWeek(parts, move);
+      return moved.ok ? resultOk({}) : moved;
     },
 
     'archive:check': async (_request, context) => await checkArchive(archive, context),

@@ -24,6 +24,7 @@ import type { OutputRolls } from '../../core/production/output-rolls.ts';
 import type { ReprintFilm } from '../../core/production/reprint-film.ts';
 import type { RollOffers } from '../../core/production/roll-offers.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
+import type { WeekJob } from '../../core/production/week-job.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
@@ -275,6 +276,30 @@ export const TASKS = {
   ): Promise<Result<JobProduction>> {
     return await withKeptNestings(archiveFolder, job.artwork, () =>
       nestingWatched(tools, (look) => jobProduction(job, jobLayout(job), measured, look)),
+    );
+  },
+
+  /** What a job takes of printers, laminator and bay. Its ink is measured where that was not done before. */
+  async weekJob(
+    {
+      job,
+      offPrinter,
+      ...request
+    }: { readonly job: Job; readonly offPrinter?: string | undefined } & Partial<Keeping>,
+    tools: TaskTools,
+  ): Promise<Result<WeekJob>> {
+    const { artwork, archiveFolder } = request;
+    const found = artwork && { ...request, artwork };
+    const opened = found && (await keptArtwork(found.artwork, tools, scanStore(found)));
+    const known =
+      found && opened?.ok
+        ? await measureKnownJob(job, opened.value, keeping(tools, found))
+        : resultOk(jobKnown(job, undefined));
+    if (!known.ok) return known;
+    const { layouts, measured } = known.value;
+    const { weekJob } = await import('../../core/production/week-job.ts');
+    return await withKeptNestings(archiveFolder, job.artwork, () =>
+      nestingWatched(tools, (look) => weekJob(job, jobProduction(job, layouts, measured, look), offPrinter)),
     );
   },
 

@@ -173,6 +173,23 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     ],
     next: 'The output of each job, which names its place on the shared rolls.',
   },
+  week: {
+    title: 'The week',
+    purpose:
+      'All open jobs on one time line: what prints when on which printer, is laminated, is installed in which bay.',
+    acts: [
+      {
+        text: 'Read the warnings: two jobs at one time, promises that cannot be kept. Nothing else needs you.',
+        commands: ['week-show'],
+      },
+      {
+        text: 'Drag a job, move it by the arrow keys, or press it and type its start. It is kept in the job.',
+      },
+      { text: 'Give jobs that wait a start of printing; drying, lamination and installation follow.' },
+      { text: 'Undo a move, and redo it.', commands: ['undo', 'redo'] },
+    ],
+    next: 'Production of a job, where its clock is told step by step.',
+  },
   shop: {
     title: 'Shop',
     purpose:

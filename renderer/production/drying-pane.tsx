@@ -50,6 +50,18 @@ function Clock({ job, made, settings }: DryingPaneProps) {
         value={settings.promised}
         onChange={(promised) => setProduction('Set the promise', { promised })}
       />
+      {settings.laminate && (
+        <TimeField
+          label="Lamination planned for"
+          value={settings.laminateStart}
+          onChange={(laminateStart) => setProduction('Plan the lamination', { laminateStart })}
+        />
+      )}
+      <TimeField
+        label="Installation planned for"
+        value={settings.installStart}
+        onChange={(installStart) => setProduction('Plan the installation', { installStart })}
+      />
       {clock && settings.printStart !== undefined ? (
         <>
           <Facts

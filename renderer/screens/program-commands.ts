@@ -18,6 +18,7 @@ import {
 import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
+import { canRedoMove, canUndoMove, moveRedone, moveUndone } from '../state/week.ts';
 import { backUpArchive, checkArchive } from './archive-care.ts';
 import { chooseAndImport } from './job-import.ts';
 
@@ -31,6 +32,7 @@ const focusSearch = (): void => {
 };
 
 const isOnSharedRolls = () => route.value.screen === 'shared-rolls';
+const isOnWeek = () => route.value.screen === 'week';
 const hasJob = () => job.value !== undefined;
 const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history' | 'reprint') => () => {
   if (job.value) showScreen({ screen, jobId: job.value.id });
@@ -123,6 +125,14 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: always,
     run: () => showScreen({ screen: 'rolls' }),
+  },
+  {
+    id: 'week-show',
+    label: 'Go to the week of the shop',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'week' }),
   },
   {
     id: 'job-new',
@@ -277,8 +287,12 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     group: 'Job',
     keys: MENU_KEYS.undo,
     isEnabled: () =>
-      isOnSharedRolls() ? canUndo.value : (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
-    run: () => (isOnSharedRolls() ? stepUndone() : undoEdit()),
+      isOnSharedRolls()
+        ? canUndo.value
+        : isOnWeek()
+          ? canUndoMove()
+          : (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
+    run: () => (isOnSharedRolls() ? stepUndone() : isOnWeek() ? moveUndone() : undoEdit()),
   },
   {
     id: 'redo',
@@ -286,8 +300,12 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     group: 'Job',
     keys: MENU_KEYS.redo,
     isEnabled: () =>
-      isOnSharedRolls() ? canRedo.value : (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
-    run: () => (isOnSharedRolls() ? stepRedone() : redoEdit()),
+      isOnSharedRolls()
+        ? canRedo.value
+        : isOnWeek()
+          ? canRedoMove()
+          : (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
+    run: () => (isOnSharedRolls() ? stepRedone() : isOnWeek() ? moveRedone() : redoEdit()),
   },
   {
     id: 'units-toggle',

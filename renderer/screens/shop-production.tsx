@@ -1,7 +1,10 @@
 /** What work and film cost the shop, how fast it works and when: its cost card, figures and hours. */
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
+import { MOST_BAYS } from '../../core/shop/production-settings.ts';
+import { DEFAULT_INSTALLERS } from '../../core/shop/shop-figures.ts';
 import { CardFigures, OwnFiguresCheck } from '../layouts/card-figures.tsx';
 import { Button } from '../parts/button.tsx';
+import { NumberField } from '../parts/number-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { PriceFields } from '../production/price-fields.tsx';
 import { type SetProductionDefaults, ShopFigureFields } from '../production/shop-figure-fields.tsx';
@@ -53,6 +56,7 @@ export function ShopCosts({ shop, set }: ShopFieldsProps) {
 export function ShopHours({ shop, set }: ShopFieldsProps) {
   const setProduction: SetProductionDefaults = (_label, change) =>
     set({ production: { ...shop.production, ...change } });
+  const { figures } = shop.production;
   const fields = { settings: shop.production, set: setProduction };
   return (
     <Section title="Drying and working hours">
@@ -60,6 +64,41 @@ export function ShopHours({ shop, set }: ShopFieldsProps) {
       <RestFields {...fields} />
       <p class="quiet">Hours as 07:30-12:00, 12:45-16:30; an empty day is a day off.</p>
       <WorkingHoursFields {...fields} />
+      <p class="quiet">For the week: who installs on one vehicle together, and what stands on the floor.</p>
+      <CountField
+        label="People who install together"
+        value={figures.installers ?? DEFAULT_INSTALLERS}
+        most={20}
+        onChange={(installers) => setProduction('', { figures: { ...figures, installers } })}
+      />
+      <CountField label="Bays" value={shop.bays ?? 1} most={MOST_BAYS} onChange={(bays) => set({ bays })} />
+      <CountField
+        label="Laminators"
+        value={shop.laminators ?? 1}
+        most={20}
+        onChange={(laminators) => set({ laminators })}
+      />
     </Section>
+  );
+}
+
+interface CountFieldProps {
+  readonly label: string;
+  readonly value: number;
+  readonly most: number;
+  onChange(value: number): string | undefined;
+}
+
+function CountField({ label, value, most, onChange }: CountFieldProps) {
+  return (
+    <NumberField
+      label={label}
+      value={value}
+      onChange={(count) =>
+        Number.isInteger(count) && count >= 1 && count <= most
+          ? onChange(count)
+          : `Enter a whole number from 1 to ${most}.`
+      }
+    />
   );
 }

@@ -7,6 +7,7 @@ export type Route =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'shop' }
   | { readonly screen: 'first-steps' }
+  | { readonly screen: 'week' }
   | { readonly screen: 'about' }
   | { readonly screen: 'glossary'; readonly term?: TermId }
   /** `roll`: the code on the label of one. */
@@ -19,7 +20,7 @@ export type Route =
   | { readonly screen: 'reprint'; readonly jobId: string; readonly output?: number }
   | { readonly screen: 'sheets'; readonly jobId: string };
 
-const PLAIN_SCREENS = ['shop', 'first-steps', 'about'] as const;
+const PLAIN_SCREENS = ['shop', 'week', 'first-steps', 'about'] as const;
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
 export function routeFromAddress(hash: string): Route {

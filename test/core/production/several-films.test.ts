@@ -7,10 +7,12 @@ import { FIRST_FILM_ID } from '../../../core/job/job-films.ts';
 import type { Film, Job, Printer, Region } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { layoutsOfPanels } from '../../../core/output/reprint-layouts.ts';
+import { laminatedBy } from '../../../core/production/film-production.ts';
 import { filmProductions, jobProduction } from '../../../core/production/job-production.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
 import { filmGroups, filmsApart } from '../../../core/production/shared-film.ts';
 import { sharedRolls } from '../../../core/production/shared-rolls.ts';
+import { localFromMinutes } from '../../../core/shop/local-time.ts';
 import {
   DEFAULT_PRODUCTION,
   type FilmProductionSettings,
@@ -117,13 +119,13 @@ function mixedJob(
 }
 
 /** The panels of one film as a job that never heard of another. */
-function aloneOnB(job: Job, printStart = '2026-03-09T07:30') {
+function aloneOnB(job: Job, printStart = '2026-03-09T07:30', laminateStart?: string) {
   const { otherFilms, ...rest } = job;
   const alone: Job = {
     ...rest,
     film: named(FLAT),
     printer: otherFilms![0]!.printer,
-    production: { ...COMMON, ...OWN_B, printStart },
+    production: { ...COMMON, ...OWN_B, printStart, ...(laminateStart !== undefined && { laminateStart }) },
   };
   const ids = jobLayout(job).flatMap(({ panels }) =>
     panels.filter(({ filmId }) => filmId === 'b').map(({ id }) => id),
@@ -145,12 +147,17 @@ describe('a job with several films', () => {
           const job = mixedJob(films, OWN_B, NARROW!);
           const made = filmProductions(jobProduction(job, jobLayout(job)));
           const { filmId, before: _, ...onB } = made.find((each) => each.filmId === 'b')!;
-          const { filmId: __, ...alone } = aloneOnB(job);
+          // One laminator laminates film A before it.
+          const { printStart, laminateStart } = onB.settings;
+          const { filmId: __, ...alone } = aloneOnB(job, printStart, laminateStart);
           const { installTime: ___, ...estimates } = alone.estimates;
           expect({ ...onB, estimates: { ...onB.estimates, installTime: undefined } }).toEqual({
             ...alone,
             estimates: { ...estimates, installTime: undefined },
           });
+          const onA = made.find((each) => each.filmId === FIRST_FILM_ID);
+          if (onA && onA.items.length > 0)
+            expect(onB.clock!.laminate! >= localFromMinutes(laminatedBy(onA)!)).toBe(true);
           const nested = made.flatMap(({ plan }) => [
             ...plan.placements.map(({ panelId }) => panelId),
             ...plan.unplacedPanelIds,

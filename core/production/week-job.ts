@@ -1,0 +1,132 @@
+/** What a job takes of printers, laminator and bay, and when: the part of its clocks that the week of the shop shows. */
+import { z } from 'zod';
+import { hasSeveralFilms, jobFilm } from '../job/job-films.ts';
+import type { Job } from '../job/schema.ts';
+import { listSchema } from '../measure/schemas.ts';
+import { LocalDateTime } from '../shop/local-date-time.ts';
+import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
+import { DEFAULT_INSTALLERS } from '../shop/shop-figures.ts';
+import { nextWorkingMinute, workEnd } from '../shop/working-hours.ts';
+import { type FilmProduction, laminatedBy, productionFromOffPrinter } from './film-production.ts';
+import { filmProductions, type JobProduction } from './job-production.ts';
+
+const Stretch = z.strictObject({ from: LocalDateTime, to: LocalDateTime });
+export type Stretch = z.infer<typeof Stretch>;
+
+const WeekFilm = z.strictObject({
+  filmId: z.string(),
+  /** Of a job with several films. */
+  letter: z.string().optional(),
+  printer: z.string(),
+  printMinutes: z.number(),
+  /** Absent until it is known when printing begins. */
+  print: Stretch.optional(),
+  /** When somebody means printing to begin; absent too where it follows another film. */
+  printStart: LocalDateTime.optional(),
+  dry: LocalDateTime.optional(),
+  laminate: Stretch.optional(),
+  /** When somebody means lamination to begin. */
+  laminateStart: LocalDateTime.optional(),
+});
+type WeekFilm = z.infer<typeof WeekFilm>;
+
+export const WeekJob = z.strictObject({
+  jobId: z.string(),
+  number: z.string(),
+  name: z.string(),
+  customer: z.string(),
+  films: listSchema(WeekFilm),
+  /** Whether all of it came off the printer. */
+  isPrinted: z.boolean(),
+  installMinutes: z.number(),
+  /** From the first hour in which it can begin. */
+  install: Stretch.optional(),
+  earliestInstall: LocalDateTime.optional(),
+  promised: LocalDateTime.optional(),
+  installStart: LocalDateTime.optional(),
+  bay: z.number().int().optional(),
+});
+export type WeekJob = z.infer<typeof WeekJob>;
+
+/** `offPrinter`: when the last panel of all came off the printer, where it did. Keeps rules WEEK1 and WEEK2. */
+export function weekJob(job: Job, production: JobProduction, offPrinter?: string): WeekJob {
+  const made = filmProductions(production).map((film) =>
+    offPrinter === undefined ? film : productionFromOffPrinter(job, film, offPrinter),
+  );
+  const films = made.map((film) => weekFilm(job, film, offPrinter));
+  const { settings } = production;
+  const { promised, installStart, bay, workingHours, figures } = settings;
+  const minutes = (production.together ?? production.estimates).installTime?.value ?? 0;
+  const installMinutes = minutes / (figures.installers ?? DEFAULT_INSTALLERS);
+  const clocks = made.flatMap(({ clock }) => (clock ? [minutesFromLocal(clock.install)] : []));
+  const earliest = clocks.length === made.length && made.length > 0 ? Math.max(...clocks) : undefined;
+  const wanted = installStart ?? promised;
+  const from =
+    earliest !== undefined &&
+    nextWorkingMinute(Math.max(earliest, wanted ? minutesFromLocal(wanted) : earliest), workingHours);
+  return {
+    jobId: job.id,
+    number: job.number,
+    name: job.name,
+    customer: job.customer,
+    films,
+    isPrinted: offPrinter !== undefined,
+    installMinutes,
+    ...(earliest !== undefined && { earliestInstall: localFromMinutes(earliest) }),
+    ...(from !== false && { install: stretch(from, workEnd(from, installMinutes, workingHours)) }),
+    ...(promised !== undefined && { promised }),
+    ...(installStart !== undefined && { installStart }),
+    ...(bay !== undefined && { bay }),
+  };
+}
+
+const stretch = (from: number, to: number): Stretch => ({
+  from: localFromMinutes(from),
+  to: localFromMinutes(to),
+});
+
+function weekFilm(job: Job, made: FilmProduction, offPrinter: string | undefined): WeekFilm {
+  const { filmId, settings, estimates, clock } = made;
+  const { letter, printer } = jobFilm(job, filmId);
+  const printMinutes = estimates.printTime.value;
+  const laminated = laminatedBy(made);
+  return {
+    filmId,
+    ...(hasSeveralFilms(job) && { letter }),
+    printer: printer.name,
+    printMinutes,
+    ...(clock && {
+      print: {
+        from: printBegin(settings.printStart, clock.printEnd, printMinutes, offPrinter, settings),
+        to: clock.printEnd,
+      },
+      dry: clock.dry,
+    }),
+    ...(clock?.laminate !== undefined &&
+      laminated !== undefined && { laminate: { from: clock.laminate, to: localFromMinutes(laminated) } }),
+    ...ownStarts(job, filmId),
+  };
+}
+
+/** Of what was printed, as entered where that is before its end, else as long before it as printing takes. */
+function printBegin(
+  printStart: string | undefined,
+  printEnd: string,
+  minutes: number,
+  offPrinter: string | undefined,
+  { workingHours }: FilmProduction['settings'],
+): string {
+  if (offPrinter !== undefined && (printStart === undefined || printStart >= printEnd))
+    return localFromMinutes(minutesFromLocal(printEnd) - minutes);
+  return localFromMinutes(nextWorkingMinute(minutesFromLocal(printStart!), workingHours));
+}
+
+/** What was entered, not what follows from the film before it. */
+function ownStarts(job: Job, filmId: string): Pick<WeekFilm, 'printStart' | 'laminateStart'> {
+  const other = job.otherFilms?.find(({ id }) => id === filmId);
+  const { printStart, laminateStart } = (other ?? job).production ?? {};
+  return {
+    ...(printStart !== undefined && { printStart }),
+    ...(laminateStart !== undefined && { laminateStart }),
+  };
+}

@@ -1,0 +1,82 @@
+/** The week of the shop from the archive: each open job with its clocks, and the moves that change them. */
+import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import type { WeekRead, WeekReply } from '../../core/contract/verbs-week.ts';
+import { jobWithMove } from '../../core/job/edits/week-move.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { offPrinterTime } from '../../core/output/off-printer-time.ts';
+import { type WeekMove, week } from '../../core/production/week.ts';
+import type { WeekJob } from '../../core/production/week-job.ts';
+import { DEFAULT_WORKING_HOURS } from '../../core/shop/working-hours.ts';
+import type { Archive, StoredJob } from '../archive/port.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
+import { artworkInVault } from './artwork-in-vault.ts';
+import { saveJob } from './save-job.ts';
+import type { ActParts } from './service-parts.ts';
+import { storedJob } from './stored-job.ts';
+
+/** More open jobs than that no time line shows. */
+const MOST_JOBS = 500;
+
+/** `passwordOf`: what somebody gave for an artwork; without it, film of a protected one is counted as the slowest to dry. */
+export async function readWeek(
+  { archive, planning }: Pick<ActParts, 'archive' | 'planning'>,
+  { now, dateOrder }: WeekRead,
+  tools: TaskTools,
+  passwordOf: (sha256: string) => string | undefined = () => undefined,
+): Promise<Result<WeekReply>> {
+  const listed = await archive.jobs.list({
+    archive: 'active',
+    order: { by: 'number', isDescending: false },
+    limit: MOST_JOBS,
+  });
+  const open = listed.filter(({ progress }) => progress !== 'installed');
+  const jobs: WeekJob[] = [];
+  const leftOut: WeekReply['leftOut'] = [];
+  for (const [done, { id, number, progress }] of open.entries()) {
+    tools.report({ what: `Working out the clock of ${number}`, done, total: open.length });
+    const stored = await storedJob(archive, id);
+    if (!stored.ok) {
+      leftOut.push({ jobId: id, number, why: stored.problem.message });
+      continue;
+    }
+    const { job } = stored.value;
+    const found = job.artwork && (await artworkInVault(archive, job.artwork, passwordOf(job.artwork.sha256)));
+    const made = await planning.run(
+      'weekJob',
+      {
+        job,
+        archiveFolder: archive.folder,
+        ...(found?.ok && { artwork: found.value }),
+        ...(progress === 'printed' && { offPrinter: await lastOffPrinter(archive, id) }),
+      },
+      { signal: tools.signal, report: () => undefined },
+    );
+    if (made.ok) jobs.push(made.value);
+    else if (tools.signal.aborted) return made;
+    else leftOut.push({ jobId: id, number, why: made.problem.message });
+  }
+  const { profile } = await archive.shelf.items();
+  const { laminators = 1, bays = 1 } = profile ?? {};
+  const workingHours = profile?.production.workingHours ?? DEFAULT_WORKING_HOURS;
+  return resultOk({ week: week(jobs, { laminators, bays, workingHours, dateOrder, now }), leftOut });
+}
+
+/** Of all its outputs; reprints change nothing of how far a job is. */
+async function lastOffPrinter({ outputs }: Archive, jobId: StoredJob['id']): Promise<string | undefined> {
+  const listed = await outputs.list(jobId);
+  return listed
+    .flatMap(({ kind, record }) => (kind === 'output' && record ? (offPrinterTime(record) ?? []) : []))
+    .toSorted()
+    .at(-1);
+}
+
+/** Keeps the start in the job. */
+export async function moveInWeek(
+  { archive, now }: Pick<ActParts, 'archive' | 'now'>,
+  move: WeekMove,
+): Promise<Result<JobSummary>> {
+  const stored = await storedJob(archive, move.jobId);
+  if (!stored.ok) return stored;
+  const { job, revision } = stored.value;
+  return await saveJob(archive, jobWithMove(job, move), now(), revision);
+}
