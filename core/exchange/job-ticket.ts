@@ -82,7 +82,7 @@ export function jobTicket(facts: TicketFacts): XmlElement {
             resource({}, [], xmlElement('LaminatingParams')),
           ])
         : undefined,
-      resourceSet('CuttingParams', 'Input', index('Cutting'), rolls.map(cutBlocks)),
+      ...cutting(facts, rolls, types.length - 1),
       resourceSet(
         'RunList',
         'Input',
@@ -124,9 +124,14 @@ const rollsInUse = ({ productions }: TicketFacts): RollInUse[] =>
     })),
   );
 
+const contourFiles = ({ manifest }: TicketFacts): readonly ManifestFile[] =>
+  manifest.files.filter(({ kind }) => kind === 'cut-contours');
+
 function processTypes(facts: TicketFacts, rolls: readonly RollInUse[]): readonly string[] {
   const isLaminated = rolls.some(({ production }) => laminateOf(facts.job, production) !== undefined);
-  return ['DigitalPrinting', ...(isLaminated ? ['Laminating'] : []), 'Cutting'];
+  // Contours are cut by shape; panels without are parted by straight cuts.
+  const cut = contourFiles(facts).length > 0 ? 'ShapeCutting' : 'Cutting';
+  return ['DigitalPrinting', ...(isLaminated ? ['Laminating'] : []), cut];
 }
 
 const productList = (job: Job): XmlElement =>
@@ -259,6 +264,22 @@ const mediaResource = (type: string, rollName: string, facts: MediaFacts): XmlEl
     }),
   );
 
+function cutting(facts: TicketFacts, rolls: readonly RollInUse[], process: number): XmlElement[] {
+  const files = contourFiles(facts).map((file) => fileSpec(facts, file));
+  if (files.length === 0) return [resourceSet('CuttingParams', 'Input', process, rolls.map(cutBlocks))];
+  const params = { DeliveryMode: 'SeparateBlanks', DieLayoutRef: CONTOURS_ID };
+  return [
+    resourceSet('DieLayout', 'Input', process, [
+      resource({ ID: CONTOURS_ID }, [], xmlElement('DieLayout', {}, files)),
+    ]),
+    resourceSet('ShapeCuttingParams', 'Input', process, [
+      resource({}, [], xmlElement('ShapeCuttingParams', params)),
+    ]),
+  ];
+}
+
+const CONTOURS_ID = 'contours';
+
 /** The panels on a roll, which straight cuts part. */
 function cutBlocks({ name, use }: RollInUse): XmlElement {
   const blocks = use.bands
@@ -305,10 +326,16 @@ const runResource = (facts: TicketFacts, { file, run, name }: PrintFile): XmlEle
     xmlElement('RunList', { NPage: 1, Pages: '0 0' }, [fileSpec(facts, file)]),
   );
 
+const MEDIA_TYPES = [
+  ['.pdf', 'application/pdf'],
+  ['.dxf', 'image/vnd.dxf'],
+  ['.svg', 'image/svg+xml'],
+] as const;
+
 const fileSpec = ({ md5 }: TicketFacts, { file, sizeBytes, sha256 }: ManifestFile): XmlElement =>
   xmlElement('FileSpec', {
     URL: relativeAddress(file),
-    MimeType: 'application/pdf',
+    MimeType: MEDIA_TYPES.find(([ending]) => file.endsWith(ending))?.[1],
     FileSize: sizeBytes,
     CheckSum: md5.get(file)?.toUpperCase(),
     'pw:SHA256': sha256,

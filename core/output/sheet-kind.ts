@@ -1,7 +1,7 @@
 import { fileNameStem } from './file-name.ts';
 
 /** What is for other programs, and drawn on no paper. */
-export const DATA_KINDS = ['table', 'xjdf'] as const;
+export const DATA_KINDS = ['table', 'xjdf', 'cut-contours'] as const;
 export type DataKind = (typeof DATA_KINDS)[number];
 
 /** What people select: papers, and files for other programs. */
@@ -15,6 +15,7 @@ export const SELECTED_SHEETS = [
   'quote',
   'table',
   'xjdf',
+  'cut-contours',
 ] as const;
 /** All that leave prepress with the panels; that of a patch comes with a patch alone. */
 export const SHEET_KINDS = [...SELECTED_SHEETS, 'patch'] as const;
@@ -27,18 +28,21 @@ export type DrawnKind = Exclude<SheetKind, DataKind>;
 export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, DataKind> =>
   !DATA_KINDS.some((each) => each === kind);
 /**
- * What every output gets: the map in lines and the ticket for other programs are for those who ask for them; check-in sheet
- * and quote come before an output.
+ * What every output gets: the map in lines and what other programs take are for those who ask for them; check-in sheet and
+ * quote come before an output.
  */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
-  (kind) => !['map-lines', 'check-in', 'quote', 'xjdf'].includes(kind),
+  (kind) => !['map-lines', 'check-in', 'quote', 'xjdf', 'cut-contours'].includes(kind),
 );
 /** What goes with a patch. */
 export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
 /** Sheets that need no artwork. */
 export const isBeforeArtwork = (kind: SheetKind): boolean => kind === 'check-in';
 
-const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
+/** Contours have a file for each panel. */
+type OneFile = Exclude<SheetKind, 'cut-contours'>;
+
+const SHEET_FILES: Readonly<Record<OneFile, string>> = {
   map: 'map.pdf',
   'map-lines': 'map-lines.pdf',
   ticket: 'ticket.pdf',
@@ -52,7 +56,7 @@ const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
 };
 
 /** Name of a sheet's file in the folder of an output: `ACL-0417_map.pdf` says whose it is wherever it is copied to. */
-export const sheetFileName = (jobNumber: string, kind: SheetKind): string =>
+export const sheetFileName = (jobNumber: string, kind: OneFile): string =>
   `${fileNameStem(jobNumber)}_${SHEET_FILES[kind]}`;
 
 /** What people call them. */
@@ -67,4 +71,5 @@ export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   quote: 'Quote',
   table: 'Panel table (CSV)',
   xjdf: 'Job ticket (XJDF)',
+  'cut-contours': 'Cut contours (PDF, DXF, SVG)',
 };

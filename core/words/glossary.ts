@@ -42,6 +42,12 @@ const TERMS = {
     see: ['border', 'overlap'],
     labels: ['Bleed of a new side', 'Top bleed', 'Right bleed', 'Bottom bleed', 'Left bleed'],
   },
+  'cut-contours': {
+    term: 'Cut contours',
+    text: 'Lines for a cutter, in files of their own: the outline of each panel without its border, openings as the no-film areas have them, and the cuts that part a strip. Measure an opening on the vehicle before it is cut in the shop.',
+    see: ['border', 'no-film-area'],
+    labels: ['Cut contours (PDF, DXF, SVG)'],
+  },
   xjdf: {
     term: 'Job ticket (XJDF)',
     text: 'What an output is, for other programs of the shop, in the open format XJDF 2.2 of CIP4: customer, vehicles, films with their lots, panel files with checksums and copies, and where each copy lies on its roll.',

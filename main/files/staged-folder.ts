@@ -21,6 +21,7 @@ export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
 /** Strips are the same panels once more: they stand apart, so that nobody prints both. */
 export const STRIPS_FOLDER = 'strips';
+export const CONTOURS_FOLDER = 'contours';
 const STAGING = 'output';
 
 const isOutput = (folder: string): boolean => existsSync(join(folder, MANIFEST_NAME));

@@ -17,9 +17,7 @@ import {
   MANIFEST_SCHEMA,
   MANIFEST_VERSION,
   Manifest,
-  type ManifestFile,
   type ManifestPanel,
-  type ManifestSheet,
   type ManifestStrip,
 } from '../../core/output/manifest.ts';
 import { isDrawnKind } from '../../core/output/sheet-kind.ts';
@@ -31,6 +29,7 @@ import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
 import { writeDataFiles } from './data-files.ts';
+import { filesListed } from './files-listed.ts';
 import type { OutputRequest } from './output-request.ts';
 import {
   drawMapPictures,
@@ -267,19 +266,6 @@ function manifestOfOutput(
     ...filesListed(files),
     acknowledgements: job.acknowledgements,
   } satisfies Manifest);
-}
-
-/** What a manifest lists of the files that were written before it. */
-export function filesListed(files: readonly OutputFile[]): Pick<Manifest, 'files' | 'sheets'> {
-  const listed: ManifestFile[] = [];
-  const sheets: ManifestSheet[] = [];
-  for (const { name: file, kind, sha256, sizeBytes } of files) {
-    if (kind === 'manifest') continue;
-    if (kind === 'panel' || kind === 'strip' || kind === 'color-strip' || !isDrawnKind(kind))
-      listed.push({ file, kind, sha256, sizeBytes });
-    else sheets.push({ file, kind });
-  }
-  return { files: listed, sheets };
 }
 
 function outputBlocked(findings: readonly Finding[]): OutputBlocked {

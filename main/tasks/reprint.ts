@@ -24,7 +24,8 @@ import { MANIFEST_NAME, type StagedFolder, stageTogether } from '../files/staged
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { jobKnown } from '../job/job-state.ts';
 import { stageColorStrip } from './color-strip-file.ts';
-import { filesListed, panelsToWrite, panelToCut } from './job-output.ts';
+import { filesListed } from './files-listed.ts';
+import { panelsToWrite, panelToCut } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { writeReprintSheets } from './reprint-sheets.ts';
 import type { TaskTools } from './task-tools.ts';

@@ -248,6 +248,29 @@ describe('the job ticket', () => {
     expect(f).toBeCloseTo(((use!.usedLengthMm - 200 - 2900) * 72) / 25.4, 2);
   });
 
+  test('XJ7: files of cut contours are what is cut by, in the place of straight cuts', () => {
+    const job = smallJob();
+    const base = manifestOf(job);
+    const contours = ['pdf', 'dxf', 'svg'].map((ending) => ({
+      file: `contours/SJ-7_LH-01_cut.${ending}`,
+      kind: 'cut-contours' as const,
+      sha256: 'e'.repeat(64),
+      sizeBytes: 7,
+    }));
+    const { values, faults } = xjdfRead(ticketOf(job, { files: [...base.files, ...contours] }));
+    expect(faults).toEqual([]);
+    expect(values('/x:XJDF', 'Types')).toEqual(['DigitalPrinting ShapeCutting']);
+    expect(values('//x:DieLayout/x:FileSpec', 'MimeType')).toEqual([
+      'application/pdf',
+      'image/vnd.dxf',
+      'image/svg+xml',
+    ]);
+    expect(values('//x:ShapeCuttingParams', 'DieLayoutRef')).toEqual(
+      values('//x:Resource[x:DieLayout]', 'ID'),
+    );
+    expect(values('//x:CuttingParams', 'x')).toEqual([]);
+  });
+
   test('the check of tickets finds what the schema does not: a dangling id, a bare address, a wrong sum', () => {
     const broken = ticketOf(FLEET)
       .replace('PaperRef="film-roll-1"', 'PaperRef="film-roll-9"')
