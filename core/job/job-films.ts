@@ -6,6 +6,7 @@
  *     const alone = jobOnFilm(job, second.id);        // the job as if B were its only film
  */
 import { FilmProductionSettings, type ProductionSettings } from '../shop/production-settings.ts';
+import { panelDayText } from './install-days.ts';
 import { jobProductionSettings } from './job-production-settings.ts';
 import type { Film, Job, Laminate, OtherFilm, Printer, Side } from './schema.ts';
 
@@ -49,12 +50,23 @@ export const filmTitle = (job: Job, filmId: string): string => {
 };
 
 /** `film B`, of a job with several films. */
-export const panelFilmText = (job: Job, { filmId }: { readonly filmId: string }): string | undefined =>
+const panelFilmText = (job: Job, { filmId }: { readonly filmId: string }): string | undefined =>
   hasSeveralFilms(job) ? `film ${jobFilm(job, filmId).letter}` : undefined;
 
-/** `LH-04`, or of a job with several films `LH-04 · film B`. */
-export const panelNamed = (job: Job, panel: { readonly filmId: string; readonly label: string }): string =>
-  [panel.label, panelFilmText(job, panel)].filter((text) => text !== undefined).join(' · ');
+/** What of film and day a panel has to be told apart by: `film B · day 2`. */
+export function panelTold(
+  job: Job,
+  panel: { readonly filmId: string; readonly installDay?: number | undefined },
+): string | undefined {
+  const told = [panelFilmText(job, panel), panelDayText(job, panel)].filter((text) => text !== undefined);
+  return told.length === 0 ? undefined : told.join(' · ');
+}
+
+/** `LH-04`, of a job with several films `LH-04 · film B`, of one that is installed on several days `LH-04 · day 2`. */
+export const panelNamed = (
+  job: Job,
+  panel: { readonly filmId: string; readonly label: string; readonly installDay?: number | undefined },
+): string => [panel.label, panelTold(job, panel)].filter((text) => text !== undefined).join(' · ');
 
 /** What a panel is printed with. */
 export const panelPrinter = (

@@ -28,12 +28,13 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '922c4756af3b97cb';
+export const JOB_SCHEMA = '4c82d1a1e66aa497';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
 /** With the first they have the letters A to Z. */
 export const MAX_OTHER_FILMS = 25;
+export const MOST_INSTALL_DAYS = 30;
 
 const text = z.string().max(MAX_TEXT);
 const name = z.string().min(1).max(MAX_TEXT);
@@ -56,6 +57,9 @@ const rectangle = z.strictObject({
 });
 
 const edgeLengths = z.strictObject({ top: lengthMm, right: lengthMm, bottom: lengthMm, left: lengthMm });
+
+/** On which day of the installation. */
+const installDay = z.number().int().min(1).max(MOST_INSTALL_DAYS);
 
 export const JointKind = z.enum(['lap', 'butt', 'gap']);
 
@@ -110,6 +114,7 @@ export interface PanelRegion {
   kind: 'panel';
   id: string;
   filmId?: string | undefined;
+  installDay?: number | undefined;
 }
 export interface SplitRegion {
   kind: 'split';
@@ -123,8 +128,13 @@ export type Region = PanelRegion | SplitRegion;
 
 export const Region: z.ZodType<Region> = z.lazy(() =>
   z.discriminatedUnion('kind', [
-    /** Absent `filmId`: the film of its side. */
-    z.strictObject({ kind: z.literal('panel'), id, filmId: id.optional() }),
+    /** Absent `filmId` and `installDay`: those of its side. */
+    z.strictObject({
+      kind: z.literal('panel'),
+      id,
+      filmId: id.optional(),
+      installDay: installDay.optional(),
+    }),
     z.strictObject({
       kind: z.literal('split'),
       seams: SeamDirection,
@@ -335,6 +345,8 @@ export const Side = z.strictObject({
   layout: Region,
   /** What its panels are printed on, where they do not say; absent: the first film of the job. */
   filmId: id.optional(),
+  /** On which day of the installation its panels are installed, where they do not say; absent: the first. */
+  installDay: installDay.optional(),
   /** A photo of the side, to find and trace by; printed on no panel. */
   photo: SidePhoto.optional(),
   template: SideTemplate.optional(),

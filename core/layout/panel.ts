@@ -73,6 +73,8 @@ export interface Panel {
   readonly order: number;
   /** What it is printed on, see core/job/job-films.ts. */
   readonly filmId: string;
+  /** On which day of the installation; absent: the first. */
+  readonly installDay?: number;
   readonly net: Rect<'finished'>;
   /** Where an edge slopes or curves: what is seen, of which `net` is the bounding rectangle, and what must be printed. */
   readonly shape?: PanelShape;

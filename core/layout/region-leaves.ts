@@ -15,6 +15,8 @@ export interface Leaf {
   readonly id: string;
   /** Absent: the film of the side. */
   readonly filmId?: string | undefined;
+  /** Absent: the day of the side. */
+  readonly installDay?: number | undefined;
   /** What is seen of it, or the smallest rectangle that holds that. */
   readonly net: Rect<'finished'>;
   /** Where its edges run, where one of them slopes or curves. */
@@ -41,8 +43,10 @@ export function regionLeaves(
 ): Leaf[] {
   if (region.kind === 'panel') {
     const { rect, edges: paths, outline } = place;
-    const { id, filmId } = region;
-    return [{ id, filmId, net: rect, edges, ...(paths && { paths }), ...(outline && { outline }) }];
+    const { id, filmId, installDay } = region;
+    return [
+      { id, filmId, installDay, net: rect, edges, ...(paths && { paths }), ...(outline && { outline }) },
+    ];
   }
 
   const places = splitPartPlaces(region, place);

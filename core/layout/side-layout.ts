@@ -119,6 +119,7 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
       number,
       order: places.get(leaf.id)!,
       filmId: leaf.filmId ?? sideFilmId(side),
+      ...dayOf(leaf.installDay ?? side.installDay),
       net: leaf.net,
       ...(paths && finished && needed && { shape: { edges: paths, finished, needed } }),
       printed,
@@ -138,6 +139,9 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
     droppedPanelIds: leaves.filter(isDropped).map((leaf) => leaf.id),
   };
 }
+
+const dayOf = (installDay: number | undefined): Pick<Panel, 'installDay'> =>
+  installDay === undefined ? {} : { installDay };
 
 /** `LH-03`: two digits, or as many as the largest number needs. */
 export function panelLabel(sideCode: string, number: number, count: number): string {

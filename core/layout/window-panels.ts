@@ -62,6 +62,7 @@ export const windowPanels = (side: Side, { before, labelOf, borderMm, artwork }:
       number,
       order: number,
       filmId,
+      ...(side.installDay !== undefined && { installDay: side.installDay }),
       net,
       printed,
       film: rectGrown(printed, edgeLengthsAll(borderMm)),

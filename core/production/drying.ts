@@ -116,7 +116,7 @@ export function dryingClock(
   };
 }
 
-function promiseFindings(
+export function promiseFindings(
   promised: string,
   order: DateOrder | undefined,
   install: number,

@@ -25,6 +25,8 @@ export interface EstimateBasis {
     readonly printedLengthMm: number;
     readonly panelAreaMm2: number;
   }[];
+  /** How many times the laminator is begun; absent: once for each roll. */
+  readonly laminations?: number;
   readonly filmPrice: AreaPrice;
   /** Undefined where the prints are not laminated. */
   readonly laminate: { readonly widthMm: number; readonly price: AreaPrice } | undefined;
@@ -133,10 +135,13 @@ function wasteEstimate({ rolls }: EstimateBasis): Estimate {
   return estimate('Waste', percent, '%', ['Panels', panelsM2, 'm²'], ['Film', filmM2, 'm²']);
 }
 
-/** Each roll is laminated in one run over what was printed. */
-function laminateLengthM({ rolls }: EstimateBasis, shop: ShopFigures): number {
-  return sum(rolls.map((roll) => roll.printedLengthMm + shop.laminateLossMm)) / MM_PER_M;
+/** Each roll is laminated in one run over what was printed, or in one for each install day. */
+function laminateLengthM(basis: EstimateBasis, shop: ShopFigures): number {
+  const printed = sum(basis.rolls.map((roll) => roll.printedLengthMm));
+  return (printed + laminations(basis) * shop.laminateLossMm) / MM_PER_M;
 }
+
+const laminations = ({ rolls, laminations: given }: EstimateBasis): number => given ?? rolls.length;
 
 function laminateEstimate(basis: EstimateBasis, shop: ShopFigures): Estimate | undefined {
   if (!basis.laminate) return undefined;
@@ -189,7 +194,7 @@ function laminationTimeEstimate(basis: EstimateBasis, shop: ShopFigures): Estima
   const lengthM = laminateLengthM(basis, shop);
   return estimate(
     'Lamination',
-    basis.rolls.length * shop.laminationSetupMinutes +
+    laminations(basis) * shop.laminationSetupMinutes +
       (MINUTES_PER_HOUR * lengthM) / shop.laminationMetersPerHour,
     'min',
     ['Length, losses included', lengthM, 'm'],

@@ -9,9 +9,9 @@ import { layoutsPerUnit } from '../layout/unit-layouts.ts';
 import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
-import { fleetPlan } from '../rolls/fleet-plan.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { RollPlan } from '../rolls/roll-plan.ts';
+import { daysOnRolls, stagedPlan } from '../rolls/staged-plan.ts';
 import { jobInstall } from '../seams/side-install.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
@@ -23,6 +23,7 @@ import { DryingClock, dryingClock } from './drying.ts';
 import { JobEstimates, jobEstimates } from './estimate.ts';
 import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
 import { jobRolls, packItems, sidesPrintedBothWays } from './job-rolls.ts';
+import { DayClock, type StagedDay, stagedClock } from './staged-clock.ts';
 
 export const FilmProduction = z.strictObject({
   filmId: z.string(),
@@ -34,7 +35,11 @@ export const FilmProduction = z.strictObject({
   coverage: CoverageInUse,
   estimates: JobEstimates,
   /** Absent until it is known when printing begins. */
-  clock: DryingClock.extend({ printEnd: LocalDateTime }).optional(),
+  clock: DryingClock.extend({
+    printEnd: LocalDateTime,
+    /** Of a job that is installed on several days: each of them. */
+    days: listSchema(DayClock).optional(),
+  }).optional(),
   /** Rolls and strip files of the films before it, whose numbers its own go on from; absent for the first. */
   before: z.strictObject({ rolls: z.number().int(), strips: z.number().int() }).optional(),
 });
@@ -66,10 +71,10 @@ export function filmProduction(
     unit: job.displayUnit,
     sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
-  const plan = fleetPlan(items, rolls, rules, settings.fleetOrder ?? 'together', DEFAULT_PLAN_EFFORT, look);
+  const plan = stagedPlan(items, rolls, rules, settings.fleetOrder ?? 'together', DEFAULT_PLAN_EFFORT, look);
   const coverage = coverageInUse(layouts, settings, measured);
   const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
-  const clock = productionClock(job, settings, estimates, coverage);
+  const clock = productionClock(job, { settings, estimates, coverage, plan, rolls });
   return {
     filmId,
     settings,
@@ -115,6 +120,7 @@ function productionEstimates(
           .filter(({ rollId }) => rollId === use.rollId)
           .reduce((sum, { panelId }) => sum + areaOf.get(panelId)!, 0),
       })),
+      ...laminationsByDay(plan, rolls),
       filmPrice: materialPrice(job, 'film'),
       laminate: laminate && { widthMm: laminate.widthMm, price: materialPrice(job, 'laminate') },
       install: jobInstall(job, perUnit),
@@ -123,41 +129,43 @@ function productionEstimates(
   );
 }
 
+function laminationsByDay(plan: RollPlan, rolls: readonly RollStock[]): { laminations?: number } {
+  const days = daysOnRolls(plan, rolls);
+  return days.length < 2 ? {} : { laminations: days.reduce((sum, { stretches }) => sum + stretches, 0) };
+}
+
 /** Lead-in and tail pass the printer without being printed. */
 function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
   const roll = rolls.find(({ id }) => id === rollId)!;
   return roll.leadInMm + roll.tailMm;
 }
 
+type Made = Pick<FilmProduction, 'settings' | 'estimates' | 'coverage' | 'plan' | 'rolls'>;
+
 /** The same with the clock of a job whose last panel came off the printer at that minute. */
 export const productionFromOffPrinter = (
   job: Job,
   production: FilmProduction,
   offPrinter: string,
-): FilmProduction => ({
-  ...production,
-  clock: clockFromPrintEnd(job, production.settings, production.estimates, production.coverage, offPrinter),
-});
+): FilmProduction => ({ ...production, clock: clockFromPrintEnd(job, production, offPrinter) });
 
-function productionClock(
-  job: Job,
-  settings: ProductionSettings,
-  estimates: JobEstimates,
-  coverage: CoverageInUse,
-): FilmProduction['clock'] {
-  const { printStart } = settings;
+function productionClock(job: Job, made: Made): FilmProduction['clock'] {
+  const { printStart } = made.settings;
   if (printStart === undefined) return undefined;
-  const printEnd = localFromMinutes(
-    printingEnd(minutesFromLocal(printStart), estimates.printTime.value, settings),
-  );
-  return clockFromPrintEnd(job, settings, estimates, coverage, printEnd);
+  const end = (minutes: number) =>
+    localFromMinutes(printingEnd(minutesFromLocal(printStart), minutes, made.settings));
+  const total = made.estimates.printTime.value;
+  return clockFromPrintEnd(job, made, end(total), (minutes) => end(minutes));
 }
 
 /** When its lamination ends, in minutes; undefined where nothing is laminated or no clock runs yet. */
-export const laminatedBy = ({ clock, estimates, settings }: FilmProduction): number | undefined =>
-  clock?.laminate === undefined
-    ? undefined
-    : workEnd(minutesFromLocal(clock.laminate), estimates.laminationTime?.value ?? 0, settings.workingHours);
+export function laminatedBy({ clock, estimates, settings }: FilmProduction): number | undefined {
+  if (clock?.laminate === undefined) return undefined;
+  const ofLastDay = clock.days?.at(-1)?.laminated;
+  if (ofLastDay !== undefined) return minutesFromLocal(ofLastDay);
+  const minutes = estimates.laminationTime?.value ?? 0;
+  return workEnd(minutesFromLocal(clock.laminate), minutes, settings.workingHours);
+}
 
 /** PR19: somebody begins it, and then it runs through the night, unless the shop wants somebody beside it. */
 function printingEnd(
@@ -170,28 +178,55 @@ function printingEnd(
     : nextWorkingMinute(at, workingHours) + Math.ceil(minutes);
 }
 
+/** `endAfter`: when so many minutes of printing are over; where only the end is known, as long before it. */
 function clockFromPrintEnd(
   { dateOrder }: Job,
-  settings: ProductionSettings,
-  estimates: JobEstimates,
-  { worst }: CoverageInUse,
+  { settings, estimates, coverage: { worst }, plan, rolls }: Made,
   printEnd: string,
+  endAfter = (minutes: number) =>
+    localFromMinutes(minutesFromLocal(printEnd) - (estimates.printTime.value - minutes)),
 ): NonNullable<FilmProduction['clock']> {
-  const { promised, workingHours, ink, restHours, transportHours } = settings;
+  const { promised, workingHours, ink, restHours, transportHours, figures } = settings;
+  const isLaminated = settings.laminate !== undefined;
+  const order = {
+    ink,
+    coveragePercent: worst?.percent,
+    isLaminated,
+    laminateStart: settings.laminateStart,
+    promised,
+    dateOrder,
+    restHours: isLaminated ? restHours : 0,
+    transportHours,
+  };
+  const days = daysOnRolls(plan, rolls);
+  if (days.length > 1) {
+    return stagedClock(
+      order,
+      days.map((each): StagedDay => {
+        const printed =
+          each.rollsBegun * figures.printSetupMinutes +
+          (60 * each.passedAreaMm2) / 1e6 / figures.printM2PerHour;
+        const meters = (each.lengthMm + each.stretches * figures.laminateLossMm) / 1000;
+        const laminated =
+          each.stretches * figures.laminationSetupMinutes + (60 * meters) / figures.laminationMetersPerHour;
+        const panels = each.panelIds.length;
+        return {
+          ...{ day: each.day, panels, printEnd: endAfter(printed) },
+          laminationMinutes: isLaminated ? laminated : 0,
+          trimMinutes: panels * figures.trimMinutesPerPanel,
+          packMinutes: panels * figures.packMinutesPerPanel,
+        };
+      }),
+      workingHours,
+    );
+  }
   const clock = dryingClock(
     {
-      ink,
-      coveragePercent: worst?.percent,
+      ...order,
       printEnd,
-      isLaminated: settings.laminate !== undefined,
-      laminateStart: settings.laminateStart,
-      promised,
-      dateOrder,
       laminationMinutes: estimates.laminationTime?.value ?? 0,
-      restHours: settings.laminate ? restHours : 0,
       trimMinutes: estimates.trimTime.value,
       packMinutes: estimates.packTime.value,
-      transportHours,
     },
     workingHours,
   );

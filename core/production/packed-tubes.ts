@@ -1,3 +1,4 @@
+import { installDay } from '../job/install-days.ts';
 import { isLaminated } from '../job/job-cost-card.ts';
 import { jobFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
@@ -44,9 +45,12 @@ export function packedTubes(job: Job, layouts: readonly SideLayout[]): PackedTub
       });
       panels = [];
     };
-    for (const panel of layout.panels.toSorted((a, b) => a.order - b.order)) {
+    for (const panel of layout.panels.toSorted(
+      (a, b) => installDay(a) - installDay(b) || a.order - b.order,
+    )) {
       const weight = panels.reduce((sum, each) => sum + weightOf(each), 0);
-      if (panels.length > 0 && weight + weightOf(panel) > MOST_TUBE_KG) close();
+      const isOtherDay = panels.some((other) => installDay(other) !== installDay(panel));
+      if (isOtherDay || (panels.length > 0 && weight + weightOf(panel) > MOST_TUBE_KG)) close();
       panels.push(panel);
     }
     close();

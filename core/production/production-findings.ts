@@ -9,6 +9,7 @@ import { isFleet } from '../job/vehicles.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { groundStretches, isPanelOver, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { daysOutOfOrder } from '../rolls/staged-plan.ts';
 import { dateText } from '../shop/date-text.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { itemPanelId, type RollStock } from '../shop/rolls.ts';
@@ -67,6 +68,7 @@ function filmFindings({ job, layouts, measured, production }: FilmKnown): Findin
     ...pastUseByFindings(job, settings, production?.plan),
     ...jobCoverageFindings(job, layouts, coverageInUse(layouts, settings, measured)),
     ...(production?.clock?.findings ?? []),
+    ...dayFindings(job, production?.plan),
   ];
 }
 
@@ -143,4 +145,19 @@ function inJob(finding: Finding, jobId: string): Finding {
     ...(itemId !== undefined && { itemId: own(itemId) }),
   };
   return { ...finding, where: place };
+}
+
+/** Only where panels were put in places by hand: the nesting itself prints day after day. */
+function dayFindings(job: Job, plan: JobProduction['plan'] | undefined): Finding[] {
+  const [first] = plan ? daysOutOfOrder(plan) : [];
+  if (!first) return [];
+  return [
+    finding(
+      'roll-days-mixed',
+      'warn',
+      {},
+      `${first.late} prints before ${first.early}, and is installed on a later day.`,
+      `Unlock the panels of job ${job.number} that were put by hand, and re-nest; or move ${first.early} forward.`,
+    ),
+  ];
 }

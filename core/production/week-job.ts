@@ -24,7 +24,8 @@ const WeekFilm = z.strictObject({
   /** When somebody means printing to begin; absent too where it follows another film. */
   printStart: LocalDateTime.optional(),
   dry: LocalDateTime.optional(),
-  laminate: Stretch.optional(),
+  /** Of a job that is installed on several days: one for each, in turn. */
+  laminations: listSchema(Stretch.extend({ day: z.number().int().optional() })),
   /** When somebody means lamination to begin. */
   laminateStart: LocalDateTime.optional(),
 });
@@ -89,7 +90,6 @@ function weekFilm(job: Job, made: FilmProduction, offPrinter: string | undefined
   const { filmId, settings, estimates, clock } = made;
   const { letter, printer } = jobFilm(job, filmId);
   const printMinutes = estimates.printTime.value;
-  const laminated = laminatedBy(made);
   return {
     filmId,
     ...(hasSeveralFilms(job) && { letter }),
@@ -102,10 +102,20 @@ function weekFilm(job: Job, made: FilmProduction, offPrinter: string | undefined
       },
       dry: clock.dry,
     }),
-    ...(clock?.laminate !== undefined &&
-      laminated !== undefined && { laminate: { from: clock.laminate, to: localFromMinutes(laminated) } }),
+    laminations: laminationsOf(made),
     ...ownStarts(job, filmId),
   };
+}
+
+function laminationsOf(made: FilmProduction): WeekFilm['laminations'] {
+  const { clock } = made;
+  const ofDays = clock?.days?.flatMap(({ day, laminate: from, laminated: to }) =>
+    from !== undefined && to !== undefined ? [{ day, from, to }] : [],
+  );
+  if (ofDays && ofDays.length > 0) return ofDays;
+  const laminated = laminatedBy(made);
+  if (clock?.laminate === undefined || laminated === undefined) return [];
+  return [{ from: clock.laminate, to: localFromMinutes(laminated) }];
 }
 
 /** Of what was printed, as entered where that is before its end, else as long before it as printing takes. */

@@ -37,6 +37,8 @@ const WeekBar = z.strictObject({
   step: WeekStep,
   filmId: z.string().optional(),
   letter: z.string().optional(),
+  /** Of the lamination of a job that is installed on several days. */
+  day: z.number().int().optional(),
   from: LocalDateTime,
   to: LocalDateTime,
   /** When somebody means it to begin; it may begin later, because nothing is ready before. */
@@ -61,6 +63,7 @@ const WeekProblem = z.strictObject({
   jobId: z.string(),
   step: WeekStep,
   filmId: z.string().optional(),
+  day: z.number().int().optional(),
   message: z.string(),
   remedy: z.string(),
   /** What would mend it. */
@@ -143,14 +146,20 @@ function barsOf({ jobId, number, name, films, isPrinted, install, installStart, 
     ...rest,
   });
   return [
-    ...films.flatMap(({ filmId, letter, printer, print, laminate, printStart, laminateStart }) => {
+    ...films.flatMap(({ filmId, letter, printer, print, laminations, printStart, laminateStart }) => {
       const film = { filmId, ...(letter !== undefined && { letter }) };
       const planned = (start: string | undefined) => (start === undefined ? {} : { planned: start });
       return [
         ...(print
           ? [of('print', print, { ...film, ...planned(printStart), printer, isDone: isPrinted })]
           : []),
-        ...(laminate ? [of('laminate', laminate, { ...film, ...planned(laminateStart) })] : []),
+        ...laminations.map(({ day, ...stretch }, index) =>
+          of('laminate', stretch, {
+            ...film,
+            ...(index === 0 && planned(laminateStart)),
+            ...(day !== undefined && { day }),
+          }),
+        ),
       ];
     }),
     ...(install
@@ -213,6 +222,7 @@ function overlaps({ name, bars }: WeekLane, { workingHours, dateOrder }: WeekSho
         code: 'overlap',
         ...{ jobId: bar.jobId, step: bar.step, start },
         ...(bar.filmId !== undefined && { filmId: bar.filmId }),
+        ...(bar.day !== undefined && { day: bar.day }),
         message: `${name}: ${barNamed(before)} and ${barNamed(bar)} overlap by ${spanText(minutes)}.`,
         remedy: `Begin ${barNamed(bar)} at ${timeText(start, dateOrder)} or later, or move one of them.`,
       });
@@ -222,8 +232,10 @@ function overlaps({ name, bars }: WeekLane, { workingHours, dateOrder }: WeekSho
   return problems;
 }
 
-export const barNamed = ({ number, letter }: Pick<WeekBar, 'number' | 'letter'>): string =>
-  letter === undefined ? number : `${number} film ${letter}`;
+export const barNamed = ({ number, letter, day }: Pick<WeekBar, 'number' | 'letter' | 'day'>): string =>
+  [number, letter !== undefined && `film ${letter}`, day !== undefined && `day ${day}`]
+    .filter(Boolean)
+    .join(' ');
 
 const timeText = (local: string, order: DateOrder): string => localTimeText(minutesFromLocal(local), order);
 
@@ -238,7 +250,8 @@ function promiseProblems(job: WeekJob, { dateOrder, now }: WeekShop): WeekProble
   const { jobId, number, films, earliestInstall, promised, installStart, install, isPrinted } = job;
   const at = (local: string) => timeText(local, dateOrder);
   const problems: WeekProblem[] = [];
-  for (const { filmId, letter, print, dry, laminate, laminateStart } of films) {
+  for (const { filmId, letter, print, dry, laminations, laminateStart } of films) {
+    const [laminate] = laminations;
     const named = barNamed({ number, letter });
     if (print && !isPrinted && print.to < now) {
       problems.push({

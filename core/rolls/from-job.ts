@@ -39,6 +39,7 @@ export const packItemFromPanel = (
   lengthMm: panel.film.height,
   mayTurn,
   installOrder: panel.order,
+  ...(panel.installDay !== undefined && panel.installDay > 1 && { installDay: panel.installDay }),
 });
 
 /** A full roll as the printer's settings describe it. */

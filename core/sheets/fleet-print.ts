@@ -10,6 +10,7 @@ import { itemPanelId } from '../shop/rolls.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize } from './sheet-length.ts';
+import { itemNamed } from './ticket-figures.ts';
 
 /** `Print 12 of each panel`; of types with several counts as many as the table says. */
 export function printsOfEach(job: Job, layouts: readonly SideLayout[]): string {
@@ -53,7 +54,7 @@ export function fleetPrintRows(
     const sent = sheetLength(sentLength(size.along, rules), unit);
     return row(
       itemPanelId(item.panelId),
-      item.label,
+      itemNamed(job, item),
       prints.length,
       numbersShort(rolls),
       place.turned ? `${sent}, turned` : sent,

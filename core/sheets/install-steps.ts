@@ -1,6 +1,6 @@
 import { styleOf, type TextStyle } from '../drawing/text-block.ts';
 import { jobCostCard } from '../job/job-cost-card.ts';
-import { panelFilmText } from '../job/job-films.ts';
+import { panelTold } from '../job/job-films.ts';
 import type { Job, SeamTrim } from '../job/schema.ts';
 import {
   type EdgeTrim,
@@ -73,7 +73,7 @@ function installHead({ job }: SheetContext, layout: SideLayout, panel: Panel): s
   const onGlass = panel.glass && `${panel.label}, on the glass of ${panel.glass.name}`;
   const name =
     onGlass ?? (over.length > 0 ? `${panel.label}, over ${[...new Set(over)].join(', ')}` : panel.label);
-  const film = panelFilmText(job, panel);
+  const film = panelTold(job, panel);
   return `${name}${crew}${film === undefined ? '' : ` · ${film}`}`;
 }
 

@@ -1,4 +1,5 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
+import { panelDayText } from '../job/install-days.ts';
 import { filmTitle, hasSeveralFilms } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
@@ -82,6 +83,8 @@ function labelLines(
   const film: readonly LabelLine[] = hasSeveralFilms(job)
     ? [strong(`Film ${filmTitle(job, panel.filmId)}`, 1.1)]
     : [];
+  const dayText = panelDayText(job, panel);
+  const day: readonly LabelLine[] = dayText === undefined ? [] : [strong(`Install ${dayText}`, 1.1)];
   const word: readonly LabelLine[] = hasStamp ? [{ text: STAMP, share: 1, isStrong: true }] : [];
   if (isLow) {
     return [
@@ -91,6 +94,7 @@ function labelLines(
       ...word,
       strong(place, 1.2),
       ...film,
+      ...day,
       strong(`Job ${job.number}${number}`, 1),
       ...reason,
       plain(visible),
@@ -104,6 +108,7 @@ function labelLines(
     ...word,
     strong(place, 1.3),
     ...film,
+    ...day,
     strong(`Job ${job.number}${number}`, 1.1),
     plain(job.name),
     plain(job.customer),

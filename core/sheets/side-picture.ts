@@ -2,7 +2,7 @@ import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '
 import { areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent, bodyLineSpan } from '../job/body-line.ts';
 import { doorLines, doorOutline, sideLines } from '../job/door.ts';
-import { panelFilmText } from '../job/job-films.ts';
+import { panelTold } from '../job/job-films.ts';
 import { linePath } from '../job/line-path.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { panelInside, panelPoints } from '../layout/panel.ts';
@@ -206,7 +206,7 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
       const isReprinted = context.reprintedIds.has(panel.id);
       return numberItems(
         fonts,
-        { ...panel, film: panelFilmText(context.job, panel) },
+        { ...panel, film: panelTold(context.job, panel) },
         visible,
         panel.glass ? { ...avoid, noFilmAreas: othersThan(panel.glass.areaId) } : avoid,
         placer,

@@ -1,4 +1,5 @@
 import { styleOf } from '../drawing/text-block.ts';
+import { panelDayText } from '../job/install-days.ts';
 import type { Film, Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -11,7 +12,7 @@ import { printOrderOf } from '../rolls/roll-use.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
-import { itemPanelId } from '../shop/rolls.ts';
+import { itemPanelId, type PackItem } from '../shop/rolls.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -73,7 +74,7 @@ export function printRows(
     const rollNumber = (before?.rolls ?? 0) + used.indexOf(place.rollId) + 1;
     return [
       TICK_BOX,
-      { text: item.label, style: styleOf('bold', 4) },
+      { text: itemNamed(job, item), style: styleOf('bold', 4) },
       { text: film ? sheetSize(film, unit) : '' },
       { text: rolls.length > 0 ? String(rollNumber) : '' },
       { text: sheetFilmLength(place.yMm, unit) },
@@ -94,6 +95,10 @@ export function printRows(
     ]);
   return [...placed, ...unplaced];
 }
+
+/** Its label; with the day on which it is installed, where there are several. */
+export const itemNamed = (job: Job, item: PackItem): string =>
+  [item.label, panelDayText(job, item)].filter((text) => text !== undefined).join(' · ');
 
 /** The files of a job that is printed strip by strip, in print order. */
 export function stripRows({ job }: SheetContext, production: FilmProduction): Cell[][] {

@@ -18,6 +18,7 @@ import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { JobEstimates } from '../production/estimate.ts';
 import { type FilmProduction, productionFromOffPrinter } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
+import { daysOnRolls } from '../rolls/staged-plan.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
 import { itemPanelId } from '../shop/rolls.ts';
@@ -286,6 +287,7 @@ function ticketBlocks(
   ];
   const blocks: FlowBlock[] = [
     materialBlock(context, production, operator),
+    ...daysBlocks(context, production),
     ...stripBlocks(context, production),
     isFleet(job) && production.settings.fleetOrder !== 'set-by-set'
       ? tableBlock(
@@ -496,4 +498,35 @@ function answerText(job: Job, { severity, findings, isAcknowledged }: FindingGro
     return `Acknowledged by ${given?.by || 'nobody named'}${given?.note ? `: ${given.note}` : ''}.`;
   });
   return [...new Set(answers)].join(' ');
+}
+
+/** Of a job that is installed on several days: what of each day is when. The panels themselves say their day below. */
+function daysBlocks({ job, ...context }: SheetContext, { plan, rolls, clock }: FilmProduction): FlowBlock[] {
+  const days = daysOnRolls(plan, rolls);
+  if (days.length < 2) return [];
+  const at = (local: string | undefined) =>
+    local === undefined ? '' : localTimeText(minutesFromLocal(local), job.dateOrder);
+  return [
+    tableBlock(
+      { job, ...context },
+      'Install days: print and laminate in this order',
+      [
+        { head: 'Day', share: 0.1 },
+        { head: 'Panels', share: 0.14, anchor: 'middle' },
+        { head: 'Printed by, estimate', share: 0.26 },
+        { head: 'Laminate from', share: 0.25 },
+        { head: 'Ready to install', share: 0.25 },
+      ],
+      days.map(({ day, panelIds }): Cell[] => {
+        const own = clock?.days?.find((each) => each.day === day);
+        return [
+          { text: String(day), style: styleOf('bold', 5) },
+          { text: String(panelIds.length) },
+          { text: at(own?.printEnd) },
+          { text: at(own?.laminate) },
+          { text: at(own?.ready) },
+        ];
+      }),
+    ),
+  ];
 }

@@ -95,6 +95,8 @@ export const PackItem = z.strictObject({
   mayTurn: z.boolean(),
   /** Place in the install order of its side, from 1. */
   installOrder: z.number().int(),
+  /** On which day of the installation; absent: the first. */
+  installDay: z.number().int().optional(),
   /** Where the operator has put the panel to stay. */
   locked: RollPlace.optional(),
 });

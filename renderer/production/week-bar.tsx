@@ -11,8 +11,13 @@ export const STEP_WORDS = { print: 'printing', laminate: 'lamination', install: 
 /** Wider than a finger that means to press. */
 const DRAG_PX = 4;
 
-export const weekBarId = ({ jobId, step, filmId }: Pick<WeekBar, 'jobId' | 'step' | 'filmId'>): string =>
-  `week-${step}-${jobId}-${filmId ?? ''}`;
+export const weekBarId = ({
+  jobId,
+  step,
+  filmId,
+  day,
+}: Pick<WeekBar, 'jobId' | 'step' | 'filmId' | 'day'>): string =>
+  `week-${step}-${jobId}-${filmId ?? ''}-${day ?? ''}`;
 
 export const barLabel = (bar: WeekBar, isBroken: boolean): string =>
   [isBroken && '!', bar.isDone && '✓', barNamed(bar)].filter(Boolean).join(' ');

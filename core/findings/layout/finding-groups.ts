@@ -154,6 +154,14 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   ],
   'lap-against-wind': ['overlap seam with its rear part on top', 'overlap seams with their rear part on top'],
   'shop-trim': ['edge to trim in the shop', 'edges to trim in the shop'],
+  'panel-day-before-covered': [
+    'panel installed before the one below it',
+    'panels installed before those below them',
+  ],
+  'roll-days-mixed': [
+    'panel printed before those of an earlier day',
+    'panels printed before those of an earlier day',
+  ],
   'panel-too-wide': ['panel too wide for the roll', 'panels too wide for the roll'],
   'panel-too-long': ['panel too long to print', 'panels too long to print'],
   'panel-sliver': ['panel under the least width', 'panels under the least width'],

@@ -1,5 +1,6 @@
 /** Is each panel one that a printer can print and an installer can handle? */
 
+import { installDay } from '../../job/install-days.ts';
 import { panelPrinter } from '../../job/job-films.ts';
 import { type Panel, panelPoints } from '../../layout/panel.ts';
 import { longestPrintOnFilm, panelFit, printerPrintWidth } from '../../layout/panel-fit.ts';
@@ -23,6 +24,7 @@ export function panelFindings(context: SideContext): Finding[] {
       ...sliverFindings(panel, context),
       ...coverFindings(panel, context),
       ...missingFindings(panel, context),
+      ...dayFindings(panel, context),
     ]),
     ...context.layout.droppedPanelIds.map((panelId) => droppedFinding(panelId, context)),
     ...noPanelFindings(context),
@@ -172,4 +174,24 @@ function noPanelFindings({ side, layout }: SideContext): Finding[] {
       'Correct the no-film areas, or remove the side from the job.',
     ),
   ];
+}
+
+/** STG4: what lies underneath is there first. */
+function dayFindings(panel: Panel, { layout }: SideContext): Finding[] {
+  const covered = EDGES.flatMap((edge) => {
+    const at = panel.edges[edge];
+    return at.kind === 'seam' && at.lies === 'over' ? at.neighbors.map(({ panelId }) => panelId) : [];
+  });
+  const later = layout.panels.filter(
+    (other) => covered.includes(other.id) && installDay(other) > installDay(panel),
+  );
+  return later.map((other) =>
+    finding(
+      'panel-day-before-covered',
+      'warn',
+      { sideId: panel.sideId, panelId: panel.id, itemId: other.id },
+      `Panel ${panel.label} lies over ${other.label}, and is installed on day ${installDay(panel)}, before it: ${other.label} comes on day ${installDay(other)}.`,
+      `Install ${other.label} on day ${installDay(panel)} or before, or turn the overlap round.`,
+    ),
+  );
 }

@@ -6,6 +6,7 @@ export { artworkBoxSet, artworkSet } from './artwork-edits.ts';
 export { doorSection } from './door-section.ts';
 export type { EditResult } from './edit.ts';
 export { filmAdd, filmRemove, filmSet, panelsFilmSet, sideFilmSet } from './film-edits.ts';
+export { panelsDaySet, sideDaySet } from './install-day-edits.ts';
 export {
   areaCornersSet,
   ITEM_LISTS,

@@ -117,9 +117,9 @@ const windowsOnFilm = (side: Side, filmId: string, isMeant: (area: NoFilmArea) =
 const panelsOnFilm = (side: Side, filmOf: (panel: PanelRegion) => string | undefined): Side => ({
   ...side,
   layout: regionWithPanels(side.layout, (panel) => {
-    const { kind, id } = panel;
+    const { filmId: _, ...rest } = panel;
     const filmId = filmOf(panel);
-    return filmId === undefined || filmId === sideFilmId(side) ? { kind, id } : { kind, id, filmId };
+    return filmId === undefined || filmId === sideFilmId(side) ? rest : { ...rest, filmId };
   }),
 });
 

@@ -40,24 +40,31 @@ function regionNamed(
   };
 }
 
+/** What a panel has by the place where it is. */
+const PLACE_KEYS = ['filmId', 'installDay'] as const;
+type OfPlace = Pick<PanelRegion, (typeof PLACE_KEYS)[number]>;
+
+/** Each panel of the new layout has film and day of what most of it lies on. */
 function regionOnFilms(region: Region, before: Region, outline: Rect<'finished'>): Region {
-  const old = regionsPlaced(before, outline).flatMap(({ region: { kind, ...panel }, rect }) =>
-    kind === 'panel' ? [{ filmId: 'filmId' in panel ? panel.filmId : undefined, rect }] : [],
+  const old = regionsPlaced(before, outline).flatMap(({ region: panel, rect }) =>
+    panel.kind === 'panel' ? [{ of: panel as OfPlace, rect }] : [],
   );
-  if (old.every(({ filmId }) => filmId === undefined)) return regionWithPanels(region, withoutFilm);
   const places = new Map(regionsPlaced(region, outline).map((placed) => [placed.region, placed.rect]));
   return regionWithPanels(region, (panel) => {
-    const shares = new Map<string | undefined, number>();
-    for (const { filmId, rect } of old) {
-      const shared = rectIntersection(rect, places.get(panel)!);
-      if (shared) shares.set(filmId, (shares.get(filmId) ?? 0) + rectArea(shared));
-    }
-    const [most] = [...shares].toSorted(([, a], [, b]) => b - a);
-    return most?.[0] === undefined ? withoutFilm(panel) : { ...panel, filmId: most[0] };
+    const { kind, id } = panel;
+    const found = PLACE_KEYS.flatMap((key) => {
+      if (old.every(({ of }) => of[key] === undefined)) return [];
+      const shares = new Map<OfPlace[typeof key], number>();
+      for (const { of, rect } of old) {
+        const shared = rectIntersection(rect, places.get(panel)!);
+        if (shared) shares.set(of[key], (shares.get(of[key]) ?? 0) + rectArea(shared));
+      }
+      const [most] = [...shares].toSorted(([, a], [, b]) => b - a);
+      return most?.[0] === undefined ? [] : [[key, most[0]]];
+    });
+    return { kind, id, ...(Object.fromEntries(found) as OfPlace) };
   });
 }
-
-const withoutFilm = ({ kind, id }: PanelRegion): PanelRegion => ({ kind, id });
 
 /** Ids of panels and seams by what they occupy, a thousandth of a millimeter counting as the same place. */
 function idsByPlace(layout: Region, outline: Rect<'finished'>): ReadonlyMap<string, string> {

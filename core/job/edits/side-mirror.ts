@@ -33,8 +33,11 @@ export function sideMirror(
   return sideEdited(job, toSideId, ({ side, outline, fresh }) => {
     // A point at x from the left edge lands at axis − x.
     const axis = from.front === 'right' ? sideOutline(from, job.scale).width : outline.width;
-    const { filmId: _, ...own } = side;
-    const film = from.filmId === undefined ? {} : { filmId: from.filmId };
+    const { filmId: _, installDay: __, ...own } = side;
+    const film = {
+      ...(from.filmId !== undefined && { filmId: from.filmId }),
+      ...(from.installDay !== undefined && { installDay: from.installDay }),
+    };
     return resultOk({ ...own, ...film, ...sideContentMirrored(from, axis, fresh) });
   });
 }

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
-import { panelSplit } from '../../../core/job/edits/edits.ts';
+import { panelSplit, panelsDaySet } from '../../../core/job/edits/edits.ts';
+import { installDay } from '../../../core/job/install-days.ts';
 import { hasSeveralFilms, panelPrinter } from '../../../core/job/job-films.ts';
 import { rectAcross } from '../../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../../core/job/schema.ts';
@@ -22,6 +23,7 @@ import { editJob } from '../../state/open-job.ts';
 import { cutPanelAt } from '../gesture-seam.ts';
 import { filmOptions, setPanelFilm } from '../panel-film-select.tsx';
 import { filmLeftText, sizeText } from '../seam-words.ts';
+import { InstallDayField } from './install-day-field.tsx';
 
 interface PanelInspectorProps {
   readonly job: Job;
@@ -53,6 +55,13 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             value={panel.filmId}
             options={filmOptions(job)}
             onChange={(filmId) => setPanelFilm(panel, filmId)}
+          />
+        )}
+        {!panel.glass && (
+          <InstallDayField
+            label="Install day"
+            day={installDay(panel)}
+            onDay={(now, day) => panelsDaySet(now, { sideId: panel.sideId, panelIds: [panel.id], day })}
           />
         )}
         <Button

@@ -4,12 +4,14 @@ import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/
 import {
   type SideChange,
   sideCheckIn,
+  sideDaySet,
   sideFilmSet,
   sideMirror,
   sideRemove,
   sideReorder,
   sideSet,
 } from '../../../core/job/edits/edits.ts';
+import { installDay, isSideStaged } from '../../../core/job/install-days.ts';
 import { hasSeveralFilms, sideFilmId } from '../../../core/job/job-films.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
@@ -33,6 +35,7 @@ import { artworkFacts, editJob, layouts } from '../../state/open-job.ts';
 import { showStage } from '../bench-state.ts';
 import { filmOptions } from '../panel-film-select.tsx';
 import { sizeText } from '../seam-words.ts';
+import { InstallDayField } from './install-day-field.tsx';
 import { RectFields } from './item-inspector.tsx';
 import { PhotoSection } from './photo-section.tsx';
 import { SideItems } from './side-items.tsx';
@@ -87,6 +90,15 @@ export function SideInspector({ job, side }: SideInspectorProps) {
             }
           />
         )}
+        <InstallDayField
+          label={
+            isSideStaged({ layout: side.layout })
+              ? 'Install day of all its panels (they differ)'
+              : 'Install day'
+          }
+          day={installDay(side)}
+          onDay={(now, day) => sideDaySet(now, { sideId: side.id, day })}
+        />
         <Totals job={job} side={side} />
       </Section>
       <Section title="Bleed">
