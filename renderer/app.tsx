@@ -8,6 +8,7 @@ import { GlossaryScreen } from './help/glossary-screen.tsx';
 import { HelpDialog } from './help/help-dialog.tsx';
 import { WhatIsNew } from './help/what-is-new.tsx';
 import { Button } from './parts/button.tsx';
+import { JobHolderNote } from './parts/job-holder-note.tsx';
 import { Notices } from './parts/notices.tsx';
 import { StockQuestionDialog } from './parts/stock-question.tsx';
 import { ArtworkPassword } from './screens/artwork-password.tsx';
@@ -43,7 +44,6 @@ import {
 } from './state/dialogs.ts';
 import { followNoticesOf } from './state/notices.ts';
 import {
-  isHeldElsewhere,
   isOvertaken,
   job,
   leaveJob,
@@ -52,7 +52,6 @@ import {
   saveAsCopy,
   saveNow,
   saveState,
-  takeOverJob,
 } from './state/open-job.ts';
 import { addressFromRoute, type Route, route, showScreen } from './state/route.ts';
 import { isFirstStart, isFirstStartOver } from './state/shop.ts';
@@ -195,11 +194,7 @@ function Header({ here }: { readonly here: Route }) {
             {current && SAVE_WORDS[saveState.value]}
           </span>
           {current && saveState.value === 'failed' && <NotSaved />}
-          {current && isHeldElsewhere.value && (
-            <Button onClick={takeOverJob} title="The other window may only read the job from then on">
-              Edit here instead
-            </Button>
-          )}
+          {current && <JobHolderNote />}
         </>
       )}
       {current && <NextStepButton />}

@@ -38,6 +38,7 @@ import { followStart } from './start/start-state.ts';
 import { followOutputs } from './state/last-output.ts';
 import { followNotes } from './state/notes.ts';
 import { followArtwork, startAutosave, tellUnsaved } from './state/open-job.ts';
+import { followOthers } from './state/other-seats.ts';
 import { followProduction } from './state/production.ts';
 import { followAddress } from './state/route.ts';
 import { applySettings } from './state/settings.ts';
@@ -60,6 +61,7 @@ if (refused) {
   followOutputs();
   followNotes();
   followStart();
+  followOthers();
   closePopovers();
   followPresses();
   rememberFirstVersion();

@@ -35,11 +35,23 @@ export type JobOrder = z.infer<typeof JobOrder>;
 export const ArchiveChoice = z.enum(['active', 'archived', 'all']);
 export type ArchiveChoice = z.infer<typeof ArchiveChoice>;
 
+/** Who has a job open to edit it. */
+export const JobHolder = z.strictObject({
+  person: z.string(),
+  machine: z.string(),
+  since: z.string(),
+  isHere: z.boolean(),
+  askedBy: z.string().optional(),
+});
+export type JobHolder = z.infer<typeof JobHolder>;
+
 const OpenedJob = z.strictObject({
   job: Job,
   revision: z.number().int().nonnegative(),
   /** Why the job may only be read. */
   lockedBy: z.enum(['another-window', 'read-only-archive']).optional(),
+  /** Of that window. */
+  holder: JobHolder.optional(),
 });
 
 /** What becomes of a job that arrives where one of its number, or the same one, is already. */
@@ -103,6 +115,20 @@ export const JOB_VERBS = {
   },
   /** The screens have left the job: its lock is given up. */
   'job:close': { request: z.strictObject({ id }), reply: z.strictObject({}) },
+  /** A job as it is saved now, to be read. */
+  'job:read': { request: z.strictObject({ id }), reply: OpenedJob },
+  /** What has become of an open job: its revision, absent where it was deleted, and who has it open to edit it. */
+  'job:news': {
+    request: z.strictObject({ id }),
+    reply: z.strictObject({ revision: z.number().int().positive().optional(), holder: JobHolder.optional() }),
+  },
+  /** Lets whoever has the job open know that somebody would like to edit it. */
+  'job:ask': { request: z.strictObject({ id }), reply: z.strictObject({}) },
+  /** How many changes of the archive main has heard of: another number than before means that something is new. */
+  'archive:changes': {
+    request: z.strictObject({}),
+    reply: z.strictObject({ count: z.number().int().nonnegative() }),
+  },
   /** Takes a job out of the usual list, or back into it; nothing of it is changed. */
   'job:archive': { request: z.strictObject({ id, isArchived: z.boolean() }), reply: JobSummary },
   /** The day on which its panels were installed; null removes it. A day that has not come yet is refused. */

@@ -5,17 +5,20 @@ import type Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { sweepPartials, tryRemove } from '../files/atomic-write.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
+import { isAbandoned, temporaryTag } from '../files/temporary-owner.ts';
 import { copyArchive, sweepBackups } from './backup.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { beginDatabaseCheck } from './database-check.ts';
 import { databaseForeign } from './database-problems.ts';
 import { ListThread } from './list-thread.ts';
 import { type Disks, networkShareOf } from './network-share.ts';
+import { StoredOpenJobs } from './open-jobs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
 import { isPostgresPlace, shownPlace } from './postgres-place.ts';
 import { postgresShared } from './postgres-problems.ts';
 import { archiveRooms, type OpenedArchive } from './rooms.ts';
 import type { Sql } from './sql.ts';
+import { SqliteChanges } from './sqlite-changes.ts';
 import { SqliteJobList } from './sqlite-job-list.ts';
 import { SqliteStore } from './sqlite-store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
@@ -57,7 +60,9 @@ async function openFolder(
   }
   const isReadOnly = copyFolder !== undefined;
   const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
-  const store = new SqliteStore(db, path, isReadOnly);
+  const changes = new SqliteChanges(db);
+  const store = new SqliteStore(db, path, isReadOnly, () => changes.tell());
+  const openJobs = new StoredOpenJobs(store, { id: temporaryTag(), isThere: isRunning });
   const list = new SqliteJobList(db);
   const listThread = listsAside ? new ListThread(db.name) : undefined;
   const noteFiles = async () => await store.write((sql) => sql.run(NOTE_FILES));
@@ -85,7 +90,11 @@ async function openFolder(
         backUp: async (to, tools) => await copyArchive({ store, vault, folder }, to, tools),
       },
     }),
+    openJobs,
+    watch: (listener) => changes.watch(listener),
     close: async () => {
+      changes.close();
+      if (!isReadOnly) await openJobs.releaseSeat().catch(() => undefined);
       await Promise.all([check?.stop(), listThread?.close()]);
       await store.close();
       if (copyFolder !== undefined) tryRemove(copyFolder);
@@ -93,6 +102,10 @@ async function openFolder(
   };
   return resultOk({ archive, store, vault });
 }
+
+/** Programs in one archive are all on this machine. */
+const isRunning = async (_sql: Sql, seat: string): Promise<boolean> =>
+  !isAbandoned(seat, Date.now(), Date.now());
 
 const databaseTrouble = async (sql: Sql): Promise<string[]> =>
   (await sql.all<{ integrity_check: string }>('PRAGMA integrity_check(20)'))

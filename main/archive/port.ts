@@ -45,7 +45,39 @@ export interface Archive {
   readonly notes: Notes;
   readonly stock: Stock;
   readonly actuals: Actuals;
+  readonly openJobs: OpenJobs;
+  /** Calls the listener after each change of the archive, here or elsewhere, until the function that it returns is called. */
+  watch(listener: ChangeListener): () => void;
   close(): Promise<void>;
+}
+
+export type ChangeListener = () => void;
+
+export interface JobHolder {
+  readonly person: string;
+  readonly machine: string;
+  readonly since: string;
+  /** The window itself that asks. */
+  readonly isHere: boolean;
+  /** Who would like to edit the job instead. */
+  readonly askedBy?: string;
+}
+
+/** Which window has a job open to edit it; the others may read it. A window is known by its program's name for it. */
+export interface OpenJobs {
+  /** Takes a job, where nobody else has it or it is taken over; otherwise says who has it. */
+  take(
+    jobId: string,
+    clientId: string,
+    since: string,
+    how?: { readonly isTakingOver?: boolean },
+  ): Promise<JobHolder | undefined>;
+  holder(jobId: string, clientId: string): Promise<JobHolder | undefined>;
+  /** Lets the holder know that somebody would like to edit the job. */
+  ask(jobId: string): Promise<void>;
+  release(jobId: string, clientId: string): Promise<void>;
+  /** The window has gone. */
+  releaseAll(clientId: string): Promise<void>;
 }
 
 export interface StoredJob extends JobSummary {

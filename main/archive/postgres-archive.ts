@@ -5,7 +5,9 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { sweepScratch } from '../files/scratch-folder.ts';
 import { schemaHash } from './migrate.ts';
 import { copyToFolder, type OpenFolder } from './move-archive.ts';
+import { StoredOpenJobs } from './open-jobs.ts';
 import { type Archive, ArchiveFailure, type ArchiveOptions, type ArchiveProblem } from './port.ts';
+import { PostgresChanges } from './postgres-changes.ts';
 import { jobPage } from './postgres-job-list.ts';
 import { type PostgresPlace, postgresPlace } from './postgres-place.ts';
 import { postgresStatements } from './postgres-schema.ts';
@@ -30,7 +32,8 @@ export async function openPostgresArchive(
   const named = postgresPlace(place);
   if (!named.ok) return named;
   const { address, folder } = named.value;
-  const pool = new pg.Pool(poolConfig(named.value));
+  const config = poolConfig(named.value);
+  const pool = new pg.Pool(config);
   // A server that ends idle connections is met again with the next question.
   pool.on('error', () => undefined);
   const search = new SearchWords(new Database(':memory:'));
@@ -57,6 +60,8 @@ export async function openPostgresArchive(
     }
     sweepScratch();
     const used = isReadOnly ? new PostgresStore({ ...parts, isReadOnly }) : store;
+    const changes = new PostgresChanges(config);
+    const openJobs = new StoredOpenJobs(used, changes.seat);
     const archive: Archive = {
       folder,
       isReadOnly,
@@ -70,7 +75,13 @@ export async function openPostgresArchive(
           backUp: async (to, tools) => await copyToFolder({ store: used, vault }, to, { ...tools, open }),
         },
       }),
-      close: async () => await used.close(),
+      openJobs,
+      watch: (listener) => changes.watch(listener),
+      close: async () => {
+        if (!isReadOnly) await openJobs.releaseSeat().catch(() => undefined);
+        await changes.close();
+        await used.close();
+      },
     };
     return resultOk({ archive, store: used, vault });
   } catch (error) {

@@ -31,7 +31,7 @@ export const archiveRooms = ({
   vault,
   page,
   own,
-}: RoomParts): Omit<Archive, 'folder' | 'isReadOnly' | 'close'> => ({
+}: RoomParts): Omit<Archive, 'folder' | 'isReadOnly' | 'close' | 'openJobs' | 'watch'> => ({
   jobs: new StoredJobs(store, page),
   outputs: new StoredOutputs(store),
   vault,

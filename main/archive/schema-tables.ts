@@ -6,11 +6,14 @@ export interface Table {
   readonly key: readonly string[];
 }
 
-/** All but `meta`, which says what a database is, and the index of words, which each makes of the jobs. */
+/** What says something of the database itself, or of this moment. The index of words is made of the jobs. */
+const OWN = ['meta', 'open_jobs'];
+
+/** All that hold what people have entered. */
 export function schemaTables(sql = SCHEMA.map((step) => step.sql).join('\n')): Table[] {
   return [...sql.matchAll(/CREATE TABLE (\w+) \((.*?)\n {2}\)/gs)]
     .map(([, name, columns]) => ({ name: name!, key: keyOf(columns!) }))
-    .filter(({ name }) => name !== 'meta');
+    .filter(({ name }) => !OWN.includes(name));
 }
 
 function keyOf(columns: string): string[] {

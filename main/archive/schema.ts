@@ -63,6 +63,17 @@ const VERSION_1 = `
     at     TEXT NOT NULL
   ) STRICT, WITHOUT ROWID;
 
+  -- Which window has a job open to edit it. A seat is a program; one that has ended holds nothing, see open-jobs.ts.
+  CREATE TABLE open_jobs (
+    job_id    TEXT PRIMARY KEY,
+    seat      TEXT NOT NULL,
+    client_id TEXT NOT NULL,
+    person    TEXT NOT NULL,
+    machine   TEXT NOT NULL,
+    since     TEXT NOT NULL,
+    asked_by  TEXT
+  ) STRICT, WITHOUT ROWID;
+
   CREATE TABLE outputs (
     id              INTEGER PRIMARY KEY,
     job_id          TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,

@@ -26,12 +26,14 @@ export class SqliteStore implements Store {
   readonly #path: string;
   readonly #isReadOnly: boolean;
   readonly #sql: Sql;
+  readonly #onWrite: () => void;
 
-  constructor(db: Database.Database, path: string, isReadOnly: boolean) {
+  constructor(db: Database.Database, path: string, isReadOnly: boolean, onWrite = (): void => undefined) {
     this.#db = db;
     this.#path = path;
     this.#isReadOnly = isReadOnly;
     this.#sql = sqlOf(db);
+    this.#onWrite = onWrite;
   }
 
   async read<T>(work: SqlWork<T>): Promise<T> {
@@ -40,7 +42,9 @@ export class SqliteStore implements Store {
 
   async write<T>(work: SqlWork<T>): Promise<T> {
     if (this.#isReadOnly) throw new ArchiveFailure(readOnly(this.#path), undefined);
-    return await this.#transaction('BEGIN IMMEDIATE', work);
+    const outcome = await this.#transaction('BEGIN IMMEDIATE', work);
+    this.#onWrite();
+    return outcome;
   }
 
   async tryOut<T>(work: SqlWork<T>): Promise<T> {

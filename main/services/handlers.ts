@@ -5,7 +5,7 @@ import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
-import { type Problem, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { resultOk, resultProblem } from '../../core/measure/result.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
 import { PATCH_SHEETS } from '../../core/output/sheet-kind.ts';
 import { type ArchivedOutput, tryArchive } from '../archive/port.ts';
@@ -19,6 +19,7 @@ import { enterPrinted, planPrinted } from './enter-printed.ts';
 import { importArtwork } from './import-artwork.ts';
 import { keepActuals, readReports } from './job-actuals.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
+import { jobNews, openElsewhere, takeJob } from './job-holder.ts';
 import { keepInstalled } from './keep-installed.ts';
 import { measureInk } from './measure-ink.ts';
 import { correctRoll, scrapFilm, undoMovement } from './move-film.ts';
@@ -50,7 +51,7 @@ import { writeOutput } from './write-output.ts';
 const MOST_RECENT = 8;
 
 export function serviceHandlers(parts: ServiceParts): Handlers {
-  const { archive, chosen, dialogs, locks, pictures, planning, previews, work, now } = parts;
+  const { archive, chosen, dialogs, pictures, planning, previews, work, now } = parts;
   const passwordOf = (sha256: string) => pictures.password(sha256);
   const chosenPhoto = (token: string, clientId: string) => {
     const path = chosen.path(token, 'file', clientId);
@@ -75,22 +76,28 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const opened = await storedJob(archive, id);
       if (!opened.ok) return opened;
       if (archive.isReadOnly) return resultOk({ ...opened.value, lockedBy: 'read-only-archive' });
-      if (takeOver) locks.takeOver(id, clientId);
       await tryArchive(async () => resultOk(await archive.jobs.noteOpened(id, now())));
-      const holder = locks.take(id, clientId);
-      return resultOk({ ...opened.value, ...(holder !== undefined && { lockedBy: 'another-window' }) });
+      const holder = await takeJob(archive, id, clientId, now(), takeOver);
+      return resultOk({ ...opened.value, ...(holder && { lockedBy: 'another-window', holder }) });
     },
     'job:save': async ({ job, baseRevision }, { clientId }) => {
-      if (locks.isHeldByOther(job.id, clientId)) return resultProblem(openElsewhere(job));
+      const holder = await takeJob(archive, job.id, clientId, now());
+      if (holder) return resultProblem(openElsewhere(job, holder));
       const saved = await saveJob(archive, job, now(), baseRevision);
       if (!saved.ok) return saved;
-      locks.take(job.id, clientId);
       return resultOk({ revision: saved.value.revision });
     },
     'job:close': async ({ id }, { clientId }) => {
-      locks.release(id, clientId);
+      await archive.openJobs.release(id, clientId);
       return resultOk({});
     },
+    'job:read': async ({ id }) => await storedJob(archive, id),
+    'job:news': async ({ id }, { clientId }) => await jobNews(archive, id, clientId),
+    'job:ask': async ({ id }) => {
+      await archive.openJobs.ask(id);
+      return resultOk({});
+    },
+    'archive:changes': async () => resultOk({ count: parts.changes() }),
     'job:archive': async ({ id, isArchived }) =>
       await archive.jobs.archive(id, isArchived ? now() : undefined),
     'job:installed': async ({ id, on }) => await keepInstalled(parts, id, on ?? undefined),
@@ -102,10 +109,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
     'job:deletion': async ({ ids }) => await previewDeletion(archive, ids),
     'job:delete': async ({ ids }, { clientId }) => {
-      const open = ids.find((id) => locks.isHeldByOther(id, clientId));
-      if (open === undefined) return await deleteJobs(deleting, ids);
-      const stored = await storedJob(archive, open);
-      return stored.ok ? resultProblem(openElsewhere(stored.value.job)) : stored;
+      for (const id of ids) {
+        const holder = await archive.openJobs.holder(id, clientId);
+        if (!holder || holder.isHere) continue;
+        const stored = await storedJob(archive, id);
+        return stored.ok ? resultProblem(openElsewhere(stored.value.job, holder)) : stored;
+      }
+      return await deleteJobs(deleting, ids);
     },
     'job:demo': async () => await addDemoJob(parts),
     'job:export': async ({ id, folder }, context) => {
@@ -115,7 +125,8 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:import': async ({ file, choice }, context) => {
       const path = chosen.path(file, 'file', context.clientId);
       if (!path.ok) return path;
-      const isOpen = (jobId: string) => locks.isHeldByOther(jobId, context.clientId);
+      const isOpen = async (jobId: string) =>
+        (await archive.openJobs.holder(jobId, context.clientId))?.isHere === false;
       return await importBundle(archive, path.value, choice, { ...context, now: now(), isOpen });
     },
     'job:thumbnail': async ({ id }, { signal }) => {
@@ -155,7 +166,8 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'week:move': async (move, { clientId }) => {
       const stored = await storedJob(archive, move.jobId);
       if (!stored.ok) return stored;
-      if (locks.isHeldByOther(move.jobId, clientId)) return resultProblem(openElsewhere(stored.value.job));
+      const holder = await archive.openJobs.holder(move.jobId, clientId);
+      if (holder && !holder.isHere) return resultProblem(openElsewhere(stored.value.job, holder));
       const moved = await moveInWeek(parts, move);
       return moved.ok ? resultOk({}) : moved;
     },
@@ -401,9 +413,3 @@ const outputSummary = ({
   artworkSha256: ___,
   ...summary
 }: ArchivedOutput): OutputSummary => summary;
-
-const openElsewhere = (job: Job): Problem => ({
-  code: 'job-open-elsewhere',
-  message: `Job ${job.number} is being edited in another window.`,
-  remedy: 'Close it there, or save this one as a copy.',
-});

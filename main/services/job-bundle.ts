@@ -139,7 +139,7 @@ export interface ImportTools extends BundleTools {
   /** ISO date-time. */
   readonly now: string;
   /** Whether a job is being edited somewhere, and must not be replaced. */
-  readonly isOpen?: (jobId: string) => boolean;
+  readonly isOpen?: (jobId: string) => Promise<boolean>;
 }
 
 /** Takes a bundle into the archive. Where it meets a job that is there, it does what was chosen, or nothing without a choice. */
@@ -197,7 +197,7 @@ async function importPlace(
     return resultOk({ state: 'there-already', there, arriving: { number, name, customer }, freeNumber });
   }
   if (choice.kind === 'replace') {
-    if (isOpen?.(there.id)) return resultProblem(openElsewhere(there.number));
+    if (await isOpen?.(there.id)) return resultProblem(openElsewhere(there.number));
     return resultOk({ job: jobWithId(job, there.id), baseRevision: there.revision });
   }
   const { number } = choice;

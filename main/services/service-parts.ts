@@ -4,7 +4,6 @@ import type { PreviewCache } from '../render/preview-cache.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
-import type { JobLocks } from './job-locks.ts';
 import type { PanelPictures } from './panel-pictures.ts';
 
 /** What every act works with, whichever shell asks. */
@@ -21,7 +20,8 @@ export interface ActParts {
 export interface ServiceParts extends ActParts {
   readonly dialogs: Dialogs;
   readonly chosen: ChosenFiles;
-  readonly locks: JobLocks;
+  /** How many changes of the archive this program has heard of. */
+  readonly changes: () => number;
   readonly pictures: ArtworkPictures;
   readonly panels: PanelPictures;
   readonly previews: PreviewCache;

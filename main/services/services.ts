@@ -9,7 +9,6 @@ import type { TaskRunner } from '../tasks/task-runner.ts';
 import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import { serviceHandlers } from './handlers.ts';
-import { JobLocks } from './job-locks.ts';
 import { PanelPictures } from './panel-pictures.ts';
 
 export interface Services {
@@ -43,7 +42,8 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
     trouble = found;
   });
   const chosen = new ChosenFiles();
-  const locks = new JobLocks();
+  let changes = 0;
+  const unwatch = archive.watch(() => changes++);
   const work = options.tasks();
   const planning = options.tasks();
   const previews = new PreviewCache(archive.folder);
@@ -59,7 +59,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
         archive,
         dialogs,
         chosen,
-        locks,
+        changes: () => changes,
         work,
         planning,
         pictures,
@@ -71,7 +71,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
       () => trouble,
     ),
     releaseClient: (clientId) => {
-      locks.releaseAll(clientId);
+      void archive.openJobs.releaseAll(clientId).catch(() => undefined);
       chosen.forget(clientId);
     },
     warm: () => {
@@ -79,6 +79,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
       pictures.warm();
     },
     close: async () => {
+      unwatch();
       await Promise.all([work.close(), planning.close(), pictures.close(), panels.close()]);
       await archive.close();
     },

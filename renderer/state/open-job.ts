@@ -41,6 +41,8 @@ export const jobHistory = computed(() => history.value);
 export const saveState = signal<SaveState>('saved');
 export const artworkFacts = signal<ArtworkFacts | undefined>(undefined);
 export const isReadOnly = computed(() => lockedBy.value !== undefined);
+/** Who has the job open to edit it, as far as this window has heard. */
+export const jobHolder = signal<ContractReply<'job:news'>['holder']>(undefined);
 export const isHeldElsewhere = computed(() => lockedBy.value === 'another-window');
 /** Another program has saved the job since it was opened here, so that this state of it cannot be saved over that one. */
 export const isOvertaken = signal(false);
@@ -92,6 +94,59 @@ export async function takeOverJob(): Promise<void> {
   if (job.value?.id === id) showJob(opened.value);
 }
 
+/**
+ * Takes in what has become of the open job elsewhere: one that is read here follows what is saved there, and one that
+ * somebody else edits now can only be read here. Whoever asked for the job edits it once it is free; then this is true.
+ */
+export async function applyNews(
+  { revision: saved, holder }: ContractReply<'job:news'>,
+  isAsking: boolean,
+): Promise<boolean> {
+  const before = jobHolder.value;
+  jobHolder.value = holder;
+  if (isHeldElsewhere.value) {
+    if (!holder && isAsking) {
+      await takeOverJob();
+      return true;
+    }
+    if (saved !== undefined && saved !== revision.value) await readAgain();
+    return false;
+  }
+  if (isReadOnly.value || !holder || holder.isHere) return false;
+  lockedBy.value = 'another-window';
+  if (saveState.value === 'saved') saveState.value = 'read-only';
+  if (before?.isHere !== false)
+    showDone(`${holder.person} at ${holder.machine} edits this job now. It can be read here.`);
+  return false;
+}
+
+/** Without taking the job, even where it is free by now. */
+async function readAgain(): Promise<void> {
+  const id = job.value?.id;
+  if (id === undefined) return;
+  const found = await ask('job:read', { id });
+  if (!found.ok || job.value?.id !== id || !isHeldElsewhere.value) return;
+  batch(() => {
+    history.value = historyOf(found.value.job);
+    revision.value = found.value.revision;
+    savedJob = found.value.job;
+  });
+}
+
+/** Saves the job and leaves it to whoever asked for it. */
+export async function handOverJob(): Promise<void> {
+  const leaving = job.value;
+  if (!leaving) return;
+  await saveNow();
+  if (job.value?.id !== leaving.id || saveState.value === 'failed') return;
+  batch(() => {
+    lockedBy.value = 'another-window';
+    saveState.value = 'read-only';
+    jobHolder.value = undefined;
+  });
+  await ask('job:close', { id: leaving.id });
+}
+
 /** Shows the job as another program has saved it; what was not saved here goes. */
 export async function openSavedJob(): Promise<void> {
   const id = job.value?.id;
@@ -128,6 +183,7 @@ function showJob(opened: ContractReply<'job:open'>): void {
     history.value = keptHistory(opened.job) ?? historyOf(opened.job);
     revision.value = opened.revision;
     lockedBy.value = opened.lockedBy;
+    jobHolder.value = opened.holder;
     saveState.value = opened.lockedBy === undefined ? 'saved' : 'read-only';
     isOvertaken.value = false;
     savedJob = opened.job;
@@ -193,6 +249,7 @@ function dropJob(): void {
     artworkFacts.value = undefined;
     artworkLocked.value = undefined;
     lockedBy.value = undefined;
+    jobHolder.value = undefined;
     isOvertaken.value = false;
     saveState.value = 'saved';
   });

@@ -59,6 +59,13 @@ export async function forgetShopItem(item: ShopItem): Promise<void> {
   else showProblem(left.problem);
 }
 
+/** What another window or seat has put on the shelf since. */
+export async function readShopItemsAgain(): Promise<void> {
+  const items = await ask('shop:list', {});
+  if (items.ok && JSON.stringify(items.value) !== JSON.stringify(shopItems.value))
+    shopItems.value = items.value;
+}
+
 /** Reads what there is; called once. */
 export async function readShopItems(): Promise<void> {
   const items = await ask('shop:list', {});

@@ -1,6 +1,6 @@
 /**
  * A job that is open in a window, and another program on the same archive: a second host, and the command line as a
- * process of its own. Locks hold within one program; between two, the revision of the save does.
+ * process of its own.
  */
 import { execFile } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
@@ -44,15 +44,28 @@ const commandLine = (...args: string[]): Promise<{ readonly code: number; readon
 const job = smallJob();
 const named = (name: string) => ({ ...job, name });
 
-it('two hosts may both open a job; the later save is refused and keeps nothing back', async () => {
+it('a job that another host has taken over cannot be saved over, and both states can be kept', async () => {
   const [first, second] = [await windowOfHost(), await windowOfHost()];
   await first.reply('job:save', { job, baseRevision: 0 });
   const opened = await second.reply('job:open', { id: job.id });
-  expect(opened).toMatchObject({ revision: 1 });
-  expect(opened).not.toHaveProperty('lockedBy');
+  expect(opened).toMatchObject({ revision: 1, lockedBy: 'another-window', holder: { isHere: false } });
+  expect(await second.ask('job:save', { job: named('theirs'), baseRevision: 1 })).toMatchObject({
+    ok: false,
+    problem: { code: 'job-open-elsewhere' },
+  });
+  expect(await second.reply('job:open', { id: job.id, takeOver: true })).not.toHaveProperty('lockedBy');
   await second.reply('job:save', { job: named('theirs'), baseRevision: 1 });
   const late = await first.ask('job:save', { job: named('mine'), baseRevision: 1 });
   expect(late).toMatchObject({
+    ok: false,
+    problem: {
+      code: 'job-open-elsewhere',
+      message: expect.stringMatching(/^Job SJ-7 is being edited in another window/),
+    },
+  });
+  await second.reply('job:close', { id: job.id });
+  const stale = await first.ask('job:save', { job: named('mine'), baseRevision: 1 });
+  expect(stale).toMatchObject({
     ok: false,
     problem: {
       code: 'job-changed-elsewhere',

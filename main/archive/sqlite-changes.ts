@@ -1,0 +1,48 @@
+/** What is heard of an SQLite archive's changes: it tells nobody by itself, but has a number that others' writes change. */
+import type Database from 'better-sqlite3';
+import type { ChangeListener } from './port.ts';
+
+const LOOK_MS = 400;
+
+export class SqliteChanges {
+  readonly #db: Database.Database;
+  readonly #listeners = new Set<ChangeListener>();
+  #looking: NodeJS.Timeout | undefined;
+  #known: unknown;
+
+  constructor(db: Database.Database) {
+    this.#db = db;
+  }
+
+  watch(listener: ChangeListener): () => void {
+    this.#listeners.add(listener);
+    this.#known ??= this.#number();
+    this.#looking ??= setInterval(() => this.#look(), LOOK_MS).unref();
+    return () => void this.#listeners.delete(listener);
+  }
+
+  /** This program has written. */
+  tell(): void {
+    for (const listener of this.#listeners) listener();
+  }
+
+  close(): void {
+    clearInterval(this.#looking);
+  }
+
+  #look(): void {
+    const number = this.#number();
+    if (number === this.#known) return;
+    this.#known = number;
+    this.tell();
+  }
+
+  /** Of what other connections wrote. A database that cannot be read is told of by whoever asks it for something. */
+  #number(): unknown {
+    try {
+      return this.#db.pragma('data_version', { simple: true });
+    } catch {
+      return this.#known;
+    }
+  }
+}
