@@ -28,7 +28,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '4c82d1a1e66aa497';
+export const JOB_SCHEMA = 'caf2f2fcd2fb947e';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;

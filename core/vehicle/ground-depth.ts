@@ -64,6 +64,12 @@ export function depthProblem(shape: DepthShape, lengthMm: Mm, shown: (mm: Mm) =>
     : `Its profile goes back from ${shown(shape.points[back - 1]!.atMm)} to ${shown(shape.points[back]!.atMm)}.`;
 }
 
+/** How deep a shape is where it is deepest. */
+export const depthDeepest = (shape: DepthShape): Mm =>
+  shape.kind === 'profile'
+    ? Math.max(...shape.points.map(({ depthMm }) => Math.abs(depthMm)))
+    : shape.depthMm;
+
 /**
  * Length of the surface over a part of an area that is `lengthMm` long on the drawing, in mm. The shape must fit
  * (`depthProblem`). Arc of radius r over a chord c: `2 r asin(c / 2r)`.

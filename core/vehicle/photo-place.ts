@@ -9,10 +9,12 @@ import {
   homographyDeterminant,
   homographyFromPairs,
   homographyInverse,
+  type PlanePoint,
+  type PointPair,
   similarityFromPairs,
 } from './homography.ts';
 import { bendFromLines, type Lens, pointIdeal, pointSeen } from './lens.ts';
-import { pointsNeeded, type SidePhoto } from './side-photo.ts';
+import type { PhotoLength, PhotoRectangle, SidePhoto } from './side-photo.ts';
 
 export interface PhotoPlace {
   readonly lens: Lens;
@@ -21,35 +23,144 @@ export interface PhotoPlace {
   readonly toPhoto: Homography;
   /** For each point, how far from its typed place the photo shows it, in mm on the side. */
   readonly residualsMm: readonly Mm[];
+  /** The same for the corners of the rectangle, if there is one. */
+  readonly cornersOffMm: readonly Mm[];
   /** How many points more there are than it takes: without any, residuals say nothing. */
   readonly sparePoints: number;
 }
 
 const MARKED_RESIDUAL_SHARE = 0.005;
 
-/** Problems: `photo-points-few`, `photo-points-in-line`, `photo-points-mixed`. */
+/** Problems: `photo-points-few`, `photo-place-open`, `photo-points-in-line`, `photo-points-mixed`. */
 export function photoPlace(photo: SidePhoto): Result<PhotoPlace> {
-  const { points, straightLines, isSquareOn, widthPx, heightPx } = photo;
-  const sparePoints = points.length - pointsNeeded(photo);
-  if (sparePoints < 0) return resultProblem(pointsFew(-sparePoints));
-  const lines = straightLines.map((line) => line.map(({ xPx, yPx }) => ({ x: xPx, y: yPx })));
+  const { widthPx, heightPx } = photo;
+  const lines = photo.straightLines.map((line) => line.map(pointOf));
   const lens = { bend: bendFromLines(lines, { widthPx, heightPx }), widthPx, heightPx };
-  const pairs = points.map(({ xPx, yPx, xMm, yMm }) => ({
-    from: pointIdeal(lens, { x: xPx, y: yPx }),
+  const points = photo.points.map(({ xMm, yMm, ...at }) => ({
+    from: pointIdeal(lens, pointOf(at)),
     to: { x: xMm, y: yMm },
   }));
-  const toSide = isSquareOn ? similarityFromPairs(pairs) : homographyFromPairs(pairs);
+  const found = photo.rectangle
+    ? placeByRectangle(photo, photo.rectangle, lens, points)
+    : placeByPoints(photo, lens, points);
+  if (!found.ok) return found;
+  const { toSide, corners, sparePoints } = found.value;
   const toPhoto = toSide && homographyInverse(toSide);
   if (!toSide || !toPhoto) return resultProblem(pointsInLine);
   // Of one sign where the photo shows a point before the camera, and not its mirror image.
   const determinant = homographyDeterminant(toSide);
-  const isSeen = pairs.every(({ from }) => homographyDepth(toSide, from) * determinant > 0);
+  const isSeen = [...points, ...corners].every(({ from }) => homographyDepth(toSide, from) * determinant > 0);
   if (!isSeen) return resultProblem(pointsMixed);
-  const residualsMm = pairs.map(({ from, to }) => {
-    const at = homographyApplied(toSide, from);
-    return Math.hypot(at.x - to.x, at.y - to.y);
+  const offMm = ({ from, to }: PointPair): Mm => distance(homographyApplied(toSide, from), to);
+  return resultOk({
+    lens,
+    toSide,
+    toPhoto,
+    residualsMm: points.map(offMm),
+    cornersOffMm: corners.map(offMm),
+    sparePoints,
   });
-  return resultOk({ lens, toSide, toPhoto, residualsMm, sparePoints });
+}
+
+interface Fitted {
+  readonly toSide: Homography | undefined;
+  readonly corners: readonly PointPair[];
+  readonly sparePoints: number;
+}
+
+const fitted = ({ isSquareOn }: SidePhoto, pairs: readonly PointPair[]): Homography | undefined =>
+  isSquareOn ? similarityFromPairs(pairs) : homographyFromPairs(pairs);
+
+function placeByPoints(photo: SidePhoto, lens: Lens, points: readonly PointPair[]): Result<Fitted> {
+  const sparePoints = points.length - (photo.isSquareOn ? 2 : 4);
+  const lengths = lengthsKnown(photo, lens);
+  if (photo.isSquareOn && sparePoints < 0 && lengths.length >= 2) {
+    const [point] = points;
+    return point
+      ? resultOk({ toSide: squareOn(lengths, point), corners: [], sparePoints: 0 })
+      : resultProblem(placeOpen);
+  }
+  if (sparePoints < 0) return resultProblem(pointsFew(-sparePoints, photo.isSquareOn));
+  return resultOk({ toSide: fitted(photo, points), corners: [], sparePoints });
+}
+
+/** Its four corners give the scale and what is square; its own place, or that of the points, where it all lies. */
+function placeByRectangle(
+  photo: SidePhoto,
+  { widthMm, heightMm, corners, at }: PhotoRectangle,
+  lens: Lens,
+  points: readonly PointPair[],
+): Result<Fitted> {
+  const pairsAt = ({ x, y }: PlanePoint): readonly PointPair[] =>
+    [
+      { x, y },
+      { x: x + widthMm, y },
+      { x: x + widthMm, y: y + heightMm },
+      { x, y: y + heightMm },
+    ].map((to, index) => ({ from: pointIdeal(lens, pointOf(corners[index]!)), to }));
+  if (at) {
+    const placed = pairsAt({ x: at.xMm, y: at.yMm });
+    const sparePoints = 4 + points.length - (photo.isSquareOn ? 2 : 4);
+    return resultOk({ toSide: fitted(photo, [...placed, ...points]), corners: placed, sparePoints });
+  }
+  if (points.length === 0) return resultProblem(placeOpen);
+  const alone = fitted(photo, pairsAt({ x: 0, y: 0 }));
+  if (!alone) return resultProblem(pointsInLine);
+  const off = points.map(({ from, to }) => {
+    const shown = homographyApplied(alone, from);
+    return { x: to.x - shown.x, y: to.y - shown.y };
+  });
+  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  // Points only move it: bent to fit them, it would hide a wrong size.
+  const placed = pairsAt({ x: mean(off.map(({ x }) => x)), y: mean(off.map(({ y }) => y)) });
+  return resultOk({ toSide: fitted(photo, placed), corners: placed, sparePoints: points.length - 1 });
+}
+
+const pointOf = ({ xPx, yPx }: { readonly xPx: number; readonly yPx: number }): PlanePoint => ({
+  x: xPx,
+  y: yPx,
+});
+const distance = (a: PlanePoint, b: PlanePoint): number => Math.hypot(a.x - b.x, a.y - b.y);
+
+/** How long lengths of the photo are in pixels of the ideal one, of those that a tape gave. */
+const lengthsKnown = ({ lengths = [] }: SidePhoto, lens: Lens) =>
+  lengths.flatMap(({ from, to, mm }) =>
+    mm === undefined
+      ? []
+      : [{ px: distance(pointIdeal(lens, pointOf(from)), pointIdeal(lens, pointOf(to))), mm }],
+  );
+
+/** Level as the photo is, enlarged as lengths say (least squares), with one point where it belongs. */
+function squareOn(
+  lengths: readonly { readonly px: number; readonly mm: Mm }[],
+  { from, to }: PointPair,
+): Homography | undefined {
+  const squares = lengths.reduce((sum, { px }) => sum + px * px, 0);
+  const mmPerPx = lengths.reduce((sum, { px, mm }) => sum + px * mm, 0) / squares;
+  if (!(squares > 0)) return undefined;
+  return [mmPerPx, 0, to.x - mmPerPx * from.x, 0, mmPerPx, to.y - mmPerPx * from.y, 0, 0, 1];
+}
+
+/** What the photo shows of a length, in mm on the side: of its width only what runs along it, of its height what runs up. */
+export function photoLengthMm({ lens, toSide }: PhotoPlace, { from, to, of }: Omit<PhotoLength, 'mm'>): Mm {
+  const [a, b] = [from, to].map((end) => homographyApplied(toSide, pointIdeal(lens, pointOf(end))));
+  if (of === 'width') return Math.abs(a!.x - b!.x);
+  return of === 'height' ? Math.abs(a!.y - b!.y) : distance(a!, b!);
+}
+
+/** The size of the side as its photo shows it, as far as somebody marked its ends there. */
+export function photoSideSize(photo: SidePhoto): { readonly widthMm?: Mm; readonly heightMm?: Mm } {
+  const marked = (photo.lengths ?? []).filter(({ of }) => of !== undefined);
+  const place = marked.length > 0 ? photoPlace(photo) : undefined;
+  if (!place?.ok) return {};
+  const meanOf = (wanted: 'width' | 'height'): Mm | undefined => {
+    const found = marked
+      .filter(({ of }) => of === wanted)
+      .map((length) => photoLengthMm(place.value, length));
+    return found.length > 0 ? found.reduce((sum, mm) => sum + mm, 0) / found.length : undefined;
+  };
+  const [widthMm, heightMm] = [meanOf('width'), meanOf('height')];
+  return { ...(widthMm !== undefined && { widthMm }), ...(heightMm !== undefined && { heightMm }) };
 }
 
 /** Whether a residual is so large on a side of this length that the point, or its place, is probably wrong. */
@@ -64,11 +175,18 @@ export function photoPointFromSide(
   return { xPx: x, yPx: y };
 }
 
-const pointsFew = (missing: number) => ({
+const pointsFew = (missing: number, isSquareOn: boolean) => ({
   code: 'photo-points-few',
   message: `The photo cannot be laid on the side yet: ${missing === 1 ? 'one more point is' : `${missing} more points are`} needed.`,
-  remedy: 'Mark points that are easy to find on photo and vehicle, far apart, and give each its place.',
+  remedy: `Mark points that are easy to find on photo and vehicle, far apart, and give each its place; or mark ${isSquareOn ? 'two lengths that you know and one point' : 'the corners of a rectangle of known size'}.`,
 });
+
+const placeOpen = {
+  code: 'photo-place-open',
+  message: 'The photo has its scale, but not its place on the side yet.',
+  remedy:
+    'Mark one point on the photo and on the side, or give the upper left corner of the rectangle its place.',
+};
 
 const pointsInLine = {
   code: 'photo-points-in-line',

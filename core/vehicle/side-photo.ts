@@ -12,27 +12,59 @@ export type PhotoPoint = z.infer<typeof PhotoPoint>;
 
 export const MOST_PHOTO_POINTS = 40;
 export const MOST_STRAIGHT_LINES = 12;
+export const MOST_PHOTO_LENGTHS = 12;
+
+const pixel = z.strictObject({ xPx: px, yPx: px });
+const lengthMm = z.number().positive().max(MOST_MM);
+
+/** A rectangle whose size on the vehicle is known, such as a door or a window. */
+export const PhotoRectangle = z.strictObject({
+  widthMm: lengthMm,
+  heightMm: lengthMm,
+  /** From the upper left one round, as they are seen on the vehicle. */
+  corners: z.array(pixel).length(4),
+  /** Where its upper left corner is on the side; absent: where the points say. */
+  at: z.strictObject({ xMm: mm, yMm: mm }).optional(),
+});
+export type PhotoRectangle = z.infer<typeof PhotoRectangle>;
+
+/** From one point of the photo to another. */
+export const PhotoLength = z.strictObject({
+  from: pixel,
+  to: pixel,
+  /** What the tape showed there; absent: it is measured on the photo alone. */
+  mm: lengthMm.optional(),
+  /** What it is of the side, whose drawn size is then checked against it. */
+  of: z.enum(['width', 'height']).optional(),
+});
+export type PhotoLength = z.infer<typeof PhotoLength>;
 
 /** A photo under the artwork of a side: to find and trace what is on the vehicle, on no panel. */
 export const SidePhoto = z.strictObject({
   ...PhotoFile.shape,
   points: z.array(PhotoPoint).max(MOST_PHOTO_POINTS),
   /** Lines that are straight on the vehicle, each by points of the photo. */
-  straightLines: z
-    .array(z.array(z.strictObject({ xPx: px, yPx: px })).max(MOST_PHOTO_POINTS))
-    .max(MOST_STRAIGHT_LINES),
-  /** Somebody says that it was taken square to the side: then two points are enough. */
+  straightLines: z.array(z.array(pixel).max(MOST_PHOTO_POINTS)).max(MOST_STRAIGHT_LINES),
+  rectangle: PhotoRectangle.optional(),
+  lengths: z.array(PhotoLength).max(MOST_PHOTO_LENGTHS).optional(),
+  /** Somebody says that it was taken square to the side: then two points are enough, or two lengths and one point. */
   isSquareOn: z.boolean(),
+  /** How far from the side the camera was; absent: it is estimated. */
+  cameraMm: lengthMm.optional(),
   /** Whether the install map shows it, small, with its side; absent: no. */
   isOnMap: z.boolean().optional(),
 });
 export type SidePhoto = z.infer<typeof SidePhoto>;
 
 /** What a file of points says of a photo; it has the same fields as the job file. */
-export const PhotoPoints = SidePhoto.pick({ points: true }).extend({
+export const PhotoPoints = SidePhoto.pick({
+  points: true,
+  rectangle: true,
+  lengths: true,
+  cameraMm: true,
+}).extend({
+  points: SidePhoto.shape.points.default([]),
   straightLines: SidePhoto.shape.straightLines.default([]),
   isSquareOn: SidePhoto.shape.isSquareOn.default(false),
 });
 export type PhotoPoints = z.infer<typeof PhotoPoints>;
-
-export const pointsNeeded = ({ isSquareOn }: Pick<SidePhoto, 'isSquareOn'>): number => (isSquareOn ? 2 : 4);

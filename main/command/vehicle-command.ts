@@ -58,10 +58,13 @@ function photoLine({ displayUnit }: Job, photo: SidePhoto): string {
   const name = printable(photo.fileName);
   const place = photoPlace(photo);
   if (!place.ok) return `${name}: ${place.problem.message}`;
-  const { sparePoints, residualsMm } = place.value;
-  return sparePoints > 0
-    ? `${name} lies on it, off by at most ${lengthText(Math.max(...residualsMm), displayUnit)} at its points.`
-    : `${name} lies on it; with a point more it could be said how true.`;
+  const { sparePoints, residualsMm, cornersOffMm } = place.value;
+  const worst = Math.max(...residualsMm, ...cornersOffMm);
+  const how =
+    sparePoints > 0
+      ? `off by at most ${lengthText(worst, displayUnit)} at its points.`
+      : 'with a point more it could be said how true.';
+  return `${name} lies on it, ${how}${photo.isSquareOn ? ' It is said to be taken square to the side.' : ''}`;
 }
 
 async function withLines(job: Job, side: Side, path: string): Promise<Result<Job>> {

@@ -1,4 +1,4 @@
-/** The photo of the side that is alone on the bench, over its artwork: drawn by a thread, again after each zoom. */
+/** The photo of the side that is alone on the bench, over or under its artwork: drawn by a thread, again after each zoom. */
 import {
   edgeLengthsAll,
   type Rect,
@@ -11,9 +11,9 @@ import type { SidePhoto } from '../../core/vehicle/side-photo.ts';
 import { wholePhoto } from '../parts/photo-copy.ts';
 import { readPhoto } from '../parts/read-photo.ts';
 import { photoView } from '../state/photo-view.ts';
-import { placedSides, stage } from './bench-state.ts';
+import { placedPictures, placedSides, shown, stage } from './bench-state.ts';
 import type { PhotoAnswer, PhotoRequest, PhotoWindow } from './photo-worker.ts';
-import { type PlacedSide, pointOnSide, rectOnBench } from './sides-placed.ts';
+import { type PlacedPicture, type PlacedSide, pointOnSide, rectOnBench } from './sides-placed.ts';
 import { type PxSize, type Viewport, viewportRect } from './viewport.ts';
 
 /** What a thread draws in a blink; the rest is enlarged. */
@@ -63,17 +63,19 @@ export class PhotoLayer {
     if (!drawn || drawn.asked.place !== place) return;
     const paper = canvas.getContext('2d')!;
     const k = view.pxPerMm * window.devicePixelRatio;
-    const px = (rect: Rect) => {
-      const { x, y, width, height } = rectOnBench(placed, rect);
-      return [(x - view.xMm) * k, (y - view.yMm) * k, width * k, height * k] as const;
-    };
-    paper.save();
-    paper.beginPath();
-    paper.rect(...px(rectSwiped(placed, drawn.asked.window)));
-    paper.clip();
-    paper.globalAlpha = photoView.value.opacity;
-    paper.drawImage(drawn.bitmap, ...px(drawn.asked.window));
-    paper.restore();
+    const px = ({ x, y, width, height }: Rect) =>
+      [(x - view.xMm) * k, (y - view.yMm) * k, width * k, height * k] as const;
+    const whole = rectOnBench(placed, drawn.asked.window);
+    for (const { rect, besides, opacity } of layersOf(placed, whole)) {
+      paper.save();
+      paper.beginPath();
+      paper.rect(...px(rect));
+      if (besides) paper.rect(...px(besides));
+      paper.clip('evenodd');
+      paper.globalAlpha = opacity;
+      paper.drawImage(drawn.bitmap, ...px(whole));
+      paper.restore();
+    }
   }
 
   #follow(photo: SidePhoto | undefined): void {
@@ -123,17 +125,17 @@ function windowWanted(
 ): PhotoWindow | undefined {
   const { outline } = placed.layout;
   const seen = viewportRect(view, size);
-  const shown = rectIntersection<'finished'>(
+  const inView = rectIntersection<'finished'>(
     { ...pointOnSide(placed, seen), width: seen.width, height: seen.height },
     rectGrown(outline, edgeLengthsAll(outline.width * AROUND_SHARE)),
   );
-  if (!shown) return undefined;
+  if (!inView) return undefined;
   const pxPerMm = Math.min(
     view.pxPerMm * window.devicePixelRatio,
-    Math.sqrt(MOST_PIXELS / (shown.width * shown.height)),
+    Math.sqrt(MOST_PIXELS / (inView.width * inView.height)),
   );
   const px = (length: number) => Math.max(1, Math.round(length * pxPerMm));
-  return { place, window: shown, widthPx: px(shown.width), heightPx: px(shown.height) };
+  return { place, window: inView, widthPx: px(inView.width), heightPx: px(inView.height) };
 }
 
 function isSame(a: PhotoWindow, b: PhotoWindow | undefined): boolean {
@@ -143,10 +145,36 @@ function isSame(a: PhotoWindow, b: PhotoWindow | undefined): boolean {
   );
 }
 
-/** The part of a window over which the photo lies. */
-function rectSwiped({ layout: { outline } }: PlacedSide, window: Rect): Rect {
-  const { swipe } = photoView.value;
-  if (swipe >= 1) return window;
-  const end = Math.min(rectRight(window), outline.x + swipe * outline.width);
-  return { ...window, width: Math.max(0, end - window.x) };
+/** A part of the photo as it is painted over the artwork. */
+interface Layer {
+  readonly rect: Rect;
+  /** A hole in it. */
+  readonly besides?: Rect;
+  readonly opacity: number;
 }
+
+/**
+ * Artwork that lies over a photo, three tenths clear, is the same as the photo over the artwork, seven tenths clear: so what
+ * lies under is painted last too, and no tile is painted twice.
+ */
+function layersOf(placed: PlacedSide, whole: Rect): readonly Layer[] {
+  const { lies, opacity, swipe } = photoView.value;
+  const { x, width } = rectOnBench(placed, placed.layout.outline);
+  const end = swipe >= 1 ? rectRight(whole) : Math.min(rectRight(whole), x + swipe * width);
+  const upTo = { ...whole, width: Math.max(0, end - whole.x) };
+  if (lies === 'over') return [{ rect: upTo, opacity }];
+  const picture = shown.value.artwork ? placedPictures.value[0] : undefined;
+  const onTop = picture && rectIntersection(upTo, pictureOnBench(picture));
+  if (!onTop) return [{ rect: whole, opacity: 1 }];
+  return [
+    { rect: whole, besides: onTop, opacity: 1 },
+    { rect: onTop, opacity: 1 - opacity },
+  ];
+}
+
+const pictureOnBench = ({ shown: part, at, scale }: PlacedPicture): Rect => ({
+  x: at.x + part.x * scale,
+  y: at.y + part.y * scale,
+  width: part.width * scale,
+  height: part.height * scale,
+});

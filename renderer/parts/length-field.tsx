@@ -14,15 +14,22 @@ interface LengthFieldProps {
   readonly isRun?: boolean;
   /** Returns a sentence where the length cannot be used. */
   onChange(mm: Mm): string | undefined;
+  /** Where nobody has to know the length: an emptied field takes it back. */
+  onEmpty?(): void;
   readonly hint?: string;
   readonly isDisabled?: boolean;
 }
 
 /** A length in the job's unit; any other unit may be typed (`3' 6"`, `54 in`, `1.37 m`). */
-export function LengthField({ label, mm, unit, isRun, onChange, hint, isDisabled }: LengthFieldProps) {
+export function LengthField(props: LengthFieldProps) {
+  const { label, mm, unit, isRun, onChange, onEmpty, hint, isDisabled } = props;
   const shown = (length: Mm) =>
     isRun && (unit === 'mm' || unit === 'in') ? longLengthText(length, unit) : typedLengthText(length, unit);
   const { problem, handlers } = useTyped(mm === undefined ? '' : shown(mm), (text) => {
+    if (onEmpty && text.trim() === '') {
+      onEmpty();
+      return undefined;
+    }
     const length = lengthFromText(text, unit);
     return length.ok ? onChange(length.value) : length.problem.message;
   });

@@ -1,16 +1,20 @@
-/** How photos of sides are seen on the bench: over the artwork, more or less clear, from the left edge up to a line. */
+/**
+ * How photos of sides are seen on the bench: over or under the artwork. What lies on top is more or less clear, and reaches
+ * from the left edge up to a line.
+ */
 import { signal } from '@preact/signals';
 
 export interface PhotoView {
   readonly isShown: boolean;
-  /** 0 to 1. */
+  readonly lies: 'over' | 'under';
+  /** Of what lies on top, 0 to 1. */
   readonly opacity: number;
-  /** Share of the side's length, from the left edge, over which the photo lies. */
+  /** Share of the side's length, from the left edge, over which it lies. */
   readonly swipe: number;
 }
 
 /** Not shown until somebody adds one or asks for it: the artwork’s colors are to be judged. */
-export const photoView = signal<PhotoView>({ isShown: false, opacity: 0.6, swipe: 1 });
+export const photoView = signal<PhotoView>({ isShown: false, lies: 'over', opacity: 0.6, swipe: 1 });
 
 export function changePhotoView(change: Partial<PhotoView>): void {
   photoView.value = { ...photoView.value, ...change };

@@ -27,7 +27,7 @@ interface BenchCanvas {
 describeInBrowser('a photo of a side', () => {
   const shared = sharedWindow({ bypassCSP: true });
 
-  it('is laid on the side by clicked and typed points, seen over the artwork, undone and kept', async () => {
+  it('is laid on the side by clicked and typed points, seen over and under the artwork, undone and kept', async () => {
     const job = await shared.openNewJob();
     const { page, station } = shared;
     const side = job.sides[0]!;
@@ -93,7 +93,7 @@ describeInBrowser('a photo of a side', () => {
     await dialog.getByRole('button', { name: 'Keep these points' }).click();
     await dialog.waitFor({ state: 'detached' });
 
-    await page.getByLabel('Opacity').fill('100');
+    await page.getByLabel('Opacity of the photo').fill('100');
     const colorAt = async (mm: { x: number; y: number }) => {
       const at = await benchPoint(page, mm.x, mm.y);
       return await page.locator('.bench-area > canvas').evaluate((bench: BenchCanvas, { x, y }) => {
@@ -109,6 +109,15 @@ describeInBrowser('a photo of a side', () => {
     expect(await colorAt({ x: spot.x - width * 0.2, y: spot.y })).toEqual([128, 128, 128]);
     await page.getByLabel('Photo from the left edge up to').fill('50');
     await expect.poll(async () => await colorAt(spot), { timeout: 30_000 }).not.toEqual([255, 0, 0]);
+    // Under the artwork, which reaches up to the line: beyond it the photo alone, on the near side the artwork alone.
+    await page.getByRole('radio', { name: 'Under the artwork' }).check();
+    await expect.poll(async () => await colorAt(spot), { timeout: 30_000 }).toEqual([255, 0, 0]);
+    expect(await colorAt({ x: spot.x - width * 0.4, y: spot.y })).not.toEqual([128, 128, 128]);
+    await page.getByLabel('Opacity of the artwork').fill('0');
+    await expect
+      .poll(async () => await colorAt({ x: spot.x - width * 0.4, y: spot.y }), { timeout: 30_000 })
+      .toEqual([128, 128, 128]);
+    await page.getByText(/proud, as a handle or a mirror may, is seen up to about .* too far/).waitFor();
     await awaitSaved(page);
     const kept = (await archivedJob(station, job.id)).sides[0]!.photo;
     expect(kept).toMatchObject({
@@ -125,6 +134,71 @@ describeInBrowser('a photo of a side', () => {
     await page.getByRole('button', { name: 'Select a photo…' }).waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
     await page.getByRole('button', { name: 'Remove the photo' }).waitFor();
+  });
+
+  it('is laid by a rectangle of known size, and measures the side', async () => {
+    const job = await shared.openNewJob();
+    const { page, station } = shared;
+    const side = job.sides[0]!;
+    await page.locator('.panel').first().click();
+    await page.getByRole('tab', { name: 'Side', exact: true }).click();
+    await page.getByLabel('Photo of the side').setInputFiles({
+      name: 'door.png',
+      mimeType: 'image/png',
+      buffer: createCanvas(WIDTH, HEIGHT).toBuffer('image/png'),
+    });
+    const dialog = page.getByRole('dialog', { name: `Lay door.png on ${side.name}` });
+    await dialog.getByRole('img', { name: 'door.png' }).waitFor();
+    const [photo, onSide] = [0, 1].map((nth) =>
+      dialog.locator('.point-pane').nth(nth).locator('.picture-pane-paper'),
+    );
+    const boxOf = async (paper: typeof photo) => (await paper!.boundingBox())!;
+    const clickPhoto = async (x: number, y: number) => {
+      const box = await boxOf(photo);
+      await photo!.click({ position: { x: (x / WIDTH) * box.width, y: (y / HEIGHT) * box.height } });
+    };
+    await dialog.getByRole('radio', { name: 'A rectangle of known size' }).check();
+    for (const [x, y] of [
+      [200, 150],
+      [300, 150],
+      [300, 350],
+      [200, 350],
+    ])
+      await clickPhoto(x!, y!);
+    const type = async (label: string, text: string) => {
+      await dialog.getByLabel(label).fill(text);
+      await dialog.getByLabel(label).press('Enter');
+    };
+    await type('Width of the rectangle', '1000 mm');
+    await type('Height of the rectangle', '2000 mm');
+    await dialog.getByText('The photo has its scale, but not its place on the side yet.').waitFor();
+    // Clicked on the side, then dragged.
+    const box = await boxOf(onSide);
+    await onSide!.click({ position: { x: box.width * 0.3, y: box.height * 0.2 } });
+    await dialog.getByText('The photo lies on the side.').waitFor();
+    const before = await dialog.getByLabel('Corner from the left').inputValue();
+    await page.mouse.move(box.x + box.width * 0.3, box.y + box.height * 0.2);
+    await page.mouse.down();
+    await page.mouse.move(box.x + box.width * 0.4, box.y + box.height * 0.2, { steps: 4 });
+    await page.mouse.up();
+    await expect
+      .poll(async () => await dialog.getByLabel('Corner from the left').inputValue())
+      .not.toBe(before);
+    await type('Corner from the left', '500 mm');
+    await type('Corner from the top', '100 mm');
+    await dialog.getByRole('radio', { name: 'Lengths', exact: true }).check();
+    await clickPhoto(120, 400);
+    await clickPhoto(620, 400);
+    const length = dialog.getByRole('group', { name: 'Length 1' });
+    await length.getByLabel('It is').selectOption('The width of the side');
+    await length.getByText(/about .* on the photo, .* drawn/).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await dialog.getByRole('button', { name: 'Keep these points' }).click();
+    await dialog.waitFor({ state: 'detached' });
+    await awaitSaved(page);
+    const kept = (await archivedJob(station, job.id)).sides[0]!.photo!;
+    expect(kept.rectangle).toMatchObject({ widthMm: 1000, heightMm: 2000, at: { xMm: 500, yMm: 100 } });
+    expect(kept.lengths).toMatchObject([{ of: 'width' }]);
   });
 
   it('is refused with a sentence where it is none', async () => {

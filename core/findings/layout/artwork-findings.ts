@@ -6,6 +6,7 @@ import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import { EDGES, isRectWithin, rectExcess, rectIntersection } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
+import { photoSideSize } from '../../vehicle/photo-place.ts';
 import { type Finding, finding } from '../finding.ts';
 import { edgesText, type FindingFacts, jobLengthText, type SideContext } from './finding-context.ts';
 
@@ -86,15 +87,22 @@ function pageFindings({ job, side, layout, facts, length }: SideContext): Findin
   ];
 }
 
+/** What a size read from a photo may be off, in % of the side's length: core/vehicle/photo-place.ts, measured in its tests. */
+const PHOTO_ERROR_PERCENT = 0.5;
+
 /**
- * The tape against the drawing. Both ways off by the same share: the scale is wrong. Off by different
- * shares: the drawing is of another vehicle, or was stretched.
+ * The tape against the drawing, or the photo where nobody has measured. Both ways off by the same share: the scale is
+ * wrong. Off by different shares: the drawing is of another vehicle, or was stretched.
  */
 function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
-  const { widthMm, heightMm } = side.measured ?? {};
+  const seen = side.photo ? photoSideSize(side.photo) : {};
+  const { widthMm = seen.widthMm, heightMm = seen.heightMm } = side.measured ?? {};
   if (widthMm === undefined && heightMm === undefined) return [];
   const { outline } = layout;
-  const limit = job.limits.maxProportionErrorPercent;
+  const isByPhoto = widthMm !== side.measured?.widthMm || heightMm !== side.measured?.heightMm;
+  const limit = job.limits.maxProportionErrorPercent + (isByPhoto ? PHOTO_ERROR_PERCENT : 0);
+  const how = isByPhoto ? 'measured on the photo, an estimate' : 'measured';
+  const confirm = isByPhoto ? 'Confirm the size by tape.' : '';
   const errorOf = (drawn: Mm, measured: Mm | undefined) =>
     measured === undefined ? undefined : 100 * (drawn / measured - 1);
   // Where one of them was not measured, nothing speaks against its being off by as much.
@@ -104,7 +112,7 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
   const measuredText = [widthMm ?? '–', heightMm ?? '–']
     .map((mm) => (typeof mm === 'number' ? length(mm) : mm))
     .join(' × ');
-  const figures = `${length(outline.width)} × ${length(outline.height)} drawn against ${measuredText} measured`;
+  const figures = `${length(outline.width)} × ${length(outline.height)} drawn against ${measuredText} ${how}`;
   if (Math.abs(widthError - heightError) > limit) {
     return [
       finding(
@@ -112,7 +120,7 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
         'warn',
         where,
         `The proportions of side ${side.code} disagree with the vehicle: ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} (${figures}).`,
-        'Check the measures and the rectangle of the side; if both are right, have the artwork redrawn for this vehicle.',
+        `${confirm} Check the measures and the rectangle of the side; if both are right, have the artwork redrawn for this vehicle.`.trimStart(),
         widthError - heightError,
       ),
     ];
@@ -125,7 +133,7 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
       'warn',
       where,
       `Side ${side.code} is ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} at scale 1:${decimalText(job.scale, 4)} (${figures}).`,
-      `Set the scale to 1:${decimalText(fitting, 4)} if the measures are right.`,
+      `${confirm} Set the scale to 1:${decimalText(fitting, 4)} if the measures are right.`.trimStart(),
       widthError + heightError,
     ),
   ];

@@ -1,31 +1,41 @@
-/** Lays a photo on its side: points marked on both, their places typed or clicked, lines that are straight on the vehicle. */
+/**
+ * Lays a photo on its side: points marked on both, their places typed or clicked, a rectangle of known size, lengths, lines
+ * that are straight on the vehicle.
+ */
 import { useState } from 'preact/hooks';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
 import type { Point } from '../../../core/measure/rect.ts';
 import { isResidualMarked, type PhotoPlace, photoPlace } from '../../../core/vehicle/photo-place.ts';
-import { MOST_PHOTO_POINTS, MOST_STRAIGHT_LINES, type SidePhoto } from '../../../core/vehicle/side-photo.ts';
+import { MOST_PHOTO_POINTS, type SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { Dialog } from '../../parts/dialog.tsx';
 import { wholePhoto } from '../../parts/photo-copy.ts';
 import { usePhoto } from '../../parts/read-photo.ts';
 import {
+  cornerPlaced,
   cornersAdded,
   draftFromPhoto,
+  lengthEndAdded,
+  lengthEndMoved,
   lineBegun,
   linePointAdded,
   linePointMoved,
-  lineRemoved,
   type PhotoDraft,
+  type PhotoPixel,
   photoFromDraft,
   pointPlaced,
+  rectangleChanged,
   residualsOfDraft,
 } from './photo-draft.ts';
+import { PhotoLengths } from './photo-lengths.tsx';
 import { PhotoPoints } from './photo-points.tsx';
+import { PhotoRectangleFields } from './photo-rectangle.tsx';
 import { type Mark, PointPane } from './point-pane.tsx';
 import { SidePointPane } from './side-point-pane.tsx';
+import { StraightLines } from './straight-lines.tsx';
 
 interface PhotoDialogProps {
   readonly job: Job;
@@ -35,9 +45,26 @@ interface PhotoDialogProps {
   onClose(): void;
 }
 
+const MARKINGS = [
+  { value: 'points', label: 'Points with a known place' },
+  { value: 'rectangle', label: 'A rectangle of known size' },
+  { value: 'lengths', label: 'Lengths' },
+  { value: 'lines', label: 'Lines that are straight on the vehicle' },
+] as const;
+type Marking = (typeof MARKINGS)[number]['value'];
+
+/** What a click on the photo does, and an arrow key where that is something else. */
+const ON_PHOTO: Record<Marking, readonly ((draft: PhotoDraft, pixel: PhotoPixel) => PhotoDraft)[]> = {
+  points: [(draft, photo) => (isFull(draft) ? draft : pointPlaced(draft, { photo }))],
+  rectangle: [cornerPlaced],
+  lengths: [lengthEndAdded, lengthEndMoved],
+  lines: [linePointAdded, linePointMoved],
+};
+const isFull = ({ inHand }: PhotoDraft): boolean => inHand >= MOST_PHOTO_POINTS;
+
 export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogProps) {
   const [draft, setDraft] = useState(() => draftFromPhoto(photo));
-  const [marking, setMarking] = useState<'points' | 'lines'>('points');
+  const [marking, setMarking] = useState<Marking>('points');
   const address = usePhoto(photo, wholePhoto);
   const { width, height } = sideOutline(side, job.scale);
   const unit = job.displayUnit;
@@ -45,24 +72,41 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
   const place = photoPlace(placed);
   const residuals = residualsOfDraft(draft, place.ok ? place.value.residualsMm : []);
   const isDoubted = (index: number) => isResidualMarked(residuals[index] ?? 0, width);
-  const isFull = draft.inHand >= MOST_PHOTO_POINTS;
   const marks = (of: 'photo' | 'side'): Mark[] =>
     draft.points.flatMap((point, index) => {
-      const at = of === 'side' ? point.side : point.photo && { x: point.photo.xPx, y: point.photo.yPx };
-      return at
-        ? [{ name: String(index + 1), at, isInHand: index === draft.inHand, isDoubted: isDoubted(index) }]
-        : [];
+      const at = of === 'side' ? point.side : point.photo && pointOf(point.photo);
+      const isInHand = index === draft.inHand;
+      const onTake = () => setDraft((now) => ({ ...now, inHand: index }));
+      return at ? [{ name: String(index + 1), at, isInHand, isDoubted: isDoubted(index), onTake }] : [];
     });
+  const photoMarks: Record<Marking, () => Mark[]> = {
+    points: () => marks('photo'),
+    rectangle: () =>
+      (draft.rectangle?.corners ?? []).flatMap((corner, index) =>
+        corner
+          ? [
+              {
+                name: CORNER_MARKS[index]!,
+                at: pointOf(corner),
+                isInHand: index === draft.rectangle!.cornerInHand,
+                isDoubted: false,
+                onTake: () => setDraft((now) => rectangleChanged(now, { cornerInHand: index })),
+              },
+            ]
+          : [],
+      ),
+    lengths: () => endMark(draft.lengths.at(-1)?.to ?? draft.lengths.at(-1)?.from),
+    lines: () => endMark(draft.lines.at(-1)?.at(-1)),
+  };
+  const [click, arrow] = ON_PHOTO[marking];
+  const at = draft.rectangle?.at;
   return (
     <Dialog title={`Lay ${photo.fileName} on ${side.name}`} isLarge onClose={onClose}>
       <div class="photo-place-head">
         <Choice
           label="Mark on the photo"
           value={marking}
-          options={[
-            { value: 'points', label: 'Points with a known place' },
-            { value: 'lines', label: 'Lines that are straight on the vehicle' },
-          ]}
+          options={MARKINGS}
           onChange={(next) => {
             setMarking(next);
             if (next === 'lines') setDraft(lineBegun);
@@ -74,7 +118,7 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
             checked={draft.isSquareOn}
             onChange={(event) => setDraft({ ...draft, isSquareOn: event.currentTarget.checked })}
           />
-          Taken square to the side: two points are enough
+          Taken square to the side: two points are enough, or two lengths and a point
         </label>
       </div>
       <div class="photo-place">
@@ -83,16 +127,10 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
           width={photo.widthPx}
           height={photo.heightPx}
           unit={1}
-          marks={marking === 'points' ? marks('photo') : lineMarks(draft)}
-          lines={draft.lines.map((line) => line.map(({ xPx, yPx }) => ({ x: xPx, y: yPx })))}
-          onPoint={({ x, y }) => {
-            const pixel = { xPx: x, yPx: y };
-            if (marking === 'lines') setDraft(linePointAdded(draft, pixel));
-            else if (!isFull) setDraft(pointPlaced(draft, { photo: pixel }));
-          }}
-          {...(marking === 'lines' && {
-            onMove: ({ x, y }: Point) => setDraft(linePointMoved(draft, { xPx: x, yPx: y })),
-          })}
+          marks={photoMarks[marking]()}
+          lines={linesOf(draft)}
+          onPoint={(point) => setDraft((now) => click!(now, pixelOf(point)))}
+          {...(arrow && { onMove: (point: Point) => setDraft((now) => arrow(now, pixelOf(point))) })}
         >
           {typeof address === 'object' && (
             <img class="photo-place-photo" src={address.url} alt={photo.fileName} />
@@ -101,16 +139,26 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
           {address === 'missing' && <p role="alert">{photo.fileName} is missing from the archive.</p>}
           {address === 'unreadable' && <p role="alert">{photo.fileName} cannot be shown.</p>}
         </PointPane>
-        <SidePointPane
-          job={job}
-          side={side}
-          marks={marks('side')}
-          onPoint={({ x, y }) => {
-            if (!isFull) setDraft(pointPlaced(draft, { side: { x, y } }));
-          }}
-        />
+        {marking === 'rectangle' ? (
+          <SidePointPane
+            job={job}
+            side={side}
+            marks={at ? [{ name: CORNER_MARKS[0], at, isInHand: true, isDoubted: false }] : []}
+            lines={rectangleOnSide(draft)}
+            onPoint={({ x, y }) => setDraft((now) => rectangleChanged(now, { at: { x, y } }))}
+          />
+        ) : (
+          <SidePointPane
+            job={job}
+            side={side}
+            marks={marks('side')}
+            onPoint={({ x, y }) =>
+              setDraft((now) => (isFull(now) ? now : pointPlaced(now, { side: { x, y } })))
+            }
+          />
+        )}
         <div class="photo-place-figures">
-          {marking === 'points' ? (
+          {marking === 'points' && (
             <>
               <PhotoPoints
                 picture="photo"
@@ -125,22 +173,32 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
                   Mark another point
                 </Button>
                 <Button
-                  title="A rectangle of known size: here the side itself. Change its figures to those of a door or a window."
+                  title="Four points at the corners of the side as it is drawn."
                   onClick={() => setDraft(cornersAdded(draft, { x: 0, y: 0, width, height }))}
                 >
                   Mark the corners of the side
                 </Button>
               </div>
             </>
-          ) : (
-            <StraightLines draft={draft} photo={photo} onChange={setDraft} />
           )}
+          {marking === 'rectangle' && <PhotoRectangleFields draft={draft} unit={unit} onChange={setDraft} />}
+          {marking === 'lengths' && (
+            <PhotoLengths
+              draft={draft}
+              photo={photo}
+              place={place.ok ? place.value : undefined}
+              drawn={{ width, height }}
+              unit={unit}
+              onChange={setDraft}
+            />
+          )}
+          {marking === 'lines' && <StraightLines draft={draft} photo={photo} onChange={setDraft} />}
         </div>
       </div>
       <div class="dialog-actions">
         <p role="status">
           {place.ok
-            ? placeText(place.value, residuals, (mm) => lengthText(mm, unit))
+            ? placeText(place.value, draft, residuals, (mm) => lengthText(mm, unit))
             : `${place.problem.message} ${place.problem.remedy}`}
         </p>
         <Button onClick={onClose}>Cancel</Button>
@@ -152,63 +210,59 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
   );
 }
 
-/** The last point of the last line is the one that arrow keys move. */
-function lineMarks({ lines }: PhotoDraft): Mark[] {
-  const at = lines.at(-1)?.at(-1);
-  return at ? [{ name: '', at: { x: at.xPx, y: at.yPx }, isInHand: true, isDoubted: false }] : [];
+const pointOf = ({ xPx, yPx }: PhotoPixel): Point => ({ x: xPx, y: yPx });
+const pixelOf = ({ x, y }: Point): PhotoPixel => ({ xPx: x, yPx: y });
+
+const CORNER_MARKS = ['A', 'B', 'C', 'D'] as const;
+
+/** The end that arrow keys move. */
+const endMark = (end: PhotoPixel | undefined): Mark[] =>
+  end ? [{ name: '', at: pointOf(end), isInHand: true, isDoubted: false }] : [];
+
+/** All that is drawn on the photo. */
+function linesOf({ lines, lengths, rectangle }: PhotoDraft): readonly (readonly Point[])[] {
+  const corners = (rectangle?.corners ?? []).flatMap((corner) => (corner ? [pointOf(corner)] : []));
+  return [
+    ...lines.map((line) => line.map(pointOf)),
+    ...lengths.map(({ from, to }) => [from, to].flatMap((end) => (end ? [pointOf(end)] : []))),
+    ...(corners.length < 4 ? [corners] : [[...corners, corners[0]!]]),
+  ];
+}
+
+function rectangleOnSide({ rectangle }: PhotoDraft): readonly (readonly Point[])[] {
+  if (!rectangle?.at || rectangle.widthMm === undefined || rectangle.heightMm === undefined) return [];
+  const { x, y } = rectangle.at;
+  const [right, bottom] = [x + rectangle.widthMm, y + rectangle.heightMm];
+  return [
+    [
+      { x, y },
+      { x: right, y },
+      { x: right, y: bottom },
+      { x, y: bottom },
+      { x, y },
+    ],
+  ];
 }
 
 /** How true the photo lies, as far as its points tell. */
 function placeText(
-  { sparePoints, lens }: PhotoPlace,
+  { sparePoints, lens, cornersOffMm }: PhotoPlace,
+  { isSquareOn }: PhotoDraft,
   residuals: readonly (number | undefined)[],
   text: (mm: number) => string,
 ): string {
-  const bend = lens.bend === 0 ? '' : ' The lens is straightened.';
-  if (sparePoints === 0)
-    return `The photo lies on the side. Its points fit exactly, as so few must: mark one or two more to see how true it lies.${bend}`;
-  const worst = residuals.reduce<number>(
-    (most, value, index) => ((value ?? 0) > (residuals[most] ?? 0) ? index : most),
-    0,
-  );
-  return `The photo lies on the side. Point ${worst + 1} is off most, by ${text(residuals[worst] ?? 0)}.${bend}`;
-}
-
-interface DraftProps {
-  readonly draft: PhotoDraft;
-  readonly photo: SidePhoto;
-  onChange(draft: PhotoDraft): void;
-}
-
-function StraightLines({ draft, photo, onChange }: DraftProps) {
-  const middle = { xPx: photo.widthPx / 2, yPx: photo.heightPx / 2 };
-  return (
-    <>
-      <p>
-        Click three points or more along each line that is straight on the vehicle: a roof edge, a molding, a
-        door post. Long lines near the edges of the photo say most of its lens. Arrow keys on the photo move
-        the last point.
-      </p>
-      <ol class="photo-lines">
-        {draft.lines.map((line, index) => (
-          <li key={`${index} ${line[0]?.xPx}`}>
-            {line.length === 1 ? '1 point' : `${line.length} points`}
-            {line.length < 3 && <span class="quiet"> (three are needed)</span>}
-            <Button spoken={`Remove line ${index + 1}`} onClick={() => onChange(lineRemoved(draft, index))}>
-              Remove
-            </Button>
-          </li>
-        ))}
-      </ol>
-      <Button onClick={() => onChange(linePointAdded(draft, draft.lines.at(-1)?.at(-1) ?? middle))}>
-        Add a point to the last line
-      </Button>
-      <Button
-        isDisabled={draft.lines.length >= MOST_STRAIGHT_LINES || draft.lines.at(-1)?.length === 0}
-        onClick={() => onChange(lineBegun(draft))}
-      >
-        Begin another line
-      </Button>
-    </>
-  );
+  const said = [
+    ...(isSquareOn ? ['It is said to be taken square to the side, which no point proves.'] : []),
+    ...(lens.bend === 0 ? [] : ['The lens is straightened.']),
+  ];
+  const off = [
+    ...residuals.flatMap((mm, index) => (mm === undefined ? [] : [{ mm, name: `Point ${index + 1}` }])),
+    ...cornersOffMm.map((mm, index) => ({ mm, name: `Corner ${CORNER_MARKS[index]}` })),
+  ].toSorted((a, b) => b.mm - a.mm);
+  const [worst] = off;
+  const howTrue =
+    sparePoints === 0 || !worst
+      ? 'Its points fit exactly, as so few must: mark one or two more to see how true it lies.'
+      : `${worst.name} is off most, by ${text(worst.mm)}.`;
+  return ['The photo lies on the side.', howTrue, ...said].join(' ');
 }

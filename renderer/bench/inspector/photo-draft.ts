@@ -1,6 +1,6 @@
 /** A photo while it is being placed: points of which one half may be missing. Pure: no DOM. */
 import type { Point, Rect } from '../../../core/measure/rect.ts';
-import type { PhotoPoint, SidePhoto } from '../../../core/vehicle/side-photo.ts';
+import type { PhotoLength, PhotoPoint, PhotoRectangle, SidePhoto } from '../../../core/vehicle/side-photo.ts';
 
 export interface PhotoPixel {
   readonly xPx: number;
@@ -13,19 +13,45 @@ export interface DraftPoint {
   readonly side?: Point<'finished'>;
 }
 
+export interface RectangleDraft extends Partial<Pick<PhotoRectangle, 'widthMm' | 'heightMm'>> {
+  /** From the upper left one round. */
+  readonly corners: readonly (PhotoPixel | undefined)[];
+  readonly cornerInHand: number;
+  /** Where its upper left corner is on the side. */
+  readonly at?: Point<'finished'>;
+}
+
+export type LengthDraft = Partial<PhotoLength>;
+
 export interface PhotoDraft {
   readonly points: readonly DraftPoint[];
   readonly lines: readonly (readonly PhotoPixel[])[];
+  readonly rectangle?: RectangleDraft;
+  readonly lengths: readonly LengthDraft[];
   readonly isSquareOn: boolean;
   /** Index of the point in hand: a click on either picture places it. One past the last: the next one. */
   readonly inHand: number;
 }
 
-export const draftFromPhoto = ({ points, straightLines, isSquareOn }: SidePhoto): PhotoDraft => ({
+export const draftFromPhoto = (photo: SidePhoto): PhotoDraft => ({
+  ...draftFromPoints(photo.points, photo.isSquareOn),
+  lines: photo.straightLines,
+  ...(photo.rectangle && { rectangle: rectangleDraft(photo.rectangle) }),
+  lengths: photo.lengths ?? [],
+});
+
+export const draftFromPoints = (points: readonly PhotoPoint[], isSquareOn: boolean): PhotoDraft => ({
   points: points.map(({ xPx, yPx, xMm, yMm }) => ({ photo: { xPx, yPx }, side: { x: xMm, y: yMm } })),
-  lines: straightLines,
+  lines: [],
+  lengths: [],
   isSquareOn,
   inHand: points.length,
+});
+
+const rectangleDraft = ({ at, ...rectangle }: PhotoRectangle): RectangleDraft => ({
+  ...rectangle,
+  cornerInHand: 0,
+  ...(at && { at: { x: at.xMm, y: at.yMm } }),
 });
 
 const isWhole = (point: DraftPoint): point is Required<DraftPoint> =>
@@ -33,22 +59,42 @@ const isWhole = (point: DraftPoint): point is Required<DraftPoint> =>
 
 const toHundredth = (value: number): number => Math.round(value * 100) / 100;
 
-/** The photo with the points that are whole, and the lines that say something. */
-export function photoFromDraft(photo: SidePhoto, { points, lines, isSquareOn }: PhotoDraft): SidePhoto {
+const pixelRounded = ({ xPx, yPx }: PhotoPixel): PhotoPixel => ({
+  xPx: toHundredth(xPx),
+  yPx: toHundredth(yPx),
+});
+
+/** The photo with the points, the rectangle and the lengths that are whole, and the lines that say something. */
+export function photoFromDraft(photo: SidePhoto, draft: PhotoDraft): SidePhoto {
+  const { rectangle: _, lengths: __, ...rest } = photo;
+  const rectangle = draft.rectangle && rectangleWhole(draft.rectangle);
+  const lengths = draft.lengths.flatMap(({ from, to, ...more }): PhotoLength[] =>
+    from && to ? [{ ...more, from: pixelRounded(from), to: pixelRounded(to) }] : [],
+  );
   return {
-    ...photo,
-    points: points.filter(isWhole).map(
+    ...rest,
+    points: draft.points.filter(isWhole).map(
       (point): PhotoPoint => ({
-        xPx: toHundredth(point.photo.xPx),
-        yPx: toHundredth(point.photo.yPx),
+        ...pixelRounded(point.photo),
         xMm: toHundredth(point.side.x),
         yMm: toHundredth(point.side.y),
       }),
     ),
-    straightLines: lines
-      .filter((line) => line.length >= 3)
-      .map((line) => line.map(({ xPx, yPx }) => ({ xPx: toHundredth(xPx), yPx: toHundredth(yPx) }))),
-    isSquareOn,
+    straightLines: draft.lines.filter((line) => line.length >= 3).map((line) => line.map(pixelRounded)),
+    ...(rectangle && { rectangle }),
+    ...(lengths.length > 0 && { lengths }),
+    isSquareOn: draft.isSquareOn,
+  };
+}
+
+function rectangleWhole({ corners, widthMm, heightMm, at }: RectangleDraft): PhotoRectangle | undefined {
+  const marked = corners.flatMap((corner) => (corner ? [pixelRounded(corner)] : []));
+  if (marked.length < 4 || widthMm === undefined || heightMm === undefined) return undefined;
+  return {
+    widthMm,
+    heightMm,
+    corners: marked,
+    ...(at && { at: { xMm: toHundredth(at.x), yMm: toHundredth(at.y) } }),
   };
 }
 
@@ -114,3 +160,60 @@ export const lineRemoved = (draft: PhotoDraft, index: number): PhotoDraft => ({
   ...draft,
   lines: draft.lines.filter((_, at) => at !== index),
 });
+
+const RECTANGLE_NEW: RectangleDraft = {
+  corners: [undefined, undefined, undefined, undefined],
+  cornerInHand: 0,
+};
+
+export const rectangleChanged = (draft: PhotoDraft, change: Partial<RectangleDraft>): PhotoDraft => ({
+  ...draft,
+  rectangle: { ...(draft.rectangle ?? RECTANGLE_NEW), ...change },
+});
+
+export function rectangleRemoved({ rectangle: _, ...draft }: PhotoDraft): PhotoDraft {
+  return draft;
+}
+
+/** Places the corner in hand; where it had no place, the next that has none is in hand. */
+export function cornerPlaced(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
+  const { corners, cornerInHand } = draft.rectangle ?? RECTANGLE_NEW;
+  const placed = corners.with(cornerInHand, pixel);
+  const lacking = placed.indexOf(undefined);
+  const goesOn = corners[cornerInHand] === undefined && lacking >= 0;
+  return rectangleChanged(draft, { corners: placed, cornerInHand: goesOn ? lacking : cornerInHand });
+}
+
+/** One more end: the second of the last length, or the first of another. */
+export function lengthEndAdded(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
+  const last = draft.lengths.at(-1);
+  return last?.from && !last.to
+    ? lengthChanged(draft, draft.lengths.length - 1, { to: pixel })
+    : { ...draft, lengths: [...draft.lengths, { from: pixel }] };
+}
+
+/** The last end elsewhere; a first one where there is none. */
+export function lengthEndMoved(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
+  const last = draft.lengths.at(-1);
+  if (!last) return lengthEndAdded(draft, pixel);
+  return lengthChanged(draft, draft.lengths.length - 1, last.to ? { to: pixel } : { from: pixel });
+}
+
+export const lengthChanged = (
+  draft: PhotoDraft,
+  index: number,
+  change: { readonly [key in keyof LengthDraft]: LengthDraft[key] | undefined },
+): PhotoDraft => ({
+  ...draft,
+  lengths: draft.lengths.map((length, at) =>
+    at === index ? (withoutUndefined({ ...length, ...change }) as LengthDraft) : length,
+  ),
+});
+
+export const lengthRemoved = (draft: PhotoDraft, index: number): PhotoDraft => ({
+  ...draft,
+  lengths: draft.lengths.filter((_, at) => at !== index),
+});
+
+const withoutUndefined = (value: object): object =>
+  Object.fromEntries(Object.entries(value).filter(([, each]) => each !== undefined));

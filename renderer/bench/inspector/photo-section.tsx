@@ -4,10 +4,12 @@ import { sidePhotoSet } from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
+import type { Mm } from '../../../core/measure/units.ts';
 import { isResidualMarked, photoPlace } from '../../../core/vehicle/photo-place.ts';
 import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { ask, offerFile } from '../../client/client.ts';
 import { Button } from '../../parts/button.tsx';
+import { Choice } from '../../parts/choice.tsx';
 import { FileButton } from '../../parts/file-button.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
 import { showProblem } from '../../state/notices.ts';
@@ -15,6 +17,7 @@ import { editJob } from '../../state/open-job.ts';
 import { changePhotoView, photoView } from '../../state/photo-view.ts';
 import { showStage, stage } from '../bench-state.ts';
 import { PhotoDialog } from './photo-dialog.tsx';
+import { ProudFields } from './photo-proud.tsx';
 
 interface PhotoSectionProps {
   readonly job: Job;
@@ -40,6 +43,13 @@ export function PhotoSection({ job, side }: PhotoSectionProps) {
               isOnMap,
             })
           }
+          onCameraSet={(mm) => {
+            const { cameraMm: _, ...rest } = photo;
+            void set(
+              mm === undefined ? 'Clear the distance of the camera' : 'Set the distance of the camera',
+              mm === undefined ? rest : { ...rest, cameraMm: mm },
+            );
+          }}
           onRemove={() => void set('Remove the photo', null)}
         />
       ) : (
@@ -100,12 +110,13 @@ interface PlacedPhotoProps extends PhotoSectionProps {
   readonly photo: SidePhoto;
   onPlace(): void;
   onMapSet(isOnMap: boolean): void;
+  onCameraSet(mm: Mm | undefined): void;
   onRemove(): void;
 }
 
-function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onRemove }: PlacedPhotoProps) {
+function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onCameraSet, onRemove }: PlacedPhotoProps) {
   const place = photoPlace(photo);
-  const worst = place.ok ? Math.max(0, ...place.value.residualsMm) : 0;
+  const worst = place.ok ? Math.max(0, ...place.value.residualsMm, ...place.value.cornersOffMm) : 0;
   const isDoubted = isResidualMarked(worst, sideOutline(side, job.scale).width);
   return (
     <>
@@ -124,10 +135,14 @@ function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onRemove }: PlacedPh
           {photo.isSquareOn && (
             <p>Said to be taken square to the side: its middle is truer than its edges.</p>
           )}
-          <p class="quiet">
-            A photo serves to find things: confirm the place of a seam by tape. What stands proud of the side,
-            such as mirrors and handles, appears too far from the middle.
-          </p>
+          <p class="quiet">A photo serves to find things: confirm the place of a seam by tape.</p>
+          <ProudFields
+            job={job}
+            side={side}
+            place={place.value}
+            cameraMm={photo.cameraMm}
+            onSet={onCameraSet}
+          />
         </>
       ) : (
         <p>{place.problem.message}</p>
@@ -150,7 +165,7 @@ function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onRemove }: PlacedPh
 
 /** Of the screen alone: nothing of it is kept with the job. */
 function ViewFields() {
-  const { isShown, opacity, swipe } = photoView.value;
+  const { isShown, lies, opacity, swipe } = photoView.value;
   if (stage.value.kind !== 'side')
     return <p class="quiet">The photo is seen while its side is alone on the bench.</p>;
   const percent = (share: number) => Math.round(share * 100);
@@ -162,10 +177,19 @@ function ViewFields() {
           checked={isShown}
           onChange={(event) => changePhotoView({ isShown: event.currentTarget.checked })}
         />
-        Show it over the artwork
+        Show the photo
       </label>
+      <Choice
+        label="It lies"
+        value={lies}
+        options={[
+          { value: 'over', label: 'Over the artwork' },
+          { value: 'under', label: 'Under the artwork' },
+        ]}
+        onChange={(next) => changePhotoView({ lies: next })}
+      />
       <label class="field">
-        Opacity
+        {lies === 'over' ? 'Opacity of the photo' : 'Opacity of the artwork'}
         <input
           type="range"
           min={0}
@@ -176,7 +200,7 @@ function ViewFields() {
         />
       </label>
       <label class="field">
-        Photo from the left edge up to
+        {lies === 'over' ? 'Photo from the left edge up to' : 'Artwork from the left edge up to'}
         <input
           type="range"
           min={0}

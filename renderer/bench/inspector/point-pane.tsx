@@ -1,4 +1,4 @@
-/** A picture on which points are marked: by a click, or by arrow keys for the one in hand. */
+/** A picture on which points are marked: by a click, then dragged, or moved by arrow keys. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Point } from '../../../core/measure/rect.ts';
@@ -6,12 +6,18 @@ import { Button } from '../../parts/button.tsx';
 
 const ZOOM_STEP = 1.6;
 const FAST_STEPS = 10;
+/** This near to a mark, a press takes it in hand. */
+const GRIP_PX = 10;
+/** Less than this a press has not moved. */
+const STILL_PX = 3;
 
 export interface Mark {
   readonly name: string;
   readonly at: Point;
   readonly isInHand: boolean;
   readonly isDoubted: boolean;
+  /** Takes it in hand; absent: it is in hand already, or cannot be. */
+  onTake?(): void;
 }
 
 interface PointPaneProps {
@@ -45,6 +51,33 @@ export function PointPane(props: PointPaneProps) {
   }, [width, height]);
   const scale = Math.max(fitted * zoom, 1e-6);
   const inHand = marks.find(({ isInHand }) => isInHand);
+
+  const pressed = useRef<{ readonly x: number; readonly y: number; isMoved: boolean } | undefined>(undefined);
+  const pointAt = ({ clientX, clientY }: MouseEvent): Point => {
+    const box = paper.current!.getBoundingClientRect();
+    return { x: (clientX - box.left) / scale, y: (clientY - box.top) / scale };
+  };
+  const press = (event: PointerEvent) => {
+    const { x, y } = pointAt(event);
+    const grip = marks
+      .map((mark) => ({ mark, px: Math.hypot(mark.at.x - x, mark.at.y - y) * scale }))
+      .filter(({ mark, px }) => px <= GRIP_PX && (mark.isInHand || mark.onTake))
+      .toSorted((a, b) => a.px - b.px)[0];
+    pressed.current = grip && { x: event.clientX, y: event.clientY, isMoved: false };
+    if (!grip) return;
+    grip.mark.onTake?.();
+    room.current!.setPointerCapture(event.pointerId);
+  };
+  const drag = (event: PointerEvent) => {
+    const from = pressed.current;
+    if (!from || event.buttons === 0) return;
+    from.isMoved ||= Math.hypot(event.clientX - from.x, event.clientY - from.y) >= STILL_PX;
+    if (from.isMoved) onMove(withinPicture(pointAt(event)));
+  };
+  const withinPicture = ({ x, y }: Point): Point => ({
+    x: Math.min(Math.max(x, 0), width),
+    y: Math.min(Math.max(y, 0), height),
+  });
 
   const move = (event: KeyboardEvent) => {
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
@@ -84,9 +117,14 @@ export function PointPane(props: PointPaneProps) {
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a picture that is worked with the keyboard must take the focus.
         tabIndex={0}
         onKeyDown={move}
-        onClick={({ clientX, clientY }) => {
-          const box = paper.current!.getBoundingClientRect();
-          const at = { x: (clientX - box.left) / scale, y: (clientY - box.top) / scale };
+        onPointerDown={press}
+        onPointerMove={drag}
+        onClick={(event) => {
+          // What was taken by its mark stays where it is, or was dragged.
+          const wasTaken = pressed.current !== undefined;
+          pressed.current = undefined;
+          if (wasTaken) return;
+          const at = pointAt(event);
           if (at.x >= 0 && at.y >= 0 && at.x <= width && at.y <= height) onPoint(at);
         }}
       >

@@ -9,14 +9,15 @@ interface SidePointPaneProps {
   readonly job: Job;
   readonly side: Side;
   readonly marks: readonly Mark[];
+  readonly lines?: readonly (readonly Point[])[];
   onPoint(at: Point): void;
 }
 
-export function SidePointPane({ job, side, marks, onPoint }: SidePointPaneProps) {
+export function SidePointPane({ job, side, ...marked }: SidePointPaneProps) {
   const artwork = useSideArtwork(job, side);
   const { width, height } = sideOutline(side, job.scale);
   return (
-    <PointPane title={side.name} width={width} height={height} unit={1} marks={marks} onPoint={onPoint}>
+    <PointPane title={side.name} width={width} height={height} unit={1} {...marked}>
       {artwork && (
         <img
           class="photo-place-side"

@@ -22,7 +22,7 @@ import {
   templateSource,
   templateWork,
 } from '../trace.ts';
-import { type PhotoDraft, pointPlaced } from './photo-draft.ts';
+import { draftFromPoints, type PhotoDraft, pointPlaced } from './photo-draft.ts';
 import { PhotoPoints } from './photo-points.tsx';
 import { type Mark, PointPane } from './point-pane.tsx';
 import { SidePointPane } from './side-point-pane.tsx';
@@ -127,15 +127,11 @@ export function TemplateDialog({ job, side, template, onKeep, onClose }: Templat
   );
 }
 
-const pointsDraft = ({ points = [] }: SideTemplate): PhotoDraft => ({
-  points: points.map(({ drawnXMm, drawnYMm, xMm, yMm }) => ({
-    photo: { xPx: drawnXMm, yPx: drawnYMm },
-    side: { x: xMm, y: yMm },
-  })),
-  lines: [],
-  isSquareOn: true,
-  inHand: points.length,
-});
+const pointsDraft = ({ points = [] }: SideTemplate): PhotoDraft =>
+  draftFromPoints(
+    points.map(({ drawnXMm, drawnYMm, xMm, yMm }) => ({ xPx: drawnXMm, yPx: drawnYMm, xMm, yMm })),
+    true,
+  );
 
 /** Undefined until both points are whole. */
 function placedTemplate(

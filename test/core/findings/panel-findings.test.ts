@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { breakable } from '../../support/breakable.ts';
 import { lap, panel, split } from '../job/sample-job.ts';
 import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
@@ -203,6 +204,38 @@ describe('findings about measures', () => {
       'Side LH is 1.5 % too narrow and 1.5 % too low at scale 1:10 (6130 mm × 2270 mm drawn against 6223.4 mm × 2304.6 mm measured).',
     );
     expect(found.remedy).toBe('Set the scale to 1:10.1523 if the measures are right.');
+  });
+
+  it('PH9 goes by the photo where nobody has measured, with half a percent more and as an estimate', () => {
+    // Taken square to the side, 10 mm a pixel: 6000 mm from end to end, 2270 mm from top to bottom.
+    const at = (x: number, y: number) => ({ xPx: x / 10, yPx: y / 10 });
+    const photo = (widthMm: number): SidePhoto => ({
+      sha256: 'a'.repeat(64),
+      fileName: 'side.jpg',
+      mediaType: 'image/jpeg',
+      widthPx: 700,
+      heightPx: 300,
+      sizeBytes: 9,
+      points: [
+        { ...at(0, 0), xMm: 0, yMm: 0 },
+        { ...at(1000, 0), xMm: 1000, yMm: 0 },
+      ],
+      straightLines: [],
+      isSquareOn: true,
+      lengths: [
+        { from: at(0, 500), to: at(widthMm, 520), of: 'width' },
+        { from: at(90, 0), to: at(60, 2270), of: 'height' },
+      ],
+    });
+    const found = findingOf(jobClean({ photo: photo(6000) }), 'side-proportion');
+    expect(found.message).toContain(
+      '(6130 mm × 2270 mm drawn against 6000 mm × 2270 mm measured on the photo, an estimate).',
+    );
+    expect(found.remedy).toMatch(/^Confirm the size by tape\./);
+    expect(codesOf(jobClean({ photo: photo(6130 / 1.009) }))).toEqual([]);
+    // The tape has the word.
+    const measured = { widthMm: 6130, heightMm: 2270 };
+    expect(codesOf(jobClean({ photo: photo(6000), measured }))).toEqual([]);
   });
 
   it('SC4 is content within the limit', () => {

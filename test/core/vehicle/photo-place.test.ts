@@ -1,9 +1,25 @@
 import { describe, expect, it } from 'vitest';
+import { cameraPlace, proudShift } from '../../../core/vehicle/camera-place.ts';
 import { bendFromLines, pointIdeal, pointSeen } from '../../../core/vehicle/lens.ts';
-import { photoPlace, photoPointFromSide } from '../../../core/vehicle/photo-place.ts';
+import {
+  type PhotoPlace,
+  photoLengthMm,
+  photoPlace,
+  photoPointFromSide,
+  photoSideSize,
+} from '../../../core/vehicle/photo-place.ts';
 import { photoCopies, photoWarped } from '../../../core/vehicle/photo-warp.ts';
 import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
-import { PHOTO, PHOTO_PX, POSITIONS, photoErrors, placeOf, seenBy } from '../../support/photo-scene.ts';
+import {
+  type Camera,
+  PHOTO,
+  PHOTO_PX,
+  POSITIONS,
+  photoErrors,
+  placeOf,
+  seenBy,
+  sidePointFromPhoto,
+} from '../../support/photo-scene.ts';
 
 const problemOf = (photo: Partial<SidePhoto>) => {
   const place = photoPlace({ ...PHOTO, ...photo });
@@ -48,6 +64,116 @@ describe('a photo laid on its side', () => {
     expect(problemOf({ points: mixed([a!, c!, b!, d!]) })).toBe('photo-points-mixed');
     expect(problemOf({ points: corners.slice(0, 2), isSquareOn: true })).toBeUndefined();
   });
+
+  const rectangleSeen = (camera: Camera, x: number, y: number, widthMm: number, heightMm: number) => ({
+    widthMm,
+    heightMm,
+    corners: [
+      { x, y },
+      { x: x + widthMm, y },
+      { x: x + widthMm, y: y + heightMm },
+      { x, y: y + heightMm },
+    ].map((corner) => seenBy(camera, corner)),
+  });
+
+  it('PH8 lies by a rectangle of known size, where its corner or a point says', () => {
+    const camera = { ...POSITIONS[1]!, k1: 0 };
+    const rectangle = rectangleSeen(camera, 1400, 310, 960, 1790);
+    expect(problemOf({ rectangle })).toBe('photo-place-open');
+    const far = { x: 5700, y: 1900 };
+    const off = (place: PhotoPlace) => {
+      const at = sidePointFromPhoto(place, seenBy(camera, far));
+      return Math.hypot(at.x - far.x, at.y - far.y);
+    };
+    const byCorner = placeOf({ rectangle: { ...rectangle, at: { xMm: 1400, yMm: 310 } } });
+    expect([off(byCorner) < 0.01, byCorner.sparePoints]).toEqual([true, 0]);
+    const point = { ...seenBy(camera, { x: 5000, y: 200 }), xMm: 5000, yMm: 200 };
+    const byPoint = placeOf({ rectangle, points: [point] });
+    expect([off(byPoint) < 0.01, byPoint.sparePoints]).toEqual([true, 0]);
+    // A wrong size shows once two points more say where they are.
+    const wrong = { ...rectangle, widthMm: 1060 };
+    const other = { ...seenBy(camera, far), xMm: far.x, yMm: far.y };
+    expect(placeOf({ rectangle: wrong, points: [point] }).residualsMm[0]).toBeLessThan(40);
+    const told = placeOf({ rectangle: wrong, points: [point, other] });
+    expect(told.sparePoints).toBe(1);
+    expect(Math.max(...told.residualsMm, ...told.cornersOffMm)).toBeGreaterThan(30);
+    const [a, b, c, d] = rectangle.corners;
+    const at = { xMm: 0, yMm: 0 };
+    expect(problemOf({ rectangle: { ...rectangle, at, corners: [b!, a!, d!, c!] } })).toBe(
+      'photo-points-mixed',
+    );
+    expect(problemOf({ rectangle: { ...rectangle, at, corners: [a!, a!, a!, a!] } })).toBe(
+      'photo-points-in-line',
+    );
+  });
+
+  it('PH2 lies by two lengths and one point where it was taken square to the side', () => {
+    const camera = { xMm: 0, yMm: 0, awayMm: 5800, k1: 0 };
+    const seen = (x: number, y: number) => seenBy(camera, { x, y });
+    const lengths = [
+      { from: seen(0, 1000), to: seen(6000, 1000), mm: 6000 },
+      { from: seen(3000, 0), to: seen(3000, 2100), mm: 2121 },
+    ];
+    const point = { ...seen(200, 300), xMm: 200, yMm: 300 };
+    expect(problemOf({ lengths, points: [point] })).toBe('photo-points-few');
+    expect(problemOf({ lengths, isSquareOn: true })).toBe('photo-place-open');
+    expect(problemOf({ lengths: lengths.slice(1), points: [point], isSquareOn: true })).toBe(
+      'photo-points-few',
+    );
+    const place = placeOf({ lengths, points: [point], isSquareOn: true });
+    const corner = sidePointFromPhoto(place, seen(6000, 2100));
+    // The second length is 1 % off and a third as long: least squares give it a ninth of the say.
+    expect(corner.x).toBeCloseTo(200 + 5800 * (1 + 0.01 / (1 + (6000 / 2100) ** 2)), 3);
+    expect(photoLengthMm(place, lengths[1]!)).toBeLessThan(2121);
+  });
+
+  it('PH9 measures lengths, of width and height only what runs their way', () => {
+    const camera = { ...POSITIONS[2]!, k1: 0 };
+    const seen = (x: number, y: number) => seenBy(camera, { x, y });
+    const rectangle = { ...rectangleSeen(camera, 1400, 310, 960, 1790), at: { xMm: 0, yMm: 0 } };
+    const slanting = { from: seen(0, 0), to: seen(3000, 400) };
+    const photo = { ...PHOTO, rectangle };
+    expect(photoLengthMm(placeOf(photo), slanting)).toBeCloseTo(Math.hypot(3000, 400), 2);
+    expect(photoSideSize(photo)).toEqual({});
+    const size = photoSideSize({
+      ...photo,
+      lengths: [
+        { ...slanting, of: 'width' },
+        { from: seen(0, 0), to: seen(6000, 700), of: 'width' },
+      ],
+    });
+    expect(size.widthMm).toBeCloseTo(4500, 2);
+    expect(size.heightMm).toBeUndefined();
+  });
+
+  it.each(POSITIONS)(
+    'PH10 finds the camera at %j again, and says how far off it shows what stands proud',
+    (position) => {
+      const camera = { ...position, k1: 0 };
+      const corners = [
+        [0, 0],
+        [6000, 0],
+        [6000, 2100],
+        [0, 2100],
+      ] as const;
+      const place = placeOf({
+        points: corners.map(([x, y]) => ({ ...seenBy(camera, { x, y }), xMm: x, yMm: y })),
+      });
+      const found = cameraPlace(place, position.awayMm);
+      expect(found.distanceMm).toBe(position.awayMm);
+      expect(found.foot.x).toBeCloseTo(3000 + position.xMm, 1);
+      expect(found.foot.y).toBeCloseTo(1050 + position.yMm, 1);
+      // Of this lens, 2900 px on a diagonal of 5000, the estimate is 0.6 ÷ 0.58 too far.
+      const estimate = cameraPlace(place, undefined);
+      expect(Math.abs(estimate.distanceMm / position.awayMm - 0.6 / 0.58)).toBeLessThan(0.02);
+      // A point 90 mm proud at the far end: where the rays of the camera meet the side, d · x ÷ (D − d) off.
+      const at = { x: 5900, y: 300 };
+      const reach = Math.hypot(at.x - 3000 - position.xMm, at.y - 1050 - position.yMm);
+      const exact = (90 * reach) / (position.awayMm - 90);
+      expect(Math.abs(proudShift(found, at, 90) / exact - 1)).toBeLessThan(0.02);
+      expect(proudShift(found, at, -40)).toBeLessThan(0);
+    },
+  );
 
   it('PH5 is drawn with each of its points where the side has it', () => {
     // A photo of 400 × 300 px whose four quarters have four colors, seen at a slant.

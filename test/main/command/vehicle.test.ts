@@ -117,6 +117,18 @@ it('PH6 lays a photo on the side by the points of a file, and says how true it l
   // The fifth point is 40 mm off; the four take a share of that in a fit by least squares.
   expect(Number(/off by at most ([\d.]+) mm/.exec(off.out)![1])).toBeGreaterThan(20);
   expect(sideNow().photo!.points).toHaveLength(5);
+  const square = {
+    isSquareOn: true,
+    points: points(650).points.slice(0, 1),
+    lengths: [
+      { from: { xPx: 0, yPx: 9 }, to: { xPx: 310, yPx: 9 }, mm: 3100 },
+      { from: { xPx: 9, yPx: 0 }, to: { xPx: 9, yPx: 130 }, mm: 1300, of: 'height' },
+    ],
+  };
+  writeFileSync(at('points.json'), JSON.stringify(square));
+  const squared = await run('--photo-points', at('points.json'));
+  expect(squared.out).toContain('It is said to be taken square to the side.');
+  expect(sideNow().photo).toMatchObject(square);
   writeFileSync(at('points.json'), '{"points": [{"xPx": 0, "yPx": 0, "xMm": 0}]}');
   const wrong = await run('--photo-points', at('points.json'));
   expect(wrong.err).toContain('points.json: points[0].yMm is missing.');

@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import {
+  cornerPlaced,
   cornersAdded,
   draftFromPhoto,
+  lengthChanged,
+  lengthEndAdded,
+  lengthEndMoved,
+  lengthRemoved,
   lineBegun,
   linePointAdded,
   linePointMoved,
@@ -10,6 +15,8 @@ import {
   pointChanged,
   pointPlaced,
   pointRemoved,
+  rectangleChanged,
+  rectangleRemoved,
   residualsOfDraft,
 } from '../../../renderer/bench/inspector/photo-draft.ts';
 
@@ -89,5 +96,39 @@ describe('a photo that is being placed', () => {
       ],
     ]);
     expect(linePointMoved(draft, { xPx: 1, yPx: 1 }).lines).toEqual([[{ xPx: 1, yPx: 1 }]]);
+  });
+
+  it('takes the corners of a rectangle of known size, and is whole with them and its size', () => {
+    let marked = draft;
+    const corners = [
+      { xPx: 5, yPx: 6 },
+      { xPx: 70, yPx: 6.004 },
+      { xPx: 70, yPx: 80 },
+      { xPx: 5, yPx: 80 },
+    ];
+    for (const corner of corners) marked = cornerPlaced(marked, corner);
+    expect(marked.rectangle!.cornerInHand).toBe(3);
+    expect(photoFromDraft(PHOTO, marked).rectangle).toBeUndefined();
+    const sized = rectangleChanged(marked, { widthMm: 900, heightMm: 1800 });
+    const rectangle = { widthMm: 900, heightMm: 1800, corners: corners.with(1, { xPx: 70, yPx: 6 }) };
+    expect(photoFromDraft(PHOTO, sized).rectangle).toEqual(rectangle);
+    const moved = cornerPlaced(rectangleChanged(sized, { cornerInHand: 0, at: { x: 3, y: 4 } }), corners[2]!);
+    expect(moved.rectangle!.cornerInHand).toBe(0);
+    const kept = photoFromDraft(PHOTO, moved);
+    expect(kept.rectangle).toMatchObject({ at: { xMm: 3, yMm: 4 }, corners: [corners[2], {}, {}, {}] });
+    expect(photoFromDraft(PHOTO, draftFromPhoto(kept)).rectangle).toEqual(kept.rectangle);
+    expect(photoFromDraft(kept, rectangleRemoved(moved)).rectangle).toBeUndefined();
+  });
+
+  it('takes lengths end by end, with what a tape shows and what they are of the side', () => {
+    const [a, b, c] = [10, 60, 90].map((xPx) => ({ xPx, yPx: 20 }));
+    const begun = lengthEndMoved(lengthEndMoved(draft, a!), b!);
+    expect(begun.lengths).toEqual([{ from: b }]);
+    const whole = lengthEndMoved(lengthEndAdded(begun, a!), c!);
+    const told = lengthChanged(whole, 0, { mm: 800, of: 'width' });
+    expect(photoFromDraft(PHOTO, told).lengths).toEqual([{ from: b, to: c, mm: 800, of: 'width' }]);
+    const cleared = lengthChanged(lengthEndAdded(told, a!), 0, { mm: undefined });
+    expect(photoFromDraft(PHOTO, cleared).lengths).toEqual([{ from: b, to: c, of: 'width' }]);
+    expect(photoFromDraft(PHOTO, lengthRemoved(told, 0)).lengths).toBeUndefined();
   });
 });
