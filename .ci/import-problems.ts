@@ -19,7 +19,7 @@ const BUILDINGS: Readonly<Record<string, { readonly from: readonly string[]; rea
   },
 };
 
-const PACKAGES_OF_CORE = new Set(['zod', 'pdf-lib', 'fontkit', 'lean-qr', 'ml-matrix']);
+const PACKAGES_OF_CORE = new Set(['zod', 'pdf-lib', 'fontkit', 'lean-qr', 'ml-matrix', 'exifreader']);
 const PACKAGES_OF_MAIN_ALONE = /^(node:|electron$|better-sqlite3)/;
 
 /** Host objects need no pattern: core is compiled without Node's and the page's types. */

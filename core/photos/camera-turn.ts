@@ -1,4 +1,5 @@
 /** How the camera was held, which viewers need to show a photo upright: CIPA DC-008 (Exif), section 4.6. */
+import exif from 'exifreader';
 import { viewOf } from './byte-parts.ts';
 import type { PictureSize } from './cleaned-picture.ts';
 
@@ -6,24 +7,17 @@ import type { PictureSize } from './cleaned-picture.ts';
 export type CameraTurn = 1 | 2 | 3 | 4 | 5 | 6 | 7 | 8;
 
 const ORIENTATION = 0x0112;
-const LITTLE_ENDIAN = 0x4949;
 const BIG_ENDIAN = 0x4d4d;
-const ENTRY_BYTES = 12;
 
 /** Undefined where the directory of a photo, as TIFF, says nothing of it. */
 export function cameraTurn(directory: Uint8Array): CameraTurn | undefined {
-  if (directory.length < 14) return undefined;
-  const tiff = viewOf(directory);
-  const isLittle = tiff.getUint16(0) === LITTLE_ENDIAN;
-  const first = tiff.getUint32(4, isLittle);
-  if (first + 2 > tiff.byteLength) return undefined;
-  const end = first + 2 + ENTRY_BYTES * tiff.getUint16(first, isLittle);
-  for (let entry = first + 2; entry < end && entry + ENTRY_BYTES <= tiff.byteLength; entry += ENTRY_BYTES) {
-    if (tiff.getUint16(entry, isLittle) !== ORIENTATION) continue;
-    const turn = tiff.getUint16(entry + 8, isLittle);
-    return turn >= 1 && turn <= 8 ? (turn as CameraTurn) : undefined;
+  try {
+    const turn = exif.load(directory.slice().buffer).Orientation?.value;
+    return turn !== undefined && turn >= 1 && turn <= 8 ? (turn as CameraTurn) : undefined;
+  } catch {
+    // It throws at what it cannot read.
+    return undefined;
   }
-  return undefined;
 }
 
 /** A big-endian TIFF whose one directory has one entry, a short: how the camera was held. */

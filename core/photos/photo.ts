@@ -8,8 +8,10 @@ import type { PhotoType } from './photo-file.ts';
 import { pngCleaned } from './png-cleaned.ts';
 import { webpCleaned } from './webp-cleaned.ts';
 
-/** A photo of a phone has 3 to 12 MB (from memory). */
-export const MOST_PHOTO_BYTES = 25_000_000;
+/** A photo of a phone has 3 to 12 MB, a fine JPEG of 50 megapixels up to 50 MB (from memory). */
+export const MOST_PHOTO_BYTES = 80_000_000;
+/** Unpacked, each takes four bytes, and as much again while it is unpacked. */
+export const MOST_PHOTO_PIXELS = 100_000_000;
 
 export interface CleanedPhoto extends CleanedPicture {
   readonly mediaType: PhotoType;

@@ -3,7 +3,8 @@ import { readFile, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { MOST_PHOTO_BYTES, photoCleaned } from '../../core/photos/photo.ts';
+import type { PictureSize } from '../../core/photos/cleaned-picture.ts';
+import { MOST_PHOTO_BYTES, MOST_PHOTO_PIXELS, photoCleaned } from '../../core/photos/photo.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { Archive } from '../archive/port.ts';
 import { tryFiles } from '../files/file-problem.ts';
@@ -22,6 +23,8 @@ export async function keepPhoto(
     const photo = photoCleaned(original);
     if (!photo) return resultProblem(isHeic(original) ? heic(fileName) : unreadable(fileName));
     const { bytes, ...shown } = photo;
+    if (photo.widthPx * photo.heightPx > MOST_PHOTO_PIXELS)
+      return resultProblem(tooManyPixels(fileName, photo));
     const scratch = makeScratchFolder('photo');
     try {
       const cleaned = join(scratch, 'photo');
@@ -52,6 +55,14 @@ const megabytes = (bytes: number): string => `${Math.ceil(bytes / 1e6)} MB`;
 const tooLarge = (fileName: string, size: number): Problem => ({
   code: 'photo-too-large',
   message: `${fileName} has ${megabytes(size)}; a photo may have at most ${megabytes(MOST_PHOTO_BYTES)}.`,
+  remedy: 'Save a smaller copy of it and add that one.',
+});
+
+const megapixels = (pixels: number): number => Math.ceil(pixels / 1e6);
+
+const tooManyPixels = (fileName: string, { widthPx, heightPx }: PictureSize): Problem => ({
+  code: 'photo-too-large',
+  message: `${fileName} has ${megapixels(widthPx * heightPx)} megapixels; a photo may have at most ${megapixels(MOST_PHOTO_PIXELS)}.`,
   remedy: 'Save a smaller copy of it and add that one.',
 });
 

@@ -37,12 +37,20 @@ self.addEventListener('message', async ({ data }: MessageEvent<PhotoRequest>) =>
   }
 });
 
+/** So many rows are read at a time: a canvas of all of a large photo would hold it once more. */
+const STRIP_ROWS = 512;
+
 async function unpacked(blob: Blob): Promise<PixelPicture> {
   const picture = await createImageBitmap(blob);
   const { width, height } = picture;
-  const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true })!;
-  context.drawImage(picture, 0, 0);
+  const data = new Uint8ClampedArray(width * height * 4);
+  const strip = new OffscreenCanvas(width, STRIP_ROWS).getContext('2d', { willReadFrequently: true })!;
+  for (let y = 0; y < height; y += STRIP_ROWS) {
+    const rows = Math.min(STRIP_ROWS, height - y);
+    strip.clearRect(0, 0, width, STRIP_ROWS);
+    strip.drawImage(picture, 0, -y);
+    data.set(strip.getImageData(0, 0, width, rows).data, y * width * 4);
+  }
   picture.close();
-  const { data } = context.getImageData(0, 0, width, height);
   return { data, widthPx: width, heightPx: height };
 }

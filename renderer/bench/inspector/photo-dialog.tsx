@@ -89,7 +89,7 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
                 name: CORNER_MARKS[index]!,
                 at: pointOf(corner),
                 isInHand: index === draft.rectangle!.cornerInHand,
-                isDoubted: false,
+                isDoubted: place.ok && isResidualMarked(place.value.cornersOffMm[index] ?? 0, width),
                 onTake: () => setDraft((now) => rectangleChanged(now, { cornerInHand: index })),
               },
             ]

@@ -6,7 +6,7 @@ import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
 import type { Mm } from '../../../core/measure/units.ts';
 import { isResidualMarked, photoPlace } from '../../../core/vehicle/photo-place.ts';
-import type { SidePhoto } from '../../../core/vehicle/side-photo.ts';
+import type { PhotoRectangle, SidePhoto } from '../../../core/vehicle/side-photo.ts';
 import { ask, offerFile } from '../../client/client.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -16,6 +16,7 @@ import { showProblem } from '../../state/notices.ts';
 import { editJob } from '../../state/open-job.ts';
 import { changePhotoView, photoView } from '../../state/photo-view.ts';
 import { showStage, stage } from '../bench-state.ts';
+import { sizeText } from '../seam-words.ts';
 import { PhotoDialog } from './photo-dialog.tsx';
 import { ProudFields } from './photo-proud.tsx';
 
@@ -124,6 +125,9 @@ function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onCameraSet, onRemov
         rows={[
           ['File', photo.fileName],
           ['Points', String(photo.points.length)],
+          ...(photo.rectangle
+            ? [['Rectangle', sizeText(rectangleSize(photo.rectangle), job.displayUnit)] as const]
+            : []),
           ...(place.ok && place.value.sparePoints > 0
             ? [['Off by at most', `${isDoubted ? '▲ ' : ''}${lengthText(worst, job.displayUnit)}`] as const]
             : []),
@@ -162,6 +166,8 @@ function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onCameraSet, onRemov
     </>
   );
 }
+
+const rectangleSize = ({ widthMm, heightMm }: PhotoRectangle) => ({ width: widthMm, height: heightMm });
 
 /** Of the screen alone: nothing of it is kept with the job. */
 function ViewFields() {

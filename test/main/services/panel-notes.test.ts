@@ -77,7 +77,13 @@ it('a photo that is too large, or none, is refused with one sentence, and the no
   truncateSync(at('huge.jpg'), MOST_PHOTO_BYTES + 1);
   const huge = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('huge.jpg')) });
   expect(huge).toMatchObject({ ok: false, problem: { code: 'photo-too-large' } });
-  expect(!huge.ok && huge.problem.message).toBe('huge.jpg has 26 MB; a photo may have at most 25 MB.');
+  expect(!huge.ok && huge.problem.message).toBe('huge.jpg has 81 MB; a photo may have at most 80 MB.');
+  // A PNG of which its head alone says 15,000 × 8,000.
+  const head = Buffer.from('\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\x3a\x98\0\0\x1f\x40\x08\x02\0\0\0', 'latin1');
+  const end = Buffer.from('\0\0\0\0\0\0\0\0IEND\0\0\0\0', 'latin1');
+  writeFileSync(at('vast.png'), Buffer.concat([head, end]));
+  const vast = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('vast.png')) });
+  expect(!vast.ok && vast.problem.message).toBe('vast.png has 120 megapixels; a photo may have at most 100.');
   writeFileSync(at('text.jpg'), 'no picture');
   const text = await client.ask('note:add-photo', { noteId, file: client.chosenFile(at('text.jpg')) });
   expect(text).toMatchObject({ ok: false, problem: { code: 'photo-unreadable' } });
