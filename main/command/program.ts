@@ -307,19 +307,23 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .option('--type <code>', 'code of the type of vehicle, where the job has several');
   add(
     'vehicle',
-    'put body lines from a table, or a photo and its points, onto a side of a job file',
+    'put body lines from a table, doors and areas from JSON, or a photo and its points onto a side of a job file',
     async () => (await vehicleCommands()).vehicleCommand,
   )
-    .argument('<job>', 'job file; lines and photo are written into it')
+    .argument('<job>', 'job file; what is put is written into it')
     .requiredOption('--side <code>', 'code of the side, such as LH')
     .option(
       '--lines <file>',
       'CSV with a row a point under the head "line,kind,x,y"; lengths from the left and top of the side, in the unit of the job where they name none',
     )
+    .option(
+      '--items <file>',
+      'JSON of "bodyLines", "doors", "noFilmAreas", "noSeamAreas", "ground" and "template" with the fields of the job file; ids may be left out, and what the side has by the same name is replaced',
+    )
     .option('--photo <file>', 'photo of the side, JPEG, PNG or WebP; it is kept in the archive')
     .option(
       '--photo-points <file>',
-      'JSON of where points of the photo are on the side: {"points": [{"xPx", "yPx", "xMm", "yMm"}]}',
+      'JSON of where points of the photo are on the side: {"points": [{"xPx", "yPx", "xMm", "yMm"}]}, or "rectangle" and "lengths" as in the job file',
     );
   withArtwork(
     add(

@@ -1,13 +1,15 @@
-/** What is on a side of the vehicle, from files: body lines from a table, a photo and its points. */
+/** What is on a side of the vehicle, from files: body lines from a table, other items, a photo and its points. */
 import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
-import { bodyLinesPut, sidePhotoSet } from '../../core/job/edits/edits.ts';
+import type { z } from 'zod';
+import { bodyLinesPut, ItemsToPut, itemsPut, sidePhotoSet } from '../../core/job/edits/edits.ts';
 import { linesFromTable } from '../../core/job/line-table.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { schemaSentence } from '../../core/job/schema-sentence.ts';
 import { sideByCode, sideCodes } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { listText } from '../../core/measure/list-text.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { photoPlace } from '../../core/vehicle/photo-place.ts';
 import { PhotoPoints, type SidePhoto } from '../../core/vehicle/side-photo.ts';
 import { tryFiles } from '../files/file-problem.ts';
@@ -19,6 +21,7 @@ import { printable } from './terminal.ts';
 interface VehicleOptions {
   readonly side: string;
   readonly lines?: string;
+  readonly items?: string;
   readonly photo?: string;
   readonly photoPoints?: string;
 }
@@ -38,20 +41,40 @@ export const vehicleCommand =
     }
     const lined = options.lines === undefined ? read : await withLines(read.value, side, options.lines);
     if (!lined.ok) return lined;
-    const photographed = await withPhoto(lined.value, side, options, context);
+    const put = options.items === undefined ? lined : await withItems(lined.value, side, options.items);
+    if (!put.ok) return put;
+    const photographed = await withPhoto(put.value, side, options, context);
     if (!photographed.ok) return photographed;
     const job = photographed.value;
     if (job !== read.value) {
       const written = await writeJobFile(path, job);
       if (!written.ok) return written;
     }
-    const { bodyLines, photo } = job.sides.find(({ id }) => id === side.id)!;
-    context.terminal.printResult({ side: side.code, bodyLines, photo }, [
-      `Side ${side.code} has ${bodyLines.length} ${bodyLines.length === 1 ? 'body line' : 'body lines'}.`,
+    const now = job.sides.find(({ id }) => id === side.id)!;
+    const { bodyLines, noSeamAreas, ground, noFilmAreas, doors, template, photo } = now;
+    const shown = { bodyLines, noSeamAreas, ground, noFilmAreas, doors, template, photo };
+    context.terminal.printResult({ side: side.code, ...shown }, [
+      `Side ${side.code} has ${contentsText(now)}.`,
       ...(photo ? [photoLine(job, photo)] : []),
     ]);
     return resultOk('done');
   };
+
+/** Body lines always, other items where there are some. */
+function contentsText({ bodyLines, noFilmAreas, noSeamAreas, ground, doors = [], template }: Side): string {
+  const counted = (count: number, one: string) => `${count} ${one}${count === 1 ? '' : 's'}`;
+  const others = [
+    [noFilmAreas.length, 'no-film area'],
+    [noSeamAreas.length, 'no-seam area'],
+    [doors.length, 'door'],
+  ] as const;
+  return listText([
+    counted(bodyLines.length, 'body line'),
+    ...others.filter(([count]) => count > 0).map(([count, one]) => counted(count, one)),
+    ...(ground.length > 0 ? [`${ground.length} on difficult ground`] : []),
+    ...(template ? ['a template'] : []),
+  ]);
+}
 
 /** How the photo lies. */
 function photoLine({ displayUnit }: Job, photo: SidePhoto): string {
@@ -73,6 +96,16 @@ async function withLines(job: Job, side: Side, path: string): Promise<Result<Job
   const lines = linesFromTable(text.value, job.displayUnit);
   if (!lines.ok) return inFile(path, lines);
   return inFile(path, bodyLinesPut(job, { sideId: side.id, lines: lines.value }));
+}
+
+async function withItems(job: Job, side: Side, path: string): Promise<Result<Job>> {
+  const items = await readJson(path, ItemsToPut, (why) => ({
+    code: 'items-unreadable',
+    message: `${path}: ${why}`,
+    remedy:
+      'Write {"doors": […], "noFilmAreas": […], "noSeamAreas": […], "ground": […], "bodyLines": […], "template": {…}} with the fields of the job file.',
+  }));
+  return items.ok ? inFile(path, itemsPut(job, { sideId: side.id, items: items.value })) : items;
 }
 
 async function withPhoto(
@@ -102,26 +135,30 @@ async function withPhoto(
   return sidePhotoSet(job, { sideId: side.id, photo });
 }
 
-async function readPoints(path: string): Promise<Result<PhotoPoints>> {
+const readPoints = (path: string): Promise<Result<PhotoPoints>> =>
+  readJson(path, PhotoPoints, (why) => ({
+    code: 'photo-points-unreadable',
+    message: `${path}: ${why}`,
+    remedy:
+      'Write {"points": [{"xPx": 812, "yPx": 405, "xMm": 0, "yMm": 0}, …]}: pixels of the photo, and finished millimeters on the side.',
+  }));
+
+async function readJson<T>(
+  path: string,
+  schema: z.ZodType<T>,
+  problem: (why: string) => Problem,
+): Promise<Result<T>> {
   const text = await readTable(path);
   if (!text.ok) return text;
   let json: unknown;
   try {
     json = JSON.parse(text.value);
   } catch (error) {
-    return unreadablePoints(path, `it is not JSON: ${(error as Error).message}`);
+    return resultProblem(problem(`it is not JSON: ${(error as Error).message}`));
   }
-  const read = PhotoPoints.safeParse(json);
-  return read.success ? resultOk(read.data) : unreadablePoints(path, schemaSentence(read.error, json));
+  const read = schema.safeParse(json);
+  return read.success ? resultOk(read.data) : resultProblem(problem(schemaSentence(read.error, json)));
 }
-
-const unreadablePoints = (path: string, why: string) =>
-  resultProblem({
-    code: 'photo-points-unreadable',
-    message: `${path}: ${why}`,
-    remedy:
-      'Write {"points": [{"xPx": 812, "yPx": 405, "xMm": 0, "yMm": 0}, …]}: pixels of the photo, and finished millimeters on the side.',
-  });
 
 /** A table or a list of points is small. */
 const MAX_BYTES = 10_000_000;

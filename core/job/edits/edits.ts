@@ -18,6 +18,7 @@ export {
   type SideItems,
   sideItems,
 } from './item-edits.ts';
+export { ItemsToPut, itemsPut } from './items-put.ts';
 export { findingsAcknowledge, findingsUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
 export { type JointChange, jointsChange, jointTopsSwap, seamTrimChange } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';

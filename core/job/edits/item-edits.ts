@@ -30,7 +30,7 @@ export const ITEM_LISTS: readonly ItemList[] = [
   'guides',
 ];
 
-const PREFIX: Readonly<Record<ItemList, IdPrefix>> = {
+export const PREFIX: Readonly<Record<ItemList, IdPrefix>> = {
   bodyLines: 'b',
   noSeamAreas: 'k',
   ground: 'h',

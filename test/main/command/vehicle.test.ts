@@ -133,3 +133,96 @@ it('PH6 lays a photo on the side by the points of a file, and says how true it l
   const wrong = await run('--photo-points', at('points.json'));
   expect(wrong.err).toContain('points.json: points[0].yMm is missing.');
 });
+
+it('JOB12 puts doors, areas, recesses with depth, lines and a template onto a side, known by their names', async () => {
+  writeFileSync(at('job.json'), jobToJson(smallJob()));
+  const edge = (atMm: number) => ({ atMm });
+  const items = {
+    noFilmAreas: [
+      {
+        name: 'Door handle',
+        kind: 'handle',
+        rect: { xMm: 1420, yMm: 600, widthMm: 120, heightMm: 40 },
+        clearanceMm: 15,
+      },
+      {
+        name: 'Arch',
+        kind: 'wheel-arch',
+        outline: [
+          { xMm: 300, yMm: 1300 },
+          { xMm: 500, yMm: 900 },
+          { xMm: 700, yMm: 1300 },
+        ],
+        clearanceMm: 0,
+      },
+    ],
+    doors: [
+      {
+        name: 'Side door',
+        gap: { top: edge(200), right: edge(2300), bottom: edge(1200), left: edge(1400) },
+        motion: { kind: 'slides', toward: 'right', byMm: 700, passes: 'over' },
+        handle: 'Door handle',
+        isEdgeWrapped: true,
+      },
+    ],
+    ground: [
+      {
+        name: 'Recess',
+        kind: 'recess',
+        rect: { xMm: 2500, yMm: 300, widthMm: 400, heightMm: 500 },
+        depth: { along: 'height', shape: { kind: 'flat-bottom', depthMm: 40, flankMm: 30 } },
+      },
+    ],
+    noSeamAreas: [{ name: 'Logo', rect: { xMm: 100, yMm: 100, widthMm: 300, heightMm: 200 } }],
+    bodyLines: [{ name: 'Belt', kind: 'crease', direction: 'horizontal', atMm: 700 }],
+    template: { page: 1 },
+  };
+  const put = async (given: object) => {
+    writeFileSync(at('items.json'), JSON.stringify(given));
+    return await run('--items', at('items.json'));
+  };
+  const first = await put(items);
+  expect([first.code, first.err]).toEqual([EXIT.done, '']);
+  expect(first.out).toContain(
+    'Side LH has 1 body line, 2 no-film areas, 1 no-seam area, 1 door, 1 on difficult ground and a template.',
+  );
+  const side = sideNow();
+  const handle = side.noFilmAreas.find(({ name }) => name === 'Door handle')!;
+  expect(side.doors![0]).toMatchObject({ ...items.doors[0], handle: handle.id });
+  expect(side.noFilmAreas.find(({ name }) => name === 'Arch')!.rect).toEqual({
+    xMm: 300,
+    yMm: 900,
+    widthMm: 400,
+    heightMm: 400,
+  });
+  expect(side.ground[0]!.depth).toEqual(items.ground[0]!.depth);
+  // The same name is the same item.
+  await put({ ground: [{ ...items.ground[0], kind: 'curve' }] });
+  expect(sideNow().ground).toEqual([{ ...side.ground[0], kind: 'curve' }]);
+  expect(sideNow().doors).toEqual(side.doors);
+  const before = readFileSync(at('job.json'), 'utf8');
+  const refused = async (given: object) => {
+    const { code, err } = await put(given);
+    expect(code).not.toBe(EXIT.done);
+    return err;
+  };
+  expect(await refused({ doors: [{ ...items.doors[0], motion: { kind: 'lifts' } }] })).toContain(
+    'items.json: doors[0].motion',
+  );
+  expect(await refused({ windows: [] })).toContain(
+    'items.json: the document has the unknown field “windows”.',
+  );
+  expect(await refused({ noSeamAreas: [{ name: 'Logo' }] })).toContain(
+    'items.json: “Logo” has neither a rectangle nor an outline (noSeamAreas[0]).',
+  );
+  const turned = { ...items.doors[0]!, gap: { ...items.doors[0]!.gap, left: edge(2400) } };
+  expect(await refused({ doors: [turned] })).toContain(
+    'items.json: The edges of the door “Side door” do not meet at four corners',
+  );
+  const deep = { along: 'width', shape: { kind: 'arc', depthMm: -30 } };
+  expect(await refused({ ground: [{ ...items.ground[0], depth: deep }] })).toContain(
+    'items.json: ground[0].depth.shape.depthMm must be greater than 0, but it is -30.',
+  );
+  expect(await refused({ doors: [{ ...items.doors[0], handle: 'Knob' }] })).toContain('Knob');
+  expect(readFileSync(at('job.json'), 'utf8')).toBe(before);
+});
