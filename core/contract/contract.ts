@@ -12,6 +12,7 @@ import { ARCHIVE_VERBS } from './verbs-archive.ts';
 import { ARTWORK_VERBS } from './verbs-artwork.ts';
 import { DESIGNER_VERBS } from './verbs-designer.ts';
 import { JOB_VERBS } from './verbs-jobs.ts';
+import { MACHINE_VERBS } from './verbs-machine.ts';
 import { NOTE_VERBS } from './verbs-notes.ts';
 import { OUTPUT_VERBS } from './verbs-outputs.ts';
 import { PRODUCTION_VERBS } from './verbs-production.ts';
@@ -29,6 +30,7 @@ export const CONTRACT = {
   ...STOCK_VERBS,
   ...ACTUALS_VERBS,
   ...WEEK_VERBS,
+  ...MACHINE_VERBS,
 };
 
 export type ContractVerb = keyof typeof CONTRACT;

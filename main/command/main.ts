@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 /** Starts the command line. Ctrl-C cancels what is under way and leaves nothing half-written. */
 import { keepCompiledCode } from '../files/compile-cache.ts';
+import { defaultLogFolder, openLog, setUpErrorLog } from '../files/day-log.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { EXIT } from './exit-code.ts';
 
@@ -14,10 +15,15 @@ process.once('SIGTERM', () => abort.abort());
 keepCompiledCode();
 const { runCommand } = await import('./program.ts');
 
+const now = () => new Date().toISOString();
+const log = openLog(defaultLogFolder(), now);
+setUpErrorLog(process, log);
+
 process.exitCode = await runCommand(process.argv.slice(2), {
   stdout: process.stdout,
   stderr: process.stderr,
   signal: abort.signal,
-  now: () => new Date().toISOString(),
+  now,
+  log,
   locale: Intl.DateTimeFormat().resolvedOptions().locale,
 });

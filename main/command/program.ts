@@ -9,9 +9,11 @@ import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { archivePlace } from '../archive/postgres-place.ts';
+import type { Log } from '../files/day-log.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { errorSentence } from '../files/standard-streams.ts';
+import { loggedTasks } from '../tasks/logged-tasks.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
@@ -38,6 +40,7 @@ const compareCommands = () => import('./compare-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
 const unitsCommands = () => import('./units-command.ts');
+const doctorCommands = () => import('./doctor-command.ts');
 const watchCommands = () => import('./watch-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
@@ -52,6 +55,8 @@ export interface CommandHost extends Streams {
   now(): string;
   /** See CommandContext. */
   readonly locale: string;
+  /** Absent: nothing is logged. */
+  readonly log?: Log;
 }
 
 /** Runs one command line (without the program's own name). Never throws; what went wrong is said on stderr. */
@@ -65,6 +70,7 @@ export async function runCommand(args: readonly string[], host: CommandHost): Pr
     return exitCode;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
+    host.log?.('Uncaught error', error);
     host.stderr.write(`${errorSentence(error)}\n`);
     return fileProblem(error, '') ? EXIT.files : EXIT.internal;
   }
@@ -80,7 +86,8 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
   const terminal = new Terminal(host, globals.json);
   const now = () => host.now();
   const place = archivePlace(globals.archive, globals.vault);
-  const acting = { work: tasksInPlace, planning: tasksInPlace, now };
+  const work = host.log ? loggedTasks(tasksInPlace, host.log) : tasksInPlace;
+  const acting = { work, planning: work, now };
   const context: CommandContext = {
     ...acting,
     terminal,
@@ -611,6 +618,11 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     )
       .argument('<entry>', 'number of the entry, see stock-ledger', count)
       .option('--note <text>', 'what was wrong', ''),
+  );
+  add(
+    'doctor',
+    'say what the program finds on this machine, and what is wrong: database, vault, disk, versions, fonts, renderer, clock, log',
+    async () => (await doctorCommands()).doctorCommand,
   );
   add(
     'archive-check',

@@ -3,9 +3,9 @@ import type { BrowserWindow, Dialog } from 'electron';
 import { setArchiveAside } from '../archive/archive.ts';
 import type { ArchiveProblemCode } from '../archive/port.ts';
 import { discardStaged, finishRestoring, putInPlace, type StagedBackup } from '../archive/restore.ts';
+import type { Log } from '../files/day-log.ts';
 import { type ServiceOptions, type Services, startServices } from '../services/services.ts';
 import type { LastFolders } from './last-folders.ts';
-import type { Log } from './log-file.ts';
 import { restoreBackup } from './restore-backup.ts';
 
 export interface ArchiveTools {

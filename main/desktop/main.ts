@@ -17,6 +17,7 @@ import {
 } from 'electron';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { archivePlace } from '../archive/postgres-place.ts';
+import { openLog, setUpErrorLog } from '../files/day-log.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';
 import { clientIdOf, setUpAskChannel } from './ask-channel.ts';
@@ -24,7 +25,6 @@ import { SCREENS_ORIGIN } from './channels.ts';
 import { DesktopArchive } from './desktop-archive.ts';
 import { type JobFiles, jobFilesNamed, setUpJobFiles } from './job-files.ts';
 import { LastFolders } from './last-folders.ts';
-import { openLog, setUpErrorLog } from './log-file.ts';
 import { menuTemplate } from './menu.ts';
 import { nativeDialogs } from './native-dialogs.ts';
 import { setUpQuit } from './quit.ts';
@@ -50,6 +50,7 @@ const archive = new DesktopArchive({
     dialogs: nativeDialogs(dialog, shell, windowOfClient, lastFolders),
     tasks: () => new ProcessTasks(utilityTaskProcess(utilityProcess)),
     now,
+    logs: { folder: app.getPath('logs'), log },
   },
   dialog,
   lastFolders,

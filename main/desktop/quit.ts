@@ -3,7 +3,7 @@
  * count as a crash. So its own quitting is put off, everything is closed, and then the program ends.
  */
 import type { App } from 'electron';
-import type { Log } from './log-file.ts';
+import type { Log } from '../files/day-log.ts';
 
 const CLOSE_MS = 8000;
 

@@ -1,6 +1,6 @@
 /** Screens that have crashed are loaded again, where they were; of screens that hang the user is asked. */
 import type { BrowserWindow, Dialog } from 'electron';
-import type { Log } from './log-file.ts';
+import type { Log } from '../files/day-log.ts';
 
 /** More crashes within this time are no accident: loading again and again would help nobody. */
 const MANY = 3;

@@ -7,6 +7,7 @@ import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { archivePlace } from '../archive/postgres-place.ts';
 import { keepCompiledCode } from '../files/compile-cache.ts';
+import { defaultLogFolder, openLog, setUpErrorLog } from '../files/day-log.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { startServices } from '../services/services.ts';
@@ -40,6 +41,11 @@ if (!existsSync(join(screensFolder, 'index.html'))) {
   command.error('The screens have not been built yet. Run: npm run build');
 }
 
+const now = () => new Date().toISOString();
+const logFolder = defaultLogFolder();
+const log = openLog(logFolder, now);
+setUpErrorLog(process, log);
+
 const outputFolder = resolve(options.output);
 const services = await startServices({
   archiveFolder: archivePlace(options.archive, options.vault),
@@ -54,7 +60,8 @@ const services = await startServices({
     showFolder: async (folder) => console.log(`Output is in ${folder}`),
   },
   tasks: () => new ProcessTasks(forkTaskProcess),
-  now: () => new Date().toISOString(),
+  now,
+  logs: { folder: logFolder, log },
 });
 if (!services.ok) command.error(`${services.problem.message} ${services.problem.remedy}`);
 

@@ -15,6 +15,7 @@ import { backUpInto, checkArchive } from './archive-care.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
 import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './delete-jobs.ts';
 import { addDemoJob } from './demo-job.ts';
+import { doctorLines } from './doctor.ts';
 import { enterPrinted, planPrinted } from './enter-printed.ts';
 import { importArtwork } from './import-artwork.ts';
 import { keepActuals, readReports } from './job-actuals.ts';
@@ -69,6 +70,14 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         host: parts.host,
         today: now().slice(0, 10),
       }),
+
+    'app:doctor': async () => resultOk(await doctorLines({ archive, now, logFolder: parts.logFolder })),
+    'watch:state': async () => resultOk(parts.watching.state),
+    'watch:set': async ({ folder }, { clientId }) => {
+      if (folder === null) return resultOk(await parts.watching.set(undefined));
+      const path = chosen.path(folder, 'folder', clientId);
+      return path.ok ? resultOk(await parts.watching.set(path.value)) : path;
+    },
 
     'job:list': async (filter) => resultOk(await archive.jobs.page(filter)),
     'job:recent': async () => resultOk(await archive.jobs.recent(MOST_RECENT)),

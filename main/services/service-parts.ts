@@ -1,3 +1,4 @@
+import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Archive } from '../archive/port.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { PreviewCache } from '../render/preview-cache.ts';
@@ -26,4 +27,14 @@ export interface ServiceParts extends ActParts {
   readonly panels: PanelPictures;
   readonly previews: PreviewCache;
   readonly host: 'desktop' | 'browser';
+  /** Where the log of the day lies. */
+  readonly logFolder: string;
+  readonly watching: Watching;
+}
+
+/** The folder that this program watches for artwork. */
+interface Watching {
+  readonly state: ContractReply<'watch:state'>;
+  /** Watches another folder, or none. */
+  set(folder: string | undefined): Promise<ContractReply<'watch:state'>>;
 }

@@ -1,15 +1,20 @@
 import type { ContractVerb } from '../../core/contract/contract.ts';
+import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { openArchive } from '../archive/archive.ts';
 import { type Archive, type ArchiveProblem, tryArchive } from '../archive/port.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
+import { defaultLogFolder, type Log } from '../files/day-log.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
+import { loggedTasks } from '../tasks/logged-tasks.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
 import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
+import { FolderWatching } from './folder-watching.ts';
 import { serviceHandlers } from './handlers.ts';
 import { PanelPictures } from './panel-pictures.ts';
+import { artworkTaker } from './take-artwork.ts';
 
 export interface Services {
   readonly archive: Archive;
@@ -30,6 +35,8 @@ export interface ServiceOptions {
   /** How heavy work is done; asked once for each kind that keeps no other waiting. */
   readonly tasks: () => TaskRunner;
   readonly now: () => string;
+  /** Where the log of the day lies, and what writes into it; absent: nothing is logged. */
+  readonly logs?: { readonly folder: string; readonly log: Log };
 }
 
 /** Everything that stands behind the screens, for either shell. */
@@ -44,13 +51,20 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   const chosen = new ChosenFiles();
   let changes = 0;
   const unwatch = archive.watch(() => changes++);
-  const work = options.tasks();
-  const planning = options.tasks();
+  const { logs } = options;
+  const tasks = () => (logs ? loggedTasks(options.tasks(), logs.log) : options.tasks());
+  const work = tasks();
+  const planning = tasks();
   const previews = new PreviewCache(archive.folder);
   void previews.sweep().catch(() => undefined);
   const pictures = new ArtworkPictures(archive.vault, work, previews);
   const panels = new PanelPictures();
   const { dialogs, host, now } = options;
+  // A worker of its own, so that nobody at the screens waits for it.
+  const watchWork = tasks();
+  const watchParts = { archive, work: watchWork, planning: watchWork, now };
+  const watching = new FolderWatching(watchParts, [artworkTaker(shopDefaults(locale()))]);
+  void watching.resume();
   return resultOk({
     archive,
     chosen,
@@ -67,6 +81,8 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
         previews,
         host,
         now,
+        watching,
+        logFolder: logs?.folder ?? defaultLogFolder(),
       }),
       () => trouble,
     ),
@@ -80,11 +96,20 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
     },
     close: async () => {
       unwatch();
-      await Promise.all([work.close(), planning.close(), pictures.close(), panels.close()]);
+      await watching.close();
+      await Promise.all([
+        watchWork.close(),
+        work.close(),
+        planning.close(),
+        pictures.close(),
+        panels.close(),
+      ]);
       await archive.close();
     },
   });
 }
+
+const locale = (): string => Intl.DateTimeFormat().resolvedOptions().locale;
 
 /** What a shell needs to show anything at all. */
 const ALWAYS_ANSWERED: readonly string[] = ['app:info'] satisfies ContractVerb[];

@@ -1,9 +1,10 @@
 import type { PackageLicense } from 'panelwright:licenses';
 import { useEffect, useState } from 'preact/hooks';
 import { ALL_CHANGES, PROGRAM_VERSION } from './changes.ts';
+import { ThisMachine } from './this-machine.tsx';
 import { ChangesOf } from './what-is-new.tsx';
 
-/** Which version this is, what is new in it, and the licenses of all packages in it. */
+/** Which version this is, what is new in it, this machine, and the licenses of all packages in it. */
 export function AboutScreen() {
   const [packages, setPackages] = useState<readonly PackageLicense[]>();
   useEffect(() => {
@@ -23,6 +24,7 @@ export function AboutScreen() {
           </details>
         ))}
       </section>
+      <ThisMachine />
       <section>
         <h2>Licenses</h2>
         <p>

@@ -222,8 +222,15 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
   },
   about: {
     title: 'About Panelwright',
-    purpose: 'Which version this is, what is new in it, and the licenses of what it is made of.',
-    acts: [{ text: 'Open a package to read its license.' }],
+    purpose:
+      'Which version this is, what is new in it, how this machine is, which folder is watched, and the licenses of what it is made of.',
+    acts: [
+      { text: 'Check this machine where something does not work; the same is told by panelwright doctor.' },
+      {
+        text: 'Watch a folder to make jobs of the PDFs that come in. A PDF may lie in a folder named after a saved layout, or have a text of its name beside it, with lines such as “scale: 1:10”.',
+      },
+      { text: 'Open a package to read its license.' },
+    ],
     next: 'The list of jobs.',
   },
 };

@@ -66,7 +66,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
   },
   {
     id: 'about-show',
-    label: 'Go to version, what is new and licenses',
+    label: 'Go to version, this machine and licenses',
     group: 'Program',
     isWhileTyping: true,
     isEnabled: always,

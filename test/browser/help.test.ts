@@ -63,6 +63,20 @@ describeInBrowser('help', () => {
     await page.context().close();
   });
 
+  it('checks the machine, and switches the watched folder on and off', async () => {
+    const page = await station.window({ bypassCSP: true });
+    await page.evaluate("location.hash = '#/about'");
+    await page.getByRole('button', { name: 'Check this machine' }).click();
+    await page.getByText('The typefaces of sheets and marks can be read.').waitFor();
+    await page.getByRole('button', { name: 'Watch a folder…' }).click();
+    await page.getByText(`${station.outputFolder} is watched.`).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await keepPicture(page, 'this-machine');
+    await page.getByRole('button', { name: 'Stop watching' }).click();
+    await page.getByText('No folder is watched.').waitFor();
+    await page.context().close();
+  });
+
   it('says on each screen what it is for, with the keys of its commands', async () => {
     await station.smallJobAdded();
     const page = await station.window({ bypassCSP: true });

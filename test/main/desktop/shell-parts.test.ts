@@ -18,12 +18,12 @@ import { defaultArchiveFolder } from '../../../main/archive/archive-folder.ts';
 import { DONE_CHANNEL, MESSAGE_CHANNEL } from '../../../main/desktop/channels.ts';
 import { jobFilesNamed, setUpJobFiles } from '../../../main/desktop/job-files.ts';
 import { LastFolders } from '../../../main/desktop/last-folders.ts';
-import { openLog } from '../../../main/desktop/log-file.ts';
 import { menuTemplate } from '../../../main/desktop/menu.ts';
 import { nativeDialogs } from '../../../main/desktop/native-dialogs.ts';
 import { setUpQuit } from '../../../main/desktop/quit.ts';
 import { ScreenMessages } from '../../../main/desktop/screen-messages.ts';
 import { setUpScreenRecovery } from '../../../main/desktop/screen-recovery.ts';
+import { openLog } from '../../../main/files/day-log.ts';
 
 let folder: string;
 beforeEach(() => {

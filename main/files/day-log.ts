@@ -2,14 +2,51 @@
  * What happened to the program itself: one plain line for each event, one file for each day, kept for thirty days. It
  * names errors and versions, and holds nothing of any artwork.
  */
-import { appendFileSync, mkdirSync, readdirSync, rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { appendFileSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { homedir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { namesIn } from './atomic-write.ts';
 
 const KEPT_DAYS = 30;
 const DAY_MS = 86_400_000;
 const NAME = /^panelwright-(\d{4}-\d{2}-\d{2})\.log$/;
 
 export type Log = (event: string, detail?: unknown) => void;
+
+/** Where programs without a window keep it: PANELWRIGHT_LOGS, or where the system has the logs of programs. */
+export function defaultLogFolder(
+  platform: NodeJS.Platform = process.platform,
+  env: NodeJS.ProcessEnv = process.env,
+  home: string = homedir(),
+): string {
+  if (env.PANELWRIGHT_LOGS) return resolve(env.PANELWRIGHT_LOGS);
+  if (platform === 'win32')
+    return join(env.LOCALAPPDATA ?? join(home, 'AppData', 'Local'), 'Panelwright', 'logs');
+  if (platform === 'darwin') return join(home, 'Library', 'Logs', 'Panelwright');
+  return join(env.XDG_STATE_HOME ?? join(home, '.local', 'state'), 'panelwright', 'logs');
+}
+
+/** Lines of the last days that tell of a crash, the oldest first. */
+export function crashesLogged(folder: string, today: string, days: number): string[] {
+  const oldest = Date.parse(today) - days * DAY_MS;
+  const names = namesIn(folder).filter((name) => Date.parse(NAME.exec(name)?.[1] ?? '') > oldest);
+  return names.sort().flatMap((name) =>
+    textOf(join(folder, name))
+      .split('\n')
+      .filter((line) => CRASH.test(line)),
+  );
+}
+
+/** As `setUpErrorLog`, the desktop shell and `loggedTasks` write them. */
+const CRASH = /^\S+ (?:Uncaught error|Unhandled rejection|A process (?:stopped|ended))/;
+
+function textOf(path: string): string {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return '';
+  }
+}
 
 /** `now` gives an ISO date-time. A log that cannot be written is no reason to stop. */
 export function openLog(folder: string, now: () => string): Log {
