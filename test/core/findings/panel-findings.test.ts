@@ -103,7 +103,7 @@ describe('findings about missing artwork', () => {
     pages: new Map([[1, { x, y, width: right - x, height: bottom - y }]]),
   });
 
-  it('ART1 warns where the page ends under the bleed', () => {
+  it('ARF1 warns where the page ends under the bleed', () => {
     // The side reaches from 31 to 644 drawn; a page that ends at 646.5 leaves 25 of 60 mm at the right.
     const facts = page(0, 0, 646.5, 311);
     expect(codesOf(jobClean(), facts)).toEqual([
@@ -117,7 +117,7 @@ describe('findings about missing artwork', () => {
     );
   });
 
-  it('ART2 stops where the page ends under an overlap', () => {
+  it('ARF2 stops where the page ends under an overlap', () => {
     // The last seam is 9 mm from the right edge of the side; the page ends with the side, 5 mm short of the 14.
     const layout = split(
       'vertical',
@@ -136,7 +136,7 @@ describe('findings about missing artwork', () => {
     );
   });
 
-  it('ART3 stops a side that leaves its page, and says it once', () => {
+  it('ARF3 stops a side that leaves its page, and says it once', () => {
     const facts = page(32.7, 0, 640, 311);
     expect(codesOf(jobClean(), facts)).toEqual(['side-beyond-page']);
     expect(findingOf(jobClean(), 'side-beyond-page', facts).message).toBe(
@@ -145,13 +145,13 @@ describe('findings about missing artwork', () => {
     expect(codesOf(jobClean(), page(700, 0, 800, 311))).toEqual(['side-off-page']);
   });
 
-  it('ART4 stops a side on a page that the artwork does not have', () => {
+  it('ARF4 stops a side on a page that the artwork does not have', () => {
     const found = findingOf(jobClean({ page: 3 }), 'page-missing');
     expect(found.message).toBe('Side LH is drawn on page 3, but the artwork has one page.');
     expect(found).toMatchObject({ severity: 'stop', where: { sideId: 's1', page: 3 } });
   });
 
-  it('ART5 stops a job without artwork, or whose artwork file has changed', () => {
+  it('ARF5 stops a job without artwork, or whose artwork file has changed', () => {
     const { artwork, ...bare } = jobClean();
     expect(codesOf(bare)).toEqual(['artwork-none']);
     expect(codesOf(jobClean(), { artworkSha256: artwork!.sha256 })).toEqual([]);
@@ -160,7 +160,7 @@ describe('findings about missing artwork', () => {
     );
   });
 
-  it('ART6 warns where two sides print the same artwork', () => {
+  it('ARF6 warns where two sides print the same artwork', () => {
     const job = jobClean();
     // From x = 601 and y = 201 drawn, the second rectangle shares 43 × 43 mm with 31…644 × 17…244.
     const other = {
@@ -178,7 +178,7 @@ describe('findings about missing artwork', () => {
     );
   });
 
-  it('ART7 warns of an outer edge without bleed', () => {
+  it('ARF7 warns of an outer edge without bleed', () => {
     const found = findingOf(jobClean({ bleed: { top: 0, right: 60, bottom: 0, left: 50 } }), 'bleed-none');
     expect(found.message).toBe(
       'Side LH has no bleed at its top and bottom edges, so nothing is left there to tuck or trim.',
