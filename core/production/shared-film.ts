@@ -66,28 +66,28 @@ const jobOnFilms = (job: Job): Job[] => usedFilmIds(job).map((id) => jobOnFilm(j
 
 function usedFilmIds(job: Job): string[] {
   const used = new Set(
-    job.sides.flatMap((side) => regionPanels(side.layout).map(({ filmId }) => filmId ?? sideFilmId(side))),
+    job.sides.flatMap((side) => [
+      ...regionPanels(side.layout).map(({ filmId }) => filmId ?? sideFilmId(side)),
+      ...side.noFilmAreas.flatMap(({ windowFilm }) => windowFilm?.filmId ?? []),
+    ]),
   );
   const ids = jobFilms(job).map(({ id }) => id);
   return used.size === 0 ? ids.slice(0, 1) : ids.filter((id) => used.has(id));
 }
 
-/** The film of each job that all of them print on; undefined where there is none. */
-export function sharedFilmIds(jobs: readonly Job[]): readonly string[] | undefined {
-  const [first] = jobs;
-  if (!first) return undefined;
-  for (const wanted of jobOnFilms(first).map(keyOf)) {
-    const ids = jobs.flatMap(
-      (job) => usedFilmIds(job).find((id) => keyOf(jobOnFilm(job, id)) === wanted) ?? [],
+/** For each film that all jobs print on, its id in each of them. */
+export const sharedFilmIds = ([first, ...others]: readonly Job[]): readonly (readonly string[])[] =>
+  (first ? usedFilmIds(first) : []).flatMap((id) => {
+    const wanted = keyOf(jobOnFilm(first!, id));
+    const ids = others.flatMap(
+      (job) => usedFilmIds(job).find((own) => keyOf(jobOnFilm(job, own)) === wanted) ?? [],
     );
-    if (ids.length === jobs.length) return ids;
-  }
-  return undefined;
-}
+    return ids.length === others.length ? [[id, ...ids]] : [];
+  });
 
 /** A sentence for each film after the first: which jobs cannot share rolls with the first ones, and in what they differ. */
 export function filmsApart(jobs: readonly Job[]): readonly string[] {
-  if (sharedFilmIds(jobs)) return [];
+  if (sharedFilmIds(jobs).length > 0) return [];
   const onFirst = jobs.map((job) => jobOnFilms(job)[0]!);
   const [first, ...others] = Map.groupBy(onFirst, keyOf).values();
   if (!first) return [];

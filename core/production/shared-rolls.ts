@@ -54,6 +54,8 @@ export interface SharedRollsOptions {
   readonly locked?: readonly RollPlacement[];
   /** Where all panels lie already: nothing is laid anew, the plan is checked as it is. */
   readonly places?: readonly RollPlacement[] | undefined;
+  /** Which of the films that all jobs print on, from 0; absent: the first. */
+  readonly film?: number;
   /** Hears how far the search is; it may throw to call it off. */
   readonly look?: SearchLook;
 }
@@ -76,9 +78,9 @@ export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'r
  */
 export function sharedRolls(
   given: readonly JobOnFilm[],
-  { locked = [], places, look }: SharedRollsOptions = {},
+  { locked = [], places, look, film = 0 }: SharedRollsOptions = {},
 ): Result<SharedRolls, SharedRollsProblem> {
-  const filmIds = sharedFilmIds(given.map(({ job }) => job));
+  const filmIds = sharedFilmIds(given.map(({ job }) => job))[film];
   const jobs = filmIds ? given.map((each, index) => onSharedFilm(each, filmIds[index]!)) : given;
   const [first] = jobs;
   if (!first) {

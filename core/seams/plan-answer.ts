@@ -1,13 +1,12 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import { z } from 'zod';
-import { jobOnFilm, sideFilmId } from '../job/job-films.ts';
 import { type Job, OutputSize, Region, type Side } from '../job/schema.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
 import { LetteringBox } from './lettering-boxes.ts';
 import type { PictureEnergy } from './picture-energy.ts';
 import { PlanFigures } from './plan-figures.ts';
-import { earlierFromLayout, layoutFromPlan, planSideFromJob, rollFromJob } from './plan-from-job.ts';
+import { earlierFromLayout, layoutFromPlan, planSideFromJob, rollForSide } from './plan-from-job.ts';
 import { LimitBroken } from './plan-limits.ts';
 import { PlanAim } from './plan-objective.ts';
 import { Relaxation } from './plan-relaxations.ts';
@@ -76,7 +75,7 @@ export function planAnswer(
   const { energy, lettering = [] } = reading ?? {};
   const present = earlierFromLayout(side.layout);
   const planSide = planSideFromJob(job, side, {
-    rolls: rollsAtHand(jobOnFilm(job, sideFilmId(side)), otherRollWidthsMm),
+    rolls: rollsAtHand(job, side, otherRollWidthsMm),
     lettering: lettering.map(({ rect, words, capHeightMm, strokes }, index) => ({
       id: `lettering-${index + 1}`,
       rect,
@@ -135,9 +134,10 @@ function planOffer(
   };
 }
 
-function rollsAtHand(job: Job, otherWidthsMm: readonly Mm[]): FilmRoll[] {
-  const own = rollFromJob(job);
-  return [own, ...otherWidthsMm.filter((width) => width !== own.width).map((width) => ({ ...own, width }))];
+function rollsAtHand(job: Job, side: Side, otherWidthsMm: readonly Mm[]): FilmRoll[] {
+  const own = rollForSide(job, side);
+  const others = otherWidthsMm.filter((width) => width !== own.width);
+  return [own, ...others.map((width) => rollForSide(job, side, width))];
 }
 
 function curve(side: PlanSide, axis: 'vertical' | 'horizontal', energy: PictureEnergy): QuietCurve {

@@ -5,7 +5,7 @@ import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
 import { jobOnFilm, sideFilmId } from '../job/job-films.ts';
 import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
 import { linePath } from '../job/line-path.ts';
-import { regionsPlaced, seamSpan } from '../job/region.ts';
+import { regionPanels, regionsPlaced, seamSpan } from '../job/region.ts';
 import type { BodyLine, Job, Joint, LineShape, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -16,6 +16,7 @@ import { printedWindows } from '../layout/window-panels.ts';
 import { pointsHull, polygonArea } from '../measure/outline.ts';
 import { pathSimplified } from '../measure/path.ts';
 import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
 import type {
   FilmRoll,
@@ -62,7 +63,7 @@ export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {})
     windows: sideWindows(job, side),
     bleed: side.bleed,
     border: job.output.borderMm,
-    rolls: [rollFromJob(job)],
+    rolls: [rollForSide(ofJob, side)],
     longestPanel: job.limits.longestPanelMm,
     rivetClearance: job.limits.rivetClearanceMm + job.limits.rivetHeadMm / 2,
     laps: [lapFromJob(job, side)],
@@ -144,6 +145,26 @@ export function rollFromJob({ printer, film }: Job): FilmRoll {
     width: printer.rollWidthMm,
     sideMargin: (printer.marginLeftMm + printer.marginRightMm) / 2,
     longest: Math.max(0, Math.min(longestPrintOnFilm(printer), usableLengthMm - leadInMm - tailMm)),
+  };
+}
+
+/**
+ * What the panels of a side fit: the film of the side, of any width, and as narrow and short as the other films that
+ * panels of it are on can print.
+ */
+export function rollForSide(job: Job, side: Side, widthMm?: Mm): FilmRoll {
+  const own = rollFromJob(jobOnFilm(job, sideFilmId(side)));
+  const roll = { ...own, width: widthMm ?? own.width };
+  const printable = ({ width, sideMargin }: FilmRoll): Mm => width - 2 * sideMargin;
+  const others = [...new Set(regionPanels(side.layout).flatMap(({ filmId }) => filmId ?? []))]
+    .map((filmId) => rollFromJob(jobOnFilm(job, filmId)))
+    .filter((other) => printable(other) < printable(roll) || other.longest < roll.longest);
+  if (others.length === 0) return roll;
+  const narrowest = Math.min(printable(roll), ...others.map(printable));
+  return {
+    ...roll,
+    sideMargin: (roll.width - narrowest) / 2,
+    longest: Math.min(roll.longest, ...others.map(({ longest }) => longest)),
   };
 }
 

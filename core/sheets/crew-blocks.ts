@@ -6,6 +6,7 @@ import { NO_FILM_ACTS } from '../job/no-film-acts.ts';
 import type { Film, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { isFleet, jobUnits } from '../job/vehicles.ts';
+import { isPerforated } from '../job/window-film.ts';
 import { checkInDimensions, checkInName } from '../layout/check-in.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { endName } from '../layout/seam-datums.ts';
@@ -136,7 +137,8 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
       cell: (index) => cell(sheetSize(layouts[index]!.outline, job.displayUnit)),
     },
   ];
-  const whole = isFleet(job) ? 'for one vehicle of each type' : 'in all';
+  const ofFleet = job.vehicles.length === 1 ? 'for each vehicle' : 'for one vehicle of each type';
+  const whole = isFleet(job) ? ofFleet : 'in all';
   const all = times.all ? `, ${times.all.hours} h ${whole}` : '';
   const title = `Sides in install order${all}, sizes in ${UNIT_NAME[job.displayUnit]}`;
   const tableOf = (shown: readonly SidesColumn[]) => {
@@ -248,7 +250,9 @@ function oneFilmEntries(
     `Film: ${film.name}, ${lotText(film.lotNumber)}`,
     ...(laminate ? [`Laminate: ${laminate.name}, ${lotText(laminate.lotNumber)}`] : []),
     `Air, surface and film at ${BLANK} to ${BLANK} ${sign} (data sheet of ${film.name}).`,
-    heatSentence(job),
+    isPerforated(job, jobFilms(job)[0])
+      ? 'No heat on glass: it cracks. Press the film on dry.'
+      : heatSentence(job),
     `Not before ${BLANK}${BLANK}: ${reprinted} came off the printer at ${BLANK}${BLANK} + ${drying} h of drying${worst === undefined ? ' (ink not measured)' : ''}${rest}.`,
   ].map(entry);
 }

@@ -1,6 +1,7 @@
 import { BLACK, type Item, PAPER, type PolygonItem } from '../drawing/drawing.ts';
 import { hasSeveralFilms, jobFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Ground } from '../job/schema.ts';
+import { isPerforated } from '../job/window-film.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { jobGroundStretches } from '../layout/ground-stretch.ts';
 import type { Seam } from '../layout/panel.ts';
@@ -118,7 +119,7 @@ function arrow(x: Mm, y: Mm, run: Mm, sizeMm: Mm, isLying: boolean): PolygonItem
 function heatBlocks(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const { job } = context;
   const films = jobFilms(job)
-    .filter(({ id }) => layoutsOnFilm(job, layouts, id).length > 0)
+    .filter((each) => layoutsOnFilm(job, layouts, each.id).length > 0 && !isPerforated(job, each))
     .map(({ id, letter }) => ({ letter, onFilm: jobOnFilm(job, id) }));
   const film = listText(films.map(({ onFilm }) => onFilm.production?.film?.name ?? onFilm.film.name));
   const ofFilm = (letter: string, text: string) => (hasSeveralFilms(job) ? `Film ${letter}: ${text}` : text);

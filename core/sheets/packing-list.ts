@@ -3,7 +3,7 @@ import { styleOf } from '../drawing/text-block.ts';
 import { panelNamed } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
-import { sideVehicle } from '../job/vehicles.ts';
+import { isFleet, sideVehicle } from '../job/vehicles.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
@@ -32,10 +32,16 @@ const boxExtras = ({ displayUnit }: Job): readonly string[] => [
 ];
 
 /** `12 panels`, or of a reprint each by its label: `REPRINT LH-01, LH-03`. */
-export function panelsText({ output }: SheetContext, layouts: readonly SideLayout[]): string {
+export function panelsText({ job, output }: SheetContext, layouts: readonly SideLayout[]): string {
   const panels = layouts.flatMap((layout) => layout.panels);
   if (output?.reprint) return `REPRINT ${panels.map(({ label }) => label).join(', ')}`;
-  return `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+  const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+  if (!isFleet(job)) return count;
+  const unitsOf = ({ side }: SideLayout) => sideVehicle(job, side).units.length;
+  const [units, ...others] = new Set(layouts.map(unitsOf));
+  if (others.length === 0) return units === 1 ? count : `${count} × ${units} vehicles`;
+  const prints = layouts.reduce((sum, layout) => sum + layout.panels.length * unitsOf(layout), 0);
+  return `${count}, ${prints} prints`;
 }
 
 /** One line per side with its panels, then the extras: short enough for the ticket. */

@@ -130,7 +130,7 @@ const factorText = ({ output: { size } }: Job): string =>
   size.kind === 'reduction' ? `ENLARGE ×${size.factor}` : 'print at 100 %';
 
 function feedText(jobs: readonly Job[], index: number): string {
-  const filmId = sharedFilmIds(jobs)?.[index] ?? FIRST_FILM_ID;
+  const filmId = sharedFilmIds(jobs)[0]?.[index] ?? FIRST_FILM_ID;
   const { printer } = jobFilm(jobs[index]!, filmId);
   const percent = rollRulesFromPrinter(printer).feedCompensationPercent;
   return percent === 0 ? '100 %' : `${(100 + percent).toFixed(2)} %`;
@@ -140,7 +140,7 @@ function feedText(jobs: readonly Job[], index: number): string {
 function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan }: SharedRolls): string {
   const usedOf = (uses: SharedRolls['plan']['uses']) =>
     uses.reduce((sum, { usedLengthMm }) => sum + usedLengthMm, 0);
-  const filmIds = sharedFilmIds(jobs) ?? [];
+  const filmIds = sharedFilmIds(jobs)[0] ?? [];
   const apartMm = jobs
     .map((job, index) => onSharedFilm({ job, layouts: jobLayout(job) }, filmIds[index] ?? FIRST_FILM_ID))
     .reduce((sum, { job, layouts }) => sum + usedOf(jobProduction(job, layouts).plan.uses), 0);

@@ -342,7 +342,8 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--side <code>', 'code of the side, such as LH')
       .option('--one-way', 'seams of one direction right across, no sections of both directions', false)
       .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
-      .option('--take <plan>', 'put this panel layout into the job file'),
+      .option('--take <plan>', 'put this panel layout into the job file')
+      .option('--cheaper-film', 'with its flat panels on the cheaper film of the job', false),
   );
   add(
     'rolls',

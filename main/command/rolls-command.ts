@@ -1,6 +1,7 @@
 import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { sharedFilmIds } from '../../core/production/shared-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { readJobFile } from '../job/job-file.ts';
 import { shareRolls, writeRollPlan } from '../services/share-rolls.ts';
@@ -17,25 +18,39 @@ export const rollsCommand =
       if (!job.ok) return job;
       jobs.push(job.value);
     }
-    const shared =
-      to === undefined
-        ? await shareRolls({ planning }, { jobs }, tools)
-        : await writeRollPlan({ planning }, { jobs }, to, tools);
-    if (!shared.ok) return shared;
-    const { plan } = shared.value;
-    terminal.printResult({ ...shared.value, findings: plan.findings }, [
-      ...planLines(shared.value, jobs[0]!.displayUnit),
-      ...findingLines(plan.findings),
+    const made: SharedRolls[] = [];
+    // A job with several films has rolls of each; a sheet is of the first that all jobs have.
+    for (const film of to === undefined ? sharedFilmIds(jobs).keys() : []) {
+      const shared = await shareRolls({ planning }, { jobs, film }, tools);
+      if (!shared.ok) return shared;
+      made.push(shared.value);
+    }
+    if (made.length === 0) {
+      const shared =
+        to === undefined
+          ? await shareRolls({ planning }, { jobs }, tools)
+          : await writeRollPlan({ planning }, { jobs }, to, tools);
+      if (!shared.ok) return shared;
+      made.push(shared.value);
+    }
+    const findings = made.flatMap(({ plan }) => plan.findings);
+    const [first, ...others] = made as [SharedRolls, ...SharedRolls[]];
+    terminal.printResult({ ...first, findings, ...(others.length > 0 && { otherFilms: others }) }, [
+      ...made.flatMap((shared) => planLines(shared, jobs[0]!.displayUnit)),
+      ...findingLines(findings),
       ...(to === undefined ? [] : [`Written: ${to}`]),
     ]);
-    return resultOk(plan.findings.some(({ severity }) => severity === 'stop') ? 'blocked' : 'done');
+    return resultOk(findings.some(({ severity }) => severity === 'stop') ? 'blocked' : 'done');
   };
 
 function planLines({ plan, rolls, film }: SharedRolls, unit: 'mm' | 'in'): string[] {
   const length = (mm: number) => lengthText(mm, unit === 'mm' ? 'm' : 'ft-in');
   return plan.uses.map((use) => {
     const labels = use.bands.flatMap(({ panels }) => panels.map(({ item }) => item.label));
+    const counted = [...Map.groupBy(labels, (label) => label)].map(([label, alike]) =>
+      alike.length === 1 ? label : `${label} × ${alike.length}`,
+    );
     const roll = rolls.find(({ id }) => id === use.rollId)?.label ?? film;
-    return `${roll}: ${length(use.usedLengthMm)} used, ${use.wastePercent.toFixed(1)} % of it waste; ${labels.join(', ')}`;
+    return `${roll}: ${length(use.usedLengthMm)} used, ${use.wastePercent.toFixed(1)} % of it waste; ${counted.join(', ')}`;
   });
 }

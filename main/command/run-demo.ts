@@ -1,6 +1,6 @@
 /**
- * The main job from end to end on the demo vehicles, by the same commands that an operator types: import the
- * artwork, check, cut, archive, and reprint one panel. Writes below demo-output/ and says where. Each vehicle is cut by
+ * The main job from end to end on the demo fleet, by the same commands that an operator types: import the artwork, check,
+ * cut, archive, take what was printed off the rolls of the shelf, reprint one panel for one vehicle, and patch another. Writes below demo-output/ and says where. Each vehicle is cut by
  * a process of its own, as at two desks with one archive; what the second says is shown when the first has ended.
  */
 import { spawn } from 'node:child_process';
@@ -29,12 +29,14 @@ const SURROUNDINGS = {
   locale: 'en-US',
 };
 
+const BY = ['--by', 'Dana'];
+
 const [onlyName] = process.argv.slice(2);
 if (onlyName === undefined) await runDemo();
 else await cutDemo(onlyName as DemoName);
 
 async function runDemo(): Promise<void> {
-  console.log('Panelwright demo: the Alder County Library’s bookmobile and outreach trailer\n');
+  console.log('Panelwright demo: two bookmobiles and the outreach trailer of the Alder County Library\n');
   await rm(OUTPUT, { recursive: true, force: true });
   await mkdir(OUTPUT, { recursive: true });
   const trailer = cutBeside('trailer');
@@ -42,7 +44,9 @@ async function runDemo(): Promise<void> {
   const { told, exitCode } = await trailer;
   process.stdout.write(told);
   if (exitCode !== EXIT.done) process.exit(exitCode);
+  await printDemo();
   await reprintDemo();
+  await patchDemo();
   console.log(`\nOpen ${map} as the installer would, and print from ${join(dirname(map), '..', 'current')}.`);
 }
 
@@ -98,14 +102,88 @@ async function cutDemo(name: DemoName): Promise<string> {
   return join(within, manifest.sheets.find(({ kind }) => kind === 'map')!.file);
 }
 
+async function number(): Promise<string> {
+  return (await readDemoJob(DEMO_JOBS.bookmobile)).number;
+}
+
+/** Two full rolls for the body, and a partial one that the windows use up. */
+async function printDemo(): Promise<void> {
+  const cast = ['--material', 'Cast print film, gloss white', '--width', '60 in', '--length', '150 ft'];
+  const over = ['--material', 'Cast laminate, gloss', '--width', '60 in', '--length', '300 ft'];
+  const rolls = [
+    [...cast, '--use', 'film', '--lot', '7741', '--roll', '12', '--place', 'Rack 1'],
+    [...cast, '--use', 'film', '--lot', '7741', '--roll', '13', '--place', 'Rack 1'],
+    [...over, '--use', 'laminate', '--lot', 'L208', '--roll', '3', '--place', 'Rack 2'],
+    [
+      '--material',
+      'Perforated film, white',
+      '--width',
+      '54 in',
+      '--length',
+      '150 ft',
+      '--use',
+      'perforated-film',
+      '--lot',
+      'P55',
+      '--roll',
+      '2',
+      '--place',
+      'Rack 3',
+    ],
+    [
+      '--material',
+      'Optically clear laminate',
+      '--width',
+      '54 in',
+      '--length',
+      '40 ft',
+      '--use',
+      'laminate',
+      '--lot',
+      'C19',
+      '--roll',
+      '1',
+      '--place',
+      'Rack 3',
+    ],
+  ];
+  for (const roll of rolls) await run(['stock-receive', ...roll, ...BY]);
+  await run(['stock-correct', 'R-0004', '--left', '6 ft', '--note', 'what earlier jobs left', ...BY]);
+  const taken = ['--roll', 'R-0001', '--roll', 'R-0002', '--roll', 'R-0004'];
+  const laminated = ['--laminate', 'R-0003', '--laminate', 'R-0003', '--laminate', 'R-0005'];
+  await run(['printed', await number(), '1', ...taken, ...laminated, '--used-up', 'R-0004', ...BY]);
+  await run(['stock', '--all']);
+}
+
+/** Something scraped along the flank of one of them. */
+async function patchDemo(): Promise<void> {
+  const { folder, patch } = (await run([
+    '--json',
+    'patch',
+    await number(),
+    '1',
+    '--panel',
+    'DS-03',
+    '--damage',
+    '180 in, 67 in, 10 in, 3 in',
+    '--reason',
+    'scraped at a gate post',
+    '--to',
+    OUTPUT,
+  ])) as { folder: string; patch: string };
+  console.log(`  ${patch}, with the sheet that says where it sits, in ${relative('.', folder)}`);
+}
+
 async function reprintDemo(): Promise<void> {
   const { folder, differences, files } = (await run([
     '--json',
     'reprint',
-    (await readDemoJob(DEMO_JOBS.bookmobile)).number,
+    await number(),
     '1',
     '--panels',
     'DS-04',
+    '--vehicle',
+    'Bookmobile 18',
     '--reason',
     'scratched during installation',
     '--to',

@@ -7,6 +7,7 @@ import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { cheaperFilmOf, cheaperFilmText, planTakenCheaper } from '../../core/seams/cheaper-film.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
 import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
@@ -21,6 +22,7 @@ interface SuggestOptions extends JobFileOptions {
   readonly oneWay: boolean;
   readonly roll: readonly number[];
   readonly take?: string;
+  readonly cheaperFilm: boolean;
 }
 
 export const suggestCommand =
@@ -57,11 +59,12 @@ export const suggestCommand =
       }
       context.terminal.printResult(answer.value, [
         ...planLines(answer.value, outcome.plans, job),
+        ...cheaperLines(outcome.plans, job, side.id),
         ...(answer.value.isArtworkRead ? [] : [NOT_KNOWN_WITHOUT_ARTWORK]),
       ]);
       return options.take === undefined
         ? resultOk('done')
-        : await writePlan(path, job, side.id, outcome.plans, options.take, context);
+        : await writePlan(path, job, side.id, outcome.plans, options.take, options.cheaperFilm, context);
     });
 
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
@@ -111,12 +114,23 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
   ];
 }
 
+/** What the flat panels of a layout would save on a cheaper film of the job: never taken unasked. */
+function cheaperLines(plans: readonly PlanOffer[], job: Job, sideId: string): string[] {
+  const { currency } = jobProductionSettings(job).figures;
+  const money = (amount: number) => `${currency} ${amount.toFixed(0)}`;
+  return plans.flatMap((plan) => {
+    const found = cheaperFilmOf(job, sideId, plan);
+    return found ? [`${plan.id}: ${cheaperFilmText(job, found, money)} Take it with --cheaper-film.`] : [];
+  });
+}
+
 async function writePlan(
   path: string,
   job: Job,
   sideId: string,
   plans: readonly PlanOffer[],
   id: string,
+  isOnCheaperFilm: boolean,
   { terminal }: CommandContext,
 ): Promise<Result<CommandOutcome>> {
   const plan = plans.find((candidate) => candidate.id === id);
@@ -127,7 +141,7 @@ async function writePlan(
       remedy: `Select from: ${plans.map((candidate) => candidate.id).join(', ')}.`,
     });
   }
-  const changed = planTaken(job, sideId, plan);
+  const changed = (isOnCheaperFilm ? planTakenCheaper : planTaken)(job, sideId, plan);
   if (!changed.ok) return changed;
   const written = await writeJobFile(path, changed.value);
   if (!written.ok) return written;

@@ -17,7 +17,7 @@ import { packedQuickly } from '../files/packed-quickly.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { nestingWatched } from './nesting-watched.ts';
 
-export interface SharedPlanRequest extends Pick<SharedRollsOptions, 'locked' | 'places'> {
+export interface SharedPlanRequest extends Pick<SharedRollsOptions, 'locked' | 'places' | 'film'> {
   readonly jobs: readonly Job[];
 }
 

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { sideCalled } from '../../core/job/vehicles.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
@@ -13,7 +14,9 @@ import { Field } from '../parts/field.tsx';
 import { useSideArtwork } from '../parts/side-artwork.ts';
 import { useTyped } from '../parts/typed-text.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { job } from '../state/open-job.ts';
 import type { CardPath } from './card-fields.ts';
+import { CheaperFilm } from './cheaper-film.tsx';
 import { CostCardForm } from './cost-card-form.tsx';
 import { LetteringList } from './lettering-list.tsx';
 import { PlanReasons } from './plan-reasons.tsx';
@@ -46,7 +49,11 @@ export function PlansButton() {
     <Button
       isPressed={arePlansOpen.value}
       isDisabled={!side && !arePlansOpen.value}
-      title={side ? `Where the seams of ${side.code} could go, and why (P)` : 'Go to one side first'}
+      title={
+        side
+          ? `Where the seams of ${job.value ? sideCalled(job.value, side).code : side.code} could go, and why (P)`
+          : 'Go to one side first'
+      }
       onClick={() => (arePlansOpen.value ? closePlans() : openPlans())}
     >
       Suggest panel layouts
@@ -92,7 +99,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
     <>
       <header class="plans-head">
         <h2 id="plans-title" ref={title} tabIndex={-1}>
-          Panel layouts for {side.code}, {side.name}
+          Panel layouts for {sideCalled(job, side).code}, {side.name}
         </h2>
         <span class="toolbar-gap" />
         <Button onClick={closePlans}>Back to the bench</Button>
@@ -115,6 +122,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
                 setWanted([...inputs]);
               }}
             />
+            <CheaperFilm job={job} sideId={side.id} offer={chosen} currency={units.currency} />
             <PlanReasons
               job={job}
               side={side}

@@ -2,6 +2,7 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { sideCalled } from '../../core/job/vehicles.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -140,17 +141,18 @@ const countText = (count: number, one: string): string =>
   `${count === 0 ? 'no' : count} ${count === 1 ? one : `${one}s`}`;
 
 function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Side }) {
+  const { code } = sideCalled(job, side);
   const [made, offers, chosen] = [proposalOf(side.id), offersOf(side.id), chosenOfferOf(side.id)];
   return (
     <li class="start-side">
       <h3>
-        {side.code} {side.name}
+        {code} {side.name}
       </h3>
       <OfferPicture job={job} side={side} offer={chosen} />
       {chosen && (
         <div class="start-side-words is-layout">
           <SelectField
-            label={`Layout of ${side.code}`}
+            label={`Layout of ${code}`}
             value={chosen.id}
             options={offers.map((offer) => ({ value: offer.id, label: offerName(offer) }))}
             onChange={(id) => chooseOfferOf(side.id, id)}
@@ -163,7 +165,7 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
               void openPlans();
             }}
           >
-            Compare the layouts of {side.code}
+            Compare the layouts of {code}
           </Button>
         </div>
       )}

@@ -233,6 +233,7 @@ const BOOKMOBILE_REAR: SceneSide = {
     noFilmArea('license-plate', 'License plate', 'license-plate', 940, 2010, 320, 170),
     noFilmArea('sensor-left', 'Left parking sensor', 'sensor', 420, 2225, 45, 45),
     noFilmArea('sensor-right', 'Right parking sensor', 'sensor', 1735, 2225, 45, 45),
+    noFilmArea('window', 'Rear window', 'window', 470, 400, 1260, 560),
   ],
 };
 

@@ -1,6 +1,7 @@
 import type { Item } from '../../drawing/drawing.ts';
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from '../../drawing/text-block.ts';
+import { hasSeveralFilms, jobFilm } from '../../job/job-films.ts';
 import type { Job } from '../../job/schema.ts';
 import type { Panel } from '../../layout/panel.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
@@ -90,9 +91,10 @@ function arrowBlocks({ layout }: LabelSubject, lane: MarkLane, fonts: FontMetric
 }
 
 /** What production must do to the file, or must not do again. */
-const actText = ({ output, film }: Job): string =>
-  (output.size.kind === 'reduction' ? ` · ENLARGE ×${output.size.factor}` : '') +
-  mirrorTexts[film.mirror ?? 'none'];
+const actText = ({ job, panel }: LabelSubject): string =>
+  (job.output.size.kind === 'reduction' ? ` · ENLARGE ×${job.output.size.factor}` : '') +
+  mirrorTexts[jobFilm(job, panel.filmId).film.mirror ?? 'none'] +
+  (hasSeveralFilms(job) ? ` · FILM ${jobFilm(job, panel.filmId).letter}` : '');
 
 const mirrorTexts = { none: '', rip: ' · MIRROR IN RIP', file: ' · MIRRORED' } as const;
 
@@ -109,7 +111,7 @@ function namesBlock(
   const { job, layout } = subject;
   const size = letterSize(lane.depthMm, 0.28, 7);
   if (size === undefined || lane.depthMm < 2.4 * size) return undefined;
-  const must = `${orderText(subject)}${actText(job)}`;
+  const must = `${orderText(subject)}${actText(subject)}`;
   const headStyle = styleOf('bold', letterSize(lane.depthMm, 0.34, 9)!);
   if (fonts.width(`${must} · `, 'bold', MIN_LETTER_SIZE_MM) > roomMm) return undefined;
   const head = textFitted(fonts, `${must} · ${layout.side.name}`, headStyle, roomMm, MIN_LETTER_SIZE_MM);
@@ -131,9 +133,12 @@ function lineBlock(
   roomMm: Mm,
   fonts: FontMetrics,
 ): MarkBlock | undefined {
-  const { job, panel } = subject;
+  const { panel } = subject;
   const style = styleOf('bold', letterSize(lane.depthMm, 0.5, 12)!);
-  const texts = [`${panel.label}${actText(job)} · ${orderText(subject)}`, `${panel.label}${actText(job)}`];
+  const texts = [
+    `${panel.label}${actText(subject)} · ${orderText(subject)}`,
+    `${panel.label}${actText(subject)}`,
+  ];
   const text = texts.find((each) => fonts.width(each, style.role, MIN_LETTER_SIZE_MM) <= roomMm);
   return text === undefined ? undefined : textMarkFitted(fonts, text, style, lane, roomMm, TAG);
 }

@@ -17,7 +17,12 @@ function glassFindings(context: SideContext): Finding[] {
   return side.noFilmAreas.flatMap((area): Finding[] => {
     const { windowFilm, name } = area;
     if (!windowFilm) return [];
-    const where = { sideId: side.id, itemId: area.id, area: rectFromStored<'finished'>(area.rect) };
+    const where = {
+      sideId: side.id,
+      itemId: area.id,
+      area: rectFromStored<'finished'>(area.rect),
+      filmId: windowFilm.filmId,
+    };
     const panel = layout.panels.find(({ glass }) => glass?.areaId === area.id);
     const film = jobFilm(job, windowFilm.filmId);
     const found: Finding[] = [

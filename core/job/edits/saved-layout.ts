@@ -41,7 +41,8 @@ export function savedLayoutFromSide(side: Side, scale: number, name: string): Sa
   const items: Items = {
     bodyLines: side.bodyLines.map(withoutId),
     ground: side.ground.map(withoutId),
-    noFilmAreas: side.noFilmAreas.map(withoutId),
+    // Films are those of a job: another one may have none for glass.
+    noFilmAreas: side.noFilmAreas.map(({ windowFilm: _, ...area }) => withoutId(area)),
     ...(side.doors && {
       doors: side.doors.map(({ id: _, handle, ...door }) => ({
         ...door,

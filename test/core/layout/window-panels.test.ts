@@ -9,6 +9,7 @@ import {
   windowFilmSet,
   windowPrint,
 } from '../../../core/job/edits/edits.ts';
+import { applySavedLayout, savedLayoutFromSide } from '../../../core/job/edits/saved-layout.ts';
 import { FIRST_FILM_ID, jobFilms } from '../../../core/job/job-films.ts';
 import { jobInvariantProblem } from '../../../core/job/job-invariants.ts';
 import type { Job, NoFilmArea } from '../../../core/job/schema.ts';
@@ -99,7 +100,7 @@ describe('perforated window film', () => {
     const law = found.find(({ code }) => code === 'window-law')!;
     expect(law.severity).toBe('warn');
     expect(law.message).toContain('FMVSS 205');
-    expect(findingKey(law)).toBe('window-law/s1///w1//');
+    expect(findingKey(law)).toBe(`window-law/s1///w1///${jobFilms(printed())[1]!.id}`);
     for (const code of ['window-too-small', 'window-near-seal', 'window-film-solid', 'window-too-wide'])
       expect(codes(printed())).not.toContain(code);
     expect(codes(withFilm(printed(), { sealMm: 4.9 }))).toContain('window-near-seal');
@@ -197,6 +198,11 @@ describe('perforated window film', () => {
     );
     expect(jobFilms(two)).toHaveLength(2);
     expect(jobSample().otherFilms).toBeUndefined();
+    // A saved layout knows no film of the job that it came from.
+    const saved = savedLayoutFromSide(printed().sides[0]!, printed().scale, 'Van, left');
+    const onOther = applySavedLayout(jobSample(), 's1', saved);
+    expect(onOther.ok && onOther.value.sides[0]!.noFilmAreas[0]).toMatchObject({ kind: 'window' });
+    expect(onOther.ok && onOther.value.sides[0]!.noFilmAreas[0]).not.toHaveProperty('windowFilm');
     const moved = edited(panelsFilmSet(two, { sideId: 's1', panelIds: ['w2-glass'], filmId: FIRST_FILM_ID }));
     expect(moved.sides[0]!.noFilmAreas.map((area) => area.windowFilm!.filmId)).toEqual([
       filmId,

@@ -307,6 +307,15 @@ describe('a job with several films', () => {
     const shared = sharedRolls([mixed, flat].map((job) => ({ job, layouts: jobLayout(job) })));
     if (!shared.ok) throw new Error(shared.problem.message);
     expect(shared.value.film).toBe('Roadway 75');
+    // Each film that all of them print on has its plan; of one job these are all that it has.
+    const [castAlone, flatAlone] = [0, 1].map((film) => {
+      const plan = sharedRolls([{ job: mixed, layouts: jobLayout(mixed) }], { film });
+      return plan.ok ? [plan.value.film, plan.value.items.length] : plan.problem;
+    });
+    expect([castAlone, flatAlone]).toEqual([
+      ['Cast 52', jobLayout(mixed)[0]!.panels.length - 2],
+      ['Roadway 75', 2],
+    ]);
     expect(shared.value.jobs[0]!.panelIds.toSorted()).toEqual(['bookmobile/p1-0', 'bookmobile/p2-0']);
     expect(shared.value.rolls[0]!.widthMm).toBe(1370);
     const other = { ...flat, film: { ...named(FLAT), name: 'Another' }, production: undefined! };

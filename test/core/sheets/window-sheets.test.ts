@@ -86,6 +86,11 @@ describe('sheets of printed glass', () => {
     expect(text([...packingList(job, layouts, { fonts })])).toContain('REAR-02');
     const glass = layouts[0]!.panels.find((panel) => panel.glass)!;
     const border = panelMarks(job, layouts[0]!, glass, '5f3a90c1', fonts);
+    const borderOf = (of: Job) =>
+      JSON.stringify(panelMarks(of, jobLayout(of)[0]!, jobLayout(of)[0]!.panels[0]!, '5f3a90c1', fonts));
+    expect(borderOf(bareRear())).not.toContain('FILM');
+    expect(borderOf(job)).toContain('FILM A');
+    expect(JSON.stringify(border)).toContain('FILM B');
     expect(JSON.stringify(border)).toContain('GLASS · BLEED 25 mm · TRIM 8 mm OFF SEAL');
   });
 });

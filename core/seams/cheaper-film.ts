@@ -1,0 +1,124 @@
+/** A cheaper film of the job for the panels of a side that lie flat. */
+import { panelsFilmSet } from '../job/edits/edits.ts';
+import { filmBase } from '../job/film-base.ts';
+import { isLaminated } from '../job/job-cost-card.ts';
+import { filmTitle, jobFilms, jobOnFilm } from '../job/job-films.ts';
+import { materialPrice } from '../job/material-price.ts';
+import type { Job } from '../job/schema.ts';
+import { sideVehicle } from '../job/vehicles.ts';
+import { isPerforated } from '../job/window-film.ts';
+import { isPanelOver } from '../layout/ground-stretch.ts';
+import { bodyPanels, type Panel } from '../layout/panel.ts';
+import { panelFit } from '../layout/panel-fit.ts';
+import { type SideLayout, sideLayout } from '../layout/side-layout.ts';
+import { listText } from '../measure/list-text.ts';
+import { rectArea } from '../measure/rect.ts';
+import type { Problem, Result } from '../measure/result.ts';
+import { planTaken } from './plan-taken.ts';
+
+export interface CheaperFilm {
+  readonly filmId: string;
+  readonly panelIds: readonly string[];
+  readonly labels: readonly string[];
+  /** Of film and laminate for all vehicles, by shelf prices and sizes on the roll; waste beside panels is not counted. */
+  readonly saving: number;
+  /** Seams at which films of different kinds would meet. */
+  readonly mixedSeams: number;
+}
+
+/**
+ * The film that saves most on panels without a recess or curve underneath; undefined where none saves anything, or where
+ * the shelf has no prices.
+ */
+function cheaperFilm(job: Job, layout: SideLayout): CheaperFilm | undefined {
+  const films = jobFilms(job);
+  const priceOf = new Map(films.map(({ id }) => [id, pricePerM2(jobOnFilm(job, id))]));
+  const baseOf = (id: string) => filmBase(jobOnFilm(job, id));
+  const units = sideVehicle(job, layout.side).units.length;
+  const flat = bodyPanels(layout.panels).filter(
+    (panel) => !layout.side.ground.some((ground) => isPanelOver(panel, ground)),
+  );
+  const offers = films
+    .filter((film) => !isPerforated(job, film))
+    .flatMap(({ id: filmId, printer }): CheaperFilm[] => {
+      const price = priceOf.get(filmId);
+      const saves = (panel: Panel): number => {
+        const now = priceOf.get(panel.filmId);
+        if (price === undefined || now === undefined) return 0;
+        return ((now - price) * rectArea(panel.film) * units) / 1e6;
+      };
+      const moved = flat.filter((panel) => {
+        const { isTooWide, isTooLong } = panelFit(panel.film, printer);
+        return saves(panel) > 0 && !isTooWide && !isTooLong && baseOf(panel.filmId) === baseOf(filmId);
+      });
+      if (moved.length === 0) return [];
+      const ids = new Set(moved.map(({ id }) => id));
+      return [
+        {
+          filmId,
+          panelIds: [...ids],
+          labels: moved.map(({ label }) => label),
+          saving: moved.reduce((sum, panel) => sum + saves(panel), 0),
+          mixedSeams: mixedSeams(job, layout, (panel) => (ids.has(panel.id) ? filmId : panel.filmId)),
+        },
+      ];
+    });
+  const [best] = offers.toSorted((a, b) => b.saving - a.saving);
+  return best;
+}
+
+/** Film with its laminate; undefined where the shelf does not say. */
+function pricePerM2(job: Job): number | undefined {
+  const [film, laminate] = [materialPrice(job, 'film'), materialPrice(job, 'laminate')];
+  if (film.from !== 'shelf') return undefined;
+  if (!isLaminated(job)) return film.perM2;
+  return laminate.from === 'shelf' ? film.perM2 + laminate.perM2 : undefined;
+}
+
+function mixedSeams(job: Job, { panels, seams }: SideLayout, filmOf: (panel: Panel) => string): number {
+  const kindOf = new Map(jobFilms(job).map(({ id, film }) => [id, film.kind]));
+  return seams.filter(({ firstPanelIds, secondPanelIds }) => {
+    const kinds = panels
+      .filter(({ id }) => firstPanelIds.includes(id) || secondPanelIds.includes(id))
+      .map((panel) => kindOf.get(filmOf(panel)));
+    return new Set(kinds).size > 1;
+  }).length;
+}
+
+/** The job with this layout on a side, and its flat panels on the cheaper film. */
+export function planTakenCheaper(
+  job: Job,
+  sideId: string,
+  plan: Parameters<typeof planTaken>[2],
+): Result<Job, Problem> {
+  const found = cheaperFilmOf(job, sideId, plan);
+  const taken = planTaken(job, sideId, plan);
+  if (!found || !taken.ok) return taken;
+  const { panelIds, filmId } = found;
+  return panelsFilmSet(taken.value, { sideId, panelIds, filmId });
+}
+
+/** What a layout would save once it is taken. */
+export function cheaperFilmOf(
+  job: Job,
+  sideId: string,
+  plan: Parameters<typeof planTaken>[2],
+): CheaperFilm | undefined {
+  const taken = planTaken(job, sideId, plan);
+  const side = taken.ok ? taken.value.sides.find(({ id }) => id === sideId) : undefined;
+  return taken.ok && side ? cheaperFilm(taken.value, sideLayout(taken.value, side)) : undefined;
+}
+
+/** `DS-02 and DS-03 lie flat: on film B, about USD 64 less …`, so that a screen and the command line say the same. */
+export function cheaperFilmText(
+  job: Job,
+  { filmId, labels, saving, mixedSeams: mixed }: CheaperFilm,
+  money: (amount: number) => string,
+): string {
+  const verb = labels.length === 1 ? 'lies' : 'lie';
+  const seams =
+    mixed === 0
+      ? ''
+      : ` ${mixed === 1 ? 'One seam' : `${mixed} seams`} would then join films of different kinds, which warns.`;
+  return `${listText(labels)} ${verb} on no recess and no curve that the job knows: on film ${filmTitle(job, filmId)}, film and laminate cost about ${money(saving)} less, waste not counted.${seams}`;
+}
