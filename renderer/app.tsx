@@ -24,6 +24,7 @@ import { OutputScreen } from './screens/output-screen.tsx';
 import { PanelView } from './screens/panel-view.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
 import { RecentJobsDialog } from './screens/recent-jobs.tsx';
+import { ReportsScreen } from './screens/reports-screen.tsx';
 import { ReprintScreen } from './screens/reprint-screen.tsx';
 import { RollsScreen } from './screens/rolls-screen.tsx';
 import { SettingsScreen } from './screens/settings-screen.tsx';
@@ -102,6 +103,7 @@ function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'glossary') return <GlossaryScreen term={here.term} />;
   if (here.screen === 'rolls') return <RollsScreen roll={here.roll} />;
   if (here.screen === 'week') return <WeekScreen />;
+  if (here.screen === 'reports') return <ReportsScreen />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) {
     return (
@@ -204,6 +206,9 @@ function Header({ here }: { readonly here: Route }) {
       </a>
       <a href="#/rolls" {...(here.screen === 'rolls' && { 'aria-current': 'page' })}>
         Rolls
+      </a>
+      <a href="#/reports" {...(here.screen === 'reports' && { 'aria-current': 'page' })}>
+        Reports
       </a>
       <a href="#/shop" {...(here.screen === 'shop' && { 'aria-current': 'page' })}>
         Shop

@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { JobActuals, KeptActuals } from '../output/job-actuals.ts';
 import { Reports } from '../production/reports.ts';
-import { id, type Verb } from './parts.ts';
+import { id, token, type Verb } from './parts.ts';
 
 export const ACTUALS_VERBS = {
   'actuals:find': { request: z.strictObject({ jobId: id }), reply: KeptActuals.nullable() },
@@ -10,6 +10,11 @@ export const ACTUALS_VERBS = {
   'actuals:keep': { request: z.strictObject({ jobId: id, actuals: JobActuals }), reply: KeptActuals },
   'actuals:remove': { request: z.strictObject({ jobId: id }), reply: z.strictObject({}) },
   'reports:read': { request: z.strictObject({}), reply: Reports },
+  /** Writes them as tables for a spreadsheet into a folder. */
+  'reports:save': {
+    request: z.strictObject({ folder: token }),
+    reply: z.strictObject({ fileNames: z.array(z.string()) }),
+  },
   /** The job of a code that a hand scanner typed; null where it is none that the archive knows. */
   'job:scanned': {
     request: z.strictObject({ text: z.string().max(2000) }),

@@ -1,5 +1,4 @@
 /** What a job really took, entered and read; reports of the shop, and figures taken from its own jobs. */
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
@@ -16,10 +15,8 @@ import {
 } from '../../core/output/job-actuals.ts';
 import { figureInUse, OWN_FIGURE_NAMES, shopWithFigure } from '../../core/production/own-figures.ts';
 import { priceText } from '../../core/production/quote.ts';
-import { type Reports, reportTables } from '../../core/production/reports.ts';
-import { writeFileAtomically } from '../files/atomic-write.ts';
-import { tryFiles } from '../files/file-problem.ts';
-import { keepActuals, readReports } from '../services/job-actuals.ts';
+import type { Reports } from '../../core/production/reports.ts';
+import { keepActuals, readReports, saveReports } from '../services/job-actuals.ts';
 import { storedJob } from '../services/stored-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
@@ -190,15 +187,9 @@ export const reportsCommand =
         );
       }
       if (csv !== undefined) {
-        const written = await tryFiles(csv, async () => {
-          await mkdir(csv, { recursive: true });
-          for (const [name, text] of Object.entries(reportTables(reports))) {
-            await writeFileAtomically(join(csv, name), new TextEncoder().encode(text));
-            lines.push(`Written: ${join(csv, name)}`);
-          }
-          return resultOk(undefined);
-        });
+        const written = await saveReports(reports, csv);
         if (!written.ok) return written;
+        lines.push(...written.value.map((name) => `Written: ${join(csv, name)}`));
       }
       terminal.printResult(reports, lines);
       return resultOk('done');

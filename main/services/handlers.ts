@@ -18,7 +18,7 @@ import { addDemoJob } from './demo-job.ts';
 import { doctorLines } from './doctor.ts';
 import { enterPrinted, planPrinted } from './enter-printed.ts';
 import { importArtwork } from './import-artwork.ts';
-import { keepActuals, readReports } from './job-actuals.ts';
+import { keepActuals, readReports, saveReports } from './job-actuals.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { jobNews, openElsewhere, takeJob } from './job-holder.ts';
 import { keepInstalled } from './keep-installed.ts';
@@ -166,6 +166,12 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return resultOk({});
     },
     'reports:read': async () => resultOk(await readReports(archive)),
+    'reports:save': async ({ folder }, { clientId }) => {
+      const target = chosen.path(folder, 'folder', clientId);
+      if (!target.ok) return target;
+      const saved = await saveReports(await readReports(archive), target.value);
+      return saved.ok ? resultOk({ fileNames: [...saved.value] }) : saved;
+    },
     'job:scanned': async ({ text }) => {
       const id = await scannedJob(archive, text);
       return resultOk(id === undefined ? null : { id });

@@ -1,12 +1,16 @@
 /** What a job really took: entered after installation, kept with the estimate of the day, reported. */
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { vehicleText } from '../../core/job/vehicles.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
-import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { JobActuals, KeptActuals } from '../../core/output/job-actuals.ts';
 import { keptActuals } from '../../core/production/job-estimated.ts';
-import { type Removal, type Reports, shopReports } from '../../core/production/reports.ts';
+import { type Removal, type Reports, reportTables, shopReports } from '../../core/production/reports.ts';
 import type { Archive } from '../archive/port.ts';
+import { writeFileAtomically } from '../files/atomic-write.ts';
+import { tryFiles } from '../files/file-problem.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ActParts } from './service-parts.ts';
 import { storedJob } from './stored-job.ts';
@@ -62,4 +66,15 @@ export async function readReports(archive: Archive): Promise<Reports> {
     });
   }
   return shopReports(await archive.actuals.list(), removals);
+}
+
+/** Writes the reports as tables for a spreadsheet into a folder, and answers with their names. */
+export async function saveReports(reports: Reports, folder: string): Promise<Result<readonly string[]>> {
+  return await tryFiles(folder, async () => {
+    await mkdir(folder, { recursive: true });
+    const tables = Object.entries(reportTables(reports));
+    for (const [name, text] of tables)
+      await writeFileAtomically(join(folder, name), new TextEncoder().encode(text));
+    return resultOk(tables.map(([name]) => name));
+  });
 }

@@ -190,6 +190,23 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     ],
     next: 'Production of a job, where its clock is told step by step.',
   },
+  reports: {
+    title: 'Reports',
+    purpose: 'What jobs really took beside their estimates, and what follows from it.',
+    acts: [
+      {
+        text: 'Look at the figures that your last jobs propose, and take those that you believe: one press each.',
+        commands: ['reports-show'],
+      },
+      {
+        text: 'Compare jobs with their estimates; a job leads to its history, where what it took is entered.',
+      },
+      { text: 'Read reprints by month and reason, in area and money, and who paid.' },
+      { text: 'Search the wraps that are due for removal by film, lot or date.' },
+      { text: 'Save all tables for a spreadsheet.' },
+    ],
+    next: 'The settings of the shop, where every figure can be changed by hand.',
+  },
   shop: {
     title: 'Shop',
     purpose:

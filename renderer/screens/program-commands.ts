@@ -135,6 +135,14 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     run: () => showScreen({ screen: 'week' }),
   },
   {
+    id: 'reports-show',
+    label: 'Go to the reports of the shop',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'reports' }),
+  },
+  {
     id: 'job-new',
     label: 'Begin a new job',
     group: 'Program',

@@ -1,14 +1,19 @@
 /** What work and film cost the shop, how fast it works and when: its cost card, figures and hours. */
+import { useEffect, useState } from 'preact/hooks';
+import type { OwnFigure } from '../../core/production/own-figures.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 import { MOST_BAYS } from '../../core/shop/production-settings.ts';
 import { DEFAULT_INSTALLERS } from '../../core/shop/shop-figures.ts';
+import { ask } from '../client/client.ts';
 import { CardFigures, OwnFiguresCheck } from '../layouts/card-figures.tsx';
 import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Section } from '../parts/section.tsx';
+import { OwnFigures } from '../production/own-figures.tsx';
 import { PriceFields } from '../production/price-fields.tsx';
 import { type SetProductionDefaults, ShopFigureFields } from '../production/shop-figure-fields.tsx';
 import { InkField, RestFields, WorkingHoursFields } from '../production/shop-time-fields.tsx';
+import { showProblem } from '../state/notices.ts';
 import type { ShopFieldsProps } from './shop-fields.tsx';
 
 export function ShopCosts({ shop, set }: ShopFieldsProps) {
@@ -37,6 +42,9 @@ export function ShopCosts({ shop, set }: ShopFieldsProps) {
         <Button isDisabled={!shop.costCard} onClick={() => void set({ costCard: undefined })}>
           Back to the built-in figures
         </Button>
+      </Section>
+      <Section title="From your last jobs">
+        <ProposedFigures />
       </Section>
       <Section title="Prices">
         <PriceFields prices={shop.prices} currency={figures.currency} set={(prices) => set({ prices })} />
@@ -101,4 +109,15 @@ function CountField({ label, value, most, onChange }: CountFieldProps) {
       }
     />
   );
+}
+
+/** Beside the cost card, because that is where they are wanted. */
+function ProposedFigures() {
+  const [figures, setFigures] = useState<readonly OwnFigure[]>();
+  useEffect(() => {
+    void ask('reports:read', {}).then((read) =>
+      read.ok ? setFigures(read.value.figures) : showProblem(read.problem),
+    );
+  }, []);
+  return figures ? <OwnFigures figures={figures} /> : null;
 }

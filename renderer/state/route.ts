@@ -8,6 +8,7 @@ export type Route =
   | { readonly screen: 'shop' }
   | { readonly screen: 'first-steps' }
   | { readonly screen: 'week' }
+  | { readonly screen: 'reports' }
   | { readonly screen: 'about' }
   | { readonly screen: 'glossary'; readonly term?: TermId }
   /** `roll`: the code on the label of one. */
@@ -20,7 +21,7 @@ export type Route =
   | { readonly screen: 'reprint'; readonly jobId: string; readonly output?: number }
   | { readonly screen: 'sheets'; readonly jobId: string };
 
-const PLAIN_SCREENS = ['shop', 'week', 'first-steps', 'about'] as const;
+const PLAIN_SCREENS = ['shop', 'week', 'reports', 'first-steps', 'about'] as const;
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
 export function routeFromAddress(hash: string): Route {
