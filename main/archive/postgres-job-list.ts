@@ -25,10 +25,12 @@ export async function jobPage(sql: Sql, filter: JobFilter, search: SearchWords):
   if (!found) return { jobs: [], total: 0 };
   const { where, values } = found;
   const direction = order.isDescending ? 'DESC' : 'ASC';
+  const ordered = `ORDER BY ${ORDERS[order.by]} ${direction}, row_id ${direction}`;
   const counted = await sql.first<{ total: number }>(`SELECT count(*) AS total FROM jobs ${where}`, values);
+  // What a row shows is read for those of the page alone.
   const jobs = await sql.all<JobPage['jobs'][number]>(
-    `SELECT ${SUMMARY} FROM jobs ${where}
-     ORDER BY ${ORDERS[order.by]} ${direction}, row_id ${direction} LIMIT ? OFFSET ?`,
+    `SELECT ${SUMMARY} FROM jobs WHERE row_id IN (SELECT row_id FROM jobs ${where} ${ordered} LIMIT ? OFFSET ?)
+     ${ordered}`,
     [...values, limit, offset],
   );
   return { jobs, total: counted!.total };

@@ -25,6 +25,8 @@ export const postgresDialect = (search: SearchWords): Dialect => ({
         `SELECT setval(CAST(? AS regclass), (SELECT coalesce(max(${column}), 0) FROM ${name}) + 1, false)`,
         [numbers.sequence],
       );
+    // Without, it would go by the empty table that it knew.
+    await sql.run(`ANALYZE ${name}`);
   },
 });
 
