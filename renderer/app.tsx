@@ -13,6 +13,7 @@ import { Notices } from './parts/notices.tsx';
 import { StockQuestionDialog } from './parts/stock-question.tsx';
 import { ArtworkPassword } from './screens/artwork-password.tsx';
 import { BenchScreen } from './screens/bench-screen.tsx';
+import { CompareScreen } from './screens/compare-screen.tsx';
 import { CleanVaultDialog } from './screens/delete-dialog.tsx';
 import { FirstStart } from './screens/first-start.tsx';
 import { GuideDialog } from './screens/guide-dialog.tsx';
@@ -123,6 +124,8 @@ function Screen({ here }: { readonly here: Route }) {
       return <OutputScreen key={here.jobId} job={job.value} />;
     case 'reprint':
       return <ReprintScreen key={here.jobId} job={job.value} output={here.output} />;
+    case 'compare':
+      return <CompareScreen key={here.jobId} job={job.value} />;
     case 'history':
       return <HistoryScreen key={here.jobId} job={job.value} />;
   }

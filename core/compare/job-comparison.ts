@@ -9,6 +9,7 @@
  */
 import type { ArtworkReference, Job, Side } from '../job/schema.ts';
 import { storedFromRect } from '../job/stored-rect.ts';
+import { panelOutline } from '../layout/panel.ts';
 import { jobLayout, type PageExtents, type SideLayout } from '../layout/side-layout.ts';
 import { rectIntersection } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
@@ -168,6 +169,7 @@ class Comparing {
       ...(side.page !== undefined && { pageBefore: side.page }),
       ...(pageAfter !== undefined && { pageAfter }),
       panels: layout.panels.map((panel): ComparedPanel => {
+        const outline = panelOutline(panel);
         const verdict = verdicts.find(({ id }) => id === panel.id) ?? notComparable(panel.id);
         const printedAfter = moved.panels.find(({ id }) => id === panel.id)?.printed;
         const isCut = printedAfter !== undefined && !isSamePrinted(panel.printed, printedAfter);
@@ -176,9 +178,7 @@ class Comparing {
           panelId: panel.id,
           label: panel.label,
           finishedBox: storedFromRect(panel.net),
-          ...(panel.shape && {
-            finishedOutline: panel.shape.finished.points.map(({ x, y }) => ({ xMm: x, yMm: y })),
-          }),
+          ...(outline && { finishedOutline: outline.map(({ x, y }) => ({ xMm: x, yMm: y })) }),
           printedBox: storedFromRect(panel.printed),
           verdict: told.verdict,
           ...(told.verdict !== 'changed' && told.proof && { proof: told.proof }),

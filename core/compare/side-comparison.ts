@@ -177,10 +177,10 @@ async function openVerdict(
   const { panel, regions, resampled, isOtherCondition } = open;
   const places: Rect<'finished'>[] = [...resampled];
   const reasons: string[] = [];
-  if (resampled.length > 0) reasons.push('Samples of a picture are others.');
+  if (resampled.length > 0) reasons.push('The samples of a picture have changed.');
   if (isOtherCondition) {
     places.push(panel.printed);
-    reasons.push('The artwork is made for another print condition: its output intent is another one.');
+    reasons.push('The artwork is made for another print condition: its output intent has changed.');
   }
   if (regions.length > 0) {
     if (!isReadable)
@@ -227,13 +227,13 @@ async function evidenceDifferences(
   const places = [...letters.places, ...colors.map(({ rect }) => rect)];
   const reasons: string[] = [];
   if (letters.count > 0)
-    reasons.push(letters.count === 1 ? 'A letter is another one.' : `${letters.count} letters are others.`);
+    reasons.push(letters.count === 1 ? 'A letter has changed.' : `${letters.count} letters have changed.`);
   if (colors.length > 0) {
     const inks = [
       ...new Set(colors.flatMap(({ kind }) => /^ink (.+?)(?: overprint)?$/.exec(kind)?.[1] ?? [])),
     ];
     const named = inks.length > 0 && inks.length <= MOST_NAMED ? ` (${listText(inks)})` : '';
-    reasons.push(`Colors are others${named}.`);
+    reasons.push(`Colors have changed${named}.`);
   }
   for (const was of before.pictures) {
     const is = after.pictures.find(({ rect }) => isSamePlace(rect, was.rect));
@@ -247,7 +247,7 @@ async function evidenceDifferences(
       .map((part) => sides[1].place.rect(boxOfPart(part, is)))
       .filter((rect) => rectIntersection(rect, panel.printed));
     places.push(...shown);
-    if (shown.length > 0) reasons.push('Samples of a picture are others.');
+    if (shown.length > 0) reasons.push('The samples of a picture have changed.');
   }
   return { places, reasons };
 }

@@ -10,6 +10,7 @@ import type { z } from 'zod';
 import { ACTUALS_VERBS } from './verbs-actuals.ts';
 import { ARCHIVE_VERBS } from './verbs-archive.ts';
 import { ARTWORK_VERBS } from './verbs-artwork.ts';
+import { COMPARE_VERBS } from './verbs-compare.ts';
 import { DESIGNER_VERBS } from './verbs-designer.ts';
 import { JOB_VERBS } from './verbs-jobs.ts';
 import { MACHINE_VERBS } from './verbs-machine.ts';
@@ -25,6 +26,7 @@ export const CONTRACT = {
   ...PRODUCTION_VERBS,
   ...OUTPUT_VERBS,
   ...DESIGNER_VERBS,
+  ...COMPARE_VERBS,
   ...ARCHIVE_VERBS,
   ...NOTE_VERBS,
   ...STOCK_VERBS,

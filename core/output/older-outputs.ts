@@ -1,18 +1,25 @@
 /** Outputs that were cut before a seam moved. */
 import { z } from 'zod';
 import { type Finding, finding } from '../findings/finding.ts';
-import { rectFromStored } from '../job/stored-rect.ts';
+import { storedFromRect } from '../job/stored-rect.ts';
 import { type Panel, panelOutline } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
-import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { ManifestPanel } from './manifest.ts';
+import { isSameOutline } from './same-outline.ts';
 
 /** Panels as an output cut them, each in the last output that has it: what was printed before is replaced. */
 export const OutputPanels = z.strictObject({
   number: z.number().int().positive(),
+  /** Hash of the artwork that it was cut from. */
+  artworkSha256: z.string().optional(),
+  /** Hashes of the artworks that this one was compared with, or one after the other. */
+  comparedWith: z.array(z.string()).optional(),
   panels: z.array(
-    ManifestPanel.pick({ panelId: true, label: true, finishedBox: true, finishedOutline: true }),
+    ManifestPanel.pick({ panelId: true, label: true, finishedBox: true, finishedOutline: true }).extend({
+      /** Hashes of the artworks that it prints as it is. */
+      goodFor: z.array(z.string()).optional(),
+    }),
   ),
 });
 export type OutputPanels = z.infer<typeof OutputPanels>;
@@ -40,22 +47,58 @@ export function olderOutputFindings(
   });
 }
 
-function isOutlineOf(
-  { finishedBox, finishedOutline }: OutputPanels['panels'][number],
+/** CA8 One finding for each output that was cut from another artwork and has panels that the present one is not known to print. */
+export function olderArtworkFindings(
+  artworkSha256: string | undefined,
+  outputs: readonly OutputPanels[],
+): Finding[] {
+  return outputs.flatMap(({ number, panels, ...output }) => {
+    if (artworkSha256 === undefined || output.artworkSha256 === undefined) return [];
+    if (output.artworkSha256 === artworkSha256) return [];
+    const changed = panels.filter(({ goodFor }) => !goodFor?.includes(artworkSha256));
+    if (changed.length === 0) return [];
+    const labels = listText(changed.map(({ label }) => label));
+    const isCompared = output.comparedWith?.includes(artworkSha256) ?? false;
+    const [what, remedy] = isCompared
+      ? [
+          `${labels} ${changed.length === 1 ? 'has' : 'have'} changed since.`,
+          `Write ${changed.length === 1 ? 'that panel' : 'those panels'} again; the others are still good.`,
+        ]
+      : [
+          'nobody has compared the two.',
+          'Compare the artworks to see which panels are still good, or write all panels again.',
+        ];
+    const text = `Output ${number} was cut from older artwork${isCompared ? ': ' : ', and '}${what}`;
+    return [finding('output-of-older-artwork', 'note', {}, text, remedy, changed.length)];
+  });
+}
+
+/** CA7 Panels that an output has as they would be written now: of the same outline, from artwork that prints them alike. */
+export function panelsStillGood(
+  artworkSha256: string | undefined,
+  panels: readonly Panel[],
+  outputs: readonly OutputPanels[],
+): Set<string> {
+  const cut = new Map(
+    outputs.flatMap((output) => output.panels.map((panel) => [panel.panelId, panel] as const)),
+  );
+  return new Set(
+    panels.flatMap((panel) => {
+      const last = cut.get(panel.id);
+      const isGood = artworkSha256 !== undefined && last?.goodFor?.includes(artworkSha256);
+      return last && isGood && isOutlineOf(last, panel) ? [panel.id] : [];
+    }),
+  );
+}
+
+export function isOutlineOf(
+  cut: Pick<ManifestPanel, 'finishedBox' | 'finishedOutline'>,
   panel: Panel | undefined,
 ): boolean {
   if (!panel) return false;
-  const then = rectFromStored(finishedBox);
   const points = panelOutline(panel);
-  const pairs = [
-    ...(['x', 'y', 'width', 'height'] as const).map((key) => [then[key], panel.net[key]]),
-    ...(finishedOutline ?? []).flatMap(({ xMm, yMm }, i) => [
-      [xMm, points?.[i]?.x],
-      [yMm, points?.[i]?.y],
-    ]),
-  ];
-  return (
-    (finishedOutline?.length ?? 0) === (points?.length ?? 0) &&
-    pairs.every(([was, is]) => Math.abs(was! - is!) <= LENGTH_TOLERANCE_MM)
-  );
+  return isSameOutline(cut, {
+    finishedBox: storedFromRect(panel.net),
+    ...(points && { finishedOutline: points.map(({ x, y }) => ({ xMm: x, yMm: y })) }),
+  });
 }

@@ -33,6 +33,11 @@ const TERMS = {
     text: 'The flat PDF of the design that a job was begun with. It is kept unchanged, and nothing in it is converted.',
     see: ['scale'],
   },
+  'corrected-artwork': {
+    term: 'Corrected artwork',
+    text: 'A later file of the same design. It is compared panel by panel with the artwork that it replaces: a panel has the same content where all of its objects and samples are equal, and is the same picture where two renderers draw it equal, with equal letters and colors.',
+    see: ['artwork', 'output'],
+  },
   bleed: {
     term: 'Bleed',
     text: {

@@ -114,7 +114,14 @@ async function deleteRows(sql: Sql, jobIds: readonly string[]): Promise<Result<D
     await sql.run('DELETE FROM note_photos WHERE note_id IN (SELECT id FROM panel_notes WHERE job_id = ?)', [
       id,
     ]);
-    for (const table of ['job_actuals', 'panel_notes', 'output_numbers', 'job_openings', 'open_jobs'])
+    for (const table of [
+      'job_actuals',
+      'artwork_comparisons',
+      'panel_notes',
+      'output_numbers',
+      'job_openings',
+      'open_jobs',
+    ])
       await sql.run(`DELETE FROM ${table} WHERE job_id = ?`, [id]);
     await sql.run('DELETE FROM job_words WHERE rowid = ?', [rowId]);
     await sql.run('DELETE FROM jobs WHERE id = ?', [id]);

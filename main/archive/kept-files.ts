@@ -12,6 +12,10 @@ const statementOf = ({ each, text }: Dialect): string => {
     UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
     UNION ALL SELECT outputs.artwork_sha256, 'artwork of Output ' || outputs.number || ' of job ' || jobs.number
       FROM outputs JOIN jobs ON jobs.id = outputs.job_id
+    UNION ALL SELECT after_sha256, 'corrected artwork of job ' || number
+      FROM artwork_comparisons JOIN jobs ON jobs.id = job_id
+    UNION ALL SELECT before_sha256, 'earlier artwork of job ' || number
+      FROM artwork_comparisons JOIN jobs ON jobs.id = job_id
     UNION ALL SELECT sha256, 'photo ' || file_name || ' of ' || panel_label || ' of job ' || number
       FROM note_photos JOIN panel_notes ON panel_notes.id = note_id JOIN jobs ON jobs.id = job_id
     UNION ALL SELECT ${side('photo.sha256')}, 'photo ' || (${side('photo.fileName')}) || ' of side ' || (${side('code')}) || ' of job ' || number

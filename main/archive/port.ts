@@ -22,6 +22,7 @@ import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import type { ArchiveChoice, JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
 import type { JobTook, KeptActuals } from '../../core/output/job-actuals.ts';
 import type { JobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
@@ -45,6 +46,7 @@ export interface Archive {
   readonly notes: Notes;
   readonly stock: Stock;
   readonly actuals: Actuals;
+  readonly comparisons: Comparisons;
   readonly openJobs: OpenJobs;
   /** Calls the listener after each change of the archive, here or elsewhere, until the function that it returns is called. */
   watch(listener: ChangeListener): () => void;
@@ -279,6 +281,16 @@ export interface Stock {
 }
 
 /** What jobs really took. */
+/** What corrected artworks change on the panels of a job; the files that they name are kept. */
+export interface Comparisons {
+  /** In the place of an earlier one of the same two artworks. */
+  keep(jobId: string, comparison: ArtworkComparison, at: string): Promise<void>;
+  /** The latest last. */
+  list(jobId: string): Promise<ArtworkComparison[]>;
+  /** All those with this artwork as the corrected one. */
+  remove(jobId: string, afterSha256: string): Promise<void>;
+}
+
 export interface Actuals {
   find(jobId: string): Promise<KeptActuals | undefined>;
   /** Keeps them in the place of what was entered before. */

@@ -1,6 +1,7 @@
 /** The parts of an archive on whichever database. */
 import { StoredActuals } from './actuals.ts';
 import { type OwnChecks, StoredChecks } from './checks.ts';
+import { StoredComparisons } from './comparisons.ts';
 import { StoredDeletions } from './deletions.ts';
 import { StoredJobs } from './jobs.ts';
 import { StoredNotes } from './notes.ts';
@@ -41,4 +42,5 @@ export const archiveRooms = ({
   notes: new StoredNotes(store),
   stock: new StoredStock(store),
   actuals: new StoredActuals(store),
+  comparisons: new StoredComparisons(store),
 });

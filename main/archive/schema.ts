@@ -131,6 +131,16 @@ const VERSION_1 = `
     entered_on TEXT NOT NULL
   ) STRICT, WITHOUT ROWID;
 
+  -- What a corrected artwork changes on the panels of a job, against the one that it had.
+  CREATE TABLE artwork_comparisons (
+    job_id        TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
+    before_sha256 TEXT NOT NULL,
+    after_sha256  TEXT NOT NULL,
+    content       TEXT NOT NULL CHECK (json_valid(content)),
+    at            TEXT NOT NULL,
+    PRIMARY KEY (job_id, before_sha256, after_sha256)
+  ) STRICT, WITHOUT ROWID;
+
   -- What the shop noted at a panel. The label is that of the day: a note outlives a panel that a new layout has no more.
   CREATE TABLE panel_notes (
     id          TEXT PRIMARY KEY,

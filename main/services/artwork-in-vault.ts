@@ -30,7 +30,7 @@ export async function artworkOfJob(
   return await artworkInVault(archive, artwork, pictures.password(artwork.sha256));
 }
 
-const noArtwork: Problem = {
+export const noArtwork: Problem = {
   code: 'artwork-none',
   message: 'The job has no artwork yet.',
   remedy: 'Import the artwork PDF.',

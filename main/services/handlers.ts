@@ -13,6 +13,7 @@ import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { backUpInto, checkArchive } from './archive-care.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
+import { compareKeptArtworks } from './compare-artworks.ts';
 import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './delete-jobs.ts';
 import { addDemoJob } from './demo-job.ts';
 import { doctorLines } from './doctor.ts';
@@ -273,6 +274,14 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const artwork = await artworkInVault(archive, reference, undefined);
       if (!artwork.ok) return artwork;
       return await pictures.areaPicture(reference, { page, window, widthPx }, context.signal);
+    },
+
+    'artwork:compare': async (request, context) =>
+      await compareKeptArtworks(parts, request, passwordOf, context),
+    'artwork:comparisons': async ({ jobId }) => resultOk(await archive.comparisons.list(jobId)),
+    'artwork:decline': async ({ jobId, sha256 }) => {
+      await archive.comparisons.remove(jobId, sha256);
+      return resultOk({});
     },
 
     'layout:suggest': async (request, context) => {

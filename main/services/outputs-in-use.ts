@@ -1,29 +1,35 @@
+import { artworksComparedWith, artworksGoodFor } from '../../core/output/good-panels.ts';
 import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import type { Archive } from '../archive/port.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 
 /** Each panel that was ever cut of a job, in the last output that has it. An output whose manifest is lost says nothing. */
 export async function outputsInUse(
-  { outputs, vault }: Pick<Archive, 'outputs' | 'vault'>,
+  { outputs, vault, comparisons }: Pick<Archive, 'outputs' | 'vault' | 'comparisons'>,
   jobId: string,
 ): Promise<OutputPanels[]> {
   const found: OutputPanels[] = [];
+  const compared = await comparisons.list(jobId);
   const seen = new Set<string>();
   for (const output of (await outputs.list(jobId)).toReversed()) {
-    const { number, files } = output;
+    const { number, files, artworkSha256 } = output;
     if (!files.some(({ panelId }) => panelId !== undefined && !seen.has(panelId))) continue;
     const manifest = await readKeptManifest(vault, output);
     if (!manifest.ok) continue;
     const panels = manifest.value.panels
       .filter(({ panelId, patch }) => !patch && !seen.has(panelId))
-      .map(({ panelId, label, finishedBox, finishedOutline }) => ({
-        panelId,
-        label,
-        finishedBox,
-        ...(finishedOutline && { finishedOutline }),
-      }));
+      .map(({ sideId, panelId, label, finishedBox, finishedOutline }) => {
+        const cut = { finishedBox, ...(finishedOutline && { finishedOutline }) };
+        const goodFor = artworksGoodFor({ sideId, ...cut }, artworkSha256, compared);
+        return { panelId, label, ...cut, goodFor };
+      });
     for (const { panelId } of panels) seen.add(panelId);
-    found.push({ number, panels });
+    found.push({
+      number,
+      artworkSha256,
+      comparedWith: artworksComparedWith(artworkSha256, compared),
+      panels,
+    });
   }
   return found;
 }

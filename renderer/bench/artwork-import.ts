@@ -1,10 +1,13 @@
 /** Bringing a PDF in: chosen, dropped or asked for with its password. */
 import { signal } from '@preact/signals';
 import type { Chosen, Progress } from '../../core/contract/parts.ts';
+import type { Job } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { ask, host, offerFile } from '../client/client.ts';
+import { compareArtworks } from '../state/compare.ts';
 import { showProblem } from '../state/notices.ts';
 import { importArtwork, isPasswordAsked, job } from '../state/open-job.ts';
+import { showScreen } from '../state/route.ts';
 import { placeArtwork } from './artwork-place.ts';
 import { showStage } from './bench-state.ts';
 
@@ -66,6 +69,7 @@ export async function givePassword(password: string): Promise<void> {
 /** Makes a PDF that was handed over the artwork of the open job. */
 export async function takeArtwork(file: string, password?: string): Promise<void> {
   abort = new AbortController();
+  const before = job.value;
   artworkProgress.value = { what: 'Reading the artwork', done: 0, total: 1 };
   const problem = await importArtwork(file, {
     box: job.value?.artwork?.box ?? FIRST_BOX,
@@ -77,13 +81,24 @@ export async function takeArtwork(file: string, password?: string): Promise<void
   });
   artworkProgress.value = undefined;
   if (!problem) {
-    if (job.value?.sides.length === 0) showStage({ kind: 'page', page: 1 });
+    if (before?.artwork && job.value && isCorrection(before, job.value)) compareWith(before, job.value);
+    else if (job.value?.sides.length === 0) showStage({ kind: 'page', page: 1 });
     else await placeArtwork();
   } else if (isPasswordAsked(problem)) {
     passwordQuestion.value = { file, message: problem.message };
   } else {
     showProblem(problem);
   }
+}
+
+/** Whether a job with sides on pages has another artwork now. */
+const isCorrection = (before: Job, now: Job): boolean =>
+  before.artwork?.sha256 !== now.artwork?.sha256 && now.sides.some(({ page }) => page !== undefined);
+
+/** Shows what a corrected artwork has changed. */
+function compareWith(before: Job, { id, artwork }: Job): void {
+  showScreen({ screen: 'compare', jobId: id });
+  if (artwork) void compareArtworks({ job: before, after: artwork });
 }
 
 /** Opens the browser's own file dialog; undefined where nothing was chosen. */

@@ -103,6 +103,23 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     ],
     next: 'The output, which writes panels and sheets together.',
   },
+  compare: {
+    title: 'Compare artworks',
+    purpose:
+      'What a corrected artwork changes on the panels of the job, beside the artwork that it replaces.',
+    acts: [
+      {
+        text: 'Import a corrected artwork over the present one, or compare it first: then it waits until you use it.',
+        commands: ['compare-show'],
+      },
+      { text: 'Swipe between before and after; red frames mark the places that have changed.' },
+      {
+        text: 'Read each panel: the same content, the same picture, changed, or only outside what prints. Select one to see its places alone.',
+      },
+      { text: 'Undo brings the earlier artwork back; seams, lines and settings stay in any case.' },
+    ],
+    next: 'The output, where the changed panels alone can be selected.',
+  },
   output: {
     title: 'Output',
     purpose:

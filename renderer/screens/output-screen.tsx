@@ -8,6 +8,7 @@ import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { MAX_PAGE_MM } from '../../core/measure/page-limits.ts';
+import { panelsStillGood } from '../../core/output/older-outputs.ts';
 import {
   SELECTED_SHEETS,
   type SelectedSheet,
@@ -25,7 +26,7 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import { measureCoverageSoon } from '../state/coverage.ts';
 import { takeSoughtFinding } from '../state/finding-way.ts';
 import { blockingFindings, findings } from '../state/job-findings.ts';
-import { keepLastOutput } from '../state/last-output.ts';
+import { keepLastOutput, outputsCut } from '../state/last-output.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { job as currentJob, editJob, isReadOnly, layouts, saveNow } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
@@ -42,6 +43,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const [output, setOutput] = useState<OutputSummary>();
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
+  const good = panelsStillGood(job.artwork?.sha256, panels, outputsCut.value);
   const obstacle = outputObstacle(chosen.length);
   useSignalEffect(() => {
     const sought = takeSoughtFinding('output');
@@ -130,6 +132,14 @@ export function OutputScreen({ job }: { readonly job: Job }) {
           </legend>
           <Button onClick={() => setLeftOut(new Set())}>All</Button>
           <Button onClick={() => setLeftOut(new Set(panels.map(({ id }) => id)))}>None</Button>
+          {good.size > 0 && good.size < panels.length && (
+            <Button
+              title="Those that no earlier output is good for: the artwork or the panel layout has changed there"
+              onClick={() => setLeftOut(good)}
+            >
+              Changed ({panels.length - good.size})
+            </Button>
+          )}
           <div class="panel-choice-list">
             {panels.map(({ id, label }) => (
               <label key={id} class="check">

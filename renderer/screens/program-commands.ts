@@ -34,9 +34,10 @@ const focusSearch = (): void => {
 const isOnSharedRolls = () => route.value.screen === 'shared-rolls';
 const isOnWeek = () => route.value.screen === 'week';
 const hasJob = () => job.value !== undefined;
-const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history' | 'reprint') => () => {
-  if (job.value) showScreen({ screen, jobId: job.value.id });
-};
+const goTo =
+  (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history' | 'reprint' | 'compare') => () => {
+    if (job.value) showScreen({ screen, jobId: job.value.id });
+  };
 
 export const PROGRAM_COMMANDS: readonly Command[] = [
   {
@@ -244,6 +245,13 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('production'),
+  },
+  {
+    id: 'compare-show',
+    label: 'Compare artworks',
+    group: 'Job',
+    isEnabled: hasJob,
+    run: goTo('compare'),
   },
   {
     id: 'sheets-show',

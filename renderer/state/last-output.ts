@@ -33,11 +33,18 @@ export function keepLastOutput(of: Job, output: OutputSummary): void {
   written.value = { of, output };
 }
 
+const askedAgain = signal(0);
+
+/** What is known of outputs may have changed: artworks were compared. */
+export function askOutputsAgain(): void {
+  askedAgain.value++;
+}
+
 /** Asks of each job that is opened, and again once it was written, what was cut of it; called once. */
 export function followOutputs(): void {
   const openId = computed(() => job.value?.id);
   effect(() => {
-    const [jobId] = [openId.value, written.value];
+    const [jobId] = [openId.value, written.value, askedAgain.value];
     if (jobId === undefined) return;
     void ask('output:panels', { jobId }).then((outputs) => {
       if (!outputs.ok || openId.peek() !== jobId) return;

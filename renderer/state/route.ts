@@ -19,10 +19,11 @@ export type Route =
   | { readonly screen: 'output'; readonly jobId: string }
   | { readonly screen: 'history'; readonly jobId: string }
   | { readonly screen: 'reprint'; readonly jobId: string; readonly output?: number }
+  | { readonly screen: 'compare'; readonly jobId: string }
   | { readonly screen: 'sheets'; readonly jobId: string };
 
 const PLAIN_SCREENS = ['shop', 'week', 'reports', 'first-steps', 'about'] as const;
-const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
+const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history', 'compare'] as const;
 
 export function routeFromAddress(hash: string): Route {
   const [screen, ...more] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);

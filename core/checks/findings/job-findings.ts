@@ -9,7 +9,7 @@ import { type Finding, findingKey } from '../../findings/finding.ts';
 import { type FindingFacts, findingsSorted, layoutFindings } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
 import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
-import { type OutputPanels, olderOutputFindings } from '../../output/older-outputs.ts';
+import { type OutputPanels, olderArtworkFindings, olderOutputFindings } from '../../output/older-outputs.ts';
 import { layoutsOfPanels } from '../../output/reprint-layouts.ts';
 import { type ProductionKnown, productionFindings } from '../../production/production-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
@@ -48,6 +48,7 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
     ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
     ...(artwork?.scan ? seamsOnArtwork(job, layouts, artwork.scan) : []),
     ...olderOutputFindings(layouts, outputs),
+    ...olderArtworkFindings(job.artwork?.sha256, outputs),
   ];
   if (!panelIds) return listed([...ofDrawing, ...productionFindings(known)]);
   const made = layoutsOfPanels(layouts, [...panelIds]);

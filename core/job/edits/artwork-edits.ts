@@ -11,6 +11,28 @@ export function artworkSet(job: Job, { reference }: { readonly reference: Artwor
 }
 
 /**
+ * Makes a corrected file the artwork of the job. Seams, lines and settings stay; a side that is on another page of it
+ * moves there.
+ */
+export function artworkCorrected(
+  job: Job,
+  {
+    reference,
+    moves,
+  }: {
+    readonly reference: ArtworkReference;
+    readonly moves: readonly { readonly sideId: string; readonly page: number }[];
+  },
+): EditResult {
+  const pages = new Map(moves.map(({ sideId, page }) => [sideId, page]));
+  const sides = job.sides.map((side) => {
+    const page = pages.get(side.id);
+    return page === undefined || page === side.page ? side : { ...side, page };
+  });
+  return editFinished(job, { ...job, artwork: reference, sides });
+}
+
+/**
  * Measures drawn space from another page box. Every side stays on the same spot of the artwork: `corners` tells
  * for each page where the top left corner of the new box lies, measured from that of the present one.
  */

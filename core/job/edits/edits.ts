@@ -2,7 +2,7 @@
  * Every edit of a job: a pure function of the job and its arguments that gives a new, sound job or one
  * sentence why not. What an edit does not touch keeps its identity and its ids.
  */
-export { artworkBoxSet, artworkSet } from './artwork-edits.ts';
+export { artworkBoxSet, artworkCorrected, artworkSet } from './artwork-edits.ts';
 export { doorSection } from './door-section.ts';
 export type { EditResult } from './edit.ts';
 export { filmAdd, filmRemove, filmSet, panelsFilmSet, sideFilmSet } from './film-edits.ts';
