@@ -56,14 +56,14 @@ export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
     left: { start: topLeft.y, end: bottomLeft.y },
   };
   if (Object.values(spans).some(({ start, end }) => end - start <= LENGTH_TOLERANCE_MM)) return undefined;
-  const along = (edge: Edge): Point<'finished'>[] =>
-    pathPart(edges[edge], spans[edge]).map((point) => pointOnAxis(edgeAxis(edge), point));
-  const points = [
-    ...along('top').slice(0, -1),
-    ...along('right').slice(0, -1),
-    ...along('bottom').toReversed().slice(0, -1),
-    ...along('left').toReversed().slice(0, -1),
-  ];
+  // From corner to corner; the next edge begins with the last point.
+  const along = (edge: Edge): Point<'finished'>[] => {
+    const part = pathPart(edges[edge], spans[edge]).map((point) => pointOnAxis(edgeAxis(edge), point));
+    if (edge === 'bottom' || edge === 'left') part.reverse();
+    part.pop();
+    return part;
+  };
+  const points = [...along('top'), ...along('right'), ...along('bottom'), ...along('left')];
   return { edges, points, rect: pointsHull(points), spans };
 }
 
@@ -75,8 +75,15 @@ export const edgeAxis = (edge: Edge) => (edge === 'top' || edge === 'bottom' ? '
 
 /** The smallest rectangle that holds all points; without any, one without size that lies nowhere. */
 export function pointsHull(points: readonly Point[]): Rect<'finished'> {
-  const [xs, ys] = [points.map(({ x }) => x), points.map(({ y }) => y)];
-  return rectFromEdges(Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys));
+  let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+  let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { x, y } of points) {
+    left = Math.min(left, x);
+    top = Math.min(top, y);
+    right = Math.max(right, x);
+    bottom = Math.max(bottom, y);
+  }
+  return rectFromEdges(left, top, right, bottom);
 }
 
 /** The one point where a lying path meets an upright one; undefined where they meet more than once. */

@@ -51,6 +51,14 @@ function indexBeyond(path: Path, along: Mm): number {
 
 /** The stretch of a path over a span, with a point at each end of it. */
 export function pathPart(path: Path, { start, end }: Interval): Path {
+  // Most edges are straight: what has one point is not searched.
+  if (path.length === 1) {
+    const { across } = path[0]!;
+    return [
+      { along: start, across },
+      { along: end, across },
+    ];
+  }
   return [
     { along: start, across: pathValue(path, start) },
     ...path.filter(({ along }) => along > start && along < end),
@@ -60,8 +68,12 @@ export function pathPart(path: Path, { start, end }: Interval): Path {
 
 /** From the least to the greatest place across, over a span. */
 export function pathRange(path: Path, span: Interval): Interval {
-  const values = pathPart(path, span).map(({ across }) => across);
-  return { start: Math.min(...values), end: Math.max(...values) };
+  let [start, end] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { across } of pathPart(path, span)) {
+    start = Math.min(start, across);
+    end = Math.max(end, across);
+  }
+  return { start, end };
 }
 
 export const pathLength = (path: Path, span: Interval): Mm =>
