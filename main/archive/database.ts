@@ -2,12 +2,12 @@
  * Opens the archive's database: write-ahead log, foreign keys, integrity check, migrations. A database that
  * cannot be trusted is never written to; it stays where it is until somebody says that it may be set aside.
  */
-import { chmodSync, closeSync, copyFileSync, existsSync, mkdirSync, openSync, statSync } from 'node:fs';
+import { chmodSync, closeSync, copyFileSync, existsSync, openSync, statSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { tryRemove } from '../files/atomic-write.ts';
-import { PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
+import { makeFolderSync, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { databaseDamaged, databaseLost, databaseProblem } from './database-problems.ts';
 import { migrate, schemaProblem } from './migrate.ts';
@@ -56,7 +56,7 @@ function openWritable(
   if (!mayBegin && fileBytes(path) === 0) return resultProblem(databaseLost(path));
   let db: Database.Database | undefined;
   try {
-    mkdirSync(dirname(path), { recursive: true, mode: PRIVATE_FOLDER });
+    makeFolderSync(dirname(path), PRIVATE_FOLDER);
     // SQLite gives its log the permissions that the database has.
     closeSync(openSync(path, 'a', PRIVATE_FILE));
     const isSmall = fileBytes(path) <= CHECKED_AT_EACH_START_BYTES;

@@ -2,10 +2,11 @@
  * What happened to the program itself: one plain line for each event, one file for each day, kept for thirty days. It
  * names errors and versions, and holds nothing of any artwork.
  */
-import { appendFileSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { appendFileSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { namesIn } from './atomic-write.ts';
+import { makeFolderSync } from './make-folder.ts';
 
 const KEPT_DAYS = 30;
 const DAY_MS = 86_400_000;
@@ -56,7 +57,7 @@ export function openLog(folder: string, now: () => string): Log {
     try {
       if (day !== at.slice(0, 10)) {
         day = at.slice(0, 10);
-        mkdirSync(folder, { recursive: true });
+        makeFolderSync(folder);
         removeOldLogs(folder, day);
       }
       appendFileSync(join(folder, `panelwright-${day}.log`), `${at} ${oneLine(event, detail)}\n`);

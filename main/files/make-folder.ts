@@ -1,3 +1,4 @@
+import { mkdirSync, statSync } from 'node:fs';
 import { mkdir, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
 
@@ -6,27 +7,46 @@ export const PRIVATE_FOLDER = 0o700;
 export const PRIVATE_FILE = 0o600;
 
 /**
- * Makes a folder and those above it. Node's own recursive `mkdir` says of a read-only disk that the folder
- * does not exist; made one by one, the system's reason comes through. Without a mode, the user's umask says who may read.
- * Returns the topmost folder that was not there.
+ * Makes a folder and those above it. Node's own recursive `mkdir` says of a read-only disk that the folder does not exist,
+ * and never ends below a folder that refuses with ENOENT, as /proc does; made one by one, the system's reason comes
+ * through. Without a mode, the user's umask says who may read. Returns the topmost folder that was not there.
  */
 export async function makeFolder(path: string, mode?: number): Promise<string | undefined> {
   try {
-    return await mkdir(path, { recursive: true, mode });
+    await mkdir(path, { mode });
+    return path;
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
-    const topmost = await topmostMissing(path);
-    await mkdir(topmost, { mode });
-    await mkdir(path, { recursive: true, mode });
-    return topmost;
+    if (await stat(path).then(isFolder, () => false)) return undefined;
+    if (!isParentMissing(error, path)) throw error;
+    const topmost = await makeFolder(dirname(path), mode);
+    return (await makeOne(path, mode)) ? (topmost ?? path) : topmost;
   }
 }
 
-async function topmostMissing(path: string): Promise<string> {
-  const parent = dirname(path);
-  const isParentThere = await stat(parent).then(
-    () => true,
-    () => false,
-  );
-  return isParentThere || parent === path ? path : topmostMissing(parent);
+/** False where another program has made it meanwhile. */
+async function makeOne(path: string, mode: number | undefined): Promise<boolean> {
+  try {
+    await mkdir(path, { mode });
+    return true;
+  } catch (error) {
+    if (await stat(path).then(isFolder, () => false)) return false;
+    throw error;
+  }
 }
+
+export function makeFolderSync(path: string, mode?: number): void {
+  try {
+    mkdirSync(path, { mode });
+  } catch (error) {
+    if (statSync(path, { throwIfNoEntry: false })?.isDirectory()) return;
+    const parent = dirname(path);
+    if (!isParentMissing(error, path) || statSync(parent, { throwIfNoEntry: false })) throw error;
+    makeFolderSync(parent, mode);
+    makeFolderSync(path, mode);
+  }
+}
+
+const isFolder = (state: { isDirectory(): boolean }): boolean => state.isDirectory();
+
+const isParentMissing = (error: unknown, path: string): boolean =>
+  (error as NodeJS.ErrnoException).code === 'ENOENT' && dirname(path) !== path;
