@@ -25,7 +25,9 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
     };
   }
   if (
-    /^(SQLITE_CANTOPEN|SQLITE_READONLY|SQLITE_PERM|SQLITE_IOERR|EACCES|EPERM|EROFS|ENOTDIR|ENOENT|EEXIST)/.test(code)
+    /^(SQLITE_CANTOPEN|SQLITE_READONLY|SQLITE_PERM|SQLITE_IOERR|EACCES|EPERM|EROFS|ENOTDIR|ENOENT|EEXIST)/.test(
+      code,
+    )
   ) {
     return {
       code: 'archive-not-writable',
