@@ -21,4 +21,14 @@ export const DESIGNER_VERBS = {
       remarks: z.array(z.string()),
     }),
   },
+  /** Writes what the designer can mend: a report, and a copy of the artwork with the same remarks as annotations. */
+  'findings:write': {
+    request: z.strictObject({ job: Job, folder: token }),
+    reply: z.strictObject({
+      folder: z.string(),
+      fileNames: z.array(z.string()),
+      count: z.number().int().nonnegative(),
+      remarks: z.array(z.string()),
+    }),
+  },
 } as const satisfies Record<string, Verb>;

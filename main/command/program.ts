@@ -264,6 +264,15 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .argument('<job>', 'job file')
       .requiredOption('--to <file>', 'PDF to write'),
   );
+  withArtwork(
+    add(
+      'designer-findings',
+      'write what the designer can mend in the artwork: a report, and a copy of it with the same as annotations',
+      async () => (await designerCommands()).designerFindingsCommand,
+    )
+      .argument('<job>', 'job file')
+      .requiredOption('--to <folder>', 'folder for the job: the findings get a folder of their own in it'),
+  );
   add(
     'guide',
     'write a guide of the panels for whoever draws the artwork: layers of thin lines, a page for each side',

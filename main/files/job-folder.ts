@@ -5,6 +5,7 @@
  *     van/VAN-17/output-1/   panels, sheets and manifest of Output 1
  *                output-2_REPRINT-of-1_2026-11-27_scratched/
  *                sheets-1/   sheets that were written without an output
+ *                findings-1/ what the designer is asked to mend
  *                guide-1/    panel guides for whoever draws the artwork
  *                current/    verified print files of one layout, see current-folder.ts
  */
@@ -21,8 +22,8 @@ import { MANIFEST_NAME, placeStaged } from './staged-folder.ts';
 export const CURRENT_FOLDER = 'current';
 
 /** Some disks tell no capitals from small letters. */
-const NUMBERED = /^(?<what>output|sheets|guide)-(?<number>[1-9]\d{0,8})(?:_.*)?$/i;
-type Numbered = 'output' | 'sheets' | 'guide';
+const NUMBERED = /^(?<what>output|sheets|guide|findings)-(?<number>[1-9]\d{0,8})(?:_.*)?$/i;
+type Numbered = 'output' | 'sheets' | 'guide' | 'findings';
 
 /** Problem: `folder-in-use` where another job of the same number has written there. */
 export async function jobFolderIn(

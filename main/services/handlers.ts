@@ -46,6 +46,7 @@ import { storedJob, storedJobs } from './stored-job.ts';
 import { suggestLayouts } from './suggest-layouts.ts';
 import { verificationPicture } from './verification-picture.ts';
 import { verifyOutput } from './verify-output.ts';
+import { writeDesignerFindings } from './write-designer-findings.ts';
 import { writeGuide } from './write-guide.ts';
 import { writeOutput } from './write-output.ts';
 
@@ -418,6 +419,17 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!target.ok) return target;
       const order = { job, isFilePerSide, hasSvg, ...(scale !== undefined && { scale }) };
       const written = await writeGuide(parts, { ...order, to: target.value }, context);
+      if (!written.ok) return written;
+      const { files, remarks, ...rest } = written.value;
+      return resultOk({ ...rest, fileNames: files.map((file) => basename(file)), remarks: [...remarks] });
+    },
+    'findings:write': async ({ folder, job }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      if (!target.ok) return target;
+      const artwork = await artworkOfJob(parts, job);
+      if (!artwork.ok) return artwork;
+      const order = { job, artwork: artwork.value, to: target.value };
+      const written = await writeDesignerFindings(parts, order, context);
       if (!written.ok) return written;
       const { files, remarks, ...rest } = written.value;
       return resultOk({ ...rest, fileNames: files.map((file) => basename(file)), remarks: [...remarks] });

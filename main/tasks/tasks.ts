@@ -36,7 +36,7 @@ import { jobKnown, jobState, measureJobState, measureKnownJob } from '../job/job
 import { withKeptNestings } from '../job/kept-nestings.ts';
 import type { FolderToVerify } from '../verify/verification-task.ts';
 import { artworkFacts, pageFacts } from './artwork-facts.ts';
-import type { CheckReport } from './check-report.ts';
+import type { CheckReport, DesignerReport } from './check-report.ts';
 import type { StagedOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { nestingWatched } from './nesting-watched.ts';
@@ -197,6 +197,20 @@ export const TASKS = {
       jobState(request.job, opened.value),
     );
     return resultOk(await checkReport(state, opened.value, tools.signal));
+  },
+
+  /** What the designer of the artwork can mend, as a report and as remarks for a copy of it. */
+  async designerReport(
+    request: { readonly job: Job; readonly at: string } & Keeping,
+    tools: TaskTools,
+  ): Promise<Result<DesignerReport>> {
+    const opened = await scannedArtwork(request.artwork, tools, scanStore(request));
+    if (!opened.ok) return opened;
+    const { designerReport } = await import('./check-report.ts');
+    const state = await withKeptNestings(request.archiveFolder, opened.value.reference, () =>
+      jobState(request.job, opened.value),
+    );
+    return resultOk(await designerReport(state, opened.value, request.at, tools.signal));
   },
 
   /** Sheets of the job as PDF, without writing them anywhere. */

@@ -99,6 +99,10 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
         text: 'Write a panel guide for the designer: thin lines to draw the artwork over, so that lettering fits inside the panels.',
         commands: ['guide-write'],
       },
+      {
+        text: 'Write the findings for the designer: a report with each framed in place, and a copy of the artwork with the same as annotations.',
+        commands: ['designer-findings-write'],
+      },
       { text: 'Tick the kinds of page that the shop wants, and select paper for each sheet.' },
     ],
     next: 'The output, which writes panels and sheets together.',

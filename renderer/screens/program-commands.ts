@@ -20,6 +20,7 @@ import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
 import { canRedoMove, canUndoMove, moveRedone, moveUndone } from '../state/week.ts';
 import { backUpArchive, checkArchive } from './archive-care.ts';
+import { writeDesignerFindings } from './designer-findings.ts';
 import { chooseAndImport } from './job-import.ts';
 
 const always = () => true;
@@ -296,6 +297,17 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: () => (job.value?.sides.length ?? 0) > 0,
     run: openGuide,
+  },
+  {
+    id: 'designer-findings-write',
+    label: 'Write the findings for the designer',
+    group: 'Job',
+    isWhileTyping: true,
+    isEnabled: () => job.value?.artwork !== undefined,
+    run: () => {
+      goTo('sheets')();
+      return writeDesignerFindings();
+    },
   },
   {
     id: 'undo',

@@ -23,7 +23,7 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import { openGuide } from '../state/dialogs.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { editJob } from '../state/open-job.ts';
-import { workSlot } from '../state/work.ts';
+import { sheetWork as work, writeDesignerFindings } from './designer-findings.ts';
 
 type DrawnKind = Exclude<SelectedSheet, DataKind>;
 const KINDS = SELECTED_SHEETS.filter(isDrawnKind);
@@ -33,8 +33,6 @@ let lastEdition = 0;
 
 /** Pages are printed at about 250 to the inch on the larger sheets. */
 const PRINT_PX = 4096;
-
-const work = workSlot();
 
 export function SheetsScreen({ job }: { readonly job: Job }) {
   const [kind, setKind] = useState<DrawnKind>('map');
@@ -124,6 +122,13 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
           onClick={openGuide}
         >
           Panel guide
+        </Button>
+        <Button
+          isDisabled={!job.artwork}
+          title="A report, and a copy of the artwork with the same as annotations"
+          onClick={writeDesignerFindings}
+        >
+          Findings for the designer
         </Button>
         <span class="toolbar-gap" />
         {SIZES.map((size) => (

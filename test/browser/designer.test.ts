@@ -1,6 +1,7 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
+import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { sharedWindow } from './shared-window.ts';
 import { axeViolations } from './workstation.ts';
@@ -26,6 +27,22 @@ describeInBrowser('what goes to the designer', () => {
     expect((await readdir(join(station.outputFolder, job.number, 'guide-1'))).sort()).toEqual([
       `${job.number}_LH_guide.svg`,
       `${job.number}_guide.pdf`,
+    ]);
+  }, 120_000);
+
+  it('writes the findings for the designer as a report and on a copy of the artwork', async () => {
+    const { page, station } = shared;
+    // More bleed than the page has artwork for.
+    const [side] = smallJob().sides;
+    const job = await shared.openNewJob({
+      sides: [{ ...side!, bleed: { top: 80, right: 50, bottom: 50, left: 50 } }],
+    });
+    await page.getByRole('link', { name: 'Sheets' }).click();
+    await page.getByRole('button', { name: 'Findings for the designer' }).click();
+    await page.getByText(/^\d+ findings? for the designer\. In /).waitFor({ timeout: 60_000 });
+    expect((await readdir(join(station.outputFolder, job.number, 'findings-1'))).sort()).toEqual([
+      `${job.number}_artwork-with-findings.pdf`,
+      `${job.number}_findings.pdf`,
     ]);
   }, 120_000);
 });

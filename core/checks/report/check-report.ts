@@ -20,7 +20,7 @@ import { scaleDesignation } from '../../sheets/sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../sheets/sheet-size.ts';
 import { sheetsWithTexts, textPages } from '../../sheets/text-pages.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
-import { findingsNumbered, type NumberedFinding } from './numbered-finding.ts';
+import { DESIGNER_WEIGHTS, findingsNumbered, type NumberedFinding } from './numbered-finding.ts';
 import { reportPicture } from './report-picture.ts';
 import { contentTables, findingsTable } from './report-tables.ts';
 
@@ -31,6 +31,8 @@ export interface CheckReportOptions {
   /** The job's own choice where absent. */
   readonly sheet?: SheetSizeName;
   artworkPicture?(side: SideLayout['side']): RasterPicture | undefined;
+  /** Whether weights are told in words for whoever drew the artwork. */
+  readonly isForDesigner?: boolean;
 }
 
 /** Shares of the body that the picture of a side may take, best first. */
@@ -50,24 +52,31 @@ export function checkReportSheets(
   const isOfSide = ({ finding }: NumberedFinding) => sideIds.has(finding.where.sideId ?? '');
   const general = numbered.filter((one) => !isOfSide(one));
   const pages = [
-    ...textPages(context, countsText(findings), [
-      ...findingsTable(context, 'The artwork as a whole', general),
+    ...textPages(context, countsText(findings, options.isForDesigner), [
+      ...findingsTable(context, 'The artwork as a whole', general, options.isForDesigner),
       ...contentTables(context, job, layouts, scan),
     ]),
     ...layouts.flatMap((layout) => {
       const own = numbered.filter(({ finding }) => finding.where.sideId === layout.side.id);
-      return sidePages(context, layout, own, options.artworkPicture?.(layout.side));
+      return sidePages(context, layout, own, options);
     }),
   ];
   return sheetsWithTexts(context, CHECK_REPORT, pages);
 }
 
 /** `Artwork report: 1 stop, 2 warnings, 5 notes` */
-function countsText(findings: readonly Finding[]): string {
+function countsText(findings: readonly Finding[], isForDesigner = false): string {
   const count = (severity: Severity, one: string, many: string) => {
     const found = findings.filter((finding) => finding.severity === severity).length;
     return `${found} ${found === 1 ? one : many}`;
   };
+  if (isForDesigner) {
+    const told = (['stop', 'warn', 'note'] as const).map((severity) => {
+      const words = DESIGNER_WEIGHTS[severity];
+      return count(severity, words, words);
+    });
+    return `Findings for the designer: ${told.join(', ')}`;
+  }
   const counts = [
     count('stop', 'stop', 'stops'),
     count('warn', 'warning', 'warnings'),
@@ -81,11 +90,11 @@ function sidePages(
   context: SheetContext,
   layout: SideLayout,
   findings: readonly NumberedFinding[],
-  artwork: RasterPicture | undefined,
+  options: CheckReportOptions,
 ): readonly PageDraft[] {
   const [best, ...others] = PICTURE_SHARES.flatMap((share) =>
     SPACINGS.map((spacing) => () => {
-      return sidePagesFilled(spacedContext(context, spacing), layout, findings, artwork, share);
+      return sidePagesFilled(spacedContext(context, spacing), layout, findings, options, share);
     }),
   );
   return fewestPages([best!, ...others]);
@@ -96,13 +105,13 @@ function sidePagesFilled(
   context: SheetContext,
   layout: SideLayout,
   findings: readonly NumberedFinding[],
-  artwork: RasterPicture | undefined,
+  { fonts: _, artworkPicture, isForDesigner }: CheckReportOptions,
   pictureShare: number,
 ): FilledPages {
   const body = bodyRect(context.size);
   const { side } = layout;
   const room = { width: body.width, height: body.height * pictureShare };
-  const picture = reportPicture(layout, findings, artwork, room, context.fonts);
+  const picture = reportPicture(layout, findings, artworkPicture?.(side), room, context.fonts);
   const title = `${side.code} ${side.name}: ${findings.length === 0 ? 'nothing found' : `${findings.length} found`}`;
   const first: PageDraft = {
     head: { title, scale: scaleDesignation(picture.oneTo) },
@@ -111,5 +120,9 @@ function sidePagesFilled(
   const below = body.y + picture.heightMm;
   const free = columnsOf(first, body.x, below, body.width, body.y + body.height - below, 1);
   const columns = columnPages(context, title, 1, { page: first, columns: free });
-  return pagesFilled(context, findingsTable(context, `Found on ${side.code}`, findings), columns);
+  return pagesFilled(
+    context,
+    findingsTable(context, `Found on ${side.code}`, findings, isForDesigner),
+    columns,
+  );
 }

@@ -1,4 +1,4 @@
-import { type Finding, findingKey } from '../../findings/finding.ts';
+import { type Finding, findingKey, type Severity } from '../../findings/finding.ts';
 import { isAcknowledged } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
 
@@ -10,6 +10,13 @@ export interface NumberedFinding {
 
 export const findingsNumbered = (findings: readonly Finding[]): NumberedFinding[] =>
   findings.map((finding, index) => ({ number: index + 1, finding }));
+
+/** What a severity asks of the designer. */
+export const DESIGNER_WEIGHTS: Readonly<Record<Severity, string>> = {
+  stop: 'must change',
+  warn: 'please change',
+  note: 'to know',
+};
 
 /** `STOP`, `WARN`, `warn, accepted by Prepress`, `note` */
 export function severityText(job: Job, finding: Finding): string {

@@ -11,7 +11,7 @@ import { imagesOnSide, ppiText } from '../findings/resolution-findings.ts';
 import { usedSpots } from '../findings/spot-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 import { ppiNeeded } from '../viewing-distance.ts';
-import { type NumberedFinding, severityText } from './numbered-finding.ts';
+import { DESIGNER_WEIGHTS, type NumberedFinding, severityText } from './numbered-finding.ts';
 
 const MAX_ROWS = 40;
 
@@ -20,6 +20,7 @@ export function findingsTable(
   context: SheetContext,
   title: string,
   findings: readonly NumberedFinding[],
+  isForDesigner = false,
 ): FlowBlock[] {
   if (findings.length === 0) return [];
   const columns = [
@@ -30,7 +31,7 @@ export function findingsTable(
   ];
   const rows = findings.map(({ number, finding }): Cell[] => [
     { text: String(number), style: styleOf('bold', context.size.textMm) },
-    { text: severityText(context.job, finding) },
+    { text: isForDesigner ? DESIGNER_WEIGHTS[finding.severity] : severityText(context.job, finding) },
     { text: finding.message },
     { text: finding.remedy },
   ]);

@@ -9,7 +9,8 @@ export type ArtworkProblemCode =
   | 'page-user-unit-invalid'
   | 'cut-window-outside'
   | 'cut-page-too-large'
-  | 'cut-page-too-small';
+  | 'cut-page-too-small'
+  | 'pdf-not-annotated';
 
 export type ArtworkProblem = Problem<ArtworkProblemCode>;
 
