@@ -28,7 +28,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'caf2f2fcd2fb947e';
+export const JOB_SCHEMA = '0efbb262573b2b20';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -453,6 +453,8 @@ export const SheetSettings = z.strictObject({
   /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
   panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
   ticket: TicketParts.optional(),
+  /** Whether the customer proof shows the seams (absent: not), and whether output waits for its signature (absent: not). */
+  proof: z.strictObject({ seams: z.boolean(), isSignatureNeeded: z.boolean() }).partial().optional(),
   /** What a quote tells beside its prices; absent: the range, not what the job costs the shop. */
   quote: z.strictObject({ range: z.boolean(), cost: z.boolean() }).partial().optional(),
   /** Labels that the shop has; absent: a common sheet of the paper of the job. */
@@ -464,6 +466,7 @@ export const SheetSettings = z.strictObject({
       'packing-list': SheetPaper,
       'check-in': SheetPaper,
       quote: SheetPaper,
+      proof: SheetPaper,
     })
     .partial()
     .optional(),
@@ -487,6 +490,15 @@ export const Acknowledgement = z.strictObject({
   note: text,
   /** The figure that was accepted, where the finding has one; another figure needs accepting anew. */
   figure: z.number().optional(),
+});
+
+/** The signature of a customer under a proof. */
+export const Approval = z.strictObject({
+  by: name,
+  on: isoDate,
+  /** SHA-256 of the artwork that the proof showed. */
+  artworkSha256: z.string().regex(/^[0-9a-f]{64}$/, 'use 64 lower-case hexadecimal digits'),
+  note: text,
 });
 
 /** Limits that a shop sets for its own way of working; findings are measured against them. */
@@ -560,6 +572,8 @@ export const Job = z.strictObject({
   /** The shop's figures for production; absent: DEFAULT_PRODUCTION in core/shop. */
   productionDefaults: ProductionDefaults.optional(),
   acknowledgements: z.array(Acknowledgement),
+  /** Absent until the customer has signed a proof. */
+  approval: Approval.optional(),
   /** The highest number ever given to an id here, kept once an id is removed; see core/job/fresh-id.ts. */
   idsGiven: z.number().int().nonnegative().optional(),
 });
@@ -597,6 +611,7 @@ export type SheetSettings = z.infer<typeof SheetSettings>;
 export type MapPage = z.infer<typeof MapPage>;
 export type LabelGeometry = z.infer<typeof LabelGeometry>;
 export type CheckInFigure = z.infer<typeof CheckInFigure>;
+export type Approval = z.infer<typeof Approval>;
 export type Acknowledgement = z.infer<typeof Acknowledgement>;
 export type ShopLimits = z.infer<typeof ShopLimits>;
 /** A rectangle as stored: units in the field names. */

@@ -13,6 +13,7 @@ export const SELECTED_SHEETS = [
   'packing-list',
   'check-in',
   'quote',
+  'proof',
   'table',
   'xjdf',
   'cut-contours',
@@ -28,11 +29,11 @@ export type DrawnKind = Exclude<SheetKind, DataKind>;
 export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, DataKind> =>
   !DATA_KINDS.some((each) => each === kind);
 /**
- * What every output gets: the map in lines and what other programs take are for those who ask for them; check-in sheet and
- * quote come before an output.
+ * What every output gets: the map in lines and what other programs take are for those who ask for them; check-in sheet, quote
+ * and customer proof come before an output.
  */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
-  (kind) => !['map-lines', 'check-in', 'quote', 'xjdf', 'cut-contours'].includes(kind),
+  (kind) => !['map-lines', 'check-in', 'quote', 'proof', 'xjdf', 'cut-contours'].includes(kind),
 );
 /** What goes with a patch. */
 export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
@@ -51,6 +52,7 @@ const SHEET_FILES: Readonly<Record<OneFile, string>> = {
   'check-in': 'check-in.pdf',
   patch: 'patch.pdf',
   quote: 'quote.pdf',
+  proof: 'customer-proof.pdf',
   table: 'panels.csv',
   xjdf: 'ticket.xjdf',
 };
@@ -69,6 +71,7 @@ export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   'check-in': 'Check-in sheet',
   patch: 'Patch sheet',
   quote: 'Quote',
+  proof: 'Customer proof',
   table: 'Panel table (CSV)',
   xjdf: 'Job ticket (XJDF)',
   'cut-contours': 'Cut contours (PDF, DXF, SVG)',

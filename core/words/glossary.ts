@@ -110,7 +110,7 @@ const TERMS = {
   },
   'customer-proof': {
     term: 'Customer proof',
-    text: 'What the customer approves before anything is printed.',
+    text: 'What the customer approves before anything is printed: all sides with their sizes, lettering to read back, colors and film by name. Who signed it is kept with the job, for the artwork that it shows.',
     see: ['color-target'],
   },
   'difficult-ground': {

@@ -28,5 +28,6 @@ export function findingGroupLines(
 const HOMES: Readonly<Record<FindingHome, string>> = {
   bench: 'on the bench',
   production: 'under production',
+  sheets: 'under sheets',
   output: 'under output',
 };

@@ -274,6 +274,16 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--to <folder>', 'folder for the job: the findings get a folder of their own in it'),
   );
   add(
+    'approve',
+    'enter who signed the customer proof of the artwork, and when',
+    async () => (await designerCommands()).approveCommand,
+  )
+    .argument('<job>', 'job file; the signature is written into it')
+    .option('--by <name>', 'who signed')
+    .option('--on <date>', 'day on which it was signed; today where not given', isoDate)
+    .option('--note <text>', 'what was said', '')
+    .option('--clear', 'take the signature out of the job', false);
+  add(
     'guide',
     'write a guide of the panels for whoever draws the artwork: layers of thin lines, a page for each side',
     async () => (await designerCommands()).guideCommand,
@@ -683,7 +693,7 @@ const sheetsOption = () =>
     .argParser(sheetList)
     .default(
       [...USUAL_SHEETS],
-      'all but map-lines, a map without artwork for cheap printers, check-in and quote, which come before an output, and xjdf and cut-contours, which are for other programs',
+      'all but map-lines, a map without artwork for cheap printers, check-in, quote and proof, which come before an output, and xjdf and cut-contours, which are for other programs',
     );
 
 const STOCK_ROLL = 'code on the label of the roll, such as R-0042';

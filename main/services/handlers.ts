@@ -115,7 +115,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:duplicate': async ({ id, number }) => {
       const source = await storedJob(archive, id);
       if (!source.ok) return source;
-      const copy: Job = { ...jobWithId(source.value.job, randomUUID()), number, acknowledgements: [] };
+      // Whoever accepted or signed something did so for the other job.
+      const { approval: _, ...rest } = jobWithId(source.value.job, randomUUID());
+      const copy: Job = { ...rest, number, acknowledgements: [] };
       return await saveJob(archive, copy, now(), 0);
     },
     'job:deletion': async ({ ids }) => await previewDeletion(archive, ids),

@@ -2,6 +2,7 @@
 
 import { type JobKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
 import { printingFacts } from '../../core/checks/printing-facts.ts';
+import { proofFacts } from '../../core/checks/report/proof-facts.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
@@ -18,6 +19,7 @@ import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { productionWithStrip } from '../../core/production/strip-production.ts';
 import { CHECK_IN_SHEET, checkInSheet } from '../../core/sheets/check-in-sheet.ts';
+import { CUSTOMER_PROOF, customerProof } from '../../core/sheets/customer-proof.ts';
 import { filmTickets } from '../../core/sheets/film-tickets.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { labelSheetOf } from '../../core/sheets/label-sheet.ts';
@@ -62,6 +64,7 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   'check-in': CHECK_IN_SHEET,
   patch: PATCH_SHEET,
   quote: QUOTE,
+  proof: CUSTOMER_PROOF,
 };
 
 /** `onMissing` hears of each character that no face can draw. */
@@ -141,7 +144,7 @@ const hasMap = (kinds: readonly DrawnKind[]): boolean => kinds.includes('map') |
 
 function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest): Side[] {
   const { job, layouts } = state;
-  if (!kinds.includes('map') && !kinds.includes('quote')) return [];
+  if (!kinds.includes('map') && !kinds.includes('quote') && !kinds.includes('proof')) return [];
   if (!isReprint || !panelIds) return job.sides;
   return layoutsOfPanels(layouts, [...panelIds]).map(({ side }) => side);
 }
@@ -207,6 +210,15 @@ function drawnSheets(
       );
     case 'patch':
       return patchSheet(job, layouts, { ...common, first: firstRecord });
+    case 'proof': {
+      const { output: _, hasStamp: __, ...plain } = common;
+      const scan = state.artwork?.scan;
+      return customerProof(job, layouts, {
+        ...plain,
+        facts: scan && proofFacts(job, layouts, scan),
+        artworkPicture: (side) => artworks.get(side.id),
+      });
+    }
     case 'quote': {
       const { output: _, hasStamp: __, ...plain } = common;
       return quoteSheet(job, layouts, jobProduction(job, layouts, measured), {

@@ -91,10 +91,13 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
   sheets: {
     title: 'Sheets',
     purpose:
-      'The papers of the job as they print: install map, ticket, labels, packing list and check-in sheet.',
+      'The papers of the job as they print: install map, ticket, labels, packing list, check-in sheet, quote and customer proof.',
     acts: [
       { text: 'Select a sheet and turn its pages.' },
       { text: 'Enlarge it, print it or save it as a PDF.' },
+      {
+        text: 'Print the customer proof, have it read back and signed, and enter who signed it and when.',
+      },
       {
         text: 'Write a panel guide for the designer: thin lines to draw the artwork over, so that lettering fits inside the panels.',
         commands: ['guide-write'],

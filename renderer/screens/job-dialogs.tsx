@@ -101,7 +101,7 @@ export function DuplicateDialog({ source, onClose }: { readonly source: JobSumma
           value={number}
           onInput={setNumber}
           onChange={setNumber}
-          hint="Artwork, sides and seams are taken over; acknowledgements and history are not."
+          hint="Artwork, sides and seams are taken over; acknowledgements, signature and history are not."
         />
         <div class="dialog-actions">
           <Button onClick={onClose}>Cancel</Button>

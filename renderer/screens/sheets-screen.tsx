@@ -1,4 +1,5 @@
 /** The papers of the job as they will print. */
+import { useSignalEffect } from '@preact/signals';
 import { useMemo, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { type JobChange, jobSet } from '../../core/job/edits/edits.ts';
@@ -21,9 +22,11 @@ import { PicturePane } from '../parts/picture-pane.tsx';
 import { printPages } from '../parts/print-pages.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { openGuide } from '../state/dialogs.ts';
+import { takeSoughtFinding } from '../state/finding-way.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { editJob } from '../state/open-job.ts';
 import { sheetWork as work, writeDesignerFindings } from './designer-findings.ts';
+import { ProofChoice, ProofSigning } from './proof-signing.tsx';
 
 type DrawnKind = Exclude<SelectedSheet, DataKind>;
 const KINDS = SELECTED_SHEETS.filter(isDrawnKind);
@@ -36,6 +39,9 @@ const PRINT_PX = 4096;
 
 export function SheetsScreen({ job }: { readonly job: Job }) {
   const [kind, setKind] = useState<DrawnKind>('map');
+  useSignalEffect(() => {
+    if (takeSoughtFinding('sheets')) setKind('proof');
+  });
   const [page, setPage] = useState(1);
   const [paper, setPaper] = useState({ pageCount: 1, width: 420, height: 297 });
   // A sheet of the job as it was a moment ago is another sheet.
@@ -150,6 +156,15 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
           onChange={(label, change) => setSheets(label, change)}
         />
       )}
+      {kind === 'proof' && (
+        <div class="proof-bar">
+          <ProofChoice
+            proof={job.sheets?.proof}
+            onChange={(proof) => setSheets('Set the customer proof', { proof })}
+          />
+          <ProofSigning job={job} />
+        </div>
+      )}
       {kind === 'labels' && (
         <LabelSheetForm
           labels={job.sheets?.labels}
@@ -184,7 +199,9 @@ function setSheets(
 }
 
 const ownPaper = (kind: DrawnKind): PaperKind | undefined =>
-  kind === 'ticket' || kind === 'packing-list' || kind === 'check-in' || kind === 'quote' ? kind : undefined;
+  kind === 'ticket' || kind === 'packing-list' || kind === 'check-in' || kind === 'quote' || kind === 'proof'
+    ? kind
+    : undefined;
 
 function paperOf(job: Job, kind: DrawnKind): Paper {
   const own = ownPaper(kind);

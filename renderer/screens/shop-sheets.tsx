@@ -4,6 +4,7 @@ import { LabelSheetForm } from '../parts/label-sheet-form.tsx';
 import { MapPageChoice } from '../parts/map-page-choice.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
+import { ProofChoice } from './proof-signing.tsx';
 import type { ShopFieldsProps } from './shop-fields.tsx';
 
 const PAPERS: readonly { readonly value: Output['mapSheet']; readonly label: string }[] = [
@@ -18,6 +19,7 @@ const SIZED_SHEETS = [
   { kind: 'packing-list', label: 'Packing list' },
   { kind: 'check-in', label: 'Check-in sheet' },
   { kind: 'quote', label: 'Quote' },
+  { kind: 'proof', label: 'Customer proof' },
 ] as const;
 
 export function ShopSheets({ shop, set }: ShopFieldsProps) {
@@ -44,6 +46,7 @@ export function ShopSheets({ shop, set }: ShopFieldsProps) {
           }}
         />
       ))}
+      <ProofChoice proof={shop.sheets?.proof} onChange={(proof) => change({ proof })} />
       <MapPageChoice sheets={shop.sheets} onChange={(_, pages) => change(pages)} />
       <LabelSheetForm
         labels={shop.sheets?.labels}

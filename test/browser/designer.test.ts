@@ -4,7 +4,7 @@ import { expect, it } from 'vitest';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { sharedWindow } from './shared-window.ts';
-import { axeViolations } from './workstation.ts';
+import { archivedJob, awaitSaved, axeViolations } from './workstation.ts';
 
 describeInBrowser('what goes to the designer', () => {
   const shared = sharedWindow({ bypassCSP: true });
@@ -44,5 +44,27 @@ describeInBrowser('what goes to the designer', () => {
       `${job.number}_artwork-with-findings.pdf`,
       `${job.number}_findings.pdf`,
     ]);
+  }, 120_000);
+
+  it('keeps who signed the customer proof, and warns until somebody has', async () => {
+    const { page, station } = shared;
+    const job = await shared.openNewJob();
+    await page.getByRole('link', { name: 'Sheets' }).click();
+    await page.getByRole('button', { name: 'Customer proof' }).click();
+    await page.getByLabel(/^Warn before output while/).check();
+    await page.getByRole('link', { name: 'Output' }).click();
+    await page.getByText('The customer has not signed a proof of this artwork.').waitFor();
+    await page.getByRole('button', { name: 'Go to sheets' }).click();
+    await page.getByRole('button', { name: 'Enter the signature' }).click();
+    await page.getByText('Enter who signed.').waitFor();
+    await page.getByLabel('Signed by').fill('Ann Lee');
+    await page.getByLabel('Signed on').fill('2026-11-20');
+    expect(await axeViolations(page)).toEqual([]);
+    await page.getByLabel('Signed on').press('Enter');
+    await page.getByText(/^Signed by Ann Lee on /).waitFor();
+    await awaitSaved(page);
+    expect((await archivedJob(station, job.id)).approval).toMatchObject({ by: 'Ann Lee', on: '2026-11-20' });
+    await page.getByRole('link', { name: 'Output' }).click();
+    await page.getByRole('button', { name: 'Select a folder and write' }).waitFor();
   }, 120_000);
 });

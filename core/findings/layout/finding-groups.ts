@@ -216,7 +216,7 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
 };
 
 /** Where in the program a finding is mended. */
-export type FindingHome = 'bench' | 'production' | 'output';
+export type FindingHome = 'bench' | 'production' | 'sheets' | 'output';
 
 const OUTPUT_CODES: ReadonlySet<string> = new Set([
   'page-beyond-pdf-limit',
@@ -226,6 +226,7 @@ const OUTPUT_CODES: ReadonlySet<string> = new Set([
 
 export function findingHome({ code }: Pick<Finding, 'code'>): FindingHome {
   if (OUTPUT_CODES.has(code)) return 'output';
+  if (code.startsWith('proof-')) return 'sheets';
   return /^(?:roll|pair|dry|coverage)-/.test(code) ? 'production' : 'bench';
 }
 

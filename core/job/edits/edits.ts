@@ -19,7 +19,13 @@ export {
   sideItems,
 } from './item-edits.ts';
 export { ItemsToPut, itemsPut } from './items-put.ts';
-export { findingsAcknowledge, findingsUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
+export {
+  approvalSet,
+  findingsAcknowledge,
+  findingsUnacknowledge,
+  type JobChange,
+  jobSet,
+} from './job-edits.ts';
 export { type JointChange, jointsChange, jointTopsSwap, seamTrimChange } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';
 export { letteringHeed, letteringIgnore } from './lettering-edits.ts';

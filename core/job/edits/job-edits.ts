@@ -1,5 +1,5 @@
 /** Changing what is said once per job, and taking responsibility for findings. */
-import type { Acknowledgement, Job } from '../schema.ts';
+import type { Acknowledgement, Approval, Job } from '../schema.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
 /** Fields that can be set as they are; scale, vehicles, sides and acknowledgements have edits of their own. */
@@ -47,4 +47,10 @@ export function findingsUnacknowledge(
   }
   const others = job.acknowledgements.filter(({ finding }) => !findings.includes(finding));
   return editFinished(job, { ...job, acknowledgements: others });
+}
+
+/** Enters who signed the customer proof of the artwork of the job, and when; `null` takes the entry away. */
+export function approvalSet(job: Job, { approval }: { readonly approval: Approval | null }): EditResult {
+  const { approval: _, ...rest } = job;
+  return editFinished(job, { ...rest, ...(approval && { approval }) });
 }

@@ -140,4 +140,38 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     expect(own.some(({ contentsObj }) => contentsObj.str.includes('DeviceRGB'))).toBe(false);
     expect(own.length).toBeGreaterThan(1);
   });
+
+  it('CPF2 CPF3 a proof reads the lettering back, and a signature is entered by command', async () => {
+    const proofed = await run(
+      'sheets',
+      at('job.json'),
+      '--artwork',
+      at('art.pdf'),
+      '--to',
+      at('out'),
+      '--sheets',
+      'proof',
+    );
+    expect([proofed.code, proofed.err]).toEqual([EXIT.done, '']);
+    const text = runTool('pdftotext', [
+      '-layout',
+      at('out', 'SJ-7', 'sheets-1', 'SJ-7_customer-proof.pdf'),
+      '-',
+    ]).toString();
+    expect(text).toMatch(/^ *Alder +_+/m);
+    expect(text).toMatch(/Spot ink +Signal Red/);
+    const early = await run('approve', at('job.json'), '--by', 'Ann Lee');
+    expect(early.err).toContain('has no artwork yet');
+    await run('import', at('art.pdf'), '--job', at('job.json'));
+    const nameless = await run('approve', at('job.json'));
+    expect(nameless.err).toContain('The signature has no name.');
+    const entered = await run('approve', at('job.json'), '--by', 'Ann Lee', '--on', '2026-11-20');
+    expect([entered.code, entered.err]).toEqual([EXIT.done, '']);
+    expect(JSON.parse(readFileSync(at('job.json'), 'utf8')).approval).toMatchObject({
+      by: 'Ann Lee',
+      on: '2026-11-20',
+    });
+    await run('approve', at('job.json'), '--clear');
+    expect(JSON.parse(readFileSync(at('job.json'), 'utf8')).approval).toBeUndefined();
+  });
 });
