@@ -5,23 +5,35 @@ import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
-import type { JobActuals, JobEstimated, KeptActuals, ReprintCounted } from '../output/job-actuals.ts';
+import type {
+  JobActuals,
+  JobEstimated,
+  KeptActuals,
+  PanelReprinted,
+  ReprintCounted,
+} from '../output/job-actuals.ts';
 import type { Estimate } from './estimate.ts';
 import type { FilmProduction } from './film-production.ts';
 import { filmProductions, type JobProduction } from './job-production.ts';
 
 const MM2_PER_M2 = 1_000_000;
 
-/** `actuals` with the estimate of today; a panel that the job has not is refused. */
+/**
+ * `actuals` with the estimate of today; a panel that the job has not is refused. What was counted `before` stays as it was:
+ * a new layout may have renumbered the panel since.
+ */
 export function keptActuals(
   job: Job,
   layouts: readonly SideLayout[],
   production: JobProduction,
   actuals: JobActuals,
   enteredOn: string,
+  before: readonly ReprintCounted[] = [],
 ): Result<KeptActuals, Problem> {
   const panels = new Map(layouts.flatMap((layout) => layout.panels).map((panel) => [panel.label, panel]));
-  const unknown = actuals.reprints.find(({ panel }) => !panels.has(panel));
+  const counted = ({ panel, on }: PanelReprinted) =>
+    before.find((each) => each.panel === panel && each.on === on);
+  const unknown = actuals.reprints.find((reprint) => !panels.has(reprint.panel) && !counted(reprint));
   if (unknown) {
     return resultProblem({
       code: 'panel-label-unknown',
@@ -32,6 +44,8 @@ export function keptActuals(
   const { laminate } = production.settings;
   const perM2 = materialPrice(job, 'film').perM2 + (laminate ? materialPrice(job, 'laminate').perM2 : 0);
   const reprints = actuals.reprints.map((reprint): ReprintCounted => {
+    const known = counted(reprint);
+    if (known) return { ...reprint, areaM2: known.areaM2, cents: known.cents };
     const areaM2 = rectArea(panels.get(reprint.panel)!.film) / MM2_PER_M2;
     return { ...reprint, areaM2, cents: Math.round(areaM2 * perM2 * 100) };
   });

@@ -593,6 +593,22 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   );
   withEntry(
     add(
+      'stock-change',
+      'put right what is known of a roll of the shelf; what is not given stays',
+      async () => (await stockCommands()).changeCommand,
+    )
+      .argument('<roll>', STOCK_ROLL)
+      .option('--material <name>', 'what the film or laminate is called')
+      .option('--use <use>', 'film, laminate or perforated-film', stockUse)
+      .option('--lot <text>', 'lot number of its maker; "" where it is not known')
+      .option('--roll <text>', 'roll number')
+      .option('--width <length>', 'true width, such as 1371.6 or "54 in"')
+      .option('--place <text>', 'where it stands')
+      .option('--received <date>', 'day on which it came in', isoDate)
+      .option('--use-by <date>', 'last day on which its maker answers for it; "" where there is none'),
+  );
+  withEntry(
+    add(
       'stock-correct',
       'enter what was measured on a roll of the shelf',
       async () => (await stockCommands()).correctCommand,

@@ -9,7 +9,7 @@ import { isPastUseBy, materialKey, stockCode } from '../../core/shop/stock-text.
 import { STOCK_USE_NAMES, type StockUse } from '../../core/shop/stock-use.ts';
 import { pastTime } from '../files/clock-text.ts';
 import { correctRoll, scrapFilm, undoMovement } from '../services/move-film.ts';
-import { receiveRoll } from '../services/receive-roll.ts';
+import { changeRoll, receiveRoll } from '../services/receive-roll.ts';
 import { saveRollLabels } from '../services/save-roll-labels.ts';
 import type { ActParts } from '../services/service-parts.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -126,6 +126,39 @@ export const receiveCommand =
         unit,
         await receiveRoll(parts, { facts: rollFacts, lengthMm: lengthMm.value, by, unit }),
       );
+    });
+
+interface ChangeOptions extends EntryOptions {
+  readonly use?: StockUse;
+  readonly material?: string;
+  readonly lot?: string;
+  readonly roll?: string;
+  readonly width?: string;
+  readonly place?: string;
+  readonly received?: string;
+  /** Empty: it has none. */
+  readonly useBy?: string;
+}
+
+/** What is not given stays as it is; the ledger says what it was. */
+export const changeCommand =
+  (code: string, { use, material, lot, roll, width, place, received, useBy, by, inches }: ChangeOptions) =>
+  async (context: CommandContext): Outcome =>
+    await onRoll(context, code, inches, async (parts, stands, unit) => {
+      const widthMm = width === undefined ? resultOk(stands.widthMm) : lengthFromText(width, unit);
+      if (!widthMm.ok) return widthMm;
+      const last = useBy ?? stands.useBy ?? '';
+      const facts = {
+        use: use ?? stands.use,
+        material: material ?? stands.material,
+        lotNumber: lot ?? stands.lotNumber,
+        rollNumber: roll ?? stands.rollNumber,
+        widthMm: widthMm.value,
+        place: place ?? stands.place,
+        receivedOn: received ?? stands.receivedOn,
+        ...(last !== '' && { useBy: last }),
+      };
+      return await changeRoll(parts, { rollId: stands.id, facts, by, unit });
     });
 
 interface LabelOptions {

@@ -29,7 +29,8 @@ export async function keepActuals(
   if (later) return resultProblem(notYet(later.on));
   const made = await planning.run('production', { job, archiveFolder: archive.folder }, tools);
   if (!made.ok) return made;
-  const kept = keptActuals(job, jobLayout(job), made.value, actuals, today);
+  const before = (await archive.actuals.find(job.id))?.reprints;
+  const kept = keptActuals(job, jobLayout(job), made.value, actuals, today, before);
   if (kept.ok) await archive.actuals.keep(job.id, kept.value);
   return kept;
 }

@@ -156,7 +156,10 @@ interface ReprintFieldsProps {
 }
 
 function ReprintFields({ reprint, number, onChange }: ReprintFieldsProps) {
-  const labels = layouts.value.flatMap(({ panels }) => panels.map(({ label }) => label));
+  // A panel that was renumbered since keeps the label that was entered.
+  const labels = [
+    ...new Set([...layouts.value.flatMap(({ panels }) => panels.map(({ label }) => label)), reprint.panel]),
+  ];
   return (
     <fieldset>
       <legend>Reprinted panel {number}</legend>

@@ -68,3 +68,23 @@ it('ACT4 lists a job once it was installed', async () => {
   await run('installed', 'SJ-8', '--on', '2026-03-09');
   expect((await run('reports')).out).toMatch(/SJ-8 .*2026-03-09 +not promised/);
 });
+
+it('ACT1 keeps what was counted of a reprint whose panel was renumbered since', async () => {
+  await jobKept('SJ-7');
+  await run('actuals', 'SJ-7', '--reprint', 'LH-02=color,customer', '--on', '2020-03-17');
+  const counted = JSON.parse((await run('--json', 'actuals', 'SJ-7')).out).reprints;
+  const path = join(folder, 'SJ-7.json');
+  const { artwork: _, ...job } = smallJob({ id: 'id-SJ-7', number: 'SJ-7' });
+  const sides = job.sides.map((side) => ({ ...side, code: 'DS' }));
+  writeFileSync(path, jobToJson({ ...job, sides }));
+  expect((await run('save', path)).code).toBe(EXIT.done);
+  const more = await run('--json', 'actuals', 'SJ-7', '--install-hours', '4.5', '--reprint', 'DS-01=other');
+  expect([more.code, more.err]).toEqual([EXIT.done, '']);
+  const { actuals, reprints } = JSON.parse(more.out);
+  expect(actuals.installHours).toBe(4.5);
+  expect(reprints.slice(0, 1)).toEqual(counted);
+  expect(reprints[1]).toMatchObject({ panel: 'DS-01' });
+  expect((await run('actuals', 'SJ-7', '--reprint', 'LH-01=color')).err).toContain(
+    'The job has no panel LH-01.',
+  );
+});

@@ -53,6 +53,31 @@ it('STK1 receives, scraps, corrects and undoes, and lists what is left', async (
   expect(await done('stock', '--width', '54 in')).toBe('The shelf has no such roll.');
 });
 
+it('STK1 puts right what is known of a roll, and the ledger says what it was', async () => {
+  await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B', '--use-by', '2027-03-31');
+  expect(await done('stock-change', 'R-0001', '--lot', '7714', '--width', '54 in', '--by', 'Ada')).toBe(
+    'R-0001, film, Cast print film, lot 7714, roll 12, 1371.6 mm wide, 45.72 m left, full, Rack B',
+  );
+  await done('stock-change', 'R-0001', '--use-by', '', '--place', 'Rack C');
+  const { roll, movements } = JSON.parse(await done('--json', 'stock-ledger', 'R-0001'));
+  expect(roll).toMatchObject({
+    lotNumber: '7714',
+    rollNumber: '12',
+    widthMm: 1371.6,
+    place: 'Rack C',
+    leftMm: 45_720,
+  });
+  expect(roll).not.toHaveProperty('useBy');
+  expect(movements.map(({ kind, deltaMm }: { kind: string; deltaMm: number }) => [kind, deltaMm])).toEqual([
+    ['received', 45_720],
+    ['changed', 0],
+    ['changed', 0],
+  ]);
+  expect(movements[1]).toMatchObject({ by: 'Ada' });
+  expect((await run('stock-change', 'R-0001', '--roll', ' ')).err).toContain('This roll cannot be kept');
+  expect((await run('stock-change', 'R-0009', '--lot', '1')).err).toContain('The shelf has no roll R-0009.');
+});
+
 it('STK5 says in one sentence what is wrong, and keeps nothing of it', async () => {
   await receive('Cast print film', '7741', '12', '5 m');
   const wrong = async (...args: string[]) => (await run(...args)).err.trimEnd();
