@@ -14,6 +14,8 @@ const Settings = z.object({
   isNextStepShown: z.boolean().catch(true),
   /** Whether what lies under the pointer is enlarged while somebody measures or drags. */
   isLoupeShown: z.boolean().catch(true),
+  /** How wide a bank card is on this screen, in CSS pixels; absent: the screen was not matched. */
+  cardPx: z.number().min(150).max(900).optional().catch(undefined),
   /** Who last signed an acknowledgement, an override or a note here. */
   signedAs: z.string().catch(''),
   /** The version whose news were read; empty before the first start. */

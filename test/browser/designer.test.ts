@@ -4,7 +4,7 @@ import { expect, it } from 'vitest';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { sharedWindow } from './shared-window.ts';
-import { archivedJob, awaitSaved, axeViolations } from './workstation.ts';
+import { archivedJob, awaitSaved, axeViolations, clickBench } from './workstation.ts';
 
 describeInBrowser('what goes to the designer', () => {
   const shared = sharedWindow({ bypassCSP: true });
@@ -66,5 +66,28 @@ describeInBrowser('what goes to the designer', () => {
     expect((await archivedJob(station, job.id)).approval).toMatchObject({ by: 'Ann Lee', on: '2026-11-20' });
     await page.getByRole('link', { name: 'Output' }).click();
     await page.getByRole('button', { name: 'Select a folder and write' }).waitFor();
+  }, 120_000);
+
+  it('looks at a seam as it will look, by keyboard, and matches the screen by a card', async () => {
+    const { page } = shared;
+    await shared.openNewJob();
+    await clickBench(page, 1330, 900);
+    await page.getByRole('button', { name: 'How it will look' }).press('Enter');
+    const dialog = page.getByRole('dialog', { name: 'How the seam will look' });
+    await dialog.getByText(/This screen was not matched yet/).waitFor();
+    const canvas = dialog.locator('canvas');
+    await expect.poll(() => canvas.getAttribute('data-drawn'), { timeout: 30_000 }).toBe('1 0');
+    const across = dialog.getByLabel('Top panel off across the seam');
+    await across.focus();
+    await page.keyboard.press('ArrowRight');
+    await expect.poll(() => canvas.getAttribute('data-drawn')).toBe('1.1 0');
+    await dialog.getByText('Match this screen to true size').click();
+    await dialog.getByLabel('Width of the bar').focus();
+    await page.keyboard.press('ArrowRight');
+    await dialog.getByText(/This screen was matched by a card/).waitFor();
+    await dialog.getByLabel('Seen', { exact: true }).selectOption('far');
+    await dialog.getByText(/^As from 3 m, seen from 0\.6 m/).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await dialog.getByRole('button', { name: 'Close' }).click();
   }, 120_000);
 });

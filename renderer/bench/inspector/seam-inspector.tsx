@@ -1,5 +1,6 @@
 /** One seam exactly, or what several have in common. */
 
+import { useState } from 'preact/hooks';
 import {
   type JointChange,
   jointsChange,
@@ -27,6 +28,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { removeChosen, stepSeam } from '../keyboard.ts';
+import { SeamLookDialog } from '../seam-look-dialog.tsx';
 import { sizeText } from '../seam-words.ts';
 import { NUDGE_MM } from '../snap-steps.ts';
 import { SeamFollowFields } from './seam-follow-fields.tsx';
@@ -38,6 +40,7 @@ interface SeamInspectorProps {
 }
 
 export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
+  const [isLooking, setLooking] = useState(false);
   const [seam] = seams;
   if (!seam) return null;
   const { id: sideId } = layout.side;
@@ -46,6 +49,9 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
   const isOne = seams.length === 1;
   return (
     <>
+      {isLooking && isOne && (
+        <SeamLookDialog job={job} layout={layout} seam={seam} onClose={() => setLooking(false)} />
+      )}
       <Section title={isOne ? seamTitle(seam) : `${seams.length} seams`}>
         {isOne && <SeamPlace job={job} layout={layout} seam={seam} joint={joints[0]!} />}
         <div class="buttons">
@@ -57,6 +63,13 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
             title="Spread all seams of this split evenly; locked ones stay (E)"
           >
             Distribute evenly
+          </Button>
+          <Button
+            isDisabled={!isOne}
+            title="The artwork at the seam at true size, with a panel a little off its place"
+            onClick={() => setLooking(true)}
+          >
+            How it will look
           </Button>
           <Button
             isDisabled={!isOne}
