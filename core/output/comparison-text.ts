@@ -32,3 +32,17 @@ export const placeText = (
   unit: LengthFormat,
 ): string =>
   `${lengthText(widthMm, unit)} × ${lengthText(heightMm, unit)}, ${lengthText(xMm, unit)} from the left and ${lengthText(yMm, unit)} from the top of the side`;
+
+const MOST_PLACES = 3;
+
+/** `LH-02: changed, 3 % of it`, why and where, the largest places first. */
+export const comparedPanelLines = (panel: ComparedPanel, unit: LengthFormat): string[] => {
+  const { label, reasons, places } = panel;
+  const more = places.length - MOST_PLACES;
+  return [
+    `${label}: ${verdictText(panel)}`,
+    ...reasons.map((reason) => `  ${reason}`),
+    ...places.slice(0, MOST_PLACES).map((place) => `  ${placeText(place, unit)}`),
+    ...(more > 0 ? [`  and ${more} more ${more === 1 ? 'place' : 'places'}`] : []),
+  ];
+};

@@ -1,11 +1,9 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { comparisonSummary, placeText, verdictText } from '../../core/output/comparison-text.ts';
+import { comparedPanelLines, comparisonSummary } from '../../core/output/comparison-text.ts';
 import { compareArtworks } from '../services/compare-artworks.ts';
 import { artworkAtFile, type JobFileOptions, openJobWithArtwork } from '../services/open-job-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable } from './terminal.ts';
-
-const MOST_PLACES = 3;
 
 export const compareCommand =
   (path: string, options: JobFileOptions & { readonly with: string; readonly withPassword?: string }) =>
@@ -23,14 +21,7 @@ export const compareCommand =
       if (!compared.ok) return compared;
       const { remarks, sides } = compared.value;
       const lines = sides.flatMap(({ panels }) =>
-        panels.flatMap((panel) => [
-          `${panel.label}: ${verdictText(panel)}`,
-          ...panel.reasons.map((reason) => `  ${reason}`),
-          ...panel.places.slice(0, MOST_PLACES).map((place) => `  ${placeText(place, job.displayUnit)}`),
-          ...(panel.places.length > MOST_PLACES
-            ? [`  and ${panel.places.length - MOST_PLACES} more places`]
-            : []),
-        ]),
+        panels.flatMap((panel) => comparedPanelLines(panel, job.displayUnit)),
       );
       terminal.printResult(compared.value, [
         ...[...remarks, ...lines].map(printable),

@@ -709,7 +709,7 @@ const sheetsOption = () =>
     .argParser(sheetList)
     .default(
       [...USUAL_SHEETS],
-      'all but map-lines, a map without artwork for cheap printers, check-in, quote and proof, which come before an output, and xjdf and cut-contours, which are for other programs',
+      'all but map-lines, a map without artwork for cheap printers, check-in, quote and customer proof, which come before an output, and xjdf and cut-contours, which are for other programs',
     );
 
 const STOCK_ROLL = 'code on the label of the roll, such as R-0042';

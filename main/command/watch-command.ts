@@ -2,6 +2,7 @@ import { resolve } from 'node:path';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { artworkTaker } from '../services/take-artwork.ts';
+import { correctedTaker } from '../services/take-corrected.ts';
 import { watchFolder } from '../services/watch-folder.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable } from './terminal.ts';
@@ -15,7 +16,7 @@ export const watchCommand =
       const order = { folder: resolve(folder), ...(to !== undefined && { to: resolve(to) }), tell };
       const watched = await watchFolder(
         parts,
-        { ...order, takers: [artworkTaker(shopDefaults(locale))] },
+        { ...order, takers: [correctedTaker, artworkTaker(shopDefaults(locale))] },
         tools,
       );
       // To be called off is how it ends.

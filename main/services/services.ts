@@ -15,6 +15,7 @@ import { FolderWatching } from './folder-watching.ts';
 import { serviceHandlers } from './handlers.ts';
 import { PanelPictures } from './panel-pictures.ts';
 import { artworkTaker } from './take-artwork.ts';
+import { correctedTaker } from './take-corrected.ts';
 
 export interface Services {
   readonly archive: Archive;
@@ -63,7 +64,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   // A worker of its own, so that nobody at the screens waits for it.
   const watchWork = tasks();
   const watchParts = { archive, work: watchWork, planning: watchWork, now };
-  const watching = new FolderWatching(watchParts, [artworkTaker(shopDefaults(locale()))]);
+  const watching = new FolderWatching(watchParts, [correctedTaker, artworkTaker(shopDefaults(locale()))]);
   void watching.resume();
   return resultOk({
     archive,

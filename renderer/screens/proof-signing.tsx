@@ -30,7 +30,7 @@ export function ProofChoice({ proof = {}, onChange }: ProofChoiceProps) {
   return (
     <>
       {box('seams', 'Seams on the customer proof')}
-      {box('isSignatureNeeded', 'Warn before output while the proof of the artwork is not signed')}
+      {box('isSignatureNeeded', 'Warn before output while no customer proof of the artwork is signed')}
     </>
   );
 }

@@ -53,7 +53,7 @@ describeInBrowser('what goes to the designer', () => {
     await page.getByRole('button', { name: 'Customer proof' }).click();
     await page.getByLabel(/^Warn before output while/).check();
     await page.getByRole('link', { name: 'Output' }).click();
-    await page.getByText('The customer has not signed a proof of this artwork.').waitFor();
+    await page.getByText('Nobody has signed a customer proof of this artwork.').waitFor();
     await page.getByRole('button', { name: 'Go to sheets' }).click();
     await page.getByRole('button', { name: 'Enter the signature' }).click();
     await page.getByText('Enter who signed.').waitFor();

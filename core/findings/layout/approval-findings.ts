@@ -17,7 +17,7 @@ export function approvalFindings({ artwork, approval, sheets, dateOrder }: Job):
         'proof-not-signed',
         'warn',
         where,
-        'The customer has not signed a proof of this artwork.',
+        'Nobody has signed a customer proof of this artwork.',
         'Print the customer proof, have it signed, and enter on the Sheets screen who signed it and when.',
       ),
     ];
@@ -29,7 +29,7 @@ export function approvalFindings({ artwork, approval, sheets, dateOrder }: Job):
       isNeeded ? 'warn' : 'note',
       where,
       `What ${approval.by} signed on ${dateText(approval.on, dateOrder)} was other artwork (fingerprint ${fingerprintText(approval.artworkSha256)}) than the job has now (${fingerprintText(artwork.sha256)}).`,
-      'Have the customer sign a proof of the artwork of now, and enter it on the Sheets screen.',
+      'Have a customer proof of the present artwork signed, and enter that on the Sheets screen.',
     ),
   ];
 }

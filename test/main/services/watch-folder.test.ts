@@ -1,12 +1,14 @@
 import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { cmyk, PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { shopDefaults } from '../../../core/job/shop-defaults.ts';
 import { resultOk, resultProblem } from '../../../core/measure/result.ts';
 import type { Archive } from '../../../main/archive/port.ts';
 import { takeFile } from '../../../main/files/watched-folder.ts';
 import { artworkTaker } from '../../../main/services/take-artwork.ts';
+import { correctedTaker } from '../../../main/services/take-corrected.ts';
 import { type FileTaker, watchFolder } from '../../../main/services/watch-folder.ts';
 import { tasksInPlace } from '../../../main/tasks/tasks-in-place.ts';
 import { smallArtwork } from '../../support/small-job.ts';
@@ -29,6 +31,7 @@ afterEach(async () => {
 
 const parts = () => ({ archive, work: tasksInPlace, planning: tasksInPlace, now: () => TEST_NOW });
 const TAKERS = [artworkTaker(shopDefaults('en-GB'))];
+const CORRECTED_FIRST = [correctedTaker, ...TAKERS];
 
 /** Watches until so many sentences were said; returns them. */
 async function watched(sentences: number, takers: readonly FileTaker[] = TAKERS): Promise<string[]> {
@@ -97,6 +100,31 @@ describe('a watched folder', () => {
     expect(said[0]).toBe(`van.pdf: ${first?.ok ? first.value.sentence : ''}`);
     expect(await archive.jobs.list()).toHaveLength(1);
     expect((await archive.outputs.list(taken.id)).length).toBeLessThanOrEqual(1);
+  });
+
+  test('WF5: a PDF named after an open job is compared with its artwork and waits, and nothing is replaced', async () => {
+    await writeFile(join(folder, 'van.pdf'), await smallArtwork());
+    await writeFile(join(folder, 'van.txt'), 'job: W-5\nscale: 1:10\n');
+    await watched(1, CORRECTED_FIRST);
+    const before = await archive.jobs.withNumber('W-5');
+    const changed = await PDFDocument.load(await smallArtwork());
+    changed.getPage(0).drawRectangle({ x: 100, y: 200, width: 40, height: 20, color: cmyk(0, 1, 1, 0) });
+    await writeFile(join(folder, 'W-5 corrected.pdf'), await changed.save());
+    const [said] = await watched(1, CORRECTED_FIRST);
+    expect(said).toMatch(
+      /^W-5 corrected\.pdf: is a corrected artwork of job W-5\. 1 of \d+ panels? has changed\. It waits for an operator/,
+    );
+    expect(await readdir(join(folder, '_waiting'))).toContain('W-5 corrected');
+    expect(await archive.jobs.withNumber('W-5')).toEqual(before);
+    const comparisons = await archive.comparisons.list(before!.id);
+    expect(comparisons.map(({ after }) => after.fileName)).toEqual(['W-5 corrected.pdf']);
+    expect(await archive.vault.has(comparisons[0]!.after.sha256)).toBe(true);
+
+    await writeFile(join(folder, 'W-5.pdf'), await smallArtwork());
+    expect(await watched(1, CORRECTED_FIRST)).toEqual(['W-5.pdf: is the artwork that job W-5 has already.']);
+    // Another number that begins alike is no correction of it.
+    await writeFile(join(folder, 'W-55.pdf'), await smallArtwork());
+    expect((await watched(1, CORRECTED_FIRST))[0]).toMatch(/^W-55\.pdf: became job W-55/);
   });
 
   test('WF1: a full disk is said once, and the file stays under way', async () => {
