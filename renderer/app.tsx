@@ -31,6 +31,7 @@ import { RollsScreen } from './screens/rolls-screen.tsx';
 import { SettingsScreen } from './screens/settings-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
+import { WaitingArtwork } from './screens/waiting-artwork.tsx';
 import { WeekScreen } from './screens/week-screen.tsx';
 import { NextStepButton } from './start/next-step.tsx';
 import {
@@ -79,6 +80,7 @@ export function App() {
       <Header here={here} />
       <ArtworkPassword />
       <FirstStepsStrip />
+      {job.value && jobId !== undefined && <WaitingArtwork job={job.value} />}
       <main id="screen" class="screen" tabIndex={-1}>
         <Screen here={here} />
       </main>
@@ -166,6 +168,13 @@ function NotSaved() {
   );
 }
 
+const SHOP_SCREENS = [
+  ['week', 'The week'],
+  ['rolls', 'Rolls'],
+  ['reports', 'Reports'],
+  ['shop', 'Shop'],
+] as const;
+
 function Header({ here }: { readonly here: Route }) {
   const jobId = 'jobId' in here ? here.jobId : undefined;
   // The job of the address may still be on its way, and the former one not yet closed.
@@ -204,18 +213,17 @@ function Header({ here }: { readonly here: Route }) {
       )}
       {current && <NextStepButton />}
       <span class="header-gap" />
-      <a href="#/week" {...(here.screen === 'week' && { 'aria-current': 'page' })}>
-        The week
-      </a>
-      <a href="#/rolls" {...(here.screen === 'rolls' && { 'aria-current': 'page' })}>
-        Rolls
-      </a>
-      <a href="#/reports" {...(here.screen === 'reports' && { 'aria-current': 'page' })}>
-        Reports
-      </a>
-      <a href="#/shop" {...(here.screen === 'shop' && { 'aria-current': 'page' })}>
-        Shop
-      </a>
+      <nav class="header-screens" aria-label="Screens of the shop">
+        {SHOP_SCREENS.map(([screen, name]) => (
+          <a
+            key={screen}
+            href={addressFromRoute({ screen })}
+            {...(here.screen === screen && { 'aria-current': 'page' })}
+          >
+            {name}
+          </a>
+        ))}
+      </nav>
       {host === 'browser' && (
         <Button onClick={openNewTab} title="Work in one more tab of the browser">
           New tab

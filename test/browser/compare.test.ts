@@ -59,8 +59,17 @@ describeInBrowser('a corrected artwork', () => {
     await use.waitFor({ timeout: 60_000 });
     expect((await archivedJob(station, job.id)).artwork).toEqual(job.artwork);
     await awaitPictures(page);
+    const notice = page.getByText('A corrected artwork waits: second try.pdf. Nothing was replaced.');
+    expect(await notice.count()).toBe(0);
+    await page.getByRole('link', { name: 'Sheets' }).click();
+    await notice.waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Compare', exact: true }).press('Enter');
     await use.click();
     await awaitSaved(page);
     expect((await archivedJob(station, job.id)).artwork?.fileName).toBe('second try.pdf');
+    await page.getByRole('link', { name: 'Sheets' }).click();
+    await page.getByRole('button', { name: 'Customer proof' }).waitFor();
+    expect(await notice.count()).toBe(0);
   }, 120_000);
 });
