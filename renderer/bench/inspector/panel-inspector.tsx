@@ -57,13 +57,6 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             onChange={(filmId) => setPanelFilm(panel, filmId)}
           />
         )}
-        {!panel.glass && (
-          <InstallDayField
-            label="Install day"
-            day={installDay(panel)}
-            onDay={(now, day) => panelsDaySet(now, { sideId: panel.sideId, panelIds: [panel.id], day })}
-          />
-        )}
         <Button
           isDisabled={!job.artwork}
           onClick={() => viewPanel(panel.id)}
@@ -81,7 +74,18 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
           })}
         />
       </Section>
-      {!panel.glass && <CutSection job={job} layout={layout} panel={panel} />}
+      {!panel.glass && (
+        <>
+          <CutSection job={job} layout={layout} panel={panel} />
+          <Section title="Installation">
+            <InstallDayField
+              label="Install day"
+              day={installDay(panel)}
+              onDay={(now, day) => panelsDaySet(now, { sideId: panel.sideId, panelIds: [panel.id], day })}
+            />
+          </Section>
+        </>
+      )}
       <Section title="Notes and photos">
         <PanelNotes key={panel.id} panelId={panel.id} panelLabel={panel.label} />
       </Section>
