@@ -104,8 +104,9 @@ class Gathering implements PaintEvidence {
   }
 
   #addColor({ space, values, pattern }: Color, isOverprint: boolean, shown: SourceBox): void {
-    const kind = pattern ? 'pattern' : `${kindOf(space)}${isOverprint ? ' overprint' : ''}`;
-    this.#add({ kind, values: pattern ? [] : values }, shown);
+    // A program may paint a pattern as what it is made of: pictures tell.
+    if (pattern || space.family === 'Pattern') return;
+    this.#add({ kind: `${kindOf(space)}${isOverprint ? ' overprint' : ''}`, values }, shown);
   }
 
   #addInks(space: ColorSpace | undefined, shown: SourceBox): void {

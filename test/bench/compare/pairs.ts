@@ -1,6 +1,7 @@
 /** Pairs of artworks of which it is known what has changed, and what the comparison says of them. */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { PDFDocument, PDFName } from 'pdf-lib';
 import { rectFromStored } from '../../../core/job/stored-rect.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Rect } from '../../../core/measure/rect.ts';
@@ -123,6 +124,8 @@ export class Pairs {
     } catch {
       return undefined;
     }
+    // A file that has lost its print condition is not the same.
+    if ((await hasOutputIntent(path)) !== (await hasOutputIntent(to))) return undefined;
     const drawn = this.#drawn(path, to, page);
     const all = { x: 0, y: 0, width: 1, height: 1 };
     const isKept = drawn?.every(([a, b]) => differingPixels(a, b, all, KEPT_LEVELS) === 0);
@@ -139,6 +142,11 @@ export class Pairs {
     return outcomeOf(compared, change.kind, change.labels ?? []);
   }
 }
+
+const hasOutputIntent = async (path: string): Promise<boolean> =>
+  (await PDFDocument.load(readFileSync(path), { updateMetadata: false })).catalog.has(
+    PDFName.of('OutputIntents'),
+  );
 
 /** A program that writes numbers anew moves an edge by a part of a pixel. */
 const KEPT_LEVELS = 40;
