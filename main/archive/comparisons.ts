@@ -1,4 +1,4 @@
-import { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
+import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
 import type { Comparisons } from './port.ts';
 import type { Store } from './sql.ts';
 
@@ -27,8 +27,10 @@ export class StoredComparisons implements Comparisons {
         [jobId],
       ),
     );
+    if (rows.length === 0) return [];
+    const { ArtworkComparison: Schema } = await import('../../core/output/artwork-comparison.ts');
     return rows.flatMap(({ content }) => {
-      const read = ArtworkComparison.safeParse(JSON.parse(content));
+      const read = Schema.safeParse(JSON.parse(content));
       return read.success ? [read.data] : [];
     });
   }
