@@ -1,6 +1,5 @@
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { isPostgresPlace } from './postgres-place.ts';
 
 /** Where window, command line and host keep the archive: in PANELWRIGHT_ARCHIVE, or where the system has a program's data. */
 export function defaultArchiveFolder(
@@ -14,4 +13,14 @@ export function defaultArchiveFolder(
     return join(env.APPDATA ?? join(home, 'AppData', 'Roaming'), 'Panelwright', 'archive');
   if (platform === 'darwin') return join(home, 'Library', 'Application Support', 'Panelwright', 'archive');
   return join(env.XDG_DATA_HOME ?? join(home, '.local', 'share'), 'panelwright', 'archive');
+}
+
+export const isPostgresPlace = (place: string): boolean => /^postgres(ql)?:\/\//.test(place);
+
+/** The place of an archive as options name it: an address may leave the folder of its vault to an option of its own. */
+export function archivePlace(place: string, vault: string | undefined): string {
+  if (!isPostgresPlace(place) || vault === undefined || !URL.canParse(place)) return place;
+  const url = new URL(place);
+  url.searchParams.set('vault', resolve(vault));
+  return url.href;
 }

@@ -6,6 +6,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { sweepPartials, tryRemove } from '../files/atomic-write.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
 import { isAbandoned, temporaryTag } from '../files/temporary-owner.ts';
+import { isPostgresPlace } from './archive-folder.ts';
 import { copyArchive, sweepBackups } from './backup.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { beginDatabaseCheck } from './database-check.ts';
@@ -14,7 +15,7 @@ import { ListThread } from './list-thread.ts';
 import { type Disks, networkShareOf } from './network-share.ts';
 import { StoredOpenJobs } from './open-jobs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
-import { isPostgresPlace, shownPlace } from './postgres-place.ts';
+import { shownPlace } from './postgres-place.ts';
 import { postgresShared } from './postgres-problems.ts';
 import { archiveRooms, type OpenedArchive } from './rooms.ts';
 import type { Sql } from './sql.ts';

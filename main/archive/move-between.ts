@@ -1,8 +1,8 @@
 import { type Result, resultProblem } from '../../core/measure/result.ts';
 import { openWithStore } from './archive.ts';
+import { isPostgresPlace } from './archive-folder.ts';
 import { moveArchive } from './move-archive.ts';
 import type { ArchiveProblem, Backup, CheckTools } from './port.ts';
-import { isPostgresPlace } from './postgres-place.ts';
 
 /** Opens both archives and moves one into the other. */
 export async function moveBetween(

@@ -4,9 +4,10 @@
  * and a password file (postgresql.org/docs/15/libpq-envars.html, libpq-pgservice.html, libpq-pgpass.html).
  */
 import { readFileSync } from 'node:fs';
-import { isAbsolute, resolve } from 'node:path';
+import { isAbsolute } from 'node:path';
 import type { PoolConfig } from 'pg';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { isPostgresPlace } from './archive-folder.ts';
 import type { ArchiveProblem } from './port.ts';
 import { serviceSettings } from './postgres-service.ts';
 
@@ -16,16 +17,6 @@ export interface PostgresPlace {
   /** Holds the vault that all seats reach. */
   readonly folder: string;
   readonly connection: PoolConfig;
-}
-
-export const isPostgresPlace = (place: string): boolean => /^postgres(ql)?:\/\//.test(place);
-
-/** The place of an archive as options name it: an address may leave the folder of its vault to an option of its own. */
-export function archivePlace(place: string, vault: string | undefined): string {
-  if (!isPostgresPlace(place) || vault === undefined || !URL.canParse(place)) return place;
-  const url = new URL(place);
-  url.searchParams.set('vault', resolve(vault));
-  return url.href;
 }
 
 /** The place as people see it. */

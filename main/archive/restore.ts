@@ -11,9 +11,10 @@ import { tryFiles } from '../files/file-problem.ts';
 import { copyHashed } from '../files/hashed-copy.ts';
 import { makeFolder, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { openArchive } from './archive.ts';
+import { isPostgresPlace } from './archive-folder.ts';
 import { databasePath } from './database.ts';
 import type { ArchiveReport, CheckTools } from './port.ts';
-import { isPostgresPlace, shownPlace } from './postgres-place.ts';
+import { shownPlace } from './postgres-place.ts';
 import { postgresShared } from './postgres-problems.ts';
 import { vaultFolder } from './vault.ts';
 

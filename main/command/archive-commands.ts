@@ -1,8 +1,9 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { setArchiveAside } from '../archive/archive.ts';
 import { archiveFaults } from '../archive/archive-faults.ts';
+import { archivePlace } from '../archive/archive-folder.ts';
 import { moveBetween } from '../archive/move-between.ts';
-import { archivePlace, shownPlace } from '../archive/postgres-place.ts';
+import { shownPlace } from '../archive/postgres-place.ts';
 import { backUpArchive } from '../services/back-up-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 

@@ -7,13 +7,11 @@ import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
-import { defaultArchiveFolder } from '../archive/archive-folder.ts';
-import { archivePlace } from '../archive/postgres-place.ts';
+import { archivePlace, defaultArchiveFolder } from '../archive/archive-folder.ts';
 import type { Log } from '../files/day-log.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { errorSentence } from '../files/standard-streams.ts';
-import { loggedTasks } from '../tasks/logged-tasks.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
@@ -86,6 +84,7 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
   const terminal = new Terminal(host, globals.json);
   const now = () => host.now();
   const place = archivePlace(globals.archive, globals.vault);
+  const { loggedTasks } = await import('../tasks/logged-tasks.ts');
   const work = host.log ? loggedTasks(tasksInPlace, host.log) : tasksInPlace;
   const acting = { work, planning: work, now };
   const context: CommandContext = {

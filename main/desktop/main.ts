@@ -15,8 +15,7 @@ import {
   shell,
   utilityProcess,
 } from 'electron';
-import { defaultArchiveFolder } from '../archive/archive-folder.ts';
-import { archivePlace } from '../archive/postgres-place.ts';
+import { archivePlace, defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { openLog, setUpErrorLog } from '../files/day-log.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';

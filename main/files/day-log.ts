@@ -2,15 +2,15 @@
  * What happened to the program itself: one plain line for each event, one file for each day, kept for thirty days. It
  * names errors and versions, and holds nothing of any artwork.
  */
-import { appendFileSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { appendFileSync, readdirSync, rmSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { namesIn } from './atomic-write.ts';
 import { makeFolderSync } from './make-folder.ts';
 
 const KEPT_DAYS = 30;
-const DAY_MS = 86_400_000;
-const NAME = /^panelwright-(\d{4}-\d{2}-\d{2})\.log$/;
+export const DAY_MS = 86_400_000;
+/** Of the file of a day. */
+export const LOG_NAME = /^panelwright-(\d{4}-\d{2}-\d{2})\.log$/;
 
 export type Log = (event: string, detail?: unknown) => void;
 
@@ -25,28 +25,6 @@ export function defaultLogFolder(
     return join(env.LOCALAPPDATA ?? join(home, 'AppData', 'Local'), 'Panelwright', 'logs');
   if (platform === 'darwin') return join(home, 'Library', 'Logs', 'Panelwright');
   return join(env.XDG_STATE_HOME ?? join(home, '.local', 'state'), 'panelwright', 'logs');
-}
-
-/** Lines of the last days that tell of a crash, the oldest first. */
-export function crashesLogged(folder: string, today: string, days: number): string[] {
-  const oldest = Date.parse(today) - days * DAY_MS;
-  const names = namesIn(folder).filter((name) => Date.parse(NAME.exec(name)?.[1] ?? '') > oldest);
-  return names.sort().flatMap((name) =>
-    textOf(join(folder, name))
-      .split('\n')
-      .filter((line) => CRASH.test(line)),
-  );
-}
-
-/** As `setUpErrorLog`, the desktop shell and `loggedTasks` write them. */
-const CRASH = /^\S+ (?:Uncaught error|Unhandled rejection|A process (?:stopped|ended))/;
-
-function textOf(path: string): string {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch {
-    return '';
-  }
 }
 
 /** `now` gives an ISO date-time. A log that cannot be written is no reason to stop. */
@@ -74,7 +52,7 @@ export function setUpErrorLog(of: Pick<NodeJS.Process, 'on'>, log: Log): void {
 function removeOldLogs(folder: string, today: string): void {
   const oldest = Date.parse(today) - KEPT_DAYS * DAY_MS;
   for (const name of readdirSync(folder)) {
-    const day = NAME.exec(name)?.[1];
+    const day = LOG_NAME.exec(name)?.[1];
     if (day !== undefined && Date.parse(day) <= oldest) rmSync(join(folder, name));
   }
 }

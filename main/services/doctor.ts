@@ -7,7 +7,7 @@ import type { DoctorLine } from '../../core/contract/verbs-machine.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Archive } from '../archive/port.ts';
 import { pastTime } from '../files/clock-text.ts';
-import { crashesLogged } from '../files/day-log.ts';
+import { crashesLogged } from '../files/crashes-logged.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';

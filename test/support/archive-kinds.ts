@@ -4,8 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { describe } from 'vitest';
+import { archivePlace, isPostgresPlace } from '../../main/archive/archive-folder.ts';
 import { databasePath } from '../../main/archive/database.ts';
-import { archivePlace, isPostgresPlace } from '../../main/archive/postgres-place.ts';
 import { administered, describeWithPostgres, newDatabase } from './postgres.ts';
 
 interface TestPlace {

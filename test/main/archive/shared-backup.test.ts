@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
-import { archivePlace } from '../../../main/archive/postgres-place.ts';
+import { archivePlace } from '../../../main/archive/archive-folder.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { describeWithPostgres, newDatabase, postgresProgram } from '../../support/postgres.ts';
