@@ -64,9 +64,9 @@ export const glyphsOfText = (font: FontFace, text: string): readonly FontGlyph[]
     ? Array.from(text, (character) => font.glyphForCodePoint(character.codePointAt(0)!))
     : shapedGlyphs(font, text);
 
-/** By the rules of the font for the text's script. */
+/** By the rules of the font for the text's script. Its layout adds the features of that script to what it is given: a copy. */
 export const shapedGlyphs = (font: FontFace, text: string): readonly FontGlyph[] =>
-  font.layout(text, FEATURES).glyphs;
+  font.layout(text, { ...FEATURES }).glyphs;
 
 /** Throws where the bytes are no font: fonts ship with the program. The bytes must stay as they are. */
 export function fontFaceFromBytes(bytes: Uint8Array): FontFace {

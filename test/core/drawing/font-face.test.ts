@@ -23,3 +23,11 @@ test('a character that stands for itself is the glyph that the shaping of its fo
     expect(looked, name).toBeGreaterThan(1000);
   }
 });
+
+test('a text from right to left changes no later text', () => {
+  const font = fontFaceFromBytes(testFonts().files.regular!);
+  const sum = () => shapedGlyphs(font, '\u2140').map(({ id }) => id);
+  const before = sum();
+  shapedGlyphs(font, '\u05de\u05db\u05ea\u05d1\u05d4');
+  expect(sum()).toEqual(before);
+});
