@@ -25,10 +25,13 @@ import type { PictureFailure } from '../render/picture-maker.ts';
 import type { CoverageStore } from './coverage-store.ts';
 import type { DrawingTools } from './side-inks.ts';
 
-/** Two by two of these are a window of just over 15 mm². */
-const PIXEL_MM = 1.94;
+/**
+ * One of these is a window of just over 15 mm². With a quarter of it the demo artwork takes 1.7 times as long, and no mean
+ * moves by more than 1 %; strokes that are thinner count as one wide.
+ */
+const PIXEL_MM = 3.88;
 /** Larger sides are drawn coarser, and their windows are larger. */
-const MAX_PIXELS = 24_000_000;
+const MAX_PIXELS = 12_000_000;
 
 export interface CoverageTools {
   readonly signal: AbortSignal;
