@@ -28,13 +28,15 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '0efbb262573b2b20';
+export const JOB_SCHEMA = '04624268b1423b34';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
 /** With the first they have the letters A to Z. */
 export const MAX_OTHER_FILMS = 25;
 export const MOST_INSTALL_DAYS = 30;
+/** So far off its place a panel is shown at most. */
+export const MOST_SEAM_OFF_MM = 3;
 
 const text = z.string().max(MAX_TEXT);
 const name = z.string().min(1).max(MAX_TEXT);
@@ -48,6 +50,7 @@ const lengthMm = z.number().nonnegative().max(MAX_LENGTH_MM);
 const positiveMm = z.number().positive().max(MAX_LENGTH_MM);
 const positionMm = z.number().min(-MAX_LENGTH_MM).max(MAX_LENGTH_MM);
 const isoDate = z.iso.date();
+const seamOffMm = z.number().min(-MOST_SEAM_OFF_MM).max(MOST_SEAM_OFF_MM);
 
 const rectangle = z.strictObject({
   xMm: positionMm,
@@ -455,6 +458,8 @@ export const SheetSettings = z.strictObject({
   ticket: TicketParts.optional(),
   /** Whether the customer proof shows the seams (absent: not), and whether output waits for its signature (absent: not). */
   proof: z.strictObject({ seams: z.boolean(), isSignatureNeeded: z.boolean() }).partial().optional(),
+  /** How far off its place a panel is shown on the sheet of seams; absent: 1 mm away from its neighbor. */
+  seams: z.strictObject({ apartMm: seamOffMm, alongMm: seamOffMm }).optional(),
   /** What a quote tells beside its prices; absent: the range, not what the job costs the shop. */
   quote: z.strictObject({ range: z.boolean(), cost: z.boolean() }).partial().optional(),
   /** Labels that the shop has; absent: a common sheet of the paper of the job. */

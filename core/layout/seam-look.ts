@@ -8,7 +8,8 @@
  * stays on the seam line; where panels end on their own edges, they stand apart or come together.
  */
 import { pathValue, pointFromAxis } from '../measure/path.ts';
-import type { Rect } from '../measure/rect.ts';
+import { polygonInsideAt } from '../measure/polygon.ts';
+import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
 import { seamPath } from './seam-line-place.ts';
@@ -18,8 +19,6 @@ export interface SeamShift {
   readonly apartMm: Mm;
   readonly alongMm: Mm;
 }
-
-export const MOST_SHIFT_MM: Mm = 3;
 
 export interface LookedPicture {
   readonly widthPx: number;
@@ -41,12 +40,13 @@ const RISE_MM: Mm = 0.8;
 /** What shows between panels that stand apart: the vehicle, whose color nobody has said. */
 const BARE = 118;
 
-/** The pixels of the picture as the installed seam would look. */
+/** The pixels of the picture as the installed seam would look; `bare`: where no film is. */
 export function seamLook(
   seam: LookedSeam,
   { widthPx, heightPx, pixels, channels }: LookedPicture,
   window: Rect<'finished'>,
   { apartMm, alongMm }: SeamShift,
+  bare: readonly (readonly Point<'finished'>[])[] = [],
 ): Uint8ClampedArray<ArrayBuffer> {
   const looked = new Uint8ClampedArray(pixels.length);
   const path = seamPath(seam);
@@ -91,9 +91,18 @@ export function seamLook(
         looked[to + channel] = channel === 3 ? value : value * light;
       }
     }
+    const middleY = window.y + (y + 0.5) * mmPerPx.y;
+    for (const { start, end } of bare.flatMap((points) => polygonInsideAt(points, middleY))) {
+      const from = clampedEnd((start - window.x) / mmPerPx.x, widthPx);
+      const to = clampedEnd((end - window.x) / mmPerPx.x, widthPx);
+      for (let at = (y * widthPx + from) * channels; at < (y * widthPx + to) * channels; at++)
+        looked[at] = channels === 4 && at % 4 === 3 ? 255 : BARE;
+    }
   }
   return looked;
 }
+
+const clampedEnd = (index: number, count: number): number => Math.min(count, Math.max(0, Math.round(index)));
 
 const clamped = (index: number, count: number): number => Math.min(count - 1, Math.max(0, index));
 

@@ -14,6 +14,7 @@ export const SELECTED_SHEETS = [
   'check-in',
   'quote',
   'proof',
+  'seams',
   'table',
   'xjdf',
   'cut-contours',
@@ -29,11 +30,11 @@ export type DrawnKind = Exclude<SheetKind, DataKind>;
 export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, DataKind> =>
   !DATA_KINDS.some((each) => each === kind);
 /**
- * What every output gets: the map in lines and what other programs take are for those who ask for them; check-in sheet, quote
- * and customer proof come before an output.
+ * What every output gets: the map in lines and what other programs take are for those who ask for them; check-in sheet, quote,
+ * customer proof and seams come before an output.
  */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
-  (kind) => !['map-lines', 'check-in', 'quote', 'proof', 'xjdf', 'cut-contours'].includes(kind),
+  (kind) => !['map-lines', 'check-in', 'quote', 'proof', 'seams', 'xjdf', 'cut-contours'].includes(kind),
 );
 /** What goes with a patch. */
 export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
@@ -53,6 +54,7 @@ const SHEET_FILES: Readonly<Record<OneFile, string>> = {
   patch: 'patch.pdf',
   quote: 'quote.pdf',
   proof: 'customer-proof.pdf',
+  seams: 'seams.pdf',
   table: 'panels.csv',
   xjdf: 'ticket.xjdf',
 };
@@ -72,6 +74,7 @@ export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   patch: 'Patch sheet',
   quote: 'Quote',
   proof: 'Customer proof',
+  seams: 'Seams at true size',
   table: 'Panel table (CSV)',
   xjdf: 'Job ticket (XJDF)',
   'cut-contours': 'Cut contours (PDF, DXF, SVG)',

@@ -48,7 +48,7 @@ async function sidePicture(
   return { widthPx: width, heightPx: height, rgb: withoutAlpha(rgba) };
 }
 
-function withoutAlpha(rgba: Uint8Array): Uint8Array {
+export function withoutAlpha(rgba: Uint8Array): Uint8Array {
   const rgb = new Uint8Array((rgba.length / 4) * 3);
   for (let from = 0, to = 0; from < rgba.length; from += 4, to += 3) {
     rgb[to] = rgba[from]!;

@@ -1,8 +1,9 @@
 import { randomUUID } from 'node:crypto';
 import { findingKey } from '../../core/findings/finding.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
-import type { Job } from '../../core/job/schema.ts';
+import { type Job, MOST_SEAM_OFF_MM } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
+import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { isBeforeArtwork, type SheetKind } from '../../core/output/sheet-kind.ts';
@@ -143,8 +144,14 @@ function countedFiles({ panels, strips }: Manifest): string {
     : `${panels.length} panels`;
 }
 
+interface SheetsOptions extends JobFileOptions {
+  readonly to: string;
+  readonly sheets: readonly SheetKind[];
+  readonly seamsOff?: string;
+}
+
 export const sheetsCommand =
-  (path: string, options: JobFileOptions & { readonly to: string; readonly sheets: readonly SheetKind[] }) =>
+  (path: string, options: SheetsOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
       // The check-in sheet is printed before there is artwork.
@@ -152,14 +159,30 @@ export const sheetsCommand =
         ? await jobWithoutArtwork(path)
         : await openJobFile(parts, path, options, tools);
       if (!opened.ok) return opened;
-      const { job, artwork } = opened.value;
-      const order = { job, artwork, kinds: options.sheets, to: options.to };
+      const { artwork } = opened.value;
+      const job = jobWithSeamsOff(opened.value.job, options.seamsOff);
+      if (!job.ok) return job;
+      const order = { job: job.value, artwork, kinds: options.sheets, to: options.to };
       const written = await writeSheets(parts, order, tools);
       if (!written.ok) return written;
       const { files, remarks } = written.value;
       terminal.printResult({ files, remarks }, [...remarks, ...files.map((file) => `Written: ${file}`)]);
       return resultOk('done');
     });
+
+/** The sheet of seams with panels so far off, whatever the job says. */
+function jobWithSeamsOff(job: Job, text: string | undefined): Result<Job> {
+  if (text === undefined) return resultOk(job);
+  const range = { leastMm: -MOST_SEAM_OFF_MM, greatestMm: MOST_SEAM_OFF_MM };
+  const lengths: number[] = [];
+  for (const each of text.split(',')) {
+    const length = lengthFromText(each, job.displayUnit, range);
+    if (!length.ok) return length;
+    lengths.push(length.value);
+  }
+  const [apartMm = 0, alongMm = 0] = lengths;
+  return resultOk({ ...job, sheets: { ...job.sheets, seams: { apartMm, alongMm } } });
+}
 
 async function jobWithoutArtwork(path: string) {
   const read = await readJobFile(path);

@@ -299,11 +299,15 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withArtwork(
     add(
       'sheets',
-      'write the papers of a job alone: install map, ticket, labels, packing list',
+      'write the papers of a job alone: install map, ticket, labels, packing list, seams at true size and others',
       async () => (await jobCommands()).sheetsCommand,
     )
       .argument('<job>', 'job file')
       .requiredOption('--to <folder>', 'folder for the job: the sheets get a folder of their own in it')
+      .option(
+        '--seams-off <lengths>',
+        'of the sheet of seams: how far a panel is off across and along, 3 mm at most, such as "1 mm, 0.5 mm"; where not given, as the job says',
+      )
       .addOption(sheetsOption()),
   );
   add(
@@ -708,7 +712,7 @@ const sheetsOption = () =>
     .argParser(sheetList)
     .default(
       [...USUAL_SHEETS],
-      'all but map-lines, a map without artwork for cheap printers, check-in, quote and customer proof, which come before an output, and xjdf and cut-contours, which are for other programs',
+      'all but map-lines, a map without artwork for cheap printers, check-in, quote, customer proof and seams at true size, which come before an output, and xjdf and cut-contours, which are for other programs',
     );
 
 const STOCK_ROLL = 'code on the label of the roll, such as R-0042';

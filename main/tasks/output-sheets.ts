@@ -3,6 +3,7 @@
 import { type JobKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
 import { printingFacts } from '../../core/checks/printing-facts.ts';
 import { proofFacts } from '../../core/checks/report/proof-facts.ts';
+import { seamStretches } from '../../core/checks/report/seam-stretches.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
@@ -28,9 +29,11 @@ import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
 import { PATCH_SHEET, patchSheet } from '../../core/sheets/patch-sheet.ts';
 import { QUOTE, quoteSheet } from '../../core/sheets/quote-sheet.ts';
+import { SEAM_SHEET, seamSheet } from '../../core/sheets/seam-sheet.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { drawSeamPictures } from '../artwork/seam-pictures.ts';
 import { drawSidePictures } from '../artwork/side-pictures.ts';
 import { pauseBetweenTurns } from '../files/called-off.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
@@ -65,12 +68,14 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   patch: PATCH_SHEET,
   quote: QUOTE,
   proof: CUSTOMER_PROOF,
+  seams: SEAM_SHEET,
 };
 
 /** `onMissing` hears of each character that no face can draw. */
 export const sheetFonts = (onMissing?: (character: string) => void): FontLibrary =>
   fontLibraryFromFiles(sheetFontFiles(), onMissing);
 
+/** By the id of a side, or of a seam. */
 type SidePictures = ReadonlyMap<string, RasterPicture>;
 
 export interface SheetsRequest {
@@ -106,6 +111,7 @@ export async function drawOutputSheets(
   const { state, kinds } = request;
   const sides = sidesWithPicture(request);
   const pictures = await (request.pictures ?? drawMapPictures(request, signal));
+  const seams = await drawnSeams(request, signal);
   const photographed = hasMap(kinds) && !request.isReprint ? sidesWithPhoto(state.job.sides) : [];
   const photos = await sidePhotos(photographed, request.archiveFolder);
   const made: OutputSheet[] = [];
@@ -113,7 +119,7 @@ export async function drawOutputSheets(
   for (const kind of kinds) {
     signal.throwIfAborted();
     await pause();
-    const sheets = drawnSheets(kind, request, { artworks: pictures, photos }, fonts);
+    const sheets = drawnSheets(kind, request, { artworks: pictures, photos, seams }, fonts);
     const facts = {
       documentType: DOCUMENT_TYPES[kind],
       sha256: sheetDigest(request, kind, photos.size),
@@ -140,6 +146,16 @@ export async function drawMapPictures(request: SheetsRequest, signal: AbortSigna
   return artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
 }
 
+const stretchesOf = ({ job, layouts, artwork }: JobKnown) => seamStretches(job, layouts, artwork?.scan);
+
+const drawnSeams = async (
+  { state, artwork, kinds }: SheetsRequest,
+  signal: AbortSignal,
+): Promise<SidePictures> =>
+  artwork && kinds.includes('seams')
+    ? await drawSeamPictures(state.job, stretchesOf(state), artwork, signal)
+    : new Map();
+
 const hasMap = (kinds: readonly DrawnKind[]): boolean => kinds.includes('map') || kinds.includes('map-lines');
 
 function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest): Side[] {
@@ -152,7 +168,7 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 function drawnSheets(
   kind: DrawnKind,
   { state, panelIds, isReprint = false, output, record, firstRecord, strip, logo }: SheetsRequest,
-  { artworks, photos }: { readonly artworks: SidePictures; readonly photos: SidePictures },
+  { artworks, photos, seams }: Readonly<Record<'artworks' | 'photos' | 'seams', SidePictures>>,
   fonts: FontLibrary,
 ): readonly Sheet[] {
   const { job, layouts, measured } = state;
@@ -218,6 +234,10 @@ function drawnSheets(
         facts: scan && proofFacts(job, layouts, scan),
         artworkPicture: (side) => artworks.get(side.id),
       });
+    }
+    case 'seams': {
+      const { output: _, hasStamp: __, ...plain } = common;
+      return seamSheet(job, stretchesOf(state), { ...plain, pictures: seams });
     }
     case 'quote': {
       const { output: _, hasStamp: __, ...plain } = common;

@@ -233,7 +233,7 @@ export const TASKS = {
     const found = artwork && { ...request, artwork };
     const opened =
       found &&
-      (await (isWhole || kinds.includes('proof')
+      (await (isWhole || kinds.includes('proof') || kinds.includes('seams')
         ? scannedArtwork(found.artwork, tools, scanStore(found))
         : keptArtwork(found.artwork, tools, scanStore(found))));
     if (opened && !opened.ok) return opened;

@@ -4,7 +4,7 @@ import { jointsChange, jointTopsSwap, seamsDistribute } from '../../core/job/edi
 import { regionJoints } from '../../core/job/region.ts';
 import type { JointKind } from '../../core/job/schema.ts';
 import type { Command } from '../commands/command.ts';
-import { viewPanel } from '../state/dialogs.ts';
+import { openSeamLook, viewPanel } from '../state/dialogs.ts';
 import { editJob, isReadOnly, job } from '../state/open-job.ts';
 import { route } from '../state/route.ts';
 import {
@@ -226,6 +226,17 @@ export const benchCommands: readonly Command[] = [
       const chosen = selection.value;
       if (chosen.kind === 'panel') viewPanel(chosen.panelId);
     },
+  },
+  {
+    id: 'seam-look',
+    label: 'View how the seam will look once installed',
+    group: 'View',
+    keys: ['W'],
+    isEnabled: () => {
+      const chosen = selection.value;
+      return isOnCanvas() && chosen.kind === 'seams' && chosen.seamIds.length === 1;
+    },
+    run: openSeamLook,
   },
   {
     id: 'door-section',

@@ -8,6 +8,7 @@ import type { PxPoint } from './viewport.ts';
 
 const OF_SELECTION = [
   'panel-view',
+  'seam-look',
   'cut-vertical',
   'cut-horizontal',
   'door-section',

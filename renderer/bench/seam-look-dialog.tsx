@@ -1,15 +1,17 @@
 /** A seam as it will look, at its true size on this screen or as from a distance, with a panel a little off its place. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { viewingDistance } from '../../core/checks/viewing-distance.ts';
-import type { Job } from '../../core/job/schema.ts';
+import { areaPoints } from '../../core/job/area-shape.ts';
+import { type Job, MOST_SEAM_OFF_MM } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import type { Seam } from '../../core/layout/panel.ts';
-import { MOST_SHIFT_MM, seamLook, seamWindow } from '../../core/layout/seam-look.ts';
+import { seamLook, seamWindow } from '../../core/layout/seam-look.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import { viewingDistanceText } from '../../core/measure/long-length.ts';
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import type { Mm } from '../../core/measure/units.ts';
+import { seamShiftOf } from '../../core/sheets/seam-sheet.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
@@ -37,7 +39,7 @@ const DRAW_AFTER_MS = 120;
 export function SeamLookDialog({ job, layout, seam, onClose }: SeamLookDialogProps) {
   const unit = job.displayUnit;
   const [along, setAlong] = useState((seam.span.start + seam.span.end) / 2);
-  const [shift, setShift] = useState({ apartMm: 1, alongMm: 0 });
+  const [shift, setShift] = useState(() => seamShiftOf(job));
   const [isFar, setFar] = useState(false);
   const distance = viewingDistance(layout.side);
   const pxPerMm = (settings.value.cardPx ?? CARD_MM * USUAL_PX_PER_MM) / CARD_MM;
@@ -98,10 +100,10 @@ export function SeamLookDialog({ job, layout, seam, onClose }: SeamLookDialogPro
         {slider(
           seam.joint === 'lap' ? 'Top panel off across the seam' : 'Panels farther apart than planned',
           shift.apartMm,
-          [-MOST_SHIFT_MM, MOST_SHIFT_MM, 0.1],
+          [-MOST_SEAM_OFF_MM, MOST_SEAM_OFF_MM, 0.1],
           (apartMm) => setShift({ ...shift, apartMm }),
         )}
-        {slider('Off along the seam', shift.alongMm, [-MOST_SHIFT_MM, MOST_SHIFT_MM, 0.1], (alongMm) =>
+        {slider('Off along the seam', shift.alongMm, [-MOST_SEAM_OFF_MM, MOST_SEAM_OFF_MM, 0.1], (alongMm) =>
           setShift({ ...shift, alongMm }),
         )}
         <SelectField<'near' | 'far'>
@@ -203,10 +205,9 @@ function useLook(
   useEffect(() => {
     if (source?.at !== at) return;
     const { width: widthPx, height: heightPx, data } = source.pixels;
-    const looked = seamLook(seam, { widthPx, heightPx, pixels: data, channels: 4 }, window, {
-      apartMm,
-      alongMm,
-    });
+    const bare = side.noFilmAreas.filter(({ windowFilm }) => !windowFilm).map(areaPoints);
+    const picture = { widthPx, heightPx, pixels: data, channels: 4 } as const;
+    const looked = seamLook(seam, picture, window, { apartMm, alongMm }, bare);
     canvas.current?.getContext('2d')?.putImageData(new ImageData(looked, widthPx, heightPx), 0, 0);
     if (canvas.current) canvas.current.dataset.drawn = `${apartMm} ${alongMm}`;
   }, [source, at, apartMm, alongMm]);

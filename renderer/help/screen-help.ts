@@ -68,6 +68,10 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
         commands: ['tool-select', 'seam-next'],
       },
       { text: 'View a panel as it prints.', commands: ['panel-view'] },
+      {
+        text: 'Look at the selected seam at true size, with a panel a little off its place, before film is spent.',
+        commands: ['seam-look'],
+      },
       { text: 'Read the findings; each leads to its place. Undo what went wrong.', commands: ['undo'] },
     ],
     next: 'Production, where panels are nested on rolls.',
@@ -91,12 +95,15 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
   sheets: {
     title: 'Sheets',
     purpose:
-      'The papers of the job as they print: install map, ticket, labels, packing list, check-in sheet, quote and customer proof.',
+      'The papers of the job as they print: install map, ticket, labels, packing list, check-in sheet, quote, customer proof and seams at true size.',
     acts: [
       { text: 'Select a sheet and turn its pages.' },
       { text: 'Enlarge it, print it or save it as a PDF.' },
       {
         text: 'Print the customer proof, have it read back and signed, and enter who signed it and when.',
+      },
+      {
+        text: 'Print the seams at true size, with panels as far off their place as you say, and look at them from where people see the vehicle.',
       },
       {
         text: 'Write a panel guide for the designer: thin lines to draw the artwork over, so that lettering fits inside the panels.',

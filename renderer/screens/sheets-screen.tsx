@@ -3,9 +3,11 @@ import { useSignalEffect } from '@preact/signals';
 import { useMemo, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { type JobChange, jobSet } from '../../core/job/edits/edits.ts';
-import type { Job, Output, SheetSettings } from '../../core/job/schema.ts';
+import { type Job, MOST_SEAM_OFF_MM, type Output, type SheetSettings } from '../../core/job/schema.ts';
 import { type PaperKind, sheetPaper } from '../../core/job/sheet-paper.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
+import type { SeamShift } from '../../core/layout/seam-look.ts';
+import { typedLengthText } from '../../core/measure/length-text.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import {
   type DataKind,
@@ -14,9 +16,11 @@ import {
   type SelectedSheet,
   SHEET_NAMES,
 } from '../../core/output/sheet-kind.ts';
+import { seamShiftOf } from '../../core/sheets/seam-sheet.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { LabelSheetForm } from '../parts/label-sheet-form.tsx';
+import { LengthField } from '../parts/length-field.tsx';
 import { MapPageChoice } from '../parts/map-page-choice.tsx';
 import { PicturePane } from '../parts/picture-pane.tsx';
 import { printPages } from '../parts/print-pages.ts';
@@ -165,6 +169,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
           <ProofSigning job={job} />
         </div>
       )}
+      {kind === 'seams' && <SeamShiftFields job={job} />}
       {kind === 'labels' && (
         <LabelSheetForm
           labels={job.sheets?.labels}
@@ -183,6 +188,31 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
         className="sheet-picture"
         draw={(_, widthPx, signal) => draw(widthPx, signal)}
       />
+    </div>
+  );
+}
+
+/** How far off its place a panel is shown at each seam. */
+function SeamShiftFields({ job }: { readonly job: Job }) {
+  const shift = seamShiftOf(job);
+  const field = (key: keyof SeamShift, label: string, hint: string) => (
+    <LengthField
+      label={label}
+      hint={hint}
+      mm={shift[key]}
+      unit={job.displayUnit}
+      onChange={(mm) => {
+        if (Math.abs(mm) > MOST_SEAM_OFF_MM)
+          return `Enter ${typedLengthText(MOST_SEAM_OFF_MM, job.displayUnit)} at most.`;
+        setSheets('Set how far panels are off', { seams: { ...shift, [key]: mm } });
+        return undefined;
+      }}
+    />
+  );
+  return (
+    <div class="proof-bar">
+      {field('apartMm', 'Panels off across the seam', 'Below 0: toward its neighbor')}
+      {field('alongMm', 'Panels off along the seam', 'Below 0: the other way')}
     </div>
   );
 }

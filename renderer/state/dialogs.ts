@@ -71,6 +71,17 @@ export function closePanelView(): void {
   viewedPanelId.value = undefined;
 }
 
+/** Whether the selected seam of the open job is looked at as it will be installed. */
+export const isSeamLookOpen = signal(false);
+
+export function openSeamLook(): void {
+  isSeamLookOpen.value = true;
+}
+
+export function closeSeamLook(): void {
+  isSeamLookOpen.value = false;
+}
+
 /** On the bench of a job without sides: asks for those of its vehicle. */
 export const isVehicleSidesOpen = signal(false);
 

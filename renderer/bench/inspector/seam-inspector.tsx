@@ -1,6 +1,6 @@
 /** One seam exactly, or what several have in common. */
 
-import { useState } from 'preact/hooks';
+import { useEffect } from 'preact/hooks';
 import {
   type JointChange,
   jointsChange,
@@ -26,6 +26,7 @@ import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
+import { closeSeamLook, isSeamLookOpen, openSeamLook } from '../../state/dialogs.ts';
 import { editJob } from '../../state/open-job.ts';
 import { removeChosen, stepSeam } from '../keyboard.ts';
 import { SeamLookDialog } from '../seam-look-dialog.tsx';
@@ -40,7 +41,8 @@ interface SeamInspectorProps {
 }
 
 export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
-  const [isLooking, setLooking] = useState(false);
+  // What was open for one seam does not open again for the next.
+  useEffect(() => closeSeamLook, []);
   const [seam] = seams;
   if (!seam) return null;
   const { id: sideId } = layout.side;
@@ -49,8 +51,8 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
   const isOne = seams.length === 1;
   return (
     <>
-      {isLooking && isOne && (
-        <SeamLookDialog job={job} layout={layout} seam={seam} onClose={() => setLooking(false)} />
+      {isSeamLookOpen.value && isOne && (
+        <SeamLookDialog job={job} layout={layout} seam={seam} onClose={closeSeamLook} />
       )}
       <Section title={isOne ? seamTitle(seam) : `${seams.length} seams`}>
         {isOne && <SeamPlace job={job} layout={layout} seam={seam} joint={joints[0]!} />}
@@ -66,8 +68,8 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
           </Button>
           <Button
             isDisabled={!isOne}
-            title="The artwork at the seam at true size, with a panel a little off its place"
-            onClick={() => setLooking(true)}
+            title="The artwork at the seam at true size, with a panel a little off its place (W)"
+            onClick={openSeamLook}
           >
             How it will look
           </Button>

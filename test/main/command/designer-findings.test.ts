@@ -141,6 +141,33 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     expect(own.length).toBeGreaterThan(1);
   });
 
+  it('SL3 writes the seams at true size, with panels as far off as asked', async () => {
+    const sheets = (off: string) =>
+      run(
+        'sheets',
+        at('job.json'),
+        '--artwork',
+        at('art.pdf'),
+        '--to',
+        at('out'),
+        '--sheets',
+        'seams',
+        '--seams-off',
+        off,
+      );
+    const written = await sheets('2 mm, -1 mm');
+    expect([written.code, written.err]).toEqual([EXIT.done, '']);
+    const pdf = at('out', 'SJ-7', 'sheets-1', 'SJ-7_seams.pdf');
+    const text = runTool('pdftotext', ['-layout', pdf, '-']).toString().replaceAll(/\s+/g, ' ');
+    expect(text).toContain('2 mm away from its neighbor and 1 mm off along the seam');
+    expect(text).toContain('This line is 100 mm long.');
+    const [page] = runTool('pdftoppm', ['-r', '25.4', '-png', pdf]).toString('latin1');
+    expect(page).toBe('\u0089');
+    const far = await sheets('4 mm');
+    expect(far.code).not.toBe(EXIT.done);
+    expect(far.err).toContain('3 mm');
+  });
+
   it('CPF2 CPF3 a proof reads the lettering back, and a signature is entered by command', async () => {
     const proofed = await run(
       'sheets',
