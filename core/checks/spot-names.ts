@@ -1,4 +1,5 @@
 /** Names of spot inks that mean one ink and are written in two ways: each way makes a plate of its own. */
+import { itemAt } from '../measure/present.ts';
 
 /** Paper suffixes of swatch books (coated, uncoated, matte, and their variants), common practice, no source. */
 const SUFFIX = /(?<=[^a-z])(?:c|u|m|cv|uv|cvc|cvu|cp|up|pc|ec)$/;
@@ -32,13 +33,17 @@ export function editDistance(a: string, b: string): number {
     const row = [i];
     for (let j = 1; j <= b.length; j++) {
       const isSame = a[i - 1] === b[j - 1];
-      let least = Math.min(last[j]! + 1, row[j - 1]! + 1, last[j - 1]! + (isSame ? 0 : 1));
+      let least = Math.min(
+        itemAt(last, j) + 1,
+        itemAt(row, j - 1) + 1,
+        itemAt(last, j - 1) + (isSame ? 0 : 1),
+      );
       const isSwap = i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
-      if (isSwap) least = Math.min(least, before[j - 2]! + 1);
+      if (isSwap) least = Math.min(least, itemAt(before, j - 2) + 1);
       row.push(least);
     }
     before = last;
     last = row;
   }
-  return last[b.length]!;
+  return itemAt(last, b.length);
 }

@@ -1,4 +1,5 @@
 import type { PDFObject } from 'pdf-lib';
+import { firstOf, valueAt } from '../measure/present.ts';
 import type { Insertion } from '../pdf/content/kept-content.ts';
 import type { ImageUse } from '../pdf/content/stream-record.ts';
 import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
@@ -28,7 +29,7 @@ export function cropInsertions(
   return images.flatMap(({ image, start, end }) => {
     const cropped = crops.get(image);
     if (cropped === undefined) return [];
-    const matrix = placedMatrix(cropped.crops.get(panel)!, cropped.parts[0].form.image);
+    const matrix = placedMatrix(valueAt(cropped.crops, panel), cropped.parts[0].form.image);
     return [
       { at: start, bytes: asciiBytes(`q ${matrix.map(decimal).join(' ')} cm `) },
       { at: end, bytes: asciiBytes(' Q') },
@@ -44,7 +45,7 @@ export function cropInsertions(
 const INSET_POINTS = 0.002;
 
 function placedMatrix({ pixels, placement }: ImageCrop, image: PixelSize): Matrix {
-  const crop = pixels[0]!;
+  const crop = firstOf(pixels);
   const [width, , , height, left, bottom] = cropMatrix(crop, image);
   const [a, b, c, d] = placement;
   // Not Math.hypot, whose last bit is the runtime's own: these are bytes of a panel.

@@ -22,6 +22,8 @@
  * but for JPEGs in several scans (`MAX_HELD_BYTES`), decoded JPEG 2000 and what is packed as a fax. The bytes of a panel do not depend on the panels
  * that are cut with it.
  */
+
+import { itemAt } from '../measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { type ArtworkProblem, withPdfProblems } from '../pdf/page/artwork-problem.ts';
@@ -70,11 +72,11 @@ export async function cutPanels(
       const onBytes = (done: number, total: number) => tools.onBytes?.(i * total + done, all.length * total);
       const cut = await cutPanelBatch(
         artwork,
-        batch.map((index) => prepared[index]!),
-        batch.map((index) => outputs[index]!),
+        batch.map((index) => itemAt(prepared, index)),
+        batch.map((index) => itemAt(outputs, index)),
         { ...tools, onBytes },
       );
-      for (const [at, index] of batch.entries()) panels[index] = cut[at]!;
+      for (const [at, index] of batch.entries()) panels[index] = itemAt(cut, at);
     }
     return resultOk(panels);
   });

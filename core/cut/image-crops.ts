@@ -1,5 +1,6 @@
 /** Which pixels of which image each panel gets. */
 import { PDFName, PDFStream } from 'pdf-lib';
+import { firstOf, itemAt } from '../measure/present.ts';
 import type { AreaContent, ImageNeed } from '../pdf/content/content-for-areas.ts';
 import { imageInfoFrom } from '../pdf/content/image-info.ts';
 import { numberOf } from '../pdf/file/dict-values.ts';
@@ -63,7 +64,7 @@ export async function imageCropsPlanned(
     const planned = needs.length > 0 ? await imagePlanned(stream, needs, toPage, planning) : undefined;
     if (planned === undefined) continue;
     if (planned.image && planned.image.crops.size > 0) images.set(stream, planned.image);
-    for (const [panel, note] of planned.notes) notes[panel]!.push(note);
+    for (const [panel, note] of planned.notes) itemAt(notes, panel).push(note);
   }
   return { images, notes };
 }
@@ -106,20 +107,22 @@ async function imagePlanned(
     for (const { panel } of wanted) leftWhole(panel, found.problem);
     return { notes };
   }
-  const placements = wanted.map(({ panel, placement }) => matrixProduct(placement, toPage[panel]!));
+  const placements = wanted.map(({ panel, placement }) => matrixProduct(placement, itemAt(toPage, panel)));
   const plans = imageCropPlans(
     parts.map(({ form }) => form) as [ImageForm, ...ImageForm[]],
     wanted.map(({ pixels }) => pixels),
     {
-      placements: wanted.map(({ panel, placement }) => placement && matrixProduct(placement, toPage[panel]!)),
+      placements: wanted.map(
+        ({ panel, placement }) => placement && matrixProduct(placement, itemAt(toPage, panel)),
+      ),
     },
   );
   const crops = new Map<number, ImageCrop>();
   for (const [i, plan] of plans.entries()) {
-    const { panel } = wanted[i]!;
+    const { panel } = itemAt(wanted, i);
     if (plan.note) leftWhole(panel, plan.note);
-    else if (isWorthCropping(plan.crops[0]!, weighed, planning.gain))
-      crops.set(panel, { pixels: plan.crops, placement: placements[i]! });
+    else if (isWorthCropping(firstOf(plan.crops), weighed, planning.gain))
+      crops.set(panel, { pixels: plan.crops, placement: itemAt(placements, i) });
   }
   return { image: { parts: parts as [ImagePart, ...ImagePart[]], crops }, notes };
 }

@@ -1,5 +1,6 @@
 /** Panels of one artwork page, cut together: one walk through its content, one pass over each picture. */
 import { type PDFDict, PDFName, type PDFRef, PDFStream } from 'pdf-lib';
+import { firstOf, itemAt } from '../measure/present.ts';
 import { type AreaContent, contentForAreas } from '../pdf/content/content-for-areas.ts';
 import { contentPageFrom } from '../pdf/content/content-page.ts';
 import { KeptContent } from '../pdf/content/kept-content.ts';
@@ -42,7 +43,7 @@ export async function cutPanelBatch(
   tools: CutTools,
 ): Promise<CutPanel[]> {
   const { file } = artwork;
-  const { source } = cuts[0]!;
+  const { source } = firstOf(cuts);
   const facts = source.facts.ok ? source.facts.value : UNKNOWN;
   const page = await pageDrawing(file, source.page, facts, tools.pause);
   const windows = tools.carries === 'everything' ? undefined : await pageAreas(artwork, cuts, page, tools);
@@ -60,7 +61,7 @@ export async function cutPanelBatch(
     const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
     const content = { page, window, crops: { panel: index, images } };
     const document = await PanelDocument.make(artwork, prepared, content, tools);
-    const writer = new PdfWriter(outputs[index]!, document.context, tools.flate, tools.pause);
+    const writer = new PdfWriter(itemAt(outputs, index), document.context, tools.flate, tools.pause);
     panels.push({
       prepared,
       document,
@@ -84,7 +85,7 @@ async function pageAreas(
   { pieces }: PageDrawing,
   { pause }: CutTools,
 ): Promise<AreaContent[]> {
-  const { source, visible } = cuts[0]!;
+  const { source, visible } = firstOf(cuts);
   const page = await contentPageFrom(file, source.page);
   return contentForAreas(
     { ...page, box: visible, contents: pieces, pause },
@@ -181,7 +182,7 @@ class PanelWriting {
   async #writeImage(image: CroppedImage): Promise<void> {
     const taking: ImageTaker[] = [];
     for (const [index, crop] of image.crops) {
-      const panel = this.#panels[index]!;
+      const panel = itemAt(this.#panels, index);
       const parts = panel.document.croppedParts(image);
       if (parts.length > 0) taking.push({ panel, crop, parts, mark: await panel.writer.mark() });
     }
@@ -215,12 +216,12 @@ class PanelWriting {
     onRows: (row: number, rows: number) => Promise<void>,
   ): Promise<Map<ImageTaker, ImageProblem>> {
     const sinks = takers.map(({ panel, parts }) => {
-      const [ref, { dict }] = parts[part]!;
+      const [ref, { dict }] = itemAt(parts, part);
       return new GatedSink(panel.writer.stream(ref, dict));
     });
     const cropped = await cropImage(
       form,
-      takers.map(({ crop }) => crop.pixels[part]!),
+      takers.map(({ crop }) => itemAt(crop.pixels, part)),
       this.#artwork.file.streamChunks(stream),
       this.#tools.flate,
       sinks,
@@ -251,12 +252,12 @@ class PanelWriting {
         },
         end: () => undefined,
       };
-      await decoded.value.crop(taker.crop.pixels[part]!, sink, pause);
+      await decoded.value.crop(itemAt(taker.crop.pixels, part), sink, pause);
       if (packed.length >= limit) {
         refused.set(taker, IS_SMALLER_WHOLE);
         continue;
       }
-      const [ref, { dict }] = taker.parts[part]!;
+      const [ref, { dict }] = itemAt(taker.parts, part);
       const out = taker.panel.writer.stream(ref, dict, packed.length);
       await out.write(packed.view());
       await out.end();

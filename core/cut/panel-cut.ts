@@ -5,6 +5,7 @@ import type { Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { present } from '../measure/present.ts';
 import { type Rect, rectMirrored } from '../measure/rect.ts';
 import { filmFromFinished, finishedFromDrawn } from '../measure/spaces.ts';
 import type { PanelCut } from './cut-request.ts';
@@ -52,7 +53,7 @@ export function panelCutFromLayout(
   };
   return {
     // A side on no page stops the output before anything is cut.
-    page: layout.side.page!,
+    page: present(layout.side.page, 'The page of a side that is cut'),
     box: job.artwork?.box ?? 'crop',
     window: panelWindow(job, layout, panel),
     scale: job.scale,

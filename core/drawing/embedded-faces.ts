@@ -1,4 +1,5 @@
 import { type PDFContext, type PDFDict, PDFName, type PDFRef, PDFString } from 'pdf-lib';
+import { codePointOf, valueAt } from '../measure/present.ts';
 import { type Drawing, type TextItem, textOrigin, turnDirection } from './drawing.ts';
 import {
   type FontFace,
@@ -30,7 +31,7 @@ export function embeddedFaces(
   const faces = new Map<FaceName, FaceSubset>();
   for (const [face, characters] of charactersByFace(drawings, fonts)) {
     const name = `${subsetTag(face, characters)}+${fonts.faceName(face)}`;
-    faces.set(face, new FaceSubset(context.nextRef(), fonts.files[face]!, name));
+    faces.set(face, new FaceSubset(context.nextRef(), fonts.file(face), name));
   }
   return {
     text(item, units, resources) {
@@ -38,7 +39,7 @@ export function embeddedFaces(
       const along = turnDirection(item.turn);
       const turn = `${along.x} ${-along.y || 0} ${along.y} ${along.x}`;
       const shown = fonts.runs(item.text, item.role).map(({ face, text }) => {
-        const subset = faces.get(face)!;
+        const subset = valueAt(faces, face);
         resources.set(PDFName.of(face), subset.ref);
         return `/${face} ${units.length(item.sizeMm)} Tf <${subset.codes(text)}> Tj`;
       });
@@ -74,7 +75,7 @@ function charactersByFace(
 function subsetTag(face: FaceName, characters: ReadonlySet<string>): string {
   let hash = 0x811c9dc5;
   for (const character of [face, ...[...characters].sort()].join('')) {
-    hash = Math.imul(hash ^ character.codePointAt(0)!, 0x01000193) >>> 0;
+    hash = Math.imul(hash ^ codePointOf(character), 0x01000193) >>> 0;
   }
   let tag = '';
   for (let i = 0; i < 6; i += 1) {
@@ -108,7 +109,7 @@ class FaceSubset {
     const glyphs = glyphsOfText(this.#font, text);
     const signs = new Map<number, string>();
     for (const sign of text) {
-      const { id } = this.#font.glyphForCodePoint(sign.codePointAt(0)!);
+      const { id } = this.#font.glyphForCodePoint(codePointOf(sign));
       if (!signs.has(id)) signs.set(id, sign);
     }
     return glyphs

@@ -1,5 +1,6 @@
 /// <reference path="./fontkit.d.ts" />
 import { create } from 'fontkit';
+import { codePointOf } from '../measure/present.ts';
 
 /** The part of fontkit that sheets and marks use. Lengths are font units, y up. */
 export interface FontFace {
@@ -61,7 +62,7 @@ export const isSimpleText = (text: string): boolean => SIMPLE_TEXT.test(text);
 /** From left to right. Characters that stand for themselves are looked up; other scripts join and change. */
 export const glyphsOfText = (font: FontFace, text: string): readonly FontGlyph[] =>
   isSimpleText(text)
-    ? Array.from(text, (character) => font.glyphForCodePoint(character.codePointAt(0)!))
+    ? Array.from(text, (character) => font.glyphForCodePoint(codePointOf(character)))
     : shapedGlyphs(font, text);
 
 /** By the rules of the font for the text's script. Its layout adds the features of that script to what it is given: a copy. */

@@ -1,3 +1,4 @@
+import { codePointOf, firstOf, present, valueAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import type { FontRole } from './drawing.ts';
 import { type FontFace, fontFaceFromBytes, glyphsOfText, isSimpleText } from './font-face.ts';
@@ -28,7 +29,8 @@ export interface FontMetrics {
 }
 
 export interface FontLibrary extends FontMetrics {
-  readonly files: FontFiles;
+  /** The bytes of a face. */
+  file(face: FaceName): Uint8Array;
   /** PostScript name of a face. */
   faceName(face: FaceName): string;
   /** In the order in which they stand on the line. */
@@ -77,12 +79,12 @@ export function fontLibraryFromFiles(
     const found = directedTexts(text).flatMap(({ text: stretch, isRightToLeft }) => {
       const pieces: { face: FaceName; text: string }[] = [];
       const letter = isRightToLeft ? [...stretch].find(isRightToLeftLetter) : undefined;
-      const letterFace = letter ? faceFor(letter.codePointAt(0)!, role, undefined) : undefined;
+      const letterFace = letter ? faceFor(codePointOf(letter), role, undefined) : undefined;
       for (const character of stretch) {
         const last = pieces.at(-1);
         // In a right-to-left stretch signs stay with the letters, or they would be laid left to right.
         const stay = letterFace ?? (/\p{M}/u.test(character) ? last?.face : undefined);
-        const face = faceFor(character.codePointAt(0)!, role, stay) ?? FACES[role][0]!;
+        const face = faceFor(codePointOf(character), role, stay) ?? firstOf(FACES[role]);
         if (last?.face === face) last.text += character;
         else pieces.push({ face, text: character });
       }
@@ -99,7 +101,7 @@ export function fontLibraryFromFiles(
     if (known !== undefined) return known;
     let ems = 0;
     for (const run of runs(text, role)) {
-      const font = fonts.get(run.face)!;
+      const font = valueAt(fonts, run.face);
       for (const glyph of glyphsOfText(font, run.text)) {
         ems += glyph.advanceWidth / font.unitsPerEm;
       }
@@ -127,7 +129,7 @@ export function fontLibraryFromFiles(
 
   const hasGlyph = (codePoint: number) => faceFor(codePoint, 'regular', undefined) !== undefined;
   return {
-    files,
+    file: (face) => present(files[face], 'The file of a font'),
     faceName: (face) => fonts.get(face)?.postscriptName ?? face,
     runs,
     width: (text, role, sizeMm) => emWidth(text, role) * sizeMm,

@@ -1,4 +1,5 @@
 import { PDFDict, PDFDocument, PDFName, PDFPage, type PDFRef } from 'pdf-lib';
+import { firstOf, present } from '../measure/present.ts';
 import { ptFromMm } from '../measure/units.ts';
 import { type DocumentFacts, writeFacts } from './document-facts.ts';
 import { type DocumentStamp, stampLookName, stampOperators } from './document-stamp.ts';
@@ -35,8 +36,8 @@ export async function pdfFromDrawings(
   const pictures = new Map<RasterPicture, readonly [string, PDFRef]>();
 
   const pictureNamed = (picture: RasterPicture): readonly [string, PDFRef] => {
-    const known = pictures.get(picture);
-    if (known) return known;
+    const before = pictures.get(picture);
+    if (before) return before;
     const named = [`Im${pictures.size + 1}`, embedPicture(doc, picture, deflate)] as const;
     pictures.set(picture, named);
     return named;
@@ -52,8 +53,8 @@ export async function pdfFromDrawings(
           item.kind === 'picture'
             ? pictureNamed(item.picture)
             : item.isAcross
-              ? ['Across', stampRefs!.across]
-              : ['Stamp', stampRefs!.box];
+              ? ['Across', present(stampRefs, 'The stamp of a drawing').across]
+              : ['Stamp', present(stampRefs, 'The stamp of a drawing').box];
         squares.set(PDFName.of(name), ref);
         return name;
       },
@@ -77,7 +78,7 @@ export async function pdfFromDrawings(
       const form = context.flateStream(operators, { ...formEntries(look), Resources: resources });
       names.set(PDFName.of(stampLookName(index)), context.register(form));
     }
-    const entries = formEntries(forms[0]!);
+    const entries = formEntries(firstOf(forms));
     const form = { ...entries, Matrix: fillingSquare(entries.BBox), Resources: { XObject: names } };
     context.assign(ref, context.stream(stampOperators(shown), form));
   };

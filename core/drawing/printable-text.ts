@@ -2,6 +2,7 @@
  * Text as people type it, made fit for a line of print: names come from order forms and carry tabs, line
  * breaks, invisible marks and whatever else a clipboard brings.
  */
+import { codePointOf } from '../measure/present.ts';
 
 const REPLACEMENT = '\u25a1';
 
@@ -20,7 +21,7 @@ export interface PrintableText {
  */
 export function printableText(text: string, hasGlyph: (codePoint: number) => boolean): PrintableText {
   const missing = new Set<string>();
-  const replacement = hasGlyph(REPLACEMENT.codePointAt(0)!) ? REPLACEMENT : '?';
+  const replacement = hasGlyph(codePointOf(REPLACEMENT)) ? REPLACEMENT : '?';
   const oneLine = text
     .normalize('NFC')
     .replace(/[\p{Cf}\p{Variation_Selector}]/gu, '')
@@ -32,7 +33,7 @@ export function printableText(text: string, hasGlyph: (codePoint: number) => boo
     marks = /\p{M}/u.test(character) ? marks + 1 : 0;
     if (marks > MAX_MARKS_ON_A_LETTER) continue;
     // Private-use and unassigned code points are no text, even where a font has a picture for them.
-    const isDrawn = !/[\p{Co}\p{Cn}\p{Cs}]/u.test(character) && hasGlyph(character.codePointAt(0)!);
+    const isDrawn = !/[\p{Co}\p{Cn}\p{Cs}]/u.test(character) && hasGlyph(codePointOf(character));
     if (!isDrawn) missing.add(character);
     out += isDrawn ? character : replacement;
   }
@@ -82,7 +83,7 @@ export function directedTexts(line: string): DirectedText[] {
 
   const stretches: { text: string; isRightToLeft: boolean }[] = [];
   for (const [index, character] of characters.entries()) {
-    const isRightToLeft = resolved[index]!;
+    const isRightToLeft = resolved[index] === true;
     const drawn = isRightToLeft ? (MIRRORED[character] ?? character) : character;
     const last = stretches.at(-1);
     if (last && last.isRightToLeft === isRightToLeft) last.text += drawn;
@@ -101,7 +102,8 @@ export function directedTexts(line: string): DirectedText[] {
 function directBrackets(characters: readonly string[], strong: Direction[], base: boolean): void {
   const open: { closing: string; index: number }[] = [];
   for (const [index, character] of characters.entries()) {
-    if ('([{'.includes(character)) open.push({ closing: MIRRORED[character]!, index });
+    const closing = '([{'.includes(character) ? MIRRORED[character] : undefined;
+    if (closing) open.push({ closing, index });
     if (!')]}'.includes(character)) continue;
     const pair = open.findLast(({ closing }) => closing === character);
     if (!pair) continue;

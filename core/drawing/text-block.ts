@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import type { Point } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import {
@@ -94,7 +95,7 @@ export function textWrapped(
   if (line) lines.push(line);
   if (lines.length <= maxLines) return { lines, isCut: false };
   const kept = lines.slice(0, maxLines);
-  kept[maxLines - 1] = lineShortened(kept[maxLines - 1]!, fits);
+  kept[maxLines - 1] = lineShortened(itemAt(kept, maxLines - 1), fits);
   return { lines: kept, isCut: true };
 }
 

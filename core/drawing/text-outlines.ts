@@ -1,4 +1,6 @@
 /** Lettering as the outlines of its letters, so that a drawing needs no font wherever it is opened. */
+
+import { itemAt } from '../measure/present.ts';
 import type { Point } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Anchor, FontRole } from './drawing.ts';
@@ -22,15 +24,15 @@ export function textOutlines(
   let x = at.x - fonts.width(line, role, sizeMm) * ANCHORED[anchor];
   const steps: PathStep[] = [];
   for (const run of fonts.runs(line, role)) {
-    const font = fontFaceFromBytes(fonts.files[run.face]!);
+    const font = fontFaceFromBytes(fonts.file(run.face));
     const scale = sizeMm / font.unitsPerEm;
     for (const { path, advanceWidth } of glyphsOfText(font, run.text)) {
       const left = x;
       let pen: readonly [Mm, Mm] = [left, at.y];
       for (const { command, args } of path.commands) {
         const xy = (index: number): readonly [Mm, Mm] => [
-          left + args[index]! * scale,
-          at.y - args[index + 1]! * scale,
+          left + itemAt(args, index) * scale,
+          at.y - itemAt(args, index + 1) * scale,
         ];
         switch (command) {
           case 'moveTo':

@@ -1,5 +1,6 @@
 /** Content with the names of stand-ins in the place of device colors; everything else byte for byte. */
 
+import { itemAt } from '../measure/present.ts';
 import { inlineEntry } from '../pdf/content/inline-image.ts';
 import { OperationReader, operatorCode } from '../pdf/content/operation-reader.ts';
 import { bytesJoined } from '../pdf/file/byte-stream.ts';
@@ -80,7 +81,7 @@ export function contentInPlates(content: Uint8Array, zerosAtFirst: (name: string
     } else if (operator === INLINE_IMAGE) {
       const at = inlineEntry(reader, 'CS', 'ColorSpace');
       const kind = DEVICE_SPACES[reader.name(at) ?? ''];
-      if (kind) replace(reader.starts[at]!, reader.ends[at]!, `/${STAND_IN_NAMES[kind]}`);
+      if (kind) replace(itemAt(reader.starts, at), itemAt(reader.ends, at), `/${STAND_IN_NAMES[kind]}`);
     }
   }
   return bytesJoined([...parts, content.subarray(kept)]);

@@ -8,6 +8,7 @@
  * Inside soft masks colors stay as they are, and are what the renderer makes of them.
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
+import { itemAt } from '../measure/present.ts';
 import { imageColorSpace } from '../pdf/content/color-space.ts';
 import type { ImageNeed, PageImageNeeds } from '../pdf/content/image-needs.ts';
 import { jpeg2000Colors } from '../pdf/content/jpeg2000-colors.ts';
@@ -123,7 +124,7 @@ class PlateDocument {
   }
 
   async add(pageNumber: number): Promise<void> {
-    const { page } = this.#artwork.pages[pageNumber - 1]!;
+    const { page } = itemAt(this.#artwork.pages, pageNumber - 1);
     const context = this.#context;
     const made = context.obj({ Type: 'Page', Parent: this.#pagesRef });
     for (const key of PAGE_KEYS) {

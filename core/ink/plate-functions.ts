@@ -3,6 +3,7 @@
  * ink). Exact for every type of function, because only the outputs change.
  */
 import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { itemAt } from '../measure/present.ts';
 import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import { arrayOf, dictOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -175,7 +176,7 @@ async function calculated(
 /** Brings each of the topmost numbers into its range, the first of them lowest on the stack. */
 function clipProgram(range: readonly number[], outputs: number): string {
   return Array.from({ length: outputs }, (_, i) => {
-    const [low, high] = [range[2 * i]!, range[2 * i + 1]!];
+    const [low, high] = [itemAt(range, 2 * i), itemAt(range, 2 * i + 1)];
     const clip = `dup ${low} lt { pop ${low} } if dup ${high} gt { pop ${high} } if`;
     // Each is brought to the top and goes back under the others; after all of them the order is the first one's.
     return `${outputs} -1 roll ${clip} `;
@@ -205,6 +206,7 @@ async function sampled(
   const sizes = await numbersOf(file, stream.dict, 'Size');
   const range = await numbersOf(file, stream.dict, 'Range');
   if (bits === undefined || sizes === undefined || range === undefined) return undefined;
+  if (range.length < 2 * outputs) return undefined;
   const decode = (await numbersOf(file, stream.dict, 'Decode')) ?? range;
   const points = sizes.reduce((product, size) => product * size, 1);
   const { bytes } = await file.streamDecoded(stream);
@@ -213,8 +215,9 @@ async function sampled(
   const view = new DataView(made.buffer);
   const valueAt = (point: number, output: number): number => {
     const sample = bitsAt(bytes, (point * outputs + output) * bits, bits) / (2 ** bits - 1);
-    const [from, to] = [decode[2 * output]!, decode[2 * output + 1]!];
-    return Math.min(range[2 * output + 1]!, Math.max(range[2 * output]!, from + sample * (to - from)));
+    const [low, high] = [itemAt(range, 2 * output), itemAt(range, 2 * output + 1)];
+    const [from = low, to = high] = decode.slice(2 * output, 2 * output + 2);
+    return Math.min(high, Math.max(low, from + sample * (to - from)));
   };
   for (let point = 0; point < points; point += 1) {
     for (const [at, pick] of picks.entries()) {
@@ -235,7 +238,7 @@ async function sampled(
 function bitsAt(bytes: Uint8Array, at: number, bits: number): number {
   let value = 0;
   for (let bit = at; bit < at + bits; bit += 1) {
-    value = value * 2 + ((bytes[bit >> 3]! >> (7 - (bit & 7))) & 1);
+    value = value * 2 + (((bytes[bit >> 3] ?? 0) >> (7 - (bit & 7))) & 1);
   }
   return value;
 }

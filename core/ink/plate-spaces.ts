@@ -7,6 +7,7 @@
  * as what its file names to stand in for it, for a wide-format printer has no plate for it.
  */
 import { PDFArray, type PDFContext, PDFName, type PDFObject } from 'pdf-lib';
+import { itemAt } from '../measure/present.ts';
 import { type ColorSpace, colorSpaceFrom } from '../pdf/content/color-space.ts';
 import { arrayOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -153,7 +154,7 @@ export class PlateSpaces {
   async #withBase(parts: readonly PDFObject[], family: string): Promise<PDFArray> {
     const copy = PDFArray.withContext(this.#context);
     copy.push(PDFName.of(family));
-    copy.push(await this.of(parts[1]!));
+    copy.push(await this.of(itemAt(parts, 1)));
     for (const part of parts.slice(2)) copy.push(await this.#plain.copy(part));
     return copy;
   }

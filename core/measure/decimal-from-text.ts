@@ -1,3 +1,5 @@
+import { firstOf, lastOf } from './present.ts';
+
 /** How a number was read, or why it was not. */
 export type DecimalReading =
   | { readonly kind: 'number'; readonly value: number }
@@ -22,9 +24,9 @@ export function decimalFromText(text: string, isPointSuspect: boolean): DecimalR
   const kinds = new Set(marks);
   if (marks.length === 0) return numberOf(spaceless);
   if (kinds.size === 2) {
-    const decimalMark = marks.at(-1)!;
+    const decimalMark = lastOf(marks);
     const isLastOnce = marks.indexOf(decimalMark) === marks.length - 1;
-    return isLastOnce ? groupedNumber(spaceless, marks[0]!, decimalMark) : { kind: 'not-a-number' };
+    return isLastOnce ? groupedNumber(spaceless, firstOf(marks), decimalMark) : { kind: 'not-a-number' };
   }
   const [mark] = marks as [string];
   if (marks.length > 1) return groupedNumber(spaceless, mark, undefined);

@@ -1,3 +1,4 @@
+import { itemAt } from './present.ts';
 import type { Point, Space } from './rect.ts';
 
 /**
@@ -39,10 +40,10 @@ export function pointsSimplified<S extends Space>(
   const stretches: [number, number][] = [[0, points.length - 1]];
   for (let stretch = stretches.pop(); stretch; stretch = stretches.pop()) {
     const [first, last] = stretch;
-    const [from, to] = [points[first]!, points[last]!];
+    const [from, to] = [itemAt(points, first), itemAt(points, last)];
     let [worst, at] = [slack, -1];
     for (let index = first + 1; index < last; index++) {
-      const { x, y } = points[index]!;
+      const { x, y } = itemAt(points, index);
       const off = stretchDistance(x, y, from.x, from.y, to.x, to.y);
       if (off > worst) [worst, at] = [off, index];
     }

@@ -1,5 +1,6 @@
 import { type DecimalReading, decimalFromText } from './decimal-from-text.ts';
 import { lengthText } from './length-text.ts';
+import { itemAt } from './present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from './result.ts';
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
@@ -134,14 +135,14 @@ function lengthReading(body: string, defaultUnit: LengthUnit): DecimalReading {
   if (one) {
     const unit = one[2] === undefined ? defaultUnit : UNIT_BY_WORD.get(one[2]);
     if (!unit) return { kind: 'not-a-number' };
-    return scaled(quantityReading(one[1]!, unit), MM_PER_UNIT[unit]);
+    return scaled(quantityReading(itemAt(one, 1), unit), MM_PER_UNIT[unit]);
   }
   const both = FEET_AND_INCHES.exec(body);
-  const isFeet = both && UNIT_BY_WORD.get(both[2]!) === 'ft';
+  const isFeet = both && UNIT_BY_WORD.get(itemAt(both, 2)) === 'ft';
   const isInches = both && (both[4] === undefined || UNIT_BY_WORD.get(both[4]) === 'in');
   // Feet that are followed by inches are whole: 3.5' 6" is a slip of the pen.
-  if (!isFeet || !isInches || !/^\d+$/.test(both[1]!)) return { kind: 'not-a-number' };
-  const inches = scaled(quantityReading(both[3]!, 'in'), MM_PER_INCH);
+  if (!isFeet || !isInches || !/^\d+$/.test(itemAt(both, 1))) return { kind: 'not-a-number' };
+  const inches = scaled(quantityReading(itemAt(both, 3), 'in'), MM_PER_INCH);
   if (inches.kind !== 'number') return inches;
   return { kind: 'number', value: Number(both[1]) * MM_PER_FOOT + inches.value };
 }

@@ -1,4 +1,5 @@
 import { type LengthUnit, lengthFromText } from './length-from-text.ts';
+import { firstOf, lastOf } from './present.ts';
 import { type Result, resultOk, resultProblem } from './result.ts';
 import type { Mm } from './units.ts';
 
@@ -28,7 +29,7 @@ export function lengthRowsFromText(
       if (!length.ok) return unreadable(`Row ${index + 1}: ${length.problem.message}`);
       lengths.push(length.value);
     }
-    rows.push([lengths[0]!, lengths[1]!]);
+    rows.push([firstOf(lengths), lastOf(lengths)]);
   }
   return rows.length < 2 ? unreadable(`${whole} needs two rows or more.`) : resultOk(rows);
 }

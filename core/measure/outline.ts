@@ -3,6 +3,7 @@
  * corner; each edge is prolonged until it meets its neighbors.
  */
 import type { Interval } from './interval.ts';
+import { type Pair, pairsAround, pairsFromLast, pairsInTurn } from './pairs.ts';
 import {
   isPathStraight,
   type Path,
@@ -14,6 +15,7 @@ import {
   pathValue,
   pointOnAxis,
 } from './path.ts';
+import { firstOf, lastOf } from './present.ts';
 import {
   type Edge,
   type EdgeLengths,
@@ -88,11 +90,12 @@ export function pointsHull(points: readonly Point[]): Rect<'finished'> {
 
 /** The one point where a lying path meets an upright one; undefined where they meet more than once. */
 export function pathsCrossing(lying: Path, upright: Path): Point<'finished'> | undefined {
-  if (isPathStraight(lying)) return { x: pathValue(upright, lying[0]!.across), y: lying[0]!.across };
-  if (isPathStraight(upright)) return { x: upright[0]!.across, y: pathValue(lying, upright[0]!.across) };
+  const [{ across: y }, { across: x }] = [firstOf(lying), firstOf(upright)];
+  if (isPathStraight(lying)) return { x: pathValue(upright, y), y };
+  if (isPathStraight(upright)) return { x, y: pathValue(lying, x) };
   // How far the upright path at y lies below the lying one: straight between these places, and −∞ to ∞ in all. They can
   // only meet where the lying one lies.
-  const below = (y: Mm) => y - pathValue(lying, pathValue(upright, y));
+  const below = (at: Mm) => at - pathValue(lying, pathValue(upright, at));
   const down = pathRange(lying, pathExtent(lying));
   const across = pathRange(upright, down);
   const stops = [
@@ -100,16 +103,16 @@ export function pathsCrossing(lying: Path, upright: Path): Point<'finished'> | u
     ...pathPart(lying, across).flatMap(({ along }) => pathCrossings(upright, along, down)),
   ].toSorted((a, b) => a - b);
   const found: Mm[] = [];
-  if (below(stops[0]!) > 0) found.push(stops[0]! - below(stops[0]!));
-  for (const [index, to] of stops.slice(1).entries()) {
-    const from = stops[index]!;
+  const [top, bottom] = [firstOf(stops), lastOf(stops)];
+  if (below(top) > 0) found.push(top - below(top));
+  for (const [from, to] of pairsInTurn(stops)) {
     const [a, b] = [below(from), below(to)];
     if (a <= 0 && b > 0) found.push(from + ((to - from) * a) / (a - b));
     else if (a > 0 && b <= 0) found.push(from + ((to - from) * a) / (a - b));
   }
-  const last = stops.at(-1)!;
-  if (below(last) <= 0) found.push(last - below(last));
-  return found.length === 1 ? { x: pathValue(upright, found[0]!), y: found[0]! } : undefined;
+  if (below(bottom) <= 0) found.push(bottom - below(bottom));
+  const [only, second] = found;
+  return only === undefined || second !== undefined ? undefined : { x: pathValue(upright, only), y: only };
 }
 
 /** The straight edges of a rectangle. */
@@ -131,10 +134,7 @@ export const edgesGrown = (edges: EdgePaths, by: EdgeLengths): EdgePaths => ({
 /** By the shoelace formula, in mm². */
 export function polygonArea(points: readonly Point[]): number {
   let twice = 0;
-  for (const [index, { x, y }] of points.entries()) {
-    const next = points[(index + 1) % points.length]!;
-    twice += x * next.y - next.x * y;
-  }
+  for (const [from, to] of pairsAround(points)) twice += from.x * to.y - to.x * from.y;
   return Math.abs(twice) / 2;
 }
 
@@ -148,8 +148,7 @@ export function polygonClipped(points: readonly Point[], rect: Rect): readonly P
   ];
   return cuts.reduce<readonly Point[]>(
     (left, inside) =>
-      left.flatMap((to, index) => {
-        const from = left.at(index - 1)!;
+      pairsFromLast(left).flatMap(([from, to]) => {
         const [a, b] = [inside(from), inside(to)];
         const share = a / (a - b);
         const crossing = { x: from.x + (to.x - from.x) * share, y: from.y + (to.y - from.y) * share };
@@ -162,12 +161,10 @@ export function polygonClipped(points: readonly Point[], rect: Rect): readonly P
 
 /** Whether two polygons share area; ones that only touch share none. */
 export function isPolygonOverlapping(a: readonly Point[], b: readonly Point[]): boolean {
-  const edgesOf = (points: readonly Point[]) =>
-    points.map((to, index) => [points.at(index - 1)!, to] as const);
   const middle = ([from, to]: Stretch): Point => ({ x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 });
   const reaches = (one: readonly Point[], other: readonly Point[]) =>
-    [...one, ...edgesOf(one).map(middle)].some((point) => isInsidePolygon(point, other));
-  const crosses = edgesOf(a).some((one) => edgesOf(b).some((other) => isCrossing(one, other)));
+    [...one, ...pairsFromLast(one).map(middle)].some((point) => isInsidePolygon(point, other));
+  const crosses = pairsFromLast(a).some((one) => pairsFromLast(b).some((other) => isCrossing(one, other)));
   return crosses || reaches(a, b) || reaches(b, a);
 }
 
@@ -175,7 +172,7 @@ export function isPolygonOverlapping(a: readonly Point[], b: readonly Point[]): 
 const turn = (from: Point, to: Point, at: Point): number =>
   (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
 
-type Stretch = readonly [Point, Point];
+type Stretch = Pair<Point>;
 
 function isCrossing([a, b]: Stretch, [c, d]: Stretch): boolean {
   // Areas in mm²: less than this is a touch.
@@ -186,8 +183,8 @@ function isCrossing([a, b]: Stretch, [c, d]: Stretch): boolean {
 /** Whether a point lies inside, farther from the rim than a tolerance. */
 export function isInsidePolygon(at: Point, polygon: readonly Point[]): boolean {
   let isInside = false;
-  for (const [index, to] of polygon.entries()) {
-    const from = polygon.at(index - 1)!;
+  let from = lastOf(polygon);
+  for (const to of polygon) {
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     const share = ((at.x - from.x) * (to.x - from.x) + (at.y - from.y) * (to.y - from.y)) / length ** 2;
     const held = Math.min(1, Math.max(0, share));
@@ -199,6 +196,7 @@ export function isInsidePolygon(at: Point, polygon: readonly Point[]): boolean {
     ) {
       isInside = !isInside;
     }
+    from = to;
   }
   return isInside;
 }

@@ -9,6 +9,8 @@
  */
 import { stretchDistance } from './flat-curve.ts';
 import type { Interval } from './interval.ts';
+import { pairsInTurn } from './pairs.ts';
+import { firstOf, lastOf, present } from './present.ts';
 import type { Point } from './rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 
@@ -23,18 +25,17 @@ export type Path = readonly PathPoint[];
 export const straightPath = (across: Mm): Path => [{ along: 0, across }];
 
 export const isPathStraight = (path: Path): boolean =>
-  path.every(({ across }) => Math.abs(across - path[0]!.across) <= LENGTH_TOLERANCE_MM);
+  path.every(({ across }) => Math.abs(across - firstOf(path).across) <= LENGTH_TOLERANCE_MM);
 
 /** From the first point to the last. */
-export const pathExtent = (path: Path): Interval => ({ start: path[0]!.along, end: path.at(-1)!.along });
+export const pathExtent = (path: Path): Interval => ({ start: firstOf(path).along, end: lastOf(path).along });
 
-export const pathEnds = (path: Path): readonly [PathPoint, PathPoint] => [path[0]!, path.at(-1)!];
+export const pathEnds = (path: Path): readonly [PathPoint, PathPoint] => [firstOf(path), lastOf(path)];
 
 export function pathValue(path: Path, along: Mm): Mm {
   const next = indexBeyond(path, along);
-  if (next === 0) return path[0]!.across;
-  const [from, to] = [path[next - 1]!, path[next]];
-  if (!to) return from.across;
+  const [from, to] = [path[next - 1], path[next]];
+  if (!from || !to) return present(from ?? to, 'The place of a path without points').across;
   return from.across + ((to.across - from.across) * (along - from.along)) / (to.along - from.along);
 }
 
@@ -43,7 +44,8 @@ function indexBeyond(path: Path, along: Mm): number {
   let [low, high] = [0, path.length];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (path[middle]!.along > along) high = middle;
+    const point = path[middle];
+    if (point && point.along > along) high = middle;
     else low = middle + 1;
   }
   return low;
@@ -53,7 +55,7 @@ function indexBeyond(path: Path, along: Mm): number {
 export function pathPart(path: Path, { start, end }: Interval): Path {
   // Most edges are straight: what has one point is not searched.
   if (path.length === 1) {
-    const { across } = path[0]!;
+    const { across } = firstOf(path);
     return [
       { along: start, across },
       { along: end, across },
@@ -77,7 +79,7 @@ export function pathRange(path: Path, span: Interval): Interval {
 }
 
 export const pathLength = (path: Path, span: Interval): Mm =>
-  segments(pathPart(path, span)).reduce(
+  pairsInTurn(pathPart(path, span)).reduce(
     (sum, [from, to]) => sum + Math.hypot(to.along - from.along, to.across - from.across),
     0,
   );
@@ -86,7 +88,7 @@ export const pathLength = (path: Path, span: Interval): Mm =>
 export function pathMean(path: Path, span: Interval): Mm {
   const length = span.end - span.start;
   if (length <= 0) return pathValue(path, span.start);
-  const area = segments(pathPart(path, span)).reduce(
+  const area = pairsInTurn(pathPart(path, span)).reduce(
     (sum, [from, to]) => sum + ((from.across + to.across) / 2) * (to.along - from.along),
     0,
   );
@@ -98,7 +100,7 @@ export const pathMoved = (path: Path, by: { readonly along?: Mm; readonly across
 
 /** Where a path crosses a place across, over a span: the places along, rising. */
 export function pathCrossings(path: Path, across: Mm, span: Interval): readonly Mm[] {
-  return segments(pathPart(path, span)).flatMap(([from, to]) => {
+  return pairsInTurn(pathPart(path, span)).flatMap(([from, to]) => {
     const [a, b] = [from.across - across, to.across - across];
     if (a === b || a > 0 === b > 0) return [];
     return [from.along + ((to.along - from.along) * a) / (a - b)];
@@ -112,8 +114,7 @@ export function pathPartsWithin(path: Path, span: Interval, across: Interval): r
     ...[across.start, across.end].flatMap((value) => pathCrossings(path, value, span)),
     span.end,
   ].toSorted((a, b) => a - b);
-  return stops.slice(1).flatMap((end, index): Path[] => {
-    const start = stops[index]!;
+  return pairsInTurn(stops).flatMap(([start, end]): Path[] => {
     const middle = pathValue(path, (start + end) / 2);
     const isWithin = end - start > LENGTH_TOLERANCE_MM && middle > across.start && middle < across.end;
     return isWithin ? [pathPart(path, { start, end })] : [];
@@ -130,7 +131,7 @@ export const pointFromAxis = (axis: Axis, { x, y }: Point): PathPoint =>
 
 /** The least distance of a point from a path over a span, square to the path. */
 export function pathDistance(path: Path, span: Interval, at: PathPoint): Mm {
-  return Math.min(...segments(pathPart(path, span)).map((segment) => segmentDistance(segment, at)));
+  return Math.min(...pairsInTurn(pathPart(path, span)).map((segment) => segmentDistance(segment, at)));
 }
 
 export const segmentDistance = (
@@ -138,14 +139,10 @@ export const segmentDistance = (
   { along, across }: PathPoint,
 ): Mm => stretchDistance(along, across, from.along, from.across, to.along, to.across);
 
-const segments = (path: Path): readonly (readonly [PathPoint, PathPoint])[] =>
-  path.slice(1).map((to, index) => [path[index]!, to] as const);
-
 /** The fewest points of a path between which straight lines stay within `slackMm` across; the ends stay. */
 export function pathSimplified(path: Path, slackMm: Mm): Path {
-  const last = path.length - 1;
-  if (last < 2) return path;
-  const chord: Path = [path[0]!, path[last]!];
+  if (path.length < 3) return path;
+  const chord = pathEnds(path);
   let [worst, at] = [slackMm, 0];
   for (const [index, { along, across }] of path.entries()) {
     const off = Math.abs(across - pathValue(chord, along));
@@ -203,8 +200,7 @@ interface DrawnPiece {
  */
 export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] {
   const pieces: DrawnPiece[] = [];
-  for (const [index, to] of points.slice(1).entries()) {
-    const from = points[index]!;
+  for (const [from, to] of pairsInTurn(points)) {
     const [dx, dy] = [to.x - from.x, to.y - from.y];
     if (Math.hypot(dx, dy) <= LENGTH_TOLERANCE_MM) continue;
     const piece = pieces.at(-1);
@@ -241,13 +237,13 @@ function withSteps(pieces: readonly DrawnPiece[]): readonly DrawnPiece[] {
 function isStep(before: DrawnPiece, step: DrawnPiece, after: DrawnPiece): boolean {
   if (before.axis === step.axis || before.axis !== after.axis || before.way !== after.way) return false;
   const along = step.points.map((point) => pointFromAxis(before.axis, point).along);
-  const isForward = along.slice(1).every((at, index) => (at - along[index]!) * before.way >= 0);
+  const isForward = pairsInTurn(along).every(([from, to]) => (to - from) * before.way >= 0);
   return isForward && runOfPiece(step) < Math.min(runOfPiece(before), runOfPiece(after));
 }
 
 function runOfPiece({ axis, points }: DrawnPiece): Mm {
-  const [first, last] = [points[0]!, points.at(-1)!].map((point) => pointFromAxis(axis, point).along);
-  return Math.abs(last! - first!);
+  const along = (point: Point) => pointFromAxis(axis, point).along;
+  return Math.abs(along(lastOf(points)) - along(firstOf(points)));
 }
 
 /** Steeper stretches belong to the other axis. */
@@ -258,7 +254,7 @@ const isWithin60 = (axis: Axis, dx: Mm, dy: Mm): boolean => {
 
 /** Points in order along, those at one place set a run apart. A table may begin at either end. */
 export function pathFromTable(points: Path): Path {
-  const isBackward = points.length > 0 && points.at(-1)!.along < points[0]!.along;
+  const isBackward = points.length > 0 && lastOf(points).along < firstOf(points).along;
   const rising = (isBackward ? points.toReversed() : points).toSorted((a, b) => a.along - b.along);
   const path: PathPoint[] = [];
   for (const point of rising) {
@@ -273,10 +269,10 @@ export function pathFromTable(points: Path): Path {
  * that, else along the axis on which it is longer. Undefined where its points turn back, repeat or are too near.
  */
 export function lineFromTable(points: readonly Point[], wanted?: Axis): DrawnPath | undefined {
-  const steps = (path: Path) => path.slice(1).map(({ along }, index) => along - path[index]!.along);
-  const isRepeated = points
-    .slice(1)
-    .some(({ x, y }, index) => Math.hypot(x - points[index]!.x, y - points[index]!.y) <= LENGTH_TOLERANCE_MM);
+  const steps = (path: Path) => pairsInTurn(path).map(([from, to]) => to.along - from.along);
+  const isRepeated = pairsInTurn(points).some(
+    ([from, to]) => Math.hypot(to.x - from.x, to.y - from.y) <= LENGTH_TOLERANCE_MM,
+  );
   if (isRepeated) return undefined;
   const possible = (['horizontal', 'vertical'] as const).flatMap((axis) => {
     const path = points.map((point) => pointFromAxis(axis, point));
@@ -292,7 +288,7 @@ export function lineFromTable(points: readonly Point[], wanted?: Axis): DrawnPat
 export function pathSteepness(path: Path, span: Interval): number {
   return Math.max(
     0,
-    ...segments(pathPart(path, span)).map(([from, to]) =>
+    ...pairsInTurn(pathPart(path, span)).map(([from, to]) =>
       to.along > from.along ? Math.abs((to.across - from.across) / (to.along - from.along)) : 0,
     ),
   );
@@ -313,8 +309,12 @@ export function pathsDifference(a: Path, b: Path, span: Interval): Interval {
 export function pathsDistance(a: Path, b: Path, span: Interval): Mm {
   const [first, second] = [pathPart(a, span), pathPart(b, span)];
   return Math.min(
-    ...first.map((point) => Math.min(...segments(second).map((segment) => segmentDistance(segment, point)))),
-    ...second.map((point) => Math.min(...segments(first).map((segment) => segmentDistance(segment, point)))),
+    ...first.map((point) =>
+      Math.min(...pairsInTurn(second).map((segment) => segmentDistance(segment, point))),
+    ),
+    ...second.map((point) =>
+      Math.min(...pairsInTurn(first).map((segment) => segmentDistance(segment, point))),
+    ),
   );
 }
 

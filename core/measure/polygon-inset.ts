@@ -1,5 +1,8 @@
 /** A closed outline held off its edge. */
+
+import { pairsAround, pairsFromLast } from './pairs.ts';
 import { polygonFault } from './polygon.ts';
+import { itemAt } from './present.ts';
 import type { Point } from './rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 
@@ -18,17 +21,16 @@ interface Side {
 export function polygonInset(points: readonly Point[], mm: Mm): readonly Point<'finished'>[] | undefined {
   if (mm === 0) return points.map(({ x, y }) => ({ x, y }));
   const way = signedArea(points) > 0 ? 1 : -1;
-  let sides: Side[] = points.flatMap((from, index): Side[] => {
-    const to = points[(index + 1) % points.length]!;
+  let sides: Side[] = pairsAround(points).flatMap(([from, to]): Side[] => {
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     if (length <= LENGTH_TOLERANCE_MM) return [];
     const along = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
     return [{ from: { x: from.x - way * along.y * mm, y: from.y + way * along.x * mm }, along }];
   });
   while (sides.length >= 3) {
-    const corners = sides.map((side, index) => meeting(sides.at(index - 1)!, side));
+    const corners = pairsFromLast(sides).map(([before, side]) => meeting(before, side));
     const kept = sides.filter(({ along }, index) => {
-      const [from, to] = [corners[index]!, corners[(index + 1) % corners.length]!];
+      const [from, to] = [itemAt(corners, index), itemAt(corners, (index + 1) % corners.length)];
       return (to.x - from.x) * along.x + (to.y - from.y) * along.y > LENGTH_TOLERANCE_MM;
     });
     if (kept.length === sides.length)
@@ -39,10 +41,7 @@ export function polygonInset(points: readonly Point[], mm: Mm): readonly Point<'
 }
 
 function signedArea(points: readonly Point[]): number {
-  return points.reduce((sum, { x, y }, index) => {
-    const next = points[(index + 1) % points.length]!;
-    return sum + (x * next.y - next.x * y) / 2;
-  }, 0);
+  return pairsAround(points).reduce((sum, [from, to]) => sum + (from.x * to.y - to.x * from.y) / 2, 0);
 }
 
 /** Where one line meets the next; where they run on in one direction, the beginning of the next. */

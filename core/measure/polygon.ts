@@ -1,6 +1,7 @@
 /** Polygons that may be hollow and slanted: whether they cross themselves, what they share, where a line is inside. */
 import { type Interval, intervalIntersection, intervalLength } from './interval.ts';
 import { isInsidePolygon } from './outline.ts';
+import { type Pair, pairsAround, pairsFromLast, pairsInTurn } from './pairs.ts';
 import {
   type Path,
   type PathPoint,
@@ -10,14 +11,12 @@ import {
   pathValue,
   segmentDistance,
 } from './path.ts';
+import { lastOf } from './present.ts';
 import type { Point } from './rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 
 type Polygon = readonly Point[];
-type Stretch = readonly [Point, Point];
-
-const polygonEdges = (points: Polygon): readonly Stretch[] =>
-  points.map((from, index) => [from, points[(index + 1) % points.length]!] as const);
+type Stretch = Pair<Point>;
 
 /** Left of a directed line is above 0, in mm of distance from it. */
 function distanceLeft([from, to]: Stretch, at: Point): Mm {
@@ -39,10 +38,9 @@ const isTouching = ([a, b]: Stretch, [c, d]: Stretch): boolean => {
 
 /** The first corner of an edge that is too short, turns back on itself, or meets another edge; undefined of a sound outline. */
 export function polygonFault(points: Polygon): Point | undefined {
-  const edges = polygonEdges(points);
-  for (const [index, edge] of edges.entries()) {
+  const edges = pairsAround(points);
+  for (const [index, [edge, next]] of pairsAround(edges).entries()) {
     const [from, to] = edge;
-    const next = edges[(index + 1) % edges.length]!;
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     if (length <= LENGTH_TOLERANCE_MM) return from;
     const ahead = ((next[1].x - to.x) * (to.x - from.x) + (next[1].y - to.y) * (to.y - from.y)) / length;
@@ -56,13 +54,13 @@ export function polygonFault(points: Polygon): Point | undefined {
 /** Places of the polygon along x at a height, in pairs of in and out. */
 export function polygonInsideAt(points: Polygon, y: Mm): readonly Interval[] {
   const xs: Mm[] = [];
-  let from = points.at(-1)!;
+  let from = lastOf(points);
   for (const to of points) {
     if (from.y > y !== to.y > y) xs.push(from.x + ((to.x - from.x) * (y - from.y)) / (to.y - from.y));
     from = to;
   }
   xs.sort((a, b) => a - b);
-  return xs.flatMap((start, index) => (index % 2 === 0 ? [{ start, end: xs[index + 1]! }] : []));
+  return pairsInTurn(xs).flatMap(([start, end], index) => (index % 2 === 0 ? [{ start, end }] : []));
 }
 
 /** The longest stretch along x inside a polygon. Between two corners' heights widths grow evenly. */
@@ -80,15 +78,14 @@ export function polygonLongest(points: Polygon): Mm {
  * cross, widths grow evenly, so that the width in the middle tells the area.
  */
 export function polygonCoveredArea(whole: Polygon, others: readonly Polygon[]): number {
-  const edges = [whole, ...others].flatMap(polygonEdges);
+  const edges = [whole, ...others].flatMap(pairsAround);
   const heights = edges.flatMap((edge, index) => [
     edge[0].y,
     ...edges.slice(index + 1).flatMap((other) => crossingHeight(edge, other)),
   ]);
   const stops = [...new Set(heights)].toSorted((a, b) => a - b);
   let area = 0;
-  for (const [index, bottom] of stops.slice(1).entries()) {
-    const top = stops[index]!;
+  for (const [top, bottom] of pairsInTurn(stops)) {
     const y = (top + bottom) / 2;
     const covered = others
       .flatMap((other) => polygonInsideAt(other, y))
@@ -129,17 +126,15 @@ function crossingShare([a, b]: Stretch, [c, d]: Stretch): readonly number[] {
  */
 export function pathWithinPolygon(path: Path, span: Interval, polygon: Polygon): readonly Interval[] {
   const part = pathPart(path, span);
-  const edges = polygonEdges(polygon);
+  const edges = pairsAround(polygon);
   const corners = part.map(({ along, across }): Point => ({ x: along, y: across }));
-  const stops = corners.slice(1).flatMap((to, index): Mm[] => {
-    const from = corners[index]!;
+  const stops = pairsInTurn(corners).flatMap(([from, to]): Mm[] => {
     const crossings = edges.flatMap((edge) => crossingShare([from, to], edge));
     return [from.x, ...crossings.map((share) => from.x + (to.x - from.x) * share)];
   });
   const places = [...stops, span.end].toSorted((a, b) => a - b);
   const inside: { start: Mm; end: Mm }[] = [];
-  for (const [index, end] of places.slice(1).entries()) {
-    const start = places[index]!;
+  for (const [start, end] of pairsInTurn(places)) {
     if (end - start <= LENGTH_TOLERANCE_MM) continue;
     const middle = (start + end) / 2;
     if (!isInsidePolygon({ x: middle, y: pathValue(path, middle) }, polygon)) continue;
@@ -152,7 +147,7 @@ export function pathWithinPolygon(path: Path, span: Interval, polygon: Polygon):
 
 /** The least distance of a path from the rim of a polygon whose corners count along and across as it does. */
 export function polygonPathDistance(corners: readonly PathPoint[], path: Path): Mm {
-  const rim = corners.map((to, index) => [corners.at(index - 1)!, to] as const);
+  const rim = pairsFromLast(corners);
   return Math.min(
     ...corners.map((corner) => pathDistance(path, pathExtent(path), corner)),
     ...path.flatMap((point) => rim.map((segment) => segmentDistance(segment, point))),
@@ -164,23 +159,19 @@ const MOST_MITER = 3;
 
 /** A closed outline with each edge moved outward; sharp corners are cut short. */
 export function polygonGrown(points: Polygon, byMm: Mm): readonly Point[] {
-  const corners = points.filter((point, index) => {
-    const before = points.at(index - 1)!;
-    return Math.hypot(point.x - before.x, point.y - before.y) > 1e-6;
-  });
-  const twice = corners.reduce((sum, { x, y }, index) => {
-    const next = corners[(index + 1) % corners.length]!;
-    return sum + x * next.y - next.x * y;
-  }, 0);
+  const corners = pairsFromLast(points)
+    .filter(([from, to]) => Math.hypot(to.x - from.x, to.y - from.y) > 1e-6)
+    .map(([, corner]) => corner);
+  const twice = pairsAround(corners).reduce((sum, [from, to]) => sum + from.x * to.y - to.x * from.y, 0);
   const way = twice > 0 ? 1 : -1;
-  // Of the edge that begins at a corner, y down: to the right of it where the outline runs counterclockwise.
-  const outward = (index: number): Point => {
-    const [from, to] = [corners.at(index)!, corners[(index + 1 + corners.length) % corners.length]!];
+  // Of an edge, y down: to the right of it where the outline runs counterclockwise.
+  const outward = ([from, to]: Stretch): Point => {
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     return { x: (way * (to.y - from.y)) / length, y: (-way * (to.x - from.x)) / length };
   };
-  return corners.map(({ x, y }, index) => {
-    const [a, b] = [outward(index - 1), outward(index)];
+  return pairsFromLast(pairsAround(corners)).map(([before, beyond]) => {
+    const [{ x, y }] = beyond;
+    const [a, b] = [outward(before), outward(beyond)];
     const share = Math.min(MOST_MITER ** 2 / 2, 1 / Math.max(1e-9, 1 + a.x * b.x + a.y * b.y));
     return { x: x + (a.x + b.x) * share * byMm, y: y + (a.y + b.y) * share * byMm };
   });

@@ -1,4 +1,5 @@
 import { type Interval, intervalIntersection } from './interval.ts';
+import { itemAt } from './present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 
 declare const space: unique symbol;
@@ -120,7 +121,7 @@ export function rectsApart(rects: readonly Rect[]): readonly Rect[] {
   const xs = [...new Set(rects.flatMap((r) => [r.x, rectRight(r)]))].sort((a, b) => a - b);
   const apart: Rect[] = [];
   for (const [index, left] of xs.slice(0, -1).entries()) {
-    const right = xs[index + 1]!;
+    const right = itemAt(xs, index + 1);
     const inStrip = rects.filter((r) => r.x <= left && rectRight(r) >= right).sort((a, b) => a.y - b.y);
     let reached = Number.NEGATIVE_INFINITY;
     for (const r of inStrip) {

@@ -1,3 +1,5 @@
+import { itemAt } from './present.ts';
+
 /**
  * The middle of measured values and how far they scatter, so that one bad day does not move either: the median, and the
  * median absolute deviation times 1.4826, which is the standard deviation where the values are normally spread.
@@ -20,7 +22,9 @@ const SCORE = 0.6745;
 export function median(values: readonly number[]): number {
   const sorted = values.toSorted((a, b) => a - b);
   const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+  return sorted.length % 2 === 1
+    ? itemAt(sorted, half)
+    : (itemAt(sorted, half - 1) + itemAt(sorted, half)) / 2;
 }
 
 /** Undefined of no values. */

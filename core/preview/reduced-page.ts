@@ -6,6 +6,7 @@
  * JPEG 2000, JBIG2 and fax images stay whole, and so do JPEGs of which more is needed than the means of their blocks.
  */
 import { PDFArray, PDFContext, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
+import { valueAt } from '../measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { contentPageFrom } from '../pdf/content/content-page.ts';
 import { MASK_KEYS, type PageImageNeeds, pageImageNeeds } from '../pdf/content/image-needs.ts';
@@ -140,7 +141,7 @@ class ReducedPage {
   /** The least share of the pixels, along an edge, that a picture at the size asked for has room for. */
   #sharpness({ needs }: PageImageNeeds): number {
     const shares = [...this.#reductions.values()].map((reduction) =>
-      sharpness(reduction, needs.get(reduction.stream)!),
+      sharpness(reduction, valueAt(needs, reduction.stream)),
     );
     return Math.min(Number.POSITIVE_INFINITY, ...shares);
   }

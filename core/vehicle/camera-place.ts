@@ -47,14 +47,12 @@ type Vector = readonly [number, number, number];
 
 /** The columns of H are those of K · [r₁ r₂ t], up to a factor; the camera is at −[r₁ r₂ r₃]⁻¹ · t. */
 function cameraOfFocal([a, b, c, d, e, f, g, h, i]: Homography, focal: number): CameraPlace {
-  const [along, down, origin]: Vector[] = [
-    [a / focal, d / focal, g],
-    [b / focal, e / focal, h],
-    [c / focal, f / focal, i],
-  ];
-  const scale = (Math.hypot(...along!) + Math.hypot(...down!)) / 2;
+  const along: Vector = [a / focal, d / focal, g];
+  const down: Vector = [b / focal, e / focal, h];
+  const origin: Vector = [c / focal, f / focal, i];
+  const scale = (Math.hypot(...along) + Math.hypot(...down)) / 2;
   const over = ([x, y, z]: Vector): Vector => [x / scale, y / scale, z / scale];
-  const [r1, r2, t] = [over(along!), over(down!), over(origin!)];
+  const [r1, r2, t] = [over(along), over(down), over(origin)];
   const r3 = cross(r1, r2);
   const determinant = dot(r3, r3);
   return {

@@ -13,6 +13,7 @@
 import { z } from 'zod';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { decimalText } from '../measure/length-text.ts';
+import { itemAt, lastOf } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
 const MAX_DEPTH_MM = 5_000;
@@ -55,13 +56,15 @@ export function depthProblem(shape: DepthShape, lengthMm: Mm, shown: (mm: Mm) =>
       ? `An arc over ${shown(lengthMm)} is at most ${shown(lengthMm / 2)} deep; ${shown(shape.depthMm)} was entered.`
       : undefined;
   }
-  const last = shape.points.at(-1)!;
+  const last = lastOf(shape.points);
   if (last.atMm > lengthMm + LENGTH_TOLERANCE_MM)
     return `Its profile ends at ${shown(last.atMm)}, beyond its ${shown(lengthMm)}.`;
-  const back = shape.points.findIndex(({ atMm }, index) => index > 0 && atMm < shape.points[index - 1]!.atMm);
+  const back = shape.points.findIndex(
+    ({ atMm }, index) => index > 0 && atMm < itemAt(shape.points, index - 1).atMm,
+  );
   return back < 0
     ? undefined
-    : `Its profile goes back from ${shown(shape.points[back - 1]!.atMm)} to ${shown(shape.points[back]!.atMm)}.`;
+    : `Its profile goes back from ${shown(itemAt(shape.points, back - 1).atMm)} to ${shown(itemAt(shape.points, back).atMm)}.`;
 }
 
 /** How deep a shape is where it is deepest. */

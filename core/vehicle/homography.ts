@@ -4,6 +4,7 @@
  *     (x, y) on the side  =  (u / w, v / w)   with   (u, v, w) = H · (xPx, yPx, 1)
  */
 import { Matrix, SVD } from 'ml-matrix';
+import { firstOf, itemAt } from '../measure/present.ts';
 
 /** Rows of a 3 × 3 matrix, one after the other. */
 export type Homography = readonly [number, number, number, number, number, number, number, number, number];
@@ -45,7 +46,7 @@ export function homographyFromPairs(pairs: readonly PointPair[]): Homography | u
   while (rows.length < 9) rows.push(new Array<number>(9).fill(0));
   const svd = new SVD(new Matrix(rows));
   const values = svd.diagonal;
-  if (!(values[7]! > LEAST_CERTAINTY * values[0]!)) return undefined;
+  if (!(itemAt(values, 7) > LEAST_CERTAINTY * firstOf(values))) return undefined;
   const fitted = svd.rightSingularVectors.getColumn(8) as unknown as Homography;
   const back = homographyInverse(to);
   const whole = back && product(back, product(fitted, from));
@@ -108,7 +109,9 @@ export function homographyInverse(h: Homography): Homography | undefined {
 /** First `b`, then `a`. */
 function product(a: Homography, b: Homography): Homography {
   const cell = (row: number, column: number): number =>
-    a[3 * row]! * b[column]! + a[3 * row + 1]! * b[3 + column]! + a[3 * row + 2]! * b[6 + column]!;
+    itemAt(a, 3 * row) * itemAt(b, column) +
+    itemAt(a, 3 * row + 1) * itemAt(b, 3 + column) +
+    itemAt(a, 3 * row + 2) * itemAt(b, 6 + column);
   return [
     cell(0, 0),
     cell(0, 1),

@@ -1,4 +1,6 @@
 /** A photo of a side laid on the side: by points whose place on the vehicle is known, and a lens made straight. */
+
+import { itemAt } from '../measure/present.ts';
 import type { Point } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
@@ -97,7 +99,7 @@ function placeByRectangle(
       { x: x + widthMm, y },
       { x: x + widthMm, y: y + heightMm },
       { x, y: y + heightMm },
-    ].map((to, index) => ({ from: pointIdeal(lens, pointOf(corners[index]!)), to }));
+    ].map((to, index) => ({ from: pointIdeal(lens, pointOf(itemAt(corners, index))), to }));
   if (at) {
     const placed = pairsAt({ x: at.xMm, y: at.yMm });
     const sparePoints = 4 + points.length - (photo.isSquareOn ? 2 : 4);
@@ -116,7 +118,9 @@ function placeByRectangle(
   return resultOk({ toSide: fitted(photo, placed), corners: placed, sparePoints: points.length - 1 });
 }
 
-const pointOf = ({ xPx, yPx }: { readonly xPx: number; readonly yPx: number }): PlanePoint => ({
+type PhotoPixel = Readonly<Record<'xPx' | 'yPx', number>>;
+
+const pointOf = ({ xPx, yPx }: PhotoPixel): PlanePoint => ({
   x: xPx,
   y: yPx,
 });
@@ -143,9 +147,10 @@ function squareOn(
 
 /** What the photo shows of a length, in mm on the side: of its width only what runs along it, of its height what runs up. */
 export function photoLengthMm({ lens, toSide }: PhotoPlace, { from, to, of }: Omit<PhotoLength, 'mm'>): Mm {
-  const [a, b] = [from, to].map((end) => homographyApplied(toSide, pointIdeal(lens, pointOf(end))));
-  if (of === 'width') return Math.abs(a!.x - b!.x);
-  return of === 'height' ? Math.abs(a!.y - b!.y) : distance(a!, b!);
+  const onSide = (end: PhotoPixel) => homographyApplied(toSide, pointIdeal(lens, pointOf(end)));
+  const [a, b] = [onSide(from), onSide(to)];
+  if (of === 'width') return Math.abs(a.x - b.x);
+  return of === 'height' ? Math.abs(a.y - b.y) : distance(a, b);
 }
 
 /** The size of the side as its photo shows it, as far as somebody marked its ends there. */

@@ -3,7 +3,7 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
-import type { SideGrid } from './side-grid.ts';
+import type { PixelWindow, SideGrid } from './side-grid.ts';
 import { toneText, verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
 import type { VerificationFault } from './verification-report.ts';
@@ -12,6 +12,8 @@ import type { VerificationFault } from './verification-report.ts';
 export interface Band {
   readonly panels: readonly [ManifestPanel, ManifestPanel];
   readonly rect: Rect<'finished'>;
+  /** The pixels that lie wholly in it. */
+  readonly window: PixelWindow;
 }
 
 /** The bands of a side that are wide enough to compare, each once. */
@@ -22,18 +24,18 @@ export function panelBands(panels: readonly ManifestPanel[], grid: SideGrid): Ba
         rectFromStored(first.printedBox),
         rectFromStored(second.printedBox),
       );
-      return rect && grid.inside(rect) ? [{ panels: [first, second], rect }] : [];
+      const window = rect && grid.inside(rect);
+      return window ? [{ panels: [first, second], rect, window }] : [];
     }),
   );
 }
 
 export function bandCompared(
-  { rect }: Band,
+  { window }: Band,
   first: VerificationPicture,
   second: VerificationPicture,
-  grid: SideGrid,
 ): ComparedPictures {
-  return picturesCompared(first, second, grid.inside(rect)!);
+  return picturesCompared(first, second, window);
 }
 
 /** Undefined where the two agree. */

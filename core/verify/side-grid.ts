@@ -2,6 +2,8 @@
  * The pixels that all panels of a side share. The grid begins at the corner of the side, so that every panel is
  * drawn where it will hang, neighbors can be compared pixel by pixel, and a window is always whole pixels.
  */
+
+import { itemAt } from '../measure/present.ts';
 import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
@@ -97,8 +99,8 @@ export function windowsApart(windows: readonly PixelWindow[]): PixelWindow[] {
   const apart: PixelWindow[] = [];
   for (let window of windows) {
     for (let at = 0; at < apart.length; at++) {
-      const union = pixelWindowsUnion(window, apart[at]!);
-      if (pixelCount(union) > MERGED_SLACK * (pixelCount(window) + pixelCount(apart[at]!))) continue;
+      const union = pixelWindowsUnion(window, itemAt(apart, at));
+      if (pixelCount(union) > MERGED_SLACK * (pixelCount(window) + pixelCount(itemAt(apart, at)))) continue;
       window = union;
       apart.splice(at, 1);
       at = -1;

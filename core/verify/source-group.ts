@@ -1,5 +1,6 @@
 /** Which panels can be held against one picture of the artwork: drawing the page once for all of them saves most of a verification. */
 import { rectFromStored } from '../job/stored-rect.ts';
+import { firstOf } from '../measure/present.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { type PixelWindow, pixelCount, pixelWindowsUnion, type SideGrid } from './side-grid.ts';
 
@@ -25,7 +26,7 @@ export function sourceGroups(
     const window = grid.around(rectFromStored(panel.printedBox));
     const index = groups.findIndex(
       (group) =>
-        pagePlace(group.panels[0]!) === pagePlace(panel) &&
+        pagePlace(firstOf(group.panels)) === pagePlace(panel) &&
         pixelCount(pixelWindowsUnion(group.window, window)) <= maxPixels,
     );
     const group = groups[index];

@@ -137,7 +137,7 @@ function comparedBands(
   for (const band of panelBands(panels, grid)) {
     const [first, second] = band.panels.map((panel) => drawn.get(panel)?.picture);
     if (!first || !second) continue;
-    const compared = bandCompared(band, first, second, grid);
+    const compared = bandCompared(band, first, second);
     const labels = [band.panels[0].label, band.panels[1].label] as [string, string];
     kept.push({ panels: labels, picture: comparisonKept(compared) });
     const fault = labels.some((label) => doubted.has(label)) ? bandFault(band, compared) : undefined;

@@ -1,4 +1,5 @@
 import { type Finding, finding } from '../../findings/finding.ts';
+import { firstOf } from '../../measure/present.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
 /** Settings for one certain device (ISO 32000-1, 10.5 and 10.6), which panels carry along and RIPs follow or not. */
@@ -13,7 +14,7 @@ export function deviceFindings(check: SideCheck): Finding[] {
             'transfer-function',
             'warn',
             placeOnSide(check, transfer.places[0]),
-            `Side ${side.code} has ${countText(transfer, 'object')} with a transfer function, which changes tones where the RIP follows it and does nothing elsewhere; the first begins ${placeText(check, transfer.places[0]!)}.`,
+            `Side ${side.code} has ${countText(transfer, 'object')} with a transfer function, which changes tones where the RIP follows it and does nothing elsewhere; the first begins ${placeText(check, firstOf(transfer.places))}.`,
             'Ask for the artwork without transfer functions, or set the RIP to treat them as for the customer proof.',
             transfer.count,
           ),
@@ -25,7 +26,7 @@ export function deviceFindings(check: SideCheck): Finding[] {
             'halftone',
             'note',
             placeOnSide(check, halftone.places[0]),
-            `Side ${side.code} has ${countText(halftone, 'object')} with a halftone of the file’s own; the first begins ${placeText(check, halftone.places[0]!)}.`,
+            `Side ${side.code} has ${countText(halftone, 'object')} with a halftone of the file’s own; the first begins ${placeText(check, firstOf(halftone.places))}.`,
             'Set the RIP to use its own screening and not the file’s.',
           ),
         ]

@@ -1,5 +1,6 @@
 import { type Finding, finding } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { firstOf } from '../../measure/present.ts';
 import { type Rect, rectArea } from '../../measure/rect.ts';
 import { COVERAGE_WINDOW_MM2 } from '../../production/coverage.ts';
 import {
@@ -77,7 +78,9 @@ function heavyBlends(check: SideCheck): HeavyInk[] {
     .filter(({ percent }) => percent > check.limits.maxInkPercent)
     .flatMap((blend) => {
       const on = occurrencesOnSide(check, blend);
-      return on ? [{ percent: blend.percent, what: 'A blend, at its heaviest,', area: on.places[0]! }] : [];
+      return on
+        ? [{ percent: blend.percent, what: 'A blend, at its heaviest,', area: firstOf(on.places) }]
+        : [];
     });
 }
 
@@ -86,7 +89,9 @@ function heavyColors(check: SideCheck): HeavyInk[] {
     .filter(({ percent }) => percent > check.limits.maxInkPercent)
     .flatMap((color) => {
       const on = occurrencesOnSide(check, color);
-      return on ? [{ percent: color.percent, what: `The color ${color.label}`, area: on.places[0]! }] : [];
+      return on
+        ? [{ percent: color.percent, what: `The color ${color.label}`, area: firstOf(on.places) }]
+        : [];
     });
 }
 

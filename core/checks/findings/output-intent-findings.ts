@@ -1,5 +1,6 @@
 import { type Finding, finding } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
+import { firstOf } from '../../measure/present.ts';
 import type { PageCheck } from '../check-context.ts';
 import type { OutputIntent } from '../scan/schema.ts';
 
@@ -53,7 +54,7 @@ function pageFindings({ page }: PageCheck, pdfx: readonly OutputIntent[]): Findi
             'output-intent-not-inks',
             'note',
             { page: page.number },
-            `Page ${page.number} is painted in CMYK, but the profile of its output intent is for ${light[0]!.profileComponents} components.`,
+            `Page ${page.number} is painted in CMYK, but the profile of its output intent is for ${firstOf(light).profileComponents} components.`,
             'Ask which CMYK is meant, or agree on a profile for the RIP.',
           ),
         ]

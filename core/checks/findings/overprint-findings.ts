@@ -1,4 +1,5 @@
 import { type Finding, finding } from '../../findings/finding.ts';
+import { firstOf } from '../../measure/present.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
 /** Overprint: right for black on color, reportFatal for white. */
@@ -13,7 +14,7 @@ export function overprintFindings(check: SideCheck): Finding[] {
             'overprint-white',
             'warn',
             placeOnSide(check, white.places[0]),
-            `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honors overprint; the first begins ${placeText(check, white.places[0]!)}.`,
+            `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honors overprint; the first begins ${placeText(check, firstOf(white.places))}.`,
             'Ask for the artwork with overprint of white switched off.',
             white.count,
           ),

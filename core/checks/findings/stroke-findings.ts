@@ -1,5 +1,6 @@
 import { type Finding, finding, type Severity } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { firstOf } from '../../measure/present.ts';
 import type { Mm } from '../../measure/units.ts';
 import {
   countText,
@@ -33,7 +34,7 @@ export function strokeFindings(check: SideCheck): Finding[] {
       count: found.reduce((sum, { count }) => sum + count, 0),
       isExact: found.every(({ isExact }) => isExact),
     };
-    const text = message(countText(all, 'stroke'), first, placeText(check, first.places[0]!));
+    const text = message(countText(all, 'stroke'), first, placeText(check, firstOf(first.places)));
     return [finding(code, severity, placeOnSide(check, first.places[0]), text, remedy, all.count)];
   };
   return [

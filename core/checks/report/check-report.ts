@@ -6,6 +6,7 @@ import type { Finding, Severity } from '../../findings/finding.ts';
 import { findingsSorted } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
+import { present } from '../../measure/present.ts';
 import { columnPages, columnsOf } from '../../sheets/column-pages.ts';
 import {
   type FilledPages,
@@ -97,7 +98,7 @@ function sidePages(
       return sidePagesFilled(spacedContext(context, spacing), layout, findings, options, share);
     }),
   );
-  return fewestPages([best!, ...others]);
+  return fewestPages([present(best, 'A way to fill the pages of a side'), ...others]);
 }
 
 /** The picture of a side on top, its findings below it and on further pages. */

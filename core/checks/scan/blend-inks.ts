@@ -1,5 +1,6 @@
 /** How much ink a shading (ISO 32000-1, 8.7.4.5) asks for at its heaviest. */
 import { PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { present } from '../../measure/present.ts';
 import { type ColorSpace, colorSpaceFrom } from '../../pdf/content/color-space.ts';
 import { dictOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfObjects } from '../../pdf/file/pdf-objects.ts';
@@ -73,7 +74,7 @@ async function functionLargest(
 ): Promise<number | undefined> {
   const color = await functionOfOne(shade, file);
   if (color === undefined) return undefined;
-  const dict = dictOf(object)!;
+  const dict = present(dictOf(object), 'The dictionary of a shading');
   // Of a mesh, the parameter's interval ends its Decode array.
   const domain =
     (await numbersOf(dict.get(PDFName.of('Domain')), file)) ??

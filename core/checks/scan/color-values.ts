@@ -46,7 +46,7 @@ export function isNearWhite({ space, values, pattern }: Color): boolean {
     case 'CalRGB':
       return isFullLight(values);
     case 'Lab':
-      return values[0]! >= 100 * (1 - NEAR_WHITE);
+      return (values[0] ?? 0) >= 100 * (1 - NEAR_WHITE);
     case 'ICCBased':
       return space.components === PROCESS_PLATES ? isNoInk(values) : isFullLight(values);
     case 'DeviceCMYK':

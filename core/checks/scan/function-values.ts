@@ -1,5 +1,6 @@
 /** Functions of one number (ISO 32000-1, 7.10): sampled, exponential and stitched ones. Calculators are not run. */
-import { PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { itemAt } from '../../measure/present.ts';
 import { arrayOf, dictOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfObjects } from '../../pdf/file/pdf-objects.ts';
 
@@ -22,36 +23,37 @@ export async function functionOfOne(
   const dict = dictOf(value);
   if (dict === undefined || depth > MAX_DEPTH) return undefined;
   const numbers = (key: string) => numbersOf(dict.get(PDFName.of(key)), file);
-  const domain = await numbers('Domain');
-  if (domain?.length !== 2) return undefined;
-  const [low, high] = domain as [number, number];
-  const inner = await functionInside(value!, numbers, file, depth, low, high);
+  const [low, high, more] = (await numbers('Domain')) ?? [];
+  if (low === undefined || high === undefined || more !== undefined) return undefined;
+  const stream = value instanceof PDFStream ? value : undefined;
+  const inner = await functionInside({ dict, stream, numbers, file, domain: [low, high] }, depth);
   const range = await numbers('Range');
   return inner && ((x) => clipped(inner(Math.min(high, Math.max(low, x))), range));
 }
 
-async function functionInside(
-  value: PDFObject,
-  numbers: (key: string) => Promise<number[] | undefined>,
-  file: PdfObjects,
-  depth: number,
-  low: number,
-  high: number,
-): Promise<FunctionOfOne | undefined> {
-  const dict = dictOf(value)!;
+interface FunctionFrom {
+  readonly dict: PDFDict;
+  /** A sampled function is a stream. */
+  readonly stream: PDFStream | undefined;
+  readonly numbers: (key: string) => Promise<number[] | undefined>;
+  readonly file: PdfObjects;
+  readonly domain: readonly [low: number, high: number];
+}
+
+async function functionInside(from: FunctionFrom, depth: number): Promise<FunctionOfOne | undefined> {
+  const { dict, stream, numbers, file, domain } = from;
   switch (numberOf(await file.resolved(dict.get(PDFName.of('FunctionType'))))) {
     case 0:
-      return value instanceof PDFStream ? sampled(value, numbers, file, low, high) : undefined;
+      return stream && sampled(stream, from);
     case 2:
       return exponential(numbers, numberOf(await file.resolved(dict.get(PDFName.of('N')))) ?? 1);
     case 3: {
       const parts = arrayOf(await file.resolved(dict.get(PDFName.of('Functions'))))?.asArray() ?? [];
-      const functions = await Promise.all(parts.map((part) => functionOfOne(part, file, depth + 1)));
+      const functions = await functionsOf(parts, file, depth);
       const [bounds, encode] = [await numbers('Bounds'), await numbers('Encode')];
-      const isWhole = functions.length > 0 && functions.every((part) => part !== undefined);
-      if (!isWhole || bounds?.length !== functions.length - 1 || encode?.length !== 2 * functions.length)
+      if (!functions || bounds?.length !== functions.length - 1 || encode?.length !== 2 * functions.length)
         return undefined;
-      return stitched(functions as FunctionOfOne[], [low, ...bounds, high], encode);
+      return stitched(functions, [domain[0], ...bounds, domain[1]], encode);
     }
     default:
       return undefined;
@@ -63,9 +65,19 @@ async function functionsSideBySide(
   file: PdfObjects,
   depth: number,
 ): Promise<FunctionOfOne | undefined> {
+  const functions = await functionsOf(parts, file, depth);
+  return functions && ((x) => functions.flatMap((part) => part(x)));
+}
+
+/** Undefined where there is none, or one of them cannot be had. */
+async function functionsOf(
+  parts: readonly PDFObject[],
+  file: PdfObjects,
+  depth: number,
+): Promise<readonly FunctionOfOne[] | undefined> {
   const functions = await Promise.all(parts.map((part) => functionOfOne(part, file, depth + 1)));
-  if (functions.length === 0 || functions.some((part) => part === undefined)) return undefined;
-  return (x) => functions.flatMap((part) => part!(x));
+  const had = functions.filter((part) => part !== undefined);
+  return had.length > 0 && had.length === functions.length ? had : undefined;
 }
 
 async function exponential(
@@ -85,16 +97,15 @@ function stitched(
   return (x) => {
     const found = edges.findIndex((edge, i) => i > 0 && x < edge) - 1;
     const i = found < 0 ? functions.length - 1 : found;
-    return functions[i]!(between(x, edges[i]!, edges[i + 1]!, encode[2 * i]!, encode[2 * i + 1]!));
+    const part = itemAt(functions, i);
+    const [from, to] = [itemAt(encode, 2 * i), itemAt(encode, 2 * i + 1)];
+    return part(between(x, itemAt(edges, i), itemAt(edges, i + 1), from, to));
   };
 }
 
 async function sampled(
   stream: PDFStream,
-  numbers: (key: string) => Promise<number[] | undefined>,
-  file: PdfObjects,
-  low: number,
-  high: number,
+  { numbers, file, domain: [low, high] }: FunctionFrom,
 ): Promise<FunctionOfOne | undefined> {
   const [size] = (await numbers('Size')) ?? [];
   const [bits] = (await numbers('BitsPerSample')) ?? [];
@@ -104,6 +115,7 @@ async function sampled(
   if (size === undefined || bitsPerSample === undefined || !range || !decode) return undefined;
   if (size < 1 || ![1, 2, 4, 8, 12, 16, 24, 32].includes(bitsPerSample)) return undefined;
   const outputs = range.length / 2;
+  if (!Number.isInteger(outputs) || decode.length < range.length) return undefined;
   const [first = 0, last = size - 1] = (await numbers('Encode')) ?? [];
   const { bytes, remaining } = await file.streamDecoded(stream);
   const count = size * outputs;
@@ -117,9 +129,9 @@ async function sampled(
     const at = Math.min(size - 1, Math.max(0, between(x, low, high, first, last)));
     const i = Math.min(Math.floor(at), Math.max(0, size - 2));
     return Array.from({ length: outputs }, (_, j) => {
-      const a = samples[i * outputs + j]!;
-      const b = samples[Math.min(size - 1, i + 1) * outputs + j]!;
-      return between(a + (at - i) * (b - a), 0, full, decode[2 * j]!, decode[2 * j + 1]!);
+      const a = itemAt(samples, i * outputs + j);
+      const b = itemAt(samples, Math.min(size - 1, i + 1) * outputs + j);
+      return between(a + (at - i) * (b - a), 0, full, itemAt(decode, 2 * j), itemAt(decode, 2 * j + 1));
     });
   };
 }
@@ -127,7 +139,7 @@ async function sampled(
 /** A number of up to 32 bits, the highest first. */
 export function bitsAt(bytes: Uint8Array, bit: number, length: number): number {
   let value = 0;
-  for (let i = bit; i < bit + length; i++) value = value * 2 + ((bytes[i >> 3]! >> (7 - (i & 7))) & 1);
+  for (let i = bit; i < bit + length; i++) value = value * 2 + (((bytes[i >> 3] ?? 0) >> (7 - (i & 7))) & 1);
   return value;
 }
 

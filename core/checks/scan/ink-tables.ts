@@ -1,6 +1,7 @@
 /** How much ink each sample of a picture asks for, looked up instead of reckoned: a picture has many pixels. */
 import { PDFHexString, type PDFObject, PDFStream, PDFString } from 'pdf-lib';
 import type { PictureForm } from '../../ink/picture-samples.ts';
+import { firstOf, itemAt } from '../../measure/present.ts';
 import type { ColorSpace } from '../../pdf/content/color-space.ts';
 import { arrayOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
@@ -36,7 +37,7 @@ export async function inkTables(
     const ofSamples = form.decode.map((range, component) =>
       Uint32Array.from(
         { length: full + 1 },
-        (_, sample) => weights[component]! * inkOf(standsFor(range, sample)),
+        (_, sample) => (weights[component] ?? 0) * inkOf(standsFor(range, sample)),
       ),
     );
     return { plates, ofSamples };
@@ -45,9 +46,10 @@ export async function inkTables(
   if (palette === undefined) return undefined;
   // Indices beyond the palette are its last (8.6.6.3).
   const last = palette.length - 1;
+  const range = firstOf(form.decode);
   const ofIndex = Uint32Array.from({ length: full + 1 }, (_, sample) => {
-    const index = Math.round(standsFor(form.decode[0]!, sample));
-    return palette[Math.min(last, Math.max(0, index))]!;
+    const index = Math.round(standsFor(range, sample));
+    return itemAt(palette, Math.min(last, Math.max(0, index)));
   });
   return { plates, ofSamples: [ofIndex] };
 }
@@ -68,7 +70,7 @@ async function paletteInks(
   const count = Math.min(last + 1, Math.floor(bytes.length / weights.length));
   if (!(count > 0)) return undefined;
   return Array.from({ length: count }, (_, entry) =>
-    weights.reduce((sum, weight, i) => sum + weight * bytes[entry * weights.length + i]!, 0),
+    weights.reduce((sum, weight, i) => sum + weight * itemAt(bytes, entry * weights.length + i), 0),
   );
 }
 

@@ -1,4 +1,5 @@
 import type { PDFObject } from 'pdf-lib';
+import { valueAt } from '../../measure/present.ts';
 import { boxShown } from '../../pdf/content/bounds.ts';
 import type { ContentPage } from '../../pdf/content/content-page.ts';
 import type { Font } from '../../pdf/content/font.ts';
@@ -134,7 +135,7 @@ class PaintingSeen {
       fonts: this.#fonts
         .seen(space)
         .slice(0, MAX_FONTS)
-        .map(([name, at]) => ({ name, kind: this.#fontKinds.get(name)!, ...at })),
+        .map(([name, at]) => ({ name, kind: valueAt(this.#fontKinds, name), ...at })),
       strokes: this.#strokes
         .seen(space)
         .map(([widthMm, at]) => ({ widthMm, ...at }))
@@ -142,7 +143,7 @@ class PaintingSeen {
         .slice(0, MAX_STROKES),
       colors: this.#colors
         .seen(space)
-        .map(([label, at]) => ({ label, percent: this.#percents.get(label)!, ...at }))
+        .map(([label, at]) => ({ label, percent: valueAt(this.#percents, label), ...at }))
         .sort((a, b) => b.percent - a.percent)
         .slice(0, MAX_COLORS),
       ...(overprint && { overprint }),

@@ -1,3 +1,4 @@
+import { itemAt } from '../../measure/present.ts';
 import { boxUnion, type SourceBox } from '../../pdf/page/page-space.ts';
 
 export interface PaintArea {
@@ -38,7 +39,7 @@ export class PaintAreas {
 /** Whether the box is covered so by one area, with nothing of the other sort on it since. */
 function isAlreadySo(areas: readonly PaintArea[], box: SourceBox, isWhite: boolean): boolean {
   for (let i = areas.length - 1; i >= 0; i--) {
-    const area = areas[i]!;
+    const area = itemAt(areas, i);
     if (area.isWhite === isWhite) {
       if (isWithin(box, area.box)) return true;
     } else if (isTouching(box, area.box)) return false;

@@ -1,4 +1,6 @@
 /** What a spot ink looks like where it is not loaded: a color of its alternate space. */
+
+import { itemAt } from '../../measure/present.ts';
 import type { ScannedSpot } from './schema.ts';
 
 export type SpotColor = ScannedSpot['colors'][number];
@@ -12,7 +14,7 @@ export function isSameSpotColor(a: SpotColor, b: SpotColor): boolean {
   return (
     a.space === b.space &&
     a.values.length === b.values.length &&
-    a.values.every((value, i) => Math.abs(value - b.values[i]!) <= tolerance)
+    a.values.every((value, i) => Math.abs(value - itemAt(b.values, i)) <= tolerance)
   );
 }
 

@@ -110,9 +110,10 @@ function namesBlock(
 ): MarkBlock | undefined {
   const { job, layout } = subject;
   const size = letterSize(lane.depthMm, 0.28, 7);
-  if (size === undefined || lane.depthMm < 2.4 * size) return undefined;
+  const headSize = letterSize(lane.depthMm, 0.34, 9);
+  if (size === undefined || headSize === undefined || lane.depthMm < 2.4 * size) return undefined;
   const must = `${orderText(subject)}${actText(subject)}`;
-  const headStyle = styleOf('bold', letterSize(lane.depthMm, 0.34, 9)!);
+  const headStyle = styleOf('bold', headSize);
   if (fonts.width(`${must} · `, 'bold', MIN_LETTER_SIZE_MM) > roomMm) return undefined;
   const head = textFitted(fonts, `${must} · ${layout.side.name}`, headStyle, roomMm, MIN_LETTER_SIZE_MM);
   const footText = `Job ${job.number} · ${job.name}`;
@@ -134,7 +135,9 @@ function lineBlock(
   fonts: FontMetrics,
 ): MarkBlock | undefined {
   const { panel } = subject;
-  const style = styleOf('bold', letterSize(lane.depthMm, 0.5, 12)!);
+  const size = letterSize(lane.depthMm, 0.5, 12);
+  if (size === undefined) return undefined;
+  const style = styleOf('bold', size);
   const texts = [
     `${panel.label}${actText(subject)} · ${orderText(subject)}`,
     `${panel.label}${actText(subject)}`,

@@ -14,6 +14,7 @@ import { tapePlaces } from '../../layout/tape-places.ts';
 import { type Interval, intervalLength } from '../../measure/interval.ts';
 import { edgeAxis } from '../../measure/outline.ts';
 import { isPathStraight, pathValue, pointOnAxis } from '../../measure/path.ts';
+import { firstOf, itemAt } from '../../measure/present.ts';
 import { EDGES, type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
 import { filmFromFinished } from '../../measure/spaces.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -136,8 +137,10 @@ class MarkBoard {
   /** Puts a block at a position that was found before. */
   put(lane: MarkLane, u: Mm, block: MarkBlock): void {
     this.items.push(...block.items.map((item) => itemOnLane(lane, u, item)));
-    const taken = laneWithTaken(this.lane(lane.edge)!, { start: u, end: u + block.lengthMm });
-    this.#lanes = this.#lanes.map((other) => (other.edge === lane.edge ? taken : other));
+    const taken: Interval = { start: u, end: u + block.lengthMm };
+    this.#lanes = this.#lanes.map((other) =>
+      other.edge === lane.edge ? laneWithTaken(other, taken) : other,
+    );
   }
 
   /** Puts a mark on the first lane with room: by longest free stretch, or reading from the top. */
@@ -172,7 +175,10 @@ class MarkBoard {
       { x: net.x, y: net.y + net.height },
       { x: net.x + net.width, y: net.y },
     ].map((at) => lanePosition(lane, at));
-    const within: Interval = { start: Math.max(0, corners[0]!), end: Math.min(lane.lengthMm, corners[1]!) };
+    const within: Interval = {
+      start: Math.max(0, firstOf(corners)),
+      end: Math.min(lane.lengthMm, itemAt(corners, 1)),
+    };
     const free = freeStretches(lane, within).sort((a, b) =>
       end === 'start' ? a.start - b.start : b.end - a.end,
     );
@@ -218,7 +224,8 @@ class MarkBoard {
       if (!words) return;
       const start = u + half + 1.5;
       const stretch: Interval = { start, end: start + words.lengthMm };
-      if (stretch.end <= lane.lengthMm && isFree(this.lane(edge)!, stretch)) this.put(lane, start, words);
+      const lately = this.lane(edge);
+      if (lately && stretch.end <= lane.lengthMm && isFree(lately, stretch)) this.put(lane, start, words);
     };
   }
 

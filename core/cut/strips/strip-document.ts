@@ -13,6 +13,7 @@ import {
   PDFStream,
   PDFString,
 } from 'pdf-lib';
+import { firstOf, itemAt, valueAt } from '../../measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { pageContent } from '../../pdf/content/page-content.ts';
@@ -69,7 +70,7 @@ export async function writeStrip(
   tools: StripTools,
 ): Promise<Result<WrittenStrip, StripProblem>> {
   const different = await differentGroup(panels);
-  if (different) return resultProblem(groupsDiffer(panels[0]!, different));
+  if (different) return resultProblem(groupsDiffer(firstOf(panels), different));
   return withPdfProblems(async () => {
     const plan = pagePlan(page, page.size);
     if (!plan.ok) return plan;
@@ -113,7 +114,7 @@ class StripDocument {
 
   async add(panel: StripPanel): Promise<void> {
     const { file, pages } = panel.pdf;
-    const source = pages[0]!;
+    const source = firstOf(pages);
     if (!source.geometry.ok) throw new Error(`${panel.label} was written with an unusable page`);
     const copier = new ObjectCopier(file, this.#context, (_, object) => {
       if (object instanceof PDFStream) this.#files.set(object, file);
@@ -145,7 +146,7 @@ class StripDocument {
     const intents = (await file.catalog()).get(OUTPUT_INTENTS);
     if (intents) this.#intents = await copier.copy(intents);
     for (const key of [GROUP, OUTPUT_INTENTS]) {
-      const value = pages[0]!.page.dict.get(key);
+      const value = firstOf(pages).page.dict.get(key);
       if (value) this.#pageEntries.set(key, await copier.copy(value));
     }
     this.#trapped = await file.entry(await documentInfo(file), 'Trapped');
@@ -159,7 +160,7 @@ class StripDocument {
     if (refs.length !== this.#groups.length)
       throw new Error(`${label} has other layers than the panels beside it`);
     for (const [index, ref] of refs.entries()) {
-      if (ref instanceof PDFRef) copier.substitute(ref, this.#groups[index]!);
+      if (ref instanceof PDFRef) copier.substitute(ref, itemAt(this.#groups, index));
     }
   }
 
@@ -255,7 +256,7 @@ class StripDocument {
     const { data } = stream;
     if (data.kind === 'made') return writer.writePackedStream(ref, stream.dict, data.bytes());
     if (data.kind !== 'carried') throw new Error('a strip crops nothing');
-    const file = this.#files.get(data.from)!;
+    const file = valueAt(this.#files, data.from);
     const length = data.from instanceof StoredStream ? data.from.length : undefined;
     const sink = writer.stream(ref, stream.dict, length);
     for await (const chunk of file.streamChunks(data.from)) await sink.write(chunk);

@@ -1,5 +1,6 @@
 /** Pages share a strip only where they blend alike: a page has one group and one list of output intents of its own. */
 import { PDFArray, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { firstOf } from '../../measure/present.ts';
 import type { Problem } from '../../measure/result.ts';
 import type { Artwork } from '../../pdf/document/artwork.ts';
 import type { StripPanel } from './strip-panel.ts';
@@ -16,7 +17,7 @@ export async function differentGroup(panels: readonly StripPanel[]): Promise<Str
 
 /** What of a page a form cannot hold, written out with everything it refers to. */
 async function pageSetting({ file, pages }: Artwork): Promise<string> {
-  const { dict } = pages[0]!.page;
+  const { dict } = firstOf(pages).page;
   const parts: string[] = [];
   const visitGroup = async (object: PDFObject | undefined, depth: number): Promise<void> => {
     const found = await file.resolved(object);

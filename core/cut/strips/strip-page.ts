@@ -1,5 +1,6 @@
 /** How a strip is laid out: where its panels and the marks for cutting it apart stand. */
 import type { OutputSize } from '../../job/schema.ts';
+import { itemAt } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { Matrix } from '../../pdf/page/page-space.ts';
@@ -36,7 +37,8 @@ export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize):
   const { bands, startMm, endMm } = strip;
   const across = rollPrintWidth(roll);
   const { acrossAtMm, withinBands } = cutLines(bands, roll.widthMm);
-  const isBandGap = (index: number) => bands[index + 1]!.startMm - bands[index]!.endMm >= LEAST_GAP_MM;
+  const isBandGap = (index: number) =>
+    itemAt(bands, index + 1).startMm - itemAt(bands, index).endMm >= LEAST_GAP_MM;
   return {
     filmWidthMm: across,
     filmHeightMm: endMm - startMm,

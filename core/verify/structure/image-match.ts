@@ -44,8 +44,8 @@ export async function samplesClaimed(
 ): Promise<readonly SamplesClaimed[] | string> {
   const inverse = matrixInverse(inSource.ctm);
   const isSamePlace = inPanel.ctm.every((value, i) => value === inSource.ctm[i]);
-  if (!inverse && !isSamePlace) return 'lies in another place';
-  const place = isSamePlace ? ([1, 0, 0, 1, 0, 0] as const) : matrixProduct(inPanel.ctm, inverse!);
+  const place = isSamePlace ? ([1, 0, 0, 1, 0, 0] as const) : inverse && matrixProduct(inPanel.ctm, inverse);
+  if (!place) return 'lies in another place';
   const [a, b, c, d, e, f] = place;
   if (Math.max(Math.abs(b), Math.abs(c)) > ROUNDING) return 'is turned or slanted';
   if (a <= 0 || d <= 0) return 'is mirrored';

@@ -1,5 +1,6 @@
 /** Whether the layers of the artwork have the same default state on a panel (ISO 32000-1, 8.11.4.3). */
 import { PDFArray, PDFDict } from 'pdf-lib';
+import { itemAt } from '../../measure/present.ts';
 import { OptionalContent } from '../../pdf/content/optional-content.ts';
 import { textOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
@@ -28,7 +29,7 @@ export async function layerDifferences(panel: PdfFile, source: PdfFile): Promise
       continue;
     }
     next = at + 1;
-    const { isOn } = ours[at]!;
+    const { isOn } = itemAt(ours, at);
     if (isOn !== layer.isOn)
       differences.push({ name: layer.name, expected: stateText(layer.isOn), found: stateText(isOn) });
   }

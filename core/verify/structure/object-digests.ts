@@ -37,17 +37,21 @@ const CYCLE: ContentHash = 2;
 const MAX_WORK = 50_000_000;
 
 /** Which resource an operator names: its category, and whether the name is its first operand or its last. */
-export const NAMED_BY_OPERATOR: Readonly<Record<string, readonly [category: string, operand: number]>> = {
-  gs: ['ExtGState', 0],
-  cs: ['ColorSpace', 0],
-  CS: ['ColorSpace', 0],
-  scn: ['Pattern', -1],
-  SCN: ['Pattern', -1],
-  sh: ['Shading', 0],
-  Do: ['XObject', 0],
-  Tf: ['Font', 0],
-  BDC: ['Properties', 1],
-};
+export type NamedOperand = readonly [category: string, operand: number];
+
+export const NAMED_BY_OPERATOR = new Map<string, NamedOperand>(
+  Object.entries({
+    gs: ['ExtGState', 0],
+    cs: ['ColorSpace', 0],
+    CS: ['ColorSpace', 0],
+    scn: ['Pattern', -1],
+    SCN: ['Pattern', -1],
+    sh: ['Shading', 0],
+    Do: ['XObject', 0],
+    Tf: ['Font', 0],
+    BDC: ['Properties', 1],
+  }),
+);
 
 export class ObjectDigests {
   readonly #file: PdfFile;
@@ -148,7 +152,7 @@ export class ObjectDigests {
       const { operator } = reader;
       hash = hashed(hashedText(hash, operator), reader.operandsHash);
       if (reader.data) hash = hashedBytes(hash, reader.data);
-      const named = NAMED_BY_OPERATOR[operator];
+      const named = NAMED_BY_OPERATOR.get(operator);
       const name = named && reader.name(named[1]);
       if (named === undefined || name === undefined) continue;
       hash = hashed(hash, await this.of(await this.resource(resources, named[0], name), resources));

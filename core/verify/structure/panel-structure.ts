@@ -5,6 +5,7 @@
 
 import { PDFName } from 'pdf-lib';
 import { rectFromStored } from '../../job/stored-rect.ts';
+import { itemAt, present } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
 import type { ManifestPanel } from '../../output/manifest.ts';
 import { contentPageFrom } from '../../pdf/content/content-page.ts';
@@ -49,7 +50,7 @@ export class VerificationSource {
 
   async walked(page: number, pause: Pause, details: ReadonlySet<number>): Promise<PaintedSequence> {
     const { file, pages } = this.artwork;
-    const source = pages[page - 1]!.page;
+    const source = itemAt(pages, page - 1).page;
     const { box } = await contentPageFrom(file, source);
     return await paintedSequence(await pageToWalk(file, source, this.digests, box), { pause, details });
   }
@@ -113,8 +114,8 @@ async function settingFaults(
   const faults: VerificationFault[] = [];
   const { file } = document.pdf;
   const ours = document.source.page.dict;
-  const theirs = artwork.pages[panel.source.page - 1]!.page.dict;
-  if (!document.art!.isPlain) {
+  const theirs = itemAt(artwork.pages, panel.source.page - 1).page.dict;
+  if (!present(document.art, 'The art of a panel').isPlain) {
     const text = `${panel.label} paints the artwork more than once, or with settings that the artwork does not have.`;
     faults.push(verificationFault('transparency-changed', place, text));
   }
@@ -228,8 +229,10 @@ function differenceWords(
   space: PageSpace,
 ): readonly [VerificationFaultCode, string] {
   const { label } = panel;
-  if (!expected)
-    return ['art-added', `${label} paints an object (${found!.kind}) that the artwork does not have there.`];
+  if (!expected) {
+    const { kind } = present(found, 'An object of a panel');
+    return ['art-added', `${label} paints an object (${kind}) that the artwork does not have there.`];
+  }
   if (!found) return ['art-lost', `${label} lacks an object (${expected.kind}) of the artwork.`];
   const isDifferent = (aspect: keyof PaintedDetail): boolean => expected[aspect] !== found[aspect];
   if (isDifferent('layer')) {

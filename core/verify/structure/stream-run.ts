@@ -5,7 +5,7 @@ import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { type Matrix, matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
 import { type ContentHash, hashed, hashedBytes, hashedText } from './content-hash.ts';
 import type { ContentReader } from './content-reader.ts';
-import { NAMED_BY_OPERATOR, type ObjectDigests } from './object-digests.ts';
+import { NAMED_BY_OPERATOR, type NamedOperand, type ObjectDigests } from './object-digests.ts';
 import type { PaintState, Parameter } from './paint-state.ts';
 import {
   boxesShared,
@@ -56,42 +56,51 @@ const MAX_SAVED = 100_000;
 /** Of joins where nothing is set; no mark sets more. */
 const MITER_LIMIT = 10;
 
-const PAINTING: Readonly<Record<string, readonly [isFilled: boolean, isStroked: boolean]>> = {
-  f: [true, false],
-  F: [true, false],
-  'f*': [true, false],
-  S: [false, true],
-  s: [false, true],
-  B: [true, true],
-  b: [true, true],
-  'B*': [true, true],
-  'b*': [true, true],
-  n: [false, false],
-};
+type Painting = readonly [isFilled: boolean, isStroked: boolean];
+
+// An operator may be any word, those of an object’s own methods too: maps, not records.
+const PAINTING = new Map<string, Painting>(
+  Object.entries({
+    f: [true, false],
+    F: [true, false],
+    'f*': [true, false],
+    S: [false, true],
+    s: [false, true],
+    B: [true, true],
+    b: [true, true],
+    'B*': [true, true],
+    'b*': [true, true],
+    n: [false, false],
+  }),
+);
 
 /** Operators that set one parameter to their operands. */
-const SETTERS: Readonly<Record<string, Parameter>> = {
-  w: 'LW',
-  J: 'LC',
-  j: 'LJ',
-  M: 'ML',
-  d: 'D',
-  ri: 'RI',
-  i: 'FL',
-  Tc: 'Tc',
-  Tw: 'Tw',
-  Tz: 'Tz',
-  Ts: 'Ts',
-};
+const SETTERS = new Map<string, Parameter>(
+  Object.entries({
+    w: 'LW',
+    J: 'LC',
+    j: 'LJ',
+    M: 'ML',
+    d: 'D',
+    ri: 'RI',
+    i: 'FL',
+    Tc: 'Tc',
+    Tw: 'Tw',
+    Tz: 'Tz',
+    Ts: 'Ts',
+  }),
+);
 
-const DEVICE_COLORS: Readonly<Record<string, readonly [parameter: 'fill' | 'stroke', family: string]>> = {
-  g: ['fill', 'DeviceGray'],
-  G: ['stroke', 'DeviceGray'],
-  rg: ['fill', 'DeviceRGB'],
-  RG: ['stroke', 'DeviceRGB'],
-  k: ['fill', 'DeviceCMYK'],
-  K: ['stroke', 'DeviceCMYK'],
-};
+const DEVICE_COLORS = new Map<string, readonly [parameter: 'fill' | 'stroke', family: string]>(
+  Object.entries({
+    g: ['fill', 'DeviceGray'],
+    G: ['stroke', 'DeviceGray'],
+    rg: ['fill', 'DeviceRGB'],
+    RG: ['stroke', 'DeviceRGB'],
+    k: ['fill', 'DeviceCMYK'],
+    K: ['stroke', 'DeviceCMYK'],
+  }),
+);
 
 export class StreamRun {
   readonly #walk: WalkOfRun;
@@ -134,11 +143,12 @@ export class StreamRun {
   take(reader: ContentReader): Promise<void> | undefined {
     const { operator } = reader;
     if (this.#takePath(operator, reader)) return undefined;
-    if (PAINTING[operator]) return void this.#paintPath(operator);
-    const setter = SETTERS[operator];
+    const painting = PAINTING.get(operator);
+    if (painting) return void this.#paintPath(operator, painting);
+    const setter = SETTERS.get(operator);
     if (operator === 'w') this.#state.lineWidth = reader.number(0);
     if (setter) return void this.#state.set(setter, hashed(1, reader.operandsHash));
-    const device = DEVICE_COLORS[operator];
+    const device = DEVICE_COLORS.get(operator);
     if (device) return void this.#setDeviceColor(device, reader);
     if (this.#takeText(operator, reader)) return undefined;
     switch (operator) {
@@ -169,7 +179,8 @@ export class StreamRun {
         if (reader.name(-1) === undefined) return void this.#setColor(operator, reader, 0);
     }
     if (operator === 'sc' || operator === 'SC') return void this.#setColor(operator, reader, 0);
-    return operator in NAMED_BY_OPERATOR ? this.#takeNamed(operator, reader) : undefined;
+    const named = NAMED_BY_OPERATOR.get(operator);
+    return named && this.#takeNamed(operator, named, reader);
   }
 
   #takePath(operator: string, reader: ContentReader): boolean {
@@ -228,8 +239,7 @@ export class StreamRun {
     return true;
   }
 
-  #paintPath(operator: string): void {
-    const [isFilled, isStroked] = PAINTING[operator]!;
+  #paintPath(operator: string, [isFilled, isStroked]: Painting): void {
     const state = this.#state;
     const box = this.#pathBox.box;
     if ((isFilled || isStroked) && box) {
@@ -381,9 +391,12 @@ export class StreamRun {
     this.#walk.add('inline image', shape, color, 0, state, { box, bound: box });
   }
 
-  async #takeNamed(operator: string, reader: ContentReader): Promise<void> {
+  async #takeNamed(
+    operator: string,
+    [category, operand]: NamedOperand,
+    reader: ContentReader,
+  ): Promise<void> {
     const { digests, file } = this.#walk;
-    const [category, operand] = NAMED_BY_OPERATOR[operator]!;
     const name = reader.name(operand);
     const found = name === undefined ? undefined : await digests.resource(this.#resources, category, name);
     const state = this.#state;

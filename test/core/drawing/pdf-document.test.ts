@@ -6,10 +6,10 @@ import { type FontLibrary, fontLibraryFromFiles } from '../../../core/drawing/fo
 import { pdfFromDrawings } from '../../../core/drawing/pdf-document.ts';
 import { testFonts } from '../sheets/fixture.ts';
 
-const { files } = testFonts();
+const fonts = testFonts();
 /** As a program that has just started has them. */
 const freshFonts = (): FontLibrary =>
-  fontLibraryFromFiles({ regular: files.regular.slice(), bold: files.bold.slice() });
+  fontLibraryFromFiles({ regular: fonts.file('regular').slice(), bold: fonts.file('bold').slice() });
 
 const FACTS = { title: 'T', author: 'A', subject: 'S', date: '2026-03-09', sha256: '7'.repeat(64) };
 

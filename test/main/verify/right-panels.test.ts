@@ -39,6 +39,9 @@ const image = (columns: number, rows: number, data: Uint8Array, more = '') => ({
 });
 
 const PAGES: Readonly<Record<string, RawPage>> = {
+  'operators that no standard knows, called as methods of objects are': {
+    content: `${GROUND} constructor toString valueOf 1 0 0 rg 40 40 500 200 re f`,
+  },
   'the same rectangle under two clips': { content: TWO_CLIPS('1 0 0 rg 0 0 907 397 re f') },
   'the same group under two clips': {
     content: TWO_CLIPS('/Group Do'),

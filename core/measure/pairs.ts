@@ -1,0 +1,15 @@
+import { itemAt, lastOf } from './present.ts';
+
+export type Pair<T> = readonly [before: T, after: T];
+
+/** Each item with the one after it: of a, b and c these are a b and b c. */
+export const pairsInTurn = <T>(list: readonly T[]): readonly Pair<T>[] =>
+  list.slice(1).map((after, index) => [itemAt(list, index), after]);
+
+/** Each item with the one after it, and the last with the first: the edges of what is closed. */
+export const pairsAround = <T>(list: readonly T[]): readonly Pair<T>[] =>
+  list.map((before, index) => [before, itemAt(list, (index + 1) % list.length)]);
+
+/** Each item with the one before it, beginning with the first, which has the last before it. */
+export const pairsFromLast = <T>(list: readonly T[]): readonly Pair<T>[] =>
+  list.length === 0 ? [] : pairsInTurn([lastOf(list), ...list]);
