@@ -21,7 +21,7 @@ import { filmName } from './shared-film.ts';
 
 const RollOffer = z.strictObject({
   roll: StockRoll,
-  /** What of the job it takes by itself: all of it, or these sides. */
+  /** What of the job it takes by itself: all of it, or one of these sides, of a fleet that of one vehicle. */
   takes: z.union([z.literal('all'), listSchema(z.string())]),
   /** Film or laminate that goes off it then, lead-in, tail and what is lost on threading included. */
   neededMm: mmSchema,
@@ -59,13 +59,11 @@ export function rollOffers(
   const films = rolls.flatMap((roll): RollOffer[] => {
     const whole = needs(roll, undefined);
     if (whole !== undefined && whole <= roll.leftMm) return [{ roll, takes: 'all', neededMm: whole }];
-    const sides = [...new Set(items.map(({ sideId }) => sideId))];
-    if (sides.length < 2) return [];
-    const fitting = sides.flatMap((sideId) => {
+    if (new Set(items.map(({ sideId }) => sideId)).size < 2) return [];
+    // Vehicles that are alike need the same film for a side: the first stands for all.
+    const fitting = [...codeOf].flatMap(([sideId, code]) => {
       const neededMm = needs(roll, sideId);
-      return neededMm !== undefined && neededMm <= roll.leftMm
-        ? [{ code: codeOf.get(sideId) ?? sideId, neededMm }]
-        : [];
+      return neededMm !== undefined && neededMm <= roll.leftMm ? [{ code, neededMm }] : [];
     });
     if (fitting.length === 0) return [];
     const neededMm = Math.max(...fitting.map((side) => side.neededMm));

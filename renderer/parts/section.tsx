@@ -1,18 +1,20 @@
 import type { ComponentChildren } from 'preact';
 import { TermText } from './term.tsx';
 
-/** A heading with the fields under it. */
-export function Section({
-  title,
-  children,
-}: {
+interface SectionProps {
   readonly title: string;
+  /** Of which one of several, such as a film's `B`. */
+  readonly of?: string | undefined;
   readonly children: ComponentChildren;
-}) {
+}
+
+/** A heading with the fields under it. */
+export function Section({ title, of, children }: SectionProps) {
   return (
     <section class="fields">
       <h2>
         <TermText>{title}</TermText>
+        {of !== undefined && ` · ${of}`}
       </h2>
       {children}
     </section>

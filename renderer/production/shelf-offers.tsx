@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { isFleet } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { laminateFromShelf, rollFromShelf } from '../../core/production/roll-offers.ts';
@@ -114,7 +115,7 @@ function OfferList({ label, offers, job, onTake }: OfferListProps) {
           <p>
             <strong>{stockCode(offer.roll.number)}</strong> {offer.roll.isPartial ? 'partial roll, ' : ''}
             {lotText(offer.roll)}, {lengthText(offer.roll.widthMm, job.displayUnit)} wide:{' '}
-            {offerText(offer, job.displayUnit)}
+            {offerText(offer, job)}
           </p>
           <Button spoken={`Take ${stockCode(offer.roll.number)}`} onClick={() => onTake(offer.roll)}>
             Take it
@@ -125,10 +126,11 @@ function OfferList({ label, offers, job, onTake }: OfferListProps) {
   );
 }
 
-function offerText({ roll, takes, neededMm }: Offer, unit: 'mm' | 'in'): string {
+function offerText({ roll, takes, neededMm }: Offer, job: Job): string {
+  const unit = job.displayUnit;
   const has = `has ${rollLengthText(roll.leftMm, unit)}`;
   if (takes === 'all') {
     return `${has}, needs ${filmLengthText(neededMm, unit)}, leaves ${rollLengthText(roll.leftMm - neededMm, unit)}.`;
   }
-  return `${has}; takes ${takes.join(' or ')} by itself, at most ${filmLengthText(neededMm, unit)}.`;
+  return `${has}; takes ${takes.join(' or ')}${isFleet(job) ? ' of one vehicle' : ''} by itself, at most ${filmLengthText(neededMm, unit)}.`;
 }

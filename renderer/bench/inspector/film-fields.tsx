@@ -48,6 +48,7 @@ export function FilmFields({ job }: { readonly job: Job }) {
     setWanted(FIRST_FILM_ID);
     editJob('Remove a film', (now) => filmRemove(now, { filmId }));
   };
+  const of = hasSeveralFilms(job) ? letter : undefined;
   const panelCount = layouts.value.flatMap(({ panels }) =>
     panels.filter((panel) => panel.filmId === filmId),
   ).length;
@@ -93,13 +94,14 @@ export function FilmFields({ job }: { readonly job: Job }) {
       )}
       <FilmSection
         title="Film"
+        of={of}
         film={onFilm.film}
         glass={PERFORATED}
         set={(film) => set('Change the film', { film })}
       />
-      <FilmPrint job={onFilm} set={(film) => set('Change the film', { film })} />
-      <Laminate job={onFilm} set={set} />
-      <PrinterSection job={onFilm} set={set} />
+      <FilmPrint of={of} job={onFilm} set={(film) => set('Change the film', { film })} />
+      <Laminate of={of} job={onFilm} set={set} />
+      <PrinterSection of={of} job={onFilm} set={set} />
     </>
   );
 }
@@ -113,9 +115,14 @@ const FILM_KINDS = [
   { value: 'calendered-monomeric', label: 'Calendered, monomeric' },
 ] as const;
 
+/** The letter of the film that the fields are of, where there are several. */
+interface OfFilm {
+  readonly of?: string | undefined;
+}
+
 type Material = Pick<Film, 'name' | 'kind' | 'finish' | 'lotNumber'>;
 
-interface FilmSectionProps<T extends Material> {
+interface FilmSectionProps<T extends Material> extends OfFilm {
   readonly title: string;
   readonly film: T;
   /** What film on glass asks of it. */
@@ -124,9 +131,16 @@ interface FilmSectionProps<T extends Material> {
   onRemove?(): void;
 }
 
-export function FilmSection<T extends Material>({ title, film, glass, set, onRemove }: FilmSectionProps<T>) {
+export function FilmSection<T extends Material>({
+  title,
+  of,
+  film,
+  glass,
+  set,
+  onRemove,
+}: FilmSectionProps<T>) {
   return (
-    <Section title={title}>
+    <Section title={title} of={of}>
       <RequiredText
         label={`Name of the ${title.toLowerCase()}`}
         value={film.name}
@@ -164,10 +178,10 @@ export function FilmSection<T extends Material>({ title, film, glass, set, onRem
 
 const NEW_LAMINATE: Material = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
 
-export function Laminate({ job, set }: JobFieldsProps) {
+export function Laminate({ of, job, set }: JobFieldsProps & OfFilm) {
   if (!job.laminate) {
     return (
-      <Section title="Laminate">
+      <Section title="Laminate" of={of}>
         <p class="quiet">Printed film is installed without a laminate.</p>
         <Button onClick={() => void set('Add a laminate', { laminate: NEW_LAMINATE })}>Add a laminate</Button>
       </Section>
@@ -176,6 +190,7 @@ export function Laminate({ job, set }: JobFieldsProps) {
   return (
     <FilmSection
       title="Laminate"
+      of={of}
       film={job.laminate}
       glass={CLEAR}
       set={(laminate) => set('Change the laminate', { laminate })}
@@ -184,7 +199,7 @@ export function Laminate({ job, set }: JobFieldsProps) {
   );
 }
 
-function PrinterSection({ job, set }: JobFieldsProps) {
+function PrinterSection({ of, job, set }: JobFieldsProps & OfFilm) {
   const { printer } = job;
   const length = (
     label: string,
@@ -201,7 +216,7 @@ function PrinterSection({ job, set }: JobFieldsProps) {
     />
   );
   return (
-    <Section title="Printer and roll">
+    <Section title="Printer and roll" of={of}>
       <RequiredText
         label="Printer"
         value={printer.name}

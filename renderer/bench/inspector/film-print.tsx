@@ -18,15 +18,17 @@ const MIRRORS = [
 ] as const;
 
 interface FilmPrintProps {
+  /** The letter of the film, where there are several. */
+  readonly of?: string | undefined;
   readonly job: Job;
   set(film: Film): string | undefined;
 }
 
-export function FilmPrint({ job, set }: FilmPrintProps) {
+export function FilmPrint({ of, job, set }: FilmPrintProps) {
   const { film } = job;
   const isFromShelf = job.production?.film?.base !== undefined;
   return (
-    <Section title="White and mirror">
+    <Section title="White and mirror" of={of}>
       {!isFromShelf && (
         <SelectField
           label="The film is"

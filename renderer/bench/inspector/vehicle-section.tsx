@@ -22,7 +22,8 @@ export function VehicleSections({ job }: { readonly job: Job }) {
       {job.vehicles.map((vehicle) => (
         <VehicleSection key={vehicle.id} vehicle={vehicle} isOne={isOne} />
       ))}
-      <div>
+      <Section title="More vehicles">
+        <p class="quiet">Of another shape in the same order, such as a trailer: with sides of its own.</p>
         <Button
           onClick={() =>
             void edited('Add a type of vehicle', (now) =>
@@ -32,7 +33,7 @@ export function VehicleSections({ job }: { readonly job: Job }) {
         >
           Add a type of vehicle
         </Button>
-      </div>
+      </Section>
     </>
   );
 }

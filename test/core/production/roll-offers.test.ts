@@ -76,6 +76,13 @@ describe('STK8: rolls that take all of a job are offered first, that on which le
     ]);
   });
 
+  it('of a fleet by the sides of one vehicle, whatever film all of them take', () => {
+    const [vehicle] = twoSides.vehicles;
+    const units = ['12', '14', '15'].map((unitNumber) => ({ unitNumber, licensePlate: '' }));
+    const fleet = { ...twoSides, vehicles: [{ ...vehicle!, units }] };
+    expect(offers(fleet, roll(2, 4000)).films).toEqual([[2, ['LH', 'RH'], 3760, 240]]);
+  });
+
   it('laminate that covers the nesting, is no wider than the film, and is long enough for threading', () => {
     const laminate = (number: number, leftMm: number, widthMm: number) =>
       roll(number, leftMm, { use: 'laminate', material: LAMINATE.name, widthMm });
