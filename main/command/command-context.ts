@@ -1,4 +1,5 @@
 import type { Result } from '../../core/measure/result.ts';
+import type { Log } from '../files/day-log.ts';
 import type { ActParts } from '../services/service-parts.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { Terminal } from './terminal.ts';
@@ -11,7 +12,9 @@ export interface CommandContext extends Omit<ActParts, 'archive'> {
   readonly archiveFolder: string;
   /** Language and region of the machine, such as en-US: what a shop is like before anybody has set it up. */
   readonly locale: string;
-  /** Opens the archive for the length of the command. */
+  /** Absent: nothing is logged. */
+  readonly log?: Log | undefined;
+  /** Opens the archive for the length of the command; heavy work of a shared one may go to a worker. */
   withArchive<T>(use: (parts: ActParts) => Promise<Result<T>>): Promise<Result<T>>;
 }
 

@@ -13,6 +13,7 @@ import { checkJob } from '../services/check-job.ts';
 import { keepArtwork } from '../services/keep-artwork.ts';
 import { type JobFileOptions, openJobFile, openJobWithArtwork } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
+import type { ActParts } from '../services/service-parts.ts';
 import { writeOutput } from '../services/write-output.ts';
 import { writeSheets } from '../services/write-sheets.ts';
 import type { OutputBlocked } from '../tasks/job-output.ts';
@@ -89,14 +90,14 @@ export const cutCommand =
   (path: string, options: CutOptions) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     options.archive
-      ? await context.withArchive(({ archive }) => cutAndKeep(path, options, context, archive))
-      : await cutAndKeep(path, options, context, undefined);
+      ? await context.withArchive((parts) => cutAndKeep(path, options, context, parts))
+      : await cutAndKeep(path, options, context, { ...context, archive: undefined });
 
 async function cutAndKeep(
   path: string,
   options: CutOptions,
-  { terminal, tools, work, now }: CommandContext,
-  archive: Archive | undefined,
+  { terminal, tools }: CommandContext,
+  { archive, work, now }: Pick<ActParts, 'work' | 'now'> & { readonly archive: Archive | undefined },
 ): Promise<Result<CommandOutcome>> {
   const { to, files, sheets } = options;
   const opened = await openJobWithArtwork({ archive, work }, path, options, tools);

@@ -7,11 +7,12 @@ import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
-import { archivePlace, defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { archivePlace, defaultArchiveFolder, isPostgresPlace } from '../archive/archive-folder.ts';
 import type { Log } from '../files/day-log.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { errorSentence } from '../files/standard-streams.ts';
+import type { TaskRunner } from '../tasks/task-runner.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
@@ -40,6 +41,7 @@ const shopCommands = () => import('./shop-command.ts');
 const unitsCommands = () => import('./units-command.ts');
 const doctorCommands = () => import('./doctor-command.ts');
 const watchCommands = () => import('./watch-command.ts');
+const workerCommands = () => import('./worker-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
 const stockCommands = () => import('./stock-commands.ts');
@@ -93,13 +95,20 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
     tools: { signal: host.signal, report: (progress) => terminal.printProgress(progress) },
     archiveFolder: place,
     locale: host.locale,
+    log: host.log,
     withArchive: async (use) => {
       const { openArchive } = await import('../archive/archive.ts');
       const archive = await openArchive(place);
       if (!archive.ok) return archive;
+      const queued = isPostgresPlace(place) ? await queuedWork(place, tasksInPlace, host.log) : undefined;
       try {
-        return await use({ ...acting, archive: archive.value });
+        return await use({
+          ...acting,
+          ...(queued && { work: queued.work, planning: queued.work }),
+          archive: archive.value,
+        });
       } finally {
+        await queued?.close();
         await archive.value.close();
       }
     },
@@ -109,6 +118,16 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
   if (outcome.ok) return outcome.value === 'blocked' ? EXIT.blocked : EXIT.done;
   terminal.printProblem(outcome.problem);
   return exitCodeOf(outcome.problem as Problem);
+}
+
+/** Work of a shared archive, which its workers do where any are there. */
+async function queuedWork(place: string, local: TaskRunner, log: Log | undefined) {
+  const { SeatQueue } = await import('../queue/seat-queue.ts');
+  const { QueueTasks } = await import('../queue/queue-tasks.ts');
+  const { loggedTasks } = await import('../tasks/logged-tasks.ts');
+  const queue = new SeatQueue(place, log);
+  const tasks = new QueueTasks({ queue, local, log });
+  return { work: log ? loggedTasks(tasks, log) : tasks, close: async () => await queue.close() };
 }
 
 type Runner = (action: Action, globals: GlobalOptions) => Promise<void>;
@@ -200,6 +219,11 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'folder to watch; a PDF may lie in a folder named after a saved layout, or have a text of its name beside it, with lines such as “scale: 1:10”',
     )
     .option('--to <folder>', 'folder for the outputs; where not given, _out in the watched one');
+  add(
+    'worker',
+    'do heavy work of all seats of a shared archive, task by task, until it is ended; any number may run, on any machines',
+    async () => (await workerCommands()).workerCommand,
+  );
   withPassword(
     add(
       'import',

@@ -2,10 +2,13 @@ import type { ContractVerb } from '../../core/contract/contract.ts';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { openArchive } from '../archive/archive.ts';
+import { isPostgresPlace } from '../archive/archive-folder.ts';
 import { type Archive, type ArchiveProblem, tryArchive } from '../archive/port.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
 import { defaultLogFolder, type Log } from '../files/day-log.ts';
+import { QueueTasks } from '../queue/queue-tasks.ts';
+import { SeatQueue } from '../queue/seat-queue.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
 import { loggedTasks } from '../tasks/logged-tasks.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
@@ -53,7 +56,13 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   let changes = 0;
   const unwatch = archive.watch(() => changes++);
   const { logs } = options;
-  const tasks = () => (logs ? loggedTasks(options.tasks(), logs.log) : options.tasks());
+  const shared = isPostgresPlace(options.archiveFolder) && !archive.isReadOnly;
+  const queue = shared ? new SeatQueue(options.archiveFolder, logs?.log) : undefined;
+  const tasks = (isBackground = false) => {
+    const local = options.tasks();
+    const runner = queue ? new QueueTasks({ queue, local, isBackground, log: logs?.log }) : local;
+    return logs ? loggedTasks(runner, logs.log) : runner;
+  };
   const work = tasks();
   const planning = tasks();
   const previews = new PreviewCache(archive.folder);
@@ -62,7 +71,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   const panels = new PanelPictures();
   const { dialogs, host, now } = options;
   // A worker of its own, so that nobody at the screens waits for it.
-  const watchWork = tasks();
+  const watchWork = tasks(true);
   const watchParts = { archive, work: watchWork, planning: watchWork, now };
   const watching = new FolderWatching(watchParts, [correctedTaker, artworkTaker(shopDefaults(locale()))]);
   void watching.resume();
@@ -105,6 +114,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
         pictures.close(),
         panels.close(),
       ]);
+      await queue?.close();
       await archive.close();
     },
   });

@@ -13,7 +13,8 @@ export const loggedTasks = (tasks: TaskRunner, log: Log): TaskRunner => ({
     request: TaskRequest<N>,
     tools: TaskTools,
   ): Promise<TaskResult<N>> => {
-    const what = `${name}${ofWhat(request)}`;
+    const subject = subjectOf(request);
+    const what = subject === '' ? name : `${name} of ${subject}`;
     let doing = '';
     const report: typeof tools.report = (progress) => {
       doing = progress.what;
@@ -33,8 +34,8 @@ export const loggedTasks = (tasks: TaskRunner, log: Log): TaskRunner => ({
   close: async () => await tasks.close(),
 });
 
-/** ` of Output 3 of job ACL-0417`, as far as a request says it. */
-function ofWhat(request: unknown): string {
+/** `Output 3 of job ACL-0417`, as far as a request says it. */
+export function subjectOf(request: unknown): string {
   const { job, output, number, manifest } = (request ?? {}) as {
     readonly job?: { readonly number?: string };
     readonly output?: { readonly number?: number };
@@ -43,9 +44,9 @@ function ofWhat(request: unknown): string {
   };
   const outputNumber = output?.number ?? number ?? manifest?.output?.number;
   return [
-    ...(typeof outputNumber === 'number' ? [` of Output ${outputNumber}`] : []),
-    ...(job?.number === undefined ? [] : [` of job ${job.number}`]),
-  ].join('');
+    ...(typeof outputNumber === 'number' ? [`Output ${outputNumber}`] : []),
+    ...(job?.number === undefined ? [] : [`job ${job.number}`]),
+  ].join(' of ');
 }
 
 const problemOf = (result: unknown): { readonly code: string; readonly message: string } | undefined =>

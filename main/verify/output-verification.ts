@@ -3,7 +3,7 @@
  * sample, drawn where it will hang, and compared with the artwork as drawn.
  */
 
-import { readdir, rm } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
@@ -29,10 +29,9 @@ import { PROGRAM_VERSION } from '../files/program.ts';
 import { PANELS_FOLDER } from '../files/staged-folder.ts';
 import { DrawProcess } from './draw-process.ts';
 import { PDFJS_NAME } from './pdfjs-package.ts';
-import { VERIFICATION_FOLDER } from './picture-verification.ts';
 import { type ReadSide, readSide, type VerifiedSide, verifySide } from './side-verification.ts';
+import { removeVerification, VERIFICATION_NAME } from './verification-files.ts';
 
-export const VERIFICATION_NAME = 'verification.json';
 /** Longest work between two looks at whether to stop. */
 const TURN_MS = 40;
 
@@ -79,12 +78,6 @@ export async function verifyWrittenFiles(
   } finally {
     await drawing.close();
   }
-}
-
-/** Takes away the verification of what was in a folder before, which says nothing of what will be. */
-export async function removeVerification(folder: string): Promise<void> {
-  await rm(join(folder, VERIFICATION_NAME), { force: true });
-  await rm(join(folder, VERIFICATION_FOLDER), { recursive: true, force: true });
 }
 
 async function outputReport(

@@ -20,10 +20,8 @@ import { pngFromPicture } from '../render/png.ts';
 import type { Renderer } from './draw-message.ts';
 import type { DrawOutcome } from './draw-process.ts';
 import { faultOf } from './panel-reading.ts';
+import { VERIFICATION_FOLDER } from './verification-files.ts';
 import { type DrawingTools, drawPanel, drawSource } from './window-drawing.ts';
-
-/** Below the output folder; holds a picture of each difference. */
-export const VERIFICATION_FOLDER = 'verification';
 
 export interface PictureTools extends DrawingTools {
   readonly folder: string;

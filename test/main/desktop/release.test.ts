@@ -96,9 +96,10 @@ describe('the release', () => {
 
   it('depends on few packages, each of one exact version', () => {
     const versions = Object.values(manifest.dependencies);
-    expect(versions.length).toBeLessThanOrEqual(22);
+    expect(versions.length).toBeLessThanOrEqual(23);
     for (const version of versions) expect(version).toMatch(/^(npm:@?[\w/-]+@)?\d+\.\d+\.\d+$/);
-    expect(softwareBill(lock).components.length).toBeLessThanOrEqual(72);
+    // The queue of a shared archive brings ten, with its schedules and the interface of its telemetry.
+    expect(softwareBill(lock).components.length).toBeLessThanOrEqual(82);
   });
 
   it('carries a CycloneDX 1.6 bill of every package that it ships (ECMA-424)', () => {

@@ -1,0 +1,87 @@
+/**
+ * A connection that hears what others tell, and by which others know that its program is there: it holds a lock of a
+ * number of its own, which the server gives back when the connection ends, however it does. A lost one comes back.
+ */
+import { randomInt } from 'node:crypto';
+import pg from 'pg';
+
+const AGAIN_MS = 1000;
+
+interface PostgresLineParts {
+  readonly config: pg.ClientConfig;
+  /** Of the locks that say who is there; the number is ours alone. */
+  readonly lockClass: number;
+  readonly channel: string;
+}
+
+/** Hears what was told; nothing where the line was just opened, because anything may have happened before. */
+type LineListener = (told: string | undefined) => void;
+
+export class PostgresLine {
+  /** By this number of its lock the others know it. */
+  readonly number = randomInt(2 ** 31);
+  readonly #parts: PostgresLineParts;
+  readonly #listeners = new Set<LineListener>();
+  #client: pg.Client | undefined;
+  #connecting: Promise<void> | undefined;
+  #again: NodeJS.Timeout | undefined;
+  #isClosed = false;
+
+  constructor(parts: PostgresLineParts) {
+    this.#parts = parts;
+  }
+
+  hear(listener: LineListener): () => void {
+    this.#listeners.add(listener);
+    void this.connect();
+    return () => void this.#listeners.delete(listener);
+  }
+
+  /** Resolves once others know of it, or where the server cannot be reached. */
+  async connect(): Promise<void> {
+    this.#connecting ??= this.#connect();
+    await this.#connecting;
+  }
+
+  async close(): Promise<void> {
+    this.#isClosed = true;
+    clearTimeout(this.#again);
+    await this.#connecting;
+    await this.#client?.end().catch(() => undefined);
+  }
+
+  async #connect(): Promise<void> {
+    const { config, lockClass, channel } = this.#parts;
+    const client = new pg.Client({ ...config, keepAlive: true });
+    const lost = () => this.#lost(client);
+    client.on('error', lost);
+    client.on('end', lost);
+    client.on('notification', ({ payload }) => this.#tell(payload ?? ''));
+    this.#client = client;
+    try {
+      await client.connect();
+      await client.query(`SELECT pg_advisory_lock(${lockClass}, ${this.number})`);
+      await client.query(`LISTEN ${channel}`);
+      this.#tell(undefined);
+    } catch {
+      lost();
+    }
+  }
+
+  #lost(client: pg.Client): void {
+    if (this.#isClosed || this.#client !== client) return;
+    this.#client = undefined;
+    this.#connecting = undefined;
+    void client.end().catch(() => undefined);
+    this.#again = setTimeout(() => void this.connect(), AGAIN_MS).unref();
+  }
+
+  #tell(told: string | undefined): void {
+    for (const listener of this.#listeners) listener(told);
+  }
+}
+
+/** The numbers of those that hold a lock of a class in this database, as a part of a statement. */
+export const linesThere = (lockClass: number): string =>
+  `SELECT CAST(objid AS BIGINT) AS line, pid FROM pg_locks WHERE locktype = 'advisory' AND classid = ${lockClass}
+     AND granted AND database = (SELECT oid FROM pg_database WHERE datname = current_database())`;
