@@ -7,6 +7,7 @@ import { hostname, userInfo } from 'node:os';
 import pg from 'pg';
 import type { PgBoss } from 'pg-boss';
 import type { Progress } from '../../core/contract/parts.ts';
+import { present } from '../../core/measure/present.ts';
 import type { Vault } from '../archive/port.ts';
 import { linesThere, PostgresLine } from '../archive/postgres-line.ts';
 import type { PostgresPlace } from '../archive/postgres-place.ts';
@@ -185,7 +186,7 @@ export class TaskQueue {
     const data: TaskData = { ...task, asker: this.#line.number, askedBy: this.name };
     const id = await this.#boss.send(QUEUE, data, { priority });
     await this.tell({ is: 'new' });
-    return id!;
+    return present(id, 'The number of a task');
   }
 
   /** The next task, and what became of an earlier try that never ended. */
@@ -262,7 +263,7 @@ export class TaskQueue {
     );
     return (rows as { id: string; state: string; output: unknown; before: string }[]).map((row) => ({
       id: row.id,
-      state: STATES[row.state]!,
+      state: present(STATES[row.state], 'The state of a task'),
       before: Number(row.before),
       ...(row.output !== null && { output: row.output }),
     }));
