@@ -1,7 +1,8 @@
 /**
  * The main job from end to end on the demo fleet, by the same commands that an operator types: import the artwork, check,
- * cut, archive, take what was printed off the rolls of the shelf, reprint one panel for one vehicle, and patch another. Writes below demo-output/ and says where. Each vehicle is cut by
- * a process of its own, as at two desks with one archive; what the second says is shown when the first has ended.
+ * cut, archive, take what was printed off the rolls of the shelf, reprint one panel for one vehicle, and patch another. Writes
+ * below demo-output/ and says where. The trailer is cut and patched by a process of its own, as at a second desk with the same
+ * archive; what it says is shown when the bookmobile is cut.
  */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -32,25 +33,28 @@ const SURROUNDINGS = {
 const BY = ['--by', 'Dana'];
 
 const [onlyName] = process.argv.slice(2);
-if (onlyName === undefined) await runDemo();
-else await cutDemo(onlyName as DemoName);
+if (onlyName === undefined) {
+  await runDemo();
+} else {
+  await cutDemo(onlyName as DemoName);
+  await patchDemo();
+}
 
 async function runDemo(): Promise<void> {
   console.log('Panelwright demo: two bookmobiles and the outreach trailer of the Alder County Library\n');
   await rm(OUTPUT, { recursive: true, force: true });
   await mkdir(OUTPUT, { recursive: true });
-  const trailer = cutBeside('trailer');
+  const trailer = workBeside('trailer');
   const map = await cutDemo('bookmobile');
   const { told, exitCode } = await trailer;
   process.stdout.write(told);
   if (exitCode !== EXIT.done) process.exit(exitCode);
   await printDemo();
   await reprintDemo();
-  await patchDemo();
   console.log(`\nOpen ${map} as the installer would, and print from ${join(dirname(map), '..', 'current')}.`);
 }
 
-async function cutBeside(name: DemoName): Promise<{ told: string; exitCode: number }> {
+async function workBeside(name: DemoName): Promise<{ told: string; exitCode: number }> {
   const child = spawn(process.execPath, [import.meta.filename, name], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
@@ -102,8 +106,8 @@ async function cutDemo(name: DemoName): Promise<string> {
   return join(within, manifest.sheets.find(({ kind }) => kind === 'map')!.file);
 }
 
-async function number(): Promise<string> {
-  return (await readDemoJob(DEMO_JOBS.bookmobile)).number;
+async function number(name: DemoName): Promise<string> {
+  return (await readDemoJob(DEMO_JOBS[name])).number;
 }
 
 /** Two full rolls for the body, and a partial one that the windows use up. */
@@ -151,21 +155,30 @@ async function printDemo(): Promise<void> {
   await run(['stock-correct', 'R-0004', '--left', '6 ft', '--note', 'what earlier jobs left', ...BY]);
   const taken = ['--roll', 'R-0001', '--roll', 'R-0002', '--roll', 'R-0004'];
   const laminated = ['--laminate', 'R-0003', '--laminate', 'R-0003', '--laminate', 'R-0005'];
-  await run(['printed', await number(), '1', ...taken, ...laminated, '--used-up', 'R-0004', ...BY]);
+  await run([
+    'printed',
+    await number('bookmobile'),
+    '1',
+    ...taken,
+    ...laminated,
+    '--used-up',
+    'R-0004',
+    ...BY,
+  ]);
   await run(['stock', '--all']);
 }
 
-/** Something scraped along the flank of one of them. */
+/** Something scraped along the flank of the trailer. */
 async function patchDemo(): Promise<void> {
   const { folder, patch } = (await run([
     '--json',
     'patch',
-    await number(),
+    await number('trailer'),
     '1',
     '--panel',
-    'DS-03',
+    'CS-02',
     '--damage',
-    '180 in, 67 in, 10 in, 3 in',
+    '60 in, 55 in, 10 in, 3 in',
     '--reason',
     'scraped at a gate post',
     '--to',
@@ -178,7 +191,7 @@ async function reprintDemo(): Promise<void> {
   const { folder, differences, files } = (await run([
     '--json',
     'reprint',
-    await number(),
+    await number('bookmobile'),
     '1',
     '--panels',
     'DS-04',
