@@ -4,6 +4,7 @@
  * goes up. Group codes are from memory and checked by a reader of others.
  */
 import { decimalText } from '../measure/length-text.ts';
+import { firstOf, itemAt } from '../measure/present.ts';
 import { CONTOUR_KINDS, type ContourKind, type ContourPath, type Contours } from './contours.ts';
 
 /** Capital letters, digits, $ _ and -, 31 at most. */
@@ -86,7 +87,8 @@ const point = ({ x, y }: { readonly x: number; readonly y: number }, at = 0): Gr
 function entity({ kind, points, isClosed }: ContourPath, heightMm: number): Group[] {
   const places = points.map(({ x, y }) => ({ x, y: heightMm - y }));
   const layer: Group = [8, LAYERS[kind]];
-  if (places.length === 2) return [[0, 'LINE'], layer, ...point(places[0]!), ...point(places[1]!, 1)];
+  if (places.length === 2)
+    return [[0, 'LINE'], layer, ...point(firstOf(places)), ...point(itemAt(places, 1), 1)];
   return [
     [0, 'POLYLINE'],
     layer,

@@ -13,6 +13,8 @@ import type { Job, OutputSize } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { isInsidePolygon, polygonClipped } from '../measure/outline.ts';
+import { pairsAround, pairsFromLast, pairsInTurn } from '../measure/pairs.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import { type Point, rectBottom, rectPoints, rectRight } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { JobStrip } from '../production/job-strips.ts';
@@ -118,7 +120,7 @@ export function stripContours(
 const isNear = (a: Point, b: Point): boolean => Math.hypot(a.x - b.x, a.y - b.y) <= LENGTH_TOLERANCE_MM;
 
 const pointsApart = (points: readonly Point[]): readonly Point[] =>
-  points.filter((point, index) => !isNear(point, points.at(index - 1)!));
+  pairsFromLast(points).flatMap(([before, point]) => (isNear(point, before) ? [] : [point]));
 
 interface Part {
   readonly points: readonly Point[];
@@ -127,11 +129,9 @@ interface Part {
 
 /** The stretches of a closed line that run inside a polygon: all of it, or open parts from rim to rim. */
 function pathsInside(points: readonly Point[], polygon: readonly Point[]): Part[] {
-  const stretches = points.flatMap((from, index) => {
-    const to = points[(index + 1) % points.length]!;
+  const stretches = pairsAround(points).flatMap(([from, to]) => {
     const shares = [0, ...crossingShares(from, to, polygon), 1];
-    return shares.slice(1).flatMap((end, at) => {
-      const start = shares[at]!;
+    return pairsInTurn(shares).flatMap(([start, end]) => {
       const middle = pointBetween(from, to, (start + end) / 2);
       if (!isInsidePolygon(middle, polygon)) return [];
       const [a, b] = [pointBetween(from, to, start), pointBetween(from, to, end)];
@@ -141,12 +141,12 @@ function pathsInside(points: readonly Point[], polygon: readonly Point[]): Part[
   const lines: Point[][] = [];
   for (const [from, to] of stretches) {
     const last = lines.at(-1);
-    if (last && isNear(last.at(-1)!, from)) last.push(to);
+    if (last && isNear(lastOf(last), from)) last.push(to);
     else lines.push([from, to]);
   }
   const [first, last] = [lines[0], lines.at(-1)];
   if (!first || !last) return [];
-  const isJoined = isNear(last.at(-1)!, first[0]!);
+  const isJoined = isNear(lastOf(last), firstOf(first));
   if (isJoined && lines.length === 1) return [{ points: first.slice(0, -1), isClosed: true }];
   const open = isJoined ? [[...last, ...first.slice(1)], ...lines.slice(1, -1)] : lines;
   return open.map((line) => ({ points: line, isClosed: false }));
@@ -160,9 +160,8 @@ const pointBetween = (from: Point, to: Point, share: number): Point => ({
 /** Where a stretch crosses the rim of a polygon, as shares of its length, in order. */
 function crossingShares(from: Point, to: Point, polygon: readonly Point[]): number[] {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
-  return polygon
-    .flatMap((a, index) => {
-      const b = polygon[(index + 1) % polygon.length]!;
+  return pairsAround(polygon)
+    .flatMap(([a, b]) => {
       const [ex, ey] = [b.x - a.x, b.y - a.y];
       const across = dx * ey - dy * ex;
       if (across === 0) return [];

@@ -10,6 +10,7 @@ import { isFileMirrored } from '../job/film-base.ts';
 import { jobOnFilm } from '../job/job-films.ts';
 import type { Film, Job } from '../job/schema.ts';
 import { vehicleName } from '../job/vehicles.ts';
+import { foundIn } from '../measure/present.ts';
 import { ptFromMm } from '../measure/units.ts';
 import type { Manifest, ManifestFile, ManifestPanel } from '../output/manifest.ts';
 import type { FilmProduction } from '../production/film-production.ts';
@@ -119,7 +120,7 @@ const rollsInUse = ({ productions }: TicketFacts): RollInUse[] =>
     production.plan.uses.map((use, at) => ({
       name: `roll-${(production.before?.rolls ?? 0) + at + 1}`,
       use,
-      stock: production.rolls.find(({ id }) => id === use.rollId)!,
+      stock: foundIn(production.rolls, ({ id }) => id === use.rollId),
       production,
     })),
   );
@@ -304,7 +305,7 @@ interface PrintFile {
 
 /** What is printed, in the order of the run list: strips where there are some, else panels. */
 function printFiles({ manifest }: TicketFacts): PrintFile[] {
-  const filed = (name: string): ManifestFile => manifest.files.find(({ file }) => file === name)!;
+  const filed = (name: string): ManifestFile => foundIn(manifest.files, ({ file }) => file === name);
   if (manifest.strips) {
     return manifest.strips.map(({ file, number, roll }) => ({
       file: filed(file),
@@ -402,7 +403,7 @@ function trimOnFilm(job: Job, { filmBox, finishedBox }: ManifestPanel, filmId: s
 }
 
 function placedStrips({ manifest }: TicketFacts, { use, stock }: RollInUse): XmlElement[] {
-  return manifest.strips!.flatMap((strip, ord) => {
+  return (manifest.strips ?? []).flatMap((strip, ord) => {
     if (strip.roll !== stock.label) return [];
     const sheet = {
       xMm: stock.leftMarginMm,

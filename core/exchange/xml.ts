@@ -1,5 +1,3 @@
-/** XML as a tree, and its text (XML 1.0, fifth edition). */
-
 export interface XmlElement {
   readonly name: string;
   readonly attributes: Readonly<Record<string, string>>;
@@ -53,4 +51,4 @@ const escaped = (text: string): string =>
   text
     .toWellFormed()
     .replaceAll(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '?')
-    .replaceAll(/[&<>"\t\n\r]/g, (sign) => ESCAPES[sign]!);
+    .replaceAll(/[&<>"\t\n\r]/g, (sign) => ESCAPES[sign] ?? sign);

@@ -174,15 +174,15 @@ function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' |
 
 function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }: PairingOrder): Finding[] {
   const findings: Finding[] = [];
-  const calendered = [film, laminate].filter((material) => material && isCalendered(material.kind));
+  const calendered = [film, laminate].flatMap((material) =>
+    material && isCalendered(material.kind) ? [material.name] : [],
+  );
   if (hasDifficultGround && calendered.length > 0) {
     findings.push(
       pairingFinding(
         'pair-difficult-ground',
         'stop',
-        `Recesses and compound curves need cast film with cast laminate; calendered here: ${calendered
-          .map((material) => material!.name)
-          .join(', ')}.`,
+        `Recesses and compound curves need cast film with cast laminate; calendered here: ${calendered.join(', ')}.`,
         'Select a cast pair, or keep film off these areas.',
       ),
     );

@@ -1,6 +1,7 @@
 /** Where a body line runs: straight, sloped or curved. */
 import type { Interval } from '../measure/interval.ts';
 import { type DrawnPath, isPathStraight, type Path, pathExtent } from '../measure/path.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { rectAlong } from './region.ts';
@@ -8,7 +9,7 @@ import type { BodyLine, LineShape } from './schema.ts';
 
 /** From where to where a line runs along its own direction; undefined for the whole side. */
 export function bodyLineExtent({ extent, shape }: Pick<BodyLine, 'extent' | 'shape'>): Interval | undefined {
-  if (shape) return { start: shape[0]!.alongMm, end: shape.at(-1)!.alongMm };
+  if (shape) return { start: firstOf(shape).alongMm, end: lastOf(shape).alongMm };
   return extent && { start: extent.fromMm, end: extent.toMm };
 }
 
@@ -19,7 +20,7 @@ export const bodyLineSpan = (
 
 /** A path as a line keeps it, measured from where it begins. */
 export function lineFromPath(path: Path): { readonly atMm: Mm; readonly shape: LineShape } {
-  const atMm = path[0]!.across;
+  const atMm = firstOf(path).across;
   return { atMm, shape: path.map(({ along, across }) => ({ alongMm: along, offMm: across - atMm })) };
 }
 
@@ -30,7 +31,7 @@ export function lineFromDrawn({
 }: DrawnPath): Pick<BodyLine, 'direction' | 'atMm' | 'extent' | 'shape'> {
   const { start, end } = pathExtent(path);
   return isPathStraight(path)
-    ? { direction: axis, atMm: path[0]!.across, extent: { fromMm: start, toMm: end } }
+    ? { direction: axis, atMm: firstOf(path).across, extent: { fromMm: start, toMm: end } }
     : { direction: axis, ...lineFromPath(path) };
 }
 

@@ -18,6 +18,7 @@ import {
   pathsFromPoints,
   pointFromAxis,
 } from '../measure/path.ts';
+import { firstOf } from '../measure/present.ts';
 import { EDGES, type Edge, type Point, type Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bodyLineExtent, lineFromPath, lineShapeMirrored } from './body-line.ts';
@@ -142,7 +143,7 @@ export function kindMoved(
 
 /** The gap of a door as large as a rectangle. */
 export const doorGapFromRect = (rect: Rect): Gap =>
-  doorGapFrom((edge) => ({ atMm: rectEdgePaths(rect)[edge][0]!.across }));
+  doorGapFrom((edge) => ({ atMm: firstOf(rectEdgePaths(rect)[edge]).across }));
 
 /**
  * The gap of a door that was drawn or traced all round: its outline cut where it turns, of each edge the longest piece; an
@@ -162,7 +163,7 @@ export function doorGapFromPoints(points: readonly Point<'finished'>[]): Gap {
   return doorGapFrom((edge) => {
     const path = longest.get(edge);
     if (!path) return plain[edge];
-    return isPathStraight(path) ? { atMm: path[0]!.across } : lineFromPath(path);
+    return isPathStraight(path) ? { atMm: firstOf(path).across } : lineFromPath(path);
   });
 }
 
@@ -177,7 +178,7 @@ function pointsAllRound(points: readonly Point[], { x, y }: Point): readonly Poi
   const away = points.map((point) => Math.hypot(point.x - x, point.y - y));
   const first = away.indexOf(Math.min(...away));
   const round = [...points.slice(first), ...points.slice(0, first)];
-  return [...round, round[0]!];
+  return [...round, firstOf(round)];
 }
 
 /** Left and right change places. */

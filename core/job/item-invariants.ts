@@ -2,6 +2,7 @@
 import { decimalText } from '../measure/length-text.ts';
 import { pointsHull } from '../measure/outline.ts';
 import { polygonFault } from '../measure/polygon.ts';
+import { itemAt } from '../measure/present.ts';
 import { EDGES, edgeLengthsAll, isRectWithin, type Rect, rectExcess, rectGrown } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
@@ -50,12 +51,12 @@ function bodyLineProblem({ name, extent, shape }: BodyLine, path: string): ItemP
 
 function shapeProblem(what: string, shape: LineShape | undefined, path: string): ItemProblem | undefined {
   const back = shape?.findIndex(
-    ({ alongMm }, at) => at > 0 && alongMm - shape[at - 1]!.alongMm < LEAST_RUN_MM,
+    ({ alongMm }, at) => at > 0 && alongMm - itemAt(shape, at - 1).alongMm < LEAST_RUN_MM,
   );
   if (shape === undefined || back === undefined || back < 1) return undefined;
   return {
     code: 'line-shape',
-    message: `${what} does not run on from ${shown(shape[back - 1]!.alongMm)} to ${shown(shape[back]!.alongMm)} mm (${path}.shape[${back}].alongMm).`,
+    message: `${what} does not run on from ${shown(itemAt(shape, back - 1).alongMm)} to ${shown(itemAt(shape, back).alongMm)} mm (${path}.shape[${back}].alongMm).`,
     remedy: 'List its points in order along its direction, each beyond the one before.',
   };
 }

@@ -5,6 +5,7 @@
  *     const [first, second] = jobFilms(job);          // A and B
  *     const alone = jobOnFilm(job, second.id);        // the job as if B were its only film
  */
+
 import { FilmProductionSettings, type ProductionSettings } from '../shop/production-settings.ts';
 import { panelDayText } from './install-days.ts';
 import { jobProductionSettings } from './job-production-settings.ts';
@@ -132,12 +133,13 @@ export function jobWithProduction(
   filmId: string,
   change: { readonly [K in keyof ProductionSettings]?: ProductionSettings[K] | undefined },
 ): Pick<Job, 'production' | 'otherFilms'> {
-  const isFirst = !job.otherFilms?.some(({ id }) => id === filmId);
+  const { otherFilms: others = [] } = job;
+  const isFirst = !others.some(({ id }) => id === filmId);
   const ofFilm = Object.entries(change).filter(([key]) => !isFirst && isOfFilm(key));
   const ofJob = Object.entries(change).filter(([key]) => isFirst || !isOfFilm(key));
   const production = merged(jobProductionSettings(job), ofJob);
   if (isFirst) return { production };
-  const otherFilms = job.otherFilms!.map((other) =>
+  const otherFilms = others.map((other) =>
     other.id === filmId ? { ...other, production: merged(other.production ?? {}, ofFilm) } : other,
   );
   return { production, otherFilms };

@@ -4,6 +4,7 @@
  * be printed is a finding instead (core/layout/findings).
  */
 import { pathSteepness, pathsGap } from '../measure/path.ts';
+import { itemAt } from '../measure/present.ts';
 import { EDGES, type Rect } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
@@ -223,7 +224,9 @@ function followProblem(side: Side, path: string): Problem<InvariantCode> | undef
 
 const isShapeSame = (a: LineShape = [], b: LineShape = []): boolean =>
   a.length === b.length &&
-  a.every(({ alongMm, offMm }, index) => alongMm === b[index]!.alongMm && offMm === b[index]!.offMm);
+  a.every(
+    ({ alongMm, offMm }, index) => alongMm === itemAt(b, index).alongMm && offMm === itemAt(b, index).offMm,
+  );
 
 /** The most that any part of a side prints past an edge. */
 const mostPast = ({ bleed, layout }: Side): Mm =>
@@ -251,7 +254,7 @@ function regionProblem(
     jointsProblem(region, place.rect, path) ??
     firstOf(places.entries(), ([n, part]) => partShapeProblem(region, n, part, path, past)) ??
     firstOf(region.parts.entries(), ([n, part]) =>
-      regionProblem(part, places[n]!, `${path}.parts[${n}]`, past),
+      regionProblem(part, itemAt(places, n), `${path}.parts[${n}]`, past),
     )
   );
 }
@@ -272,7 +275,7 @@ function partShapeProblem(
   const [first, last] = splitEdges(split.seams);
   const shaped = (joint: Joint | undefined) => joint?.shape !== undefined;
   const n = shaped(split.joints[index]) || index === 0 ? Math.min(index, split.joints.length - 1) : index - 1;
-  const seam = `The seam “${split.joints[n]!.id}” (${path}.joints[${n}])`;
+  const seam = `The seam “${itemAt(split.joints, n).id}” (${path}.joints[${n}])`;
   const along = rectAlong(rect, split.seams);
   const span = { start: along.start - past, end: along.end + past };
   const problem = (message: string, remedy: string) => ({

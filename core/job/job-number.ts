@@ -36,10 +36,11 @@ export function jobNumberAfter(
     digits: '000',
     after: '',
   };
-  const alike = others
-    .map(countedIn)
-    .filter((other) => other !== undefined && jobNumberKey(other.before) === jobNumberKey(before));
-  const highest = Math.max(Number(digits), ...alike.map((other) => Number(other!.digits)));
+  const numbersAlike = others.flatMap((text) => {
+    const other = countedIn(text);
+    return other && jobNumberKey(other.before) === jobNumberKey(before) ? [Number(other.digits)] : [];
+  });
+  const highest = Math.max(Number(digits), ...numbersAlike);
   return `${before}${String(highest + 1).padStart(digits.length, '0')}${after}`;
 }
 

@@ -1,6 +1,7 @@
 /** Body lines from a table, as a spreadsheet saves it: a row a point, its line named in each row. */
 import { type LengthUnit, lengthFromText } from '../measure/length-from-text.ts';
 import { listText } from '../measure/list-text.ts';
+import { firstOf } from '../measure/present.ts';
 import type { Point } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { BodyLineKind } from './schema.ts';
@@ -22,8 +23,8 @@ const SEPARATORS = [';', '\t', ','] as const;
  */
 export function linesFromTable(text: string, unit: LengthUnit): Result<TableLine[]> {
   const rows = text.replace(/^\ufeff/, '').split(/\r?\n/);
-  const separator = SEPARATORS.find((each) => rows[0]!.includes(each)) ?? ',';
-  const head = cellsOf(rows[0]!, separator).map((cell) => cell.toLowerCase());
+  const separator = SEPARATORS.find((each) => firstOf(rows).includes(each)) ?? ',';
+  const head = cellsOf(firstOf(rows), separator).map((cell) => cell.toLowerCase());
   const missing = NEEDED.filter((name) => !head.includes(name));
   if (missing.length > 0) return unreadable(`The first row does not name ${listText(missing)}.`);
   const lines = new Map<string, { kind: BodyLineKind | undefined; points: Point<'finished'>[] }>();

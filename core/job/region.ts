@@ -1,7 +1,14 @@
 /** Walking and cutting the layout tree of a side. */
 import type { Interval } from '../measure/interval.ts';
-import { type EdgePaths, type Outline, outlineFromEdges, rectEdgePaths } from '../measure/outline.ts';
-import { isPathStraight, type Path, pathRange } from '../measure/path.ts';
+import {
+  type EdgePaths,
+  type Outline,
+  outlineFromEdges,
+  rectEdgePaths,
+  straightEdges,
+} from '../measure/outline.ts';
+import { type Path, pathRange } from '../measure/path.ts';
+import { itemAt } from '../measure/present.ts';
 import {
   EDGES,
   type Rect,
@@ -71,10 +78,8 @@ export function splitPartPlaces(split: SplitRegion, { rect, edges }: RegionPlace
 
 /** Edges that cannot bound an area leave the rectangle. */
 function regionPlace(edges: EdgePaths, plain: Rect<'finished'>): RegionPlace {
-  if (EDGES.every((edge) => isPathStraight(edges[edge]))) {
-    const [top, right, bottom, left] = EDGES.map((edge) => edges[edge][0]!.across);
-    return { rect: rectFromEdges(left!, top!, right!, bottom!) };
-  }
+  const straight = straightEdges(edges);
+  if (straight) return { rect: rectFromEdges(straight.left, straight.top, straight.right, straight.bottom) };
   const outline = outlineFromEdges(edges);
   if (!outline) return { rect: plain, edges };
   const isRect = EDGES.every((edge) => isLevelAround(edges[edge], outline.spans[edge]));
@@ -96,10 +101,10 @@ export const splitEdges = (seams: SeamDirection): readonly ['left', 'right'] | r
 
 /** From where to where a seam runs along its own direction, between the edges of its region. */
 export function seamSpan(split: SplitRegion, index: number, place: RegionPlace): Interval {
-  const joint = split.joints[index]!;
+  const joint = itemAt(split.joints, index);
   if (!place.edges && !joint.shape) return rectAlong(place.rect, split.seams);
   const [, last] = splitEdges(split.seams);
-  const part = splitPartPlaces(split, place)[index]!;
+  const part = itemAt(splitPartPlaces(split, place), index);
   return part.outline?.spans[last] ?? rectAlong(part.rect, split.seams);
 }
 
@@ -115,7 +120,10 @@ export function regionsPlaced(region: Region, rect: Rect<'finished'>): PlacedReg
 function regionsFrom(region: Region, place: RegionPlace): PlacedRegion[] {
   if (region.kind === 'panel') return [{ ...place, region }];
   const places = splitPartPlaces(region, place);
-  return [{ ...place, region }, ...region.parts.flatMap((part, index) => regionsFrom(part, places[index]!))];
+  return [
+    { ...place, region },
+    ...region.parts.flatMap((part, index) => regionsFrom(part, itemAt(places, index))),
+  ];
 }
 
 /** The same tree with each panel replaced by what `change` makes of it. */

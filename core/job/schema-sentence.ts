@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { firstOf } from '../measure/present.ts';
 
 /** A path as one would write it in code: `sides[1].layout.joints[0].atMm`. */
 export function pathText(path: readonly PropertyKey[]): string {
@@ -14,7 +15,7 @@ export function pathText(path: readonly PropertyKey[]): string {
  * `document` is what was checked.
  */
 export function schemaSentence(error: z.ZodError, document: unknown): string {
-  const issue = error.issues[0]!;
+  const issue = firstOf(error.issues);
   const place = issue.path.length === 0 ? 'the document' : pathText(issue.path);
   const found = valueAt(document, issue.path);
   if (issue.code === 'unrecognized_keys') {

@@ -1,6 +1,7 @@
 import type { Interval } from '../measure/interval.ts';
 import { rectEdgePaths } from '../measure/outline.ts';
 import { pathsGap } from '../measure/path.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import { linePath } from './line-path.ts';
 import { type RegionPlace, rectAcross, regionSplits, regionsPlaced, seamSpan, splitEdges } from './region.ts';
@@ -32,7 +33,7 @@ export function seamInSplit(
     const index = region.joints.findIndex(({ id }) => id === seamId);
     if (index === -1) continue;
     return {
-      joint: region.joints[index]!,
+      joint: itemAt(region.joints, index),
       split: region,
       rect,
       span: seamSpan(region, index, place),
@@ -44,9 +45,9 @@ export function seamInSplit(
 
 function seamRange(split: SplitRegion, place: RegionPlace, index: number): Interval {
   const across = rectAcross(place.rect, split.seams);
-  const before = [split.joints[index - 1], ...parallelJoints(split.parts[index]!, split.seams)];
-  const after = [split.joints[index + 1], ...parallelJoints(split.parts[index + 1]!, split.seams)];
-  const joint = split.joints[index]!;
+  const before = [split.joints[index - 1], ...parallelJoints(itemAt(split.parts, index), split.seams)];
+  const after = [split.joints[index + 1], ...parallelJoints(itemAt(split.parts, index + 1), split.seams)];
+  const joint = itemAt(split.joints, index);
   const isStraight = !place.edges && [joint, ...before, ...after].every((each) => !each?.shape);
   if (isStraight) {
     return {

@@ -1,5 +1,6 @@
 /** Where a job differs from what its shop gives to new jobs. */
 import { lengthText } from '../measure/length-text.ts';
+import { firstOf } from '../measure/present.ts';
 import type { Allowances } from '../shop/allowances.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
@@ -202,7 +203,7 @@ function fieldsOf(job: Job, change: Partial<JobStart>): JobFields {
 /** The printer and the roll of the shop that are the job's own, where it has them. */
 function shopStart(job: Job, profile: ShopProfile): JobStart {
   const { rollWidthMm, name } = job.printer;
-  const printer = profile.printers.find((each) => each.name === name) ?? profile.printers[0]!;
+  const printer = profile.printers.find((each) => each.name === name) ?? firstOf(profile.printers);
   const width = printer.rollWidthsMm.find((mm) => Math.abs(mm - rollWidthMm) < SAME_ROLL_MM);
   return { ...jobStart(profile), printer: printerOfJob(printer, width) };
 }

@@ -3,6 +3,7 @@
  * with it, and says where it differs later.
  */
 import { z } from 'zod';
+import { firstOf, itemAt } from '../measure/present.ts';
 import { Allowances } from '../shop/allowances.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
@@ -84,7 +85,7 @@ export type ShopProfile = z.infer<typeof ShopProfile>;
 /** A printer with one of its rolls, as a job has it. */
 export const printerOfJob = (
   { rollWidthsMm, ...rest }: ShopPrinter,
-  widthMm: number = rollWidthsMm[0]!,
+  widthMm: number = firstOf(rollWidthsMm),
 ): Printer => ({ ...rest, rollWidthMm: widthMm });
 
 /** Widths of the other rolls that the shop has for a job's printer; none where that printer is not the shop's. */
@@ -128,7 +129,7 @@ export function jobStart(profile: ShopProfile): JobStart {
     preparedBy: profile.preparedBy,
     film: profile.film,
     ...(laminate && { laminate }),
-    printer: printerOfJob(profile.printers[0]!),
+    printer: printerOfJob(firstOf(profile.printers)),
     output: profile.output,
     ...(sheets && { sheets }),
     limits: profile.limits,
@@ -177,7 +178,7 @@ function printersWith(printers: readonly ShopPrinter[], { rollWidthMm, ...given 
     0,
     printers.findIndex(({ name }) => name === given.name),
   );
-  const others = otherRollWidths({ printers }, { ...given, name: printers[at]!.name, rollWidthMm });
+  const others = otherRollWidths({ printers }, { ...given, name: itemAt(printers, at).name, rollWidthMm });
   return printers.map((printer, index) =>
     index === at ? { ...given, rollWidthsMm: [rollWidthMm, ...others].slice(0, MOST_ROLLS) } : printer,
   );

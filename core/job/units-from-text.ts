@@ -5,6 +5,7 @@
  *     BM-07, ACL 4471
  *     BM-08, ACL 4472   →   two units
  */
+
 import { MAX_UNITS, type VehicleUnit } from './schema.ts';
 import { unitKey } from './vehicles.ts';
 
@@ -30,14 +31,14 @@ export function unitsFromText(text: string): UnitsRead {
   const problems: string[] = [];
   const lineOf = new Map<string, number>();
   for (const { cells, number } of isHeading ? rows.slice(1) : rows) {
-    const problem = rowProblem(cells, lineOf);
+    const problem = cells ? rowProblem(cells, lineOf) : UNCLOSED_QUOTE;
     if (problem !== undefined) {
       problems.push(`Line ${number}: ${problem}`);
       continue;
     }
-    const [unitNumber, licensePlate = ''] = cells!;
-    lineOf.set(unitKey(unitNumber!), number);
-    units.push({ unitNumber: unitNumber!, licensePlate });
+    const [unitNumber = '', licensePlate = ''] = cells ?? [];
+    lineOf.set(unitKey(unitNumber), number);
+    units.push({ unitNumber, licensePlate });
   }
   if (units.length > MAX_UNITS)
     problems.push(`The list has ${units.length} vehicles; ${MAX_UNITS} are the most of one type.`);
@@ -45,11 +46,9 @@ export function unitsFromText(text: string): UnitsRead {
   return { units, problems };
 }
 
-function rowProblem(
-  cells: readonly string[] | undefined,
-  lineOf: ReadonlyMap<string, number>,
-): string | undefined {
-  if (!cells) return 'a quote is opened and never closed. Close it on the same line.';
+const UNCLOSED_QUOTE = 'a quote is opened and never closed. Close it on the same line.';
+
+function rowProblem(cells: readonly string[], lineOf: ReadonlyMap<string, number>): string | undefined {
   const [unitNumber = '', licensePlate = '', ...others] = cells;
   if (unitNumber === '') return 'the unit number is missing. Write it first, then the license plate.';
   if (others.some((cell) => cell !== ''))
@@ -67,10 +66,10 @@ function cellsOf(line: string, between: string): readonly string[] | undefined {
   const cells: string[] = [];
   let rest = line;
   for (;;) {
-    const quoted = /^ *"((?:[^"]|"")*)" */.exec(rest);
-    if (!quoted && /^ *"/.test(rest)) return undefined;
-    const end = quoted ? quoted[0].length : (rest + between).indexOf(between);
-    cells.push(quoted ? quoted[1]!.replaceAll('""', '"').trim() : rest.slice(0, end).trim());
+    const [whole, quoted] = /^ *"((?:[^"]|"")*)" */.exec(rest) ?? [];
+    if (quoted === undefined && /^ *"/.test(rest)) return undefined;
+    const end = whole === undefined ? (rest + between).indexOf(between) : whole.length;
+    cells.push((quoted?.replaceAll('""', '"') ?? rest.slice(0, end)).trim());
     const after = rest.slice(end);
     if (after === '') return cells;
     if (!after.startsWith(between)) return undefined;

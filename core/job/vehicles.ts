@@ -1,10 +1,11 @@
 /** The vehicles of a job: types that differ in shape, each with its units, which are alike. */
 import { listText } from '../measure/list-text.ts';
+import { firstOf } from '../measure/present.ts';
 import type { Job, Side, Vehicle, VehicleKind, VehicleUnit } from './schema.ts';
 
 type WithVehicles = Pick<Job, 'vehicles'>;
 
-export const firstVehicle = ({ vehicles }: WithVehicles): Vehicle => vehicles[0]!;
+export const firstVehicle = ({ vehicles }: WithVehicles): Vehicle => firstOf(vehicles);
 
 /** The type of vehicle that a side belongs to. */
 export const sideVehicle = (job: WithVehicles, { vehicleId }: Pick<Side, 'vehicleId'>): Vehicle =>
@@ -41,10 +42,9 @@ export function unitsText(units: readonly VehicleUnit[]): string {
 /** `12 · AL 4471`; of several vehicles their unit numbers. */
 export function vehicleText({ vehicles }: WithVehicles): string {
   const units = vehicles.flatMap((vehicle) => vehicle.units);
-  const [first, ...others] = units;
-  return others.length > 0
-    ? unitsText(units)
-    : [first!.unitNumber, first!.licensePlate].filter(Boolean).join(' · ');
+  if (units.length > 1) return unitsText(units);
+  const { unitNumber, licensePlate } = firstOf(units);
+  return [unitNumber, licensePlate].filter(Boolean).join(' · ');
 }
 
 /**
@@ -76,8 +76,7 @@ export const jobOnUnit = (job: Job, { vehicle, unitNumber, licensePlate }: JobUn
 
 /** The job with its first type of vehicle of this kind. */
 export function withFirstKind(job: Job, kind: VehicleKind): Job {
-  const [first, ...others] = job.vehicles;
-  return { ...job, vehicles: [{ ...first!, kind }, ...others] };
+  return { ...job, vehicles: [{ ...firstVehicle(job), kind }, ...job.vehicles.slice(1)] };
 }
 
 /** Of a job in a list: its vehicle, or how many it has. */
@@ -106,4 +105,4 @@ export const VEHICLE_KIND_CHOICES = (Object.keys(KIND_NAMES) as VehicleKind[]).m
 
 /** What people call a type: its name, its only unit, or its kind. */
 export const vehicleName = ({ name, kind, units }: Vehicle): string =>
-  name ?? (units.length === 1 ? units[0]!.unitNumber : KIND_NAMES[kind]);
+  name ?? (units.length === 1 ? firstOf(units).unitNumber : KIND_NAMES[kind]);

@@ -2,6 +2,7 @@
 
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
+import { foundIn } from '../measure/present.ts';
 import type { Edge } from '../measure/rect.ts';
 import { edgeFinishedOverlap, type Panel, type PanelEdge, type SeamEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
@@ -37,7 +38,7 @@ function edgeNeighborLabels(layout: SideLayout, at: PanelEdge): string[] {
   if (at.kind === 'outer') return [];
   return at.neighbors
     .toSorted((a, b) => a.along.start - b.along.start)
-    .map(({ panelId }) => layout.panels.find(({ id }) => id === panelId)!.label);
+    .map(({ panelId }) => foundIn(layout.panels, ({ id }) => id === panelId).label);
 }
 
 function edgeText(at: PanelEdge, neighbors: readonly string[], format: LengthFormat): string {

@@ -7,7 +7,9 @@ import type { Ground, Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { pointsHull, polygonClipped } from '../measure/outline.ts';
+import { pairsInTurn } from '../measure/pairs.ts';
 import { polygonInsideAt } from '../measure/polygon.ts';
+import { present } from '../measure/present.ts';
 import { type Edge, type Point, rectIntersection, rectPoints, rectVertical } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type DepthShape, depthProblem, developedStretch, stretchPercent } from '../vehicle/ground-depth.ts';
@@ -77,8 +79,8 @@ export function isPanelOver({ printed, glass }: Pick<Panel, 'printed' | 'glass'>
 /** Surface ÷ drawn area of a recess or a curve: 1 where its depth is unknown or does not fit. */
 export const groundSurfaceRatio = (ground: Ground): number =>
   measuresThatFit(ground).reduce((ratio, measure) => {
-    const { drawnMm, developedMm } = meanLengths(ground, measure)!;
-    return (ratio * developedMm) / drawnMm;
+    const lengths = meanLengths(ground, measure);
+    return lengths ? (ratio * lengths.developedMm) / lengths.drawnMm : ratio;
   }, 1);
 
 /** Along which measures the surface goes in and out. */
@@ -87,10 +89,15 @@ export function groundMeasures({ depth }: Ground): readonly GroundMeasure[] {
   return depth.along === 'both' ? ['width', 'height'] : [depth.along];
 }
 
+/** What is wrong with the depth of a recess or a curve along a measure of it; undefined where nothing is. */
+export const groundDepthProblem = (
+  ground: Ground,
+  measure: GroundMeasure,
+  shown: (mm: Mm) => string = String,
+): string | undefined => ground.depth && depthProblem(ground.depth.shape, areaLength(ground, measure), shown);
+
 const measuresThatFit = (ground: Ground): readonly GroundMeasure[] =>
-  groundMeasures(ground).filter(
-    (measure) => !depthProblem(ground.depth!.shape, areaLength(ground, measure), String),
-  );
+  groundMeasures(ground).filter((measure) => !groundDepthProblem(ground, measure));
 
 const ENDS = { width: ['left', 'right'], height: ['top', 'bottom'] } as const satisfies Record<
   GroundMeasure,
@@ -144,14 +151,14 @@ function meanLengths(ground: Ground, measure: GroundMeasure, panel?: Panel): Mea
   if (!span) return undefined;
   const corners = [...area, ...seen].map(({ y }) => y).filter((y) => y > span.start && y < span.end);
   const stops = [span.start, ...new Set(corners.toSorted((a, b) => a - b)), span.end];
-  const { shape } = ground.depth!;
+  const { shape } = present(ground.depth, 'The depth of ground that is measured');
   const longest = areaLength(ground, measure);
   const rows = ground.outline ? ROWS_IN_BAND : 1;
   const sums = { drawn: 0, developed: 0, height: 0 };
-  for (const [index, bottom] of stops.slice(1).entries()) {
-    const height = (bottom - stops[index]!) / rows;
+  for (const [top, bottom] of pairsInTurn(stops)) {
+    const height = (bottom - top) / rows;
     for (let row = 0; row < rows; row++) {
-      const y = stops[index]! + (row + 0.5) * height;
+      const y = top + (row + 0.5) * height;
       const parts = polygonInsideAt(area, y).flatMap((stretch) =>
         polygonInsideAt(seen, y).flatMap((own) => {
           const part = intervalIntersection(stretch, own);

@@ -1,4 +1,5 @@
 import type { Side } from '../job/schema.ts';
+import { itemAt, valueAt } from '../measure/present.ts';
 import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
@@ -26,7 +27,7 @@ export function installOrder(
   const waitingFor = new Map(panels.map(({ id }) => [id, 0]));
   const released = new Map<string, string[]>();
   for (const { under, over } of constraints) {
-    waitingFor.set(over, waitingFor.get(over)! + 1);
+    waitingFor.set(over, valueAt(waitingFor, over) + 1);
     const above = released.get(under);
     if (above) above.push(over);
     else released.set(under, [over]);
@@ -39,7 +40,7 @@ export function installOrder(
   for (let next = ready.shift(); next !== undefined; next = ready.shift()) {
     order.push(next);
     for (const over of released.get(next) ?? []) {
-      const waiting = waitingFor.get(over)! - 1;
+      const waiting = valueAt(waitingFor, over) - 1;
       waitingFor.set(over, waiting);
       if (waiting === 0) insertByRank(ready, over, rank);
     }
@@ -53,7 +54,7 @@ function insertByRank(ready: string[], id: string, rank: ReadonlyMap<string, num
   let [low, high] = [0, ready.length];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (rank.get(ready[middle]!)! < rank.get(id)!) low = middle + 1;
+    if (valueAt(rank, itemAt(ready, middle)) < valueAt(rank, id)) low = middle + 1;
     else high = middle;
   }
   ready.splice(low, 0, id);

@@ -42,18 +42,20 @@ export type PanelBand =
  */
 export function panelBands(panel: Panel): readonly PanelBand[] {
   const toFilm = filmFromFinished(panel.film);
-  const [film, printed, net] = [panel.film, panel.printed, panel.net].map((rect) => toFilm.rect(rect));
+  const film = toFilm.rect(panel.film);
+  const printed = toFilm.rect(panel.printed);
+  const net = toFilm.rect(panel.net);
   return [
-    ...EDGES.flatMap((edge) => bandAt('border', edge, film!, edgeDistance(film!, printed!, edge))),
+    ...EDGES.flatMap((edge) => bandAt('border', edge, film, edgeDistance(film, printed, edge))),
     ...EDGES.flatMap((edge): readonly PanelBand[] => {
       const at = panel.edges[edge];
       if (panel.shape) return shapedBand(panel, panel.shape, edge);
-      const outward = edgeDistance(printed!, net!, edge);
-      if (at.kind === 'outer') return bandAt('bleed', edge, printed!, outward);
+      const outward = edgeDistance(printed, net, edge);
+      if (at.kind === 'outer') return bandAt('bleed', edge, printed, outward);
       if (at.joint === 'butt') return [];
       const isWrap = at.lies === 'apart';
       const widthMm = isWrap ? outward : Math.max(0, at.overlapMm - at.allowanceMm) + outward;
-      const rect = bandRect(printed!, edge, widthMm);
+      const rect = bandRect(printed, edge, widthMm);
       return rect
         ? [
             {

@@ -4,6 +4,7 @@ import type { Joint, SeamTrim, Side } from '../job/schema.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { edgeAxis, edgeSpan } from '../measure/outline.ts';
 import { type Path, pathSteepness } from '../measure/path.ts';
+import { valueAt } from '../measure/present.ts';
 import { EDGES, type Edge, type EdgeLengths } from '../measure/rect.ts';
 import type { EdgeTrim, Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
 import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
@@ -95,7 +96,7 @@ function edgeNeighbors(
   meetings: ReadonlyMap<Joint, Meeting>,
   keptIds: ReadonlySet<string>,
 ): Neighbor[] {
-  const meeting = meetings.get(joint)!;
+  const meeting = valueAt(meetings, joint);
   const seamEdge: Edge =
     meeting.direction === 'vertical' ? (isFirst ? 'left' : 'right') : isFirst ? 'top' : 'bottom';
   return (isFirst ? meeting.second : meeting.first).flatMap((other) => {

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { JointKind, SeamDirection, SeamTrim } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
 import { type EdgePaths, edgeSpan, type Outline } from '../measure/outline.ts';
+import { pairsAround } from '../measure/pairs.ts';
 import { type Path, pathRange } from '../measure/path.ts';
 import {
   type Edge,
@@ -148,11 +149,7 @@ export const panelOutline = ({
   shape?.finished.points ?? (glass && !isUprightRect(glass.points) ? glass.points : undefined);
 
 const isUprightRect = (points: readonly Point[]): boolean =>
-  points.length === 4 &&
-  points.every(({ x, y }, index) => {
-    const next = points[(index + 1) % 4]!;
-    return x === next.x || y === next.y;
-  });
+  points.length === 4 && pairsAround(points).every(([from, to]) => from.x === to.x || from.y === to.y);
 
 /** A rectangle inside of what is seen, between the innermost places of its edges: where text may stand. */
 export function panelInside({ net, shape }: Pick<Panel, 'net' | 'shape'>): Rect<'finished'> {

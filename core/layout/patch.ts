@@ -14,6 +14,7 @@ import type { Job } from '../job/schema.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { edgeAxis, edgesGrown, outlineFromEdges } from '../measure/outline.ts';
 import { pathRange, straightPath } from '../measure/path.ts';
+import { present } from '../measure/present.ts';
 import {
   EDGES,
   type Edge,
@@ -218,7 +219,7 @@ function patchPanel(job: Job, of: Panel, ends: Ends, number: number): Panel {
   const shape = of.shape && patchShape(of.shape, ends, past);
   const net = shape?.finished.rect ?? plain;
   const asked = shape?.needed.rect ?? rectGrown(plain, past);
-  const printed = rectIntersection(asked, of.printed)!;
+  const printed = present(rectIntersection(asked, of.printed), 'What of a panel a patch prints');
   return {
     id,
     sideId: of.sideId,

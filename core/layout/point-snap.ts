@@ -8,6 +8,7 @@ import type { SeamDirection } from '../job/schema.ts';
 import type { SnapTarget } from '../job/seam-snap.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { Interval } from '../measure/interval.ts';
+import { pairsFromLast } from '../measure/pairs.ts';
 import { type Path, pathValue } from '../measure/path.ts';
 import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -67,9 +68,7 @@ export function sideSnapLines(
 /** The edges of an area; of one with an outline those that stand upright or lie level. */
 function areaLines(area: AreaShape, target: SnapTarget): readonly SnapLine[] {
   if (!area.outline) return edgeLines(rectFromStored<'finished'>(area.rect), target);
-  const points = areaPoints(area);
-  return points.flatMap((to, index): readonly SnapLine[] => {
-    const from = points.at(index - 1)!;
+  return pairsFromLast(areaPoints(area)).flatMap(([from, to]): readonly SnapLine[] => {
     const span = (a: Mm, b: Mm): Interval => ({ start: Math.min(a, b), end: Math.max(a, b) });
     if (from.x === to.x) return [{ direction: 'vertical', atMm: to.x, span: span(from.y, to.y), target }];
     return from.y === to.y ? [{ direction: 'horizontal', atMm: to.y, span: span(from.x, to.x), target }] : [];

@@ -3,6 +3,7 @@ import { type RegionPlace, seamSpan, splitEdges, splitPartPlaces } from '../job/
 import type { Joint, Region } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
 import type { EdgePaths, Outline } from '../measure/outline.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Edge, Rect } from '../measure/rect.ts';
 
 /** What one edge of a region meets: the outline of the side, or a joint of a split around it. */
@@ -58,7 +59,7 @@ export function regionLeaves(
     const partEdges: Record<Edge, RegionEdge> = { ...edges };
     if (before) partEdges[edgeBefore] = { kind: 'joint', joint: before, isFirst: false };
     if (after) partEdges[edgeAfter] = { kind: 'joint', joint: after, isFirst: true };
-    return regionLeaves(part, places[index]!, partEdges, meetings);
+    return regionLeaves(part, itemAt(places, index), partEdges, meetings);
   });
 
   for (const [index, joint] of region.joints.entries()) {
@@ -66,8 +67,8 @@ export function regionLeaves(
       joint,
       direction: region.seams,
       span: seamSpan(region, index, place),
-      first: leavesOfParts[index]!,
-      second: leavesOfParts[index + 1]!,
+      first: itemAt(leavesOfParts, index),
+      second: itemAt(leavesOfParts, index + 1),
     });
   }
   return leavesOfParts.flat();

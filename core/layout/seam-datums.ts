@@ -11,6 +11,7 @@ import { type Interval, intervalIntersection, intervalLength } from '../measure/
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import { pointsHull, polygonClipped } from '../measure/outline.ts';
 import { type Path, pathEnds, pathPart, pathsDifference } from '../measure/path.ts';
+import { firstOf } from '../measure/present.ts';
 import {
   type Edge,
   edgeLengthsAll,
@@ -110,7 +111,7 @@ export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthF
   const nearestFirst =
     fromBefore.distanceMm <= fromAfter.distanceMm ? [fromBefore, fromAfter] : [fromAfter, fromBefore];
   const there = nearestFirst.filter(({ edge }) => isEdgeThere(layout, seam, edge));
-  const [near = nearestFirst[0]!, far] = there;
+  const [near = firstOf(nearestFirst), far] = there;
   const nearest = nearestBodyLine(seam, sideLines(layout.side));
   return {
     seamId: seam.id,

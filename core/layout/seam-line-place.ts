@@ -7,6 +7,7 @@ import type { Interval } from '../measure/interval.ts';
 import { intervalIntersection } from '../measure/interval.ts';
 import { type Path, pathPartsWithin, pathRange, pointFromAxis, straightPath } from '../measure/path.ts';
 import { pathWithinPolygon } from '../measure/polygon.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
@@ -32,8 +33,8 @@ export function seamWithin(seam: LineOnSide, rect: Rect<'finished'>): readonly I
   if (!shared) return [];
   const across = rectAcross(rect, seam.direction);
   return pathPartsWithin(seamPath(seam), shared, across).map((part) => ({
-    start: part[0]!.along,
-    end: part.at(-1)!.along,
+    start: firstOf(part).along,
+    end: lastOf(part).along,
   }));
 }
 

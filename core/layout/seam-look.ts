@@ -87,7 +87,7 @@ export function seamLook(
         light = 1.12;
       else if (!isLap && Math.abs(beyond - Math.max(0, edge)) <= Math.max(STEP_MM / 4, halfPx)) light = 0.75;
       for (let channel = 0; channel < channels; channel++) {
-        const value = pixels[from + channel]!;
+        const value = pixels[from + channel] ?? 0;
         looked[to + channel] = channel === 3 ? value : value * light;
       }
     }

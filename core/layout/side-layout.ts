@@ -21,6 +21,7 @@ import {
 } from '../measure/outline.ts';
 import { pathMean } from '../measure/path.ts';
 import { polygonCoveredArea } from '../measure/polygon.ts';
+import { valueAt } from '../measure/present.ts';
 import {
   type Edge,
   edgeLengthsAll,
@@ -108,16 +109,16 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
     artwork,
   });
   const panels = kept.map((leaf): Panel => {
-    const { rect: asked, needed } = wanted.get(leaf.id)!;
+    const { rect: asked, needed } = valueAt(wanted, leaf.id);
     const { paths, outline: finished } = leaf;
     const printed = (artwork && rectIntersection(asked, artwork)) ?? asked;
-    const number = numbers.get(leaf.id)!;
+    const number = valueAt(numbers, leaf.id);
     return {
       id: leaf.id,
       sideId: side.id,
       label: panelLabel(side.code, number, count),
       number,
-      order: places.get(leaf.id)!,
+      order: valueAt(places, leaf.id),
       filmId: leaf.filmId ?? sideFilmId(side),
       ...dayOf(leaf.installDay ?? side.installDay),
       net: leaf.net,

@@ -7,6 +7,7 @@ import {
   isStrictlyWithin,
 } from '../measure/interval.ts';
 import { polygonArea } from '../measure/outline.ts';
+import { pairsInTurn } from '../measure/pairs.ts';
 import { pathLength } from '../measure/path.ts';
 import { rectArea } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -53,15 +54,11 @@ export function seamLength(layout: SideLayout, seam: Seam): Mm {
 function shapedLength({ side }: SideLayout, seam: Seam): Mm {
   const gaps = side.noFilmAreas.flatMap((area) => seamWithinArea(seam, area));
   const stops = [seam.span.start, seam.span.end, ...gaps.flatMap(({ start, end }) => [start, end])];
-  return stops
-    .toSorted((a, b) => a - b)
-    .slice(1)
-    .reduce((sum, end, index) => {
-      const start = stops.toSorted((a, b) => a - b)[index]!;
-      const middle = (start + end) / 2;
-      const isBare = gaps.some((gap) => gap.start < middle && middle < gap.end);
-      return isBare ? sum : sum + pathLength(seamPath(seam), { start, end });
-    }, 0);
+  return pairsInTurn(stops.toSorted((a, b) => a - b)).reduce((sum, [start, end]) => {
+    const middle = (start + end) / 2;
+    const isBare = gaps.some((gap) => gap.start < middle && middle < gap.end);
+    return isBare ? sum : sum + pathLength(seamPath(seam), { start, end });
+  }, 0);
 }
 
 function intervalsUnionLength(intervals: readonly Interval[]): Mm {

@@ -7,6 +7,7 @@ import type { Job, SeamDirection, Side } from '../job/schema.ts';
 import type { SeamSnap } from '../job/seam-snap.ts';
 import type { Lettering } from '../lettering/lettering.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { pairsInTurn } from '../measure/pairs.ts';
 import { pathRange } from '../measure/path.ts';
 import { type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -76,8 +77,7 @@ export function wordSpacePlaces(
   return lettering.flatMap(({ rect, words }) => {
     if (!intervalIntersection(rectVertical(rect), span)) return [];
     const inTurn = words.map(rectHorizontal).toSorted((a, b) => a.start - b.start);
-    return inTurn.slice(1).flatMap((next, index): readonly SeamSnap[] => {
-      const before = inTurn[index]!;
+    return pairsInTurn(inTurn).flatMap(([before, next]): readonly SeamSnap[] => {
       if (next.start <= before.end) return [];
       return [{ atMm: (before.end + next.start) / 2, target: { kind: 'word-space' } }];
     });

@@ -17,6 +17,7 @@ import {
 } from './path.ts';
 import { firstOf, lastOf } from './present.ts';
 import {
+  EDGES,
   type Edge,
   type EdgeLengths,
   type Point,
@@ -122,6 +123,13 @@ export const rectEdgePaths = (rect: Rect): EdgePaths => ({
   bottom: [{ along: 0, across: rectBottom(rect) }],
   left: [{ along: 0, across: rect.x }],
 });
+
+/** Where edges lie that are all straight; undefined of others. */
+export function straightEdges(edges: EdgePaths): EdgeLengths | undefined {
+  if (!EDGES.every((edge) => isPathStraight(edges[edge]))) return undefined;
+  const at = (edge: Edge) => firstOf(edges[edge]).across;
+  return { top: at('top'), right: at('right'), bottom: at('bottom'), left: at('left') };
+}
 
 /** Each edge moved outward, across its axis. */
 export const edgesGrown = (edges: EdgePaths, by: EdgeLengths): EdgePaths => ({

@@ -2,6 +2,10 @@ import { itemAt, lastOf } from './present.ts';
 
 export type Pair<T> = readonly [before: T, after: T];
 
+/** What stands at the same places of two lists that are equally long. */
+export const pairsOf = <A, B>(a: readonly A[], b: readonly B[]): readonly (readonly [A, B])[] =>
+  a.map((item, index) => [item, itemAt(b, index)]);
+
 /** Each item with the one after it: of a, b and c these are a b and b c. */
 export const pairsInTurn = <T>(list: readonly T[]): readonly Pair<T>[] =>
   list.slice(1).map((after, index) => [itemAt(list, index), after]);

@@ -3,9 +3,9 @@
  * and in a sentence instead of going on as `undefined`. What may be missing is asked for with `?.` or `??`.
  */
 
-/** The item at a place of a list; below 0 counted from its end, as `at` counts. */
+/** The item at a place of a list, counted from 0. */
 export function itemAt<T>(list: ArrayLike<T | undefined>, place: number): T {
-  const item = list[place < 0 ? list.length + place : place];
+  const item = list[place];
   if (item === undefined) throw new RangeError(`A list of ${list.length} has nothing at place ${place}.`);
   return item;
 }
@@ -13,6 +13,10 @@ export function itemAt<T>(list: ArrayLike<T | undefined>, place: number): T {
 export const firstOf = <T>(list: ArrayLike<T | undefined>): T => itemAt(list, 0);
 
 export const lastOf = <T>(list: ArrayLike<T | undefined>): T => itemAt(list, list.length - 1);
+
+/** The item at a place of a list that goes around: before the first lies the last. */
+export const itemAround = <T>(list: ArrayLike<T | undefined>, place: number): T =>
+  itemAt(list, ((place % list.length) + list.length) % list.length);
 
 /** What a map has under a key. */
 export function valueAt<K, V>(map: Pick<ReadonlyMap<K, V | undefined>, 'get'>, key: K): V {

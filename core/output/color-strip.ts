@@ -8,6 +8,7 @@ import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalLength } from '../measure/interval.ts';
 import { pathRange } from '../measure/path.ts';
+import { firstOf } from '../measure/present.ts';
 import {
   EDGES,
   type Edge,
@@ -113,7 +114,7 @@ function printedPart(job: Job, meeting: Meeting): Rect<'finished'> {
   const rects = starts.map((start) => rectAt(job, meeting, start, along));
   const isFree = (rect: Rect<'finished'>) =>
     layout.side.noFilmAreas.every((area) => !rectIntersection(rect, rectFromStored<'finished'>(area.rect)));
-  return rects.find(isFree) ?? rects[0]!;
+  return rects.find(isFree) ?? firstOf(rects);
 }
 
 function rectAt(job: Job, { panel, edge }: Meeting, start: Mm, along: Mm): Rect<'finished'> {

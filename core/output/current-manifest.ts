@@ -3,6 +3,7 @@
  * with the output that wrote it and its hash.
  */
 import { z } from 'zod';
+import { valueAt } from '../measure/present.ts';
 import type { Manifest } from './manifest.ts';
 
 export const CURRENT_VERSION = 1;
@@ -102,7 +103,7 @@ function printFiles(output: number, { panels, strips = [], files, artwork }: Man
     kind: CurrentFile['kind'],
     labels: readonly string[],
   ): CurrentFile => {
-    const { sha256, sizeBytes } = listed.get(file)!;
+    const { sha256, sizeBytes } = valueAt(listed, file);
     const holds = { output, panels: [...labels], enlargeBy };
     return { file, kind, ...holds, sha256, sizeBytes, artworkSha256: artwork.sha256 };
   };

@@ -5,6 +5,7 @@
  *     Output 1 LH-01 LH-02, off the printer; Output 2 LH-02, verified   →  verified
  *     the same, and Output 2 off the printer too                        →  printed
  */
+import { itemAt } from '../measure/present.ts';
 
 /** In the order in which a job goes through them. */
 export const JOB_PROGRESS = ['planned', 'written', 'verified', 'printed', 'installed'] as const;
@@ -32,7 +33,7 @@ export function jobProgress({ panelLabels, outputs, installedOn }: JobFacts): Jo
   const counting = panelLabels.flatMap((label) => latest.get(label) ?? []);
   // Of a layout that shares no panel with any output, the latest output is all that there is.
   const places = (counting.length > 0 ? counting : outputs.slice(-1)).map(outputPlace);
-  return JOB_PROGRESS[places.length === 0 ? 0 : Math.min(...places)]!;
+  return itemAt(JOB_PROGRESS, places.length === 0 ? 0 : Math.min(...places));
 }
 
 const outputPlace = ({ isVerified, isOffPrinter }: OutputFacts): number =>

@@ -44,14 +44,13 @@ export function contactsIn(lettered: string): readonly Contact[] {
 }
 
 function webContact(text: string): readonly Contact[] {
-  const [, host, path = ''] = /^(?:https?:\/\/)?([^/]+)(.*)$/i.exec(text)!;
-  const labels = host!.split('.');
-  const [top, name] = [labels.at(-1)!, labels.at(-2)!];
+  const [, host = '', path = ''] = /^(?:https?:\/\/)?([^/]+)(.*)$/i.exec(text) ?? [];
+  const [name = '', top = ''] = host.split('.').slice(-2);
   const isNamed = /^(?:https?:\/\/|www\.)/i.test(text);
   // `Mon.Fri` and `e.g` are no addresses; a real one is written in one case.
-  const isOneCase = top === top.toLowerCase() || host === host!.toUpperCase();
+  const isOneCase = top === top.toLowerCase() || host === host.toUpperCase();
   if (!isNamed && (name.length < 2 || !isOneCase)) return [];
-  const key = `${host!.toLowerCase().replace(/^www\./, '')}${path.replace(/\/+$/, '')}`;
+  const key = `${host.toLowerCase().replace(/^www\./, '')}${path.replace(/\/+$/, '')}`;
   return [{ kind: 'web', text, key }];
 }
 

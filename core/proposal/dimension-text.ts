@@ -2,6 +2,8 @@
  * Scales and lengths as drawings state them in words: `SCALE 1:10` (ISO 5455), `1/2" = 1'-0"` as on an architect's
  * scale, `6,000 × 2,100 mm`, `20'-6"`, and the bare number of millimeters that ISO 129-1 asks for on a dimension line.
  */
+
+import { itemAt } from '../measure/present.ts';
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from '../measure/units.ts';
 import { plainDashes } from './plain-dashes.ts';
 
@@ -20,9 +22,9 @@ const FULL_SIZE = /\bscale\W{0,4}full(?:\s+size)?\b|^\s*full\s+(?:size|scale)\s*
 /** The scale that a text states, as finished size ÷ drawn size; undefined where it states none. */
 export function scaleStated(text: string): number | undefined {
   const ratio = NAMED_RATIO.exec(text) ?? BARE_RATIO.exec(text) ?? SHARE_SCALE.exec(text);
-  if (ratio) return usableScale(decimal(ratio[1]!));
+  if (ratio) return usableScale(decimal(itemAt(ratio, 1)));
   const percent = PERCENT.exec(text);
-  if (percent) return usableScale(100 / decimal(percent[1]!));
+  if (percent) return usableScale(100 / decimal(itemAt(percent, 1)));
   if (FULL_SIZE.test(text)) return 1;
   return equationScale(text);
 }
@@ -76,15 +78,15 @@ export function lengthsStated(text: string): readonly StatedLength[] {
   if (/["']/.test(signed)) return imperialLengths(signed);
   const size = SIZE.exec(text);
   if (size) {
-    const [, first, unitOfFirst, second, unitOfSecond] = size;
+    const [, first = '', unitOfFirst, second = '', unitOfSecond] = size;
     const unit = unitOfSecond ?? unitOfFirst;
-    return [metricLength(first!, unitOfFirst ?? unit), metricLength(second!, unitOfSecond ?? unit)];
+    return [metricLength(first, unitOfFirst ?? unit), metricLength(second, unitOfSecond ?? unit)];
   }
   const bare = BARE_LENGTH.exec(text);
-  if (bare) return [metricLength(bare[1]!, undefined)];
+  if (bare) return [metricLength(itemAt(bare, 1), undefined)];
   return [...text.matchAll(METRIC)]
     .filter(([, , unit]) => unit !== undefined)
-    .map(([, digits, unit]) => metricLength(digits!, unit));
+    .map(([, digits = '', unit]) => metricLength(digits, unit));
 }
 
 function metricLength(digits: string, unit: string | undefined): StatedLength {
@@ -96,8 +98,8 @@ function metricLength(digits: string, unit: string | undefined): StatedLength {
 function numberFrom(digits: string, unit: Unit): number {
   const isGrouped = /^\d{1,3}(?:[,.\s\u00a0\u202f]\d{3})+/.test(digits) && unit !== 'm';
   if (!isGrouped) return decimal(digits.replaceAll(/[\s\u00a0\u202f]/g, ''));
-  const [, whole, decimals] = /^(.*?\d{3})(?:[.,](\d{1,2}|\d{4,}))?$/.exec(digits)!;
-  return Number(`${whole!.replaceAll(/\D/g, '')}.${decimals ?? 0}`);
+  const [, whole = '', decimals = '0'] = /^(.*?\d{3})(?:[.,](\d{1,2}|\d{4,}))?$/.exec(digits) ?? [];
+  return Number(`${whole.replaceAll(/\D/g, '')}.${decimals}`);
 }
 
 function imperialLengths(signed: string): readonly StatedLength[] {

@@ -18,15 +18,14 @@ const SHAPE_SLACK = 0.08;
  * was laid out for both sides has mirrored pictures and lettering that is not.
  */
 export function mirroredLines(first: readonly ScannedShapes[], second: readonly ScannedShapes[]): number {
-  const [lines, others] = [first, second].map((shapes) =>
-    shapes.filter(({ isSure, strokes }) => isSure && strokes.length >= LEAST_STROKES),
-  );
+  const isLine = ({ isSure, strokes }: ScannedShapes) => isSure && strokes.length >= LEAST_STROKES;
+  const others = second.filter(isLine);
   let mirrored = 0;
-  for (const line of lines!) {
+  for (const line of first.filter(isLine)) {
     const places = strokePlaces(line);
     const backward = places.map((at) => 1 - at);
     let isMirrored = false;
-    for (const other of others!.filter((candidate) => isOfShape(line, candidate))) {
+    for (const other of others.filter((candidate) => isOfShape(line, candidate))) {
       const there = strokePlaces(other);
       const [asIs, inMirror] = [sharedShare(places, there), sharedShare(backward, there)];
       if (asIs >= ALIKE_SHARE) return 0;

@@ -1,6 +1,7 @@
 /** The scale of an artwork, from what its pages say of it and else from what a vehicle can measure. */
 import type { ScannedLine } from '../checks/scan/schema.ts';
 import { decimalText } from '../measure/length-text.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { lengthsStated, scaleStated } from './dimension-text.ts';
@@ -91,7 +92,7 @@ function pageScales(page: PageSeen, sides: readonly { readonly rect: Rect<'drawn
 /** Two lengths in a row that are the width and the height of a side at one scale. */
 function sizeScale(lengths: readonly Mm[], { width, height }: Rect): number | undefined {
   for (const [index, first] of lengths.slice(0, -1).entries()) {
-    const [across, down] = [first / width, lengths[index + 1]! / height];
+    const [across, down] = [first / width, itemAt(lengths, index + 1) / height];
     if (across >= 1 - SIZE_SHARE && Math.abs(across / down - 1) <= SIZE_SHARE) {
       return usualScaleNear(across, SIZE_SHARE) ?? across;
     }

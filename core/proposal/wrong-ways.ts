@@ -1,5 +1,7 @@
 /** What speaks against artwork being right as it is, told when it comes in: before any film is printed. */
 import type { ScannedLine } from '../checks/scan/schema.ts';
+import { pairsOf } from '../measure/pairs.ts';
+import { itemAt } from '../measure/present.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import { type ContactKind, contactDifferences } from './contact-text.ts';
 import { mirroredLines } from './mirrored-shapes.ts';
@@ -30,11 +32,11 @@ export function wrongWays(
   scale: ScaleProposal,
 ): readonly WrongWay[] {
   const lines = sides.map((side) => linesOfSide(pages, side, sides));
-  const letters = sides.map((side, index) => lines[index]!.filter(({ area }) => isOn(area, side.rect)));
+  const letters = pairsOf(sides, lines).map(([side, own]) => own.filter(({ area }) => isOn(area, side.rect)));
   return [
     ...scaleDiffers(scale),
-    ...sides.flatMap((side, index) => frontAtWrongEnd(side, lines[index]!)),
-    ...sides.flatMap((side, index) => letteringMirrored(side, letters[index]!)),
+    ...pairsOf(sides, lines).flatMap(([side, own]) => frontAtWrongEnd(side, own)),
+    ...pairsOf(sides, letters).flatMap(([side, own]) => letteringMirrored(side, own)),
     ...outlinesMirrored(pages, sides),
     ...pageOnBothSides(pages, sides),
     ...contactsDiffer(sides, letters),
@@ -91,10 +93,9 @@ function letteringMirrored(side: NamedSide, letters: readonly ScannedLine[]): re
 function outlinesMirrored(pages: readonly PageSeen[], sides: readonly NamedSide[]): readonly WrongWay[] {
   const [left, right] = (['left', 'right'] as const).map((role) => sides.find((side) => side.role === role));
   if (!left || !right) return [];
-  const [first, second] = [left, right].map(({ page, rect }) =>
-    (pages.find(({ number }) => number === page)?.shapes ?? []).filter(({ area }) => isOn(area, rect)),
-  );
-  const count = mirroredLines(first!, second!);
+  const shapesOf = ({ page, rect }: NamedSide) =>
+    (pages.find(({ number }) => number === page)?.shapes ?? []).filter(({ area }) => isOn(area, rect));
+  const count = mirroredLines(shapesOf(left), shapesOf(right));
   if (count === 0) return [];
   const lines = count === 1 ? 'A line' : `${count} lines`;
   return [
@@ -113,7 +114,7 @@ function isSamePicture(pages: readonly PageSeen[], a: NamedSide, b: NamedSide): 
   if (!first || !second || first.length === 0 || first.length !== second.length) return false;
   const near = Math.max(a.rect.width, b.rect.width) / 1000;
   return first.every((item, index) => {
-    const other = second[index]!;
+    const other = itemAt(second, index);
     return (
       item.text === other.text &&
       (['x', 'y', 'width', 'height'] as const).every((key) => Math.abs(item.at[key] - other.at[key]) <= near)
@@ -168,7 +169,7 @@ function contactsDiffer(
   const texts = letters.map((lines) => lines.map(({ text }) => text));
   return contactDifferences(texts).map(({ kind, first, second }) => ({
     code: 'contact-differs',
-    message: `The ${KINDS[kind]} differs: “${first.text}” on the ${inSentence(sides[first.side]!.name)}, “${second.text}” on the ${inSentence(sides[second.side]!.name)}.`,
+    message: `The ${KINDS[kind]} differs: “${first.text}” on the ${inSentence(itemAt(sides, first.side).name)}, “${second.text}” on the ${inSentence(itemAt(sides, second.side).name)}.`,
     remedy: 'Ask the customer which one is right before anything is printed.',
   }));
 }

@@ -1,8 +1,10 @@
 /** What seams and panels meet of an area: its rectangle, or the closed outline in it. */
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { isPolygonOverlapping, polygonArea, polygonClipped } from '../measure/outline.ts';
+import { pairsFromLast, pairsInTurn } from '../measure/pairs.ts';
 import { type Path, pathMoved, pathPart, pathsDifference } from '../measure/path.ts';
 import { pathWithinPolygon, polygonInsideAt } from '../measure/polygon.ts';
+import { lastOf } from '../measure/present.ts';
 import { isRectWithin, type Point, type Rect, rectArea } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type AxisRect, axisRect, type PlanArea, type PlanNoFilmArea } from './plan-side.ts';
@@ -93,7 +95,7 @@ function isRimSome(
   { from, to }: Pick<SeamPlace, 'from' | 'to'>,
   isTrue: (across: Interval, a: Point, b: Point) => boolean,
 ): boolean {
-  let before = polygon.at(-1)!;
+  let before = lastOf(polygon);
   for (const point of polygon) {
     const [a, b] = before.x <= point.x ? [before, point] : [point, before];
     before = point;
@@ -132,8 +134,7 @@ export function areaAcross(axis: SeamAxis, area: Shape, from: Mm, to: Mm): reado
   if (!area.outline) return [{ start: alongStart, end: alongEnd }];
   const polygon = polygonOnAxis(axis, area.outline);
   const [first, last] = [from + slack, to - slack];
-  const stops = polygon.flatMap((end, index) => {
-    const start = polygon.at(index - 1)!;
+  const stops = pairsFromLast(polygon).flatMap(([start, end]) => {
     const meets = [first, last].flatMap((x) =>
       start.x > x !== end.x > x ? [start.y + ((end.y - start.y) * (x - start.x)) / (end.x - start.x)] : [],
     );
@@ -141,8 +142,7 @@ export function areaAcross(axis: SeamAxis, area: Shape, from: Mm, to: Mm): reado
   });
   const sorted = [...new Set([alongStart, ...stops, alongEnd])].sort((a, b) => a - b);
   const found: { start: Mm; end: Mm }[] = [];
-  for (const [index, end] of sorted.slice(1).entries()) {
-    const start = sorted[index]!;
+  for (const [start, end] of pairsInTurn(sorted)) {
     const inside = polygonInsideAt(polygon, (start + end) / 2);
     if (!inside.some((one) => one.start <= first && one.end >= last)) continue;
     const before = found.at(-1);

@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice, panelPriceAt } from './film-fit.ts';
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
@@ -46,8 +47,8 @@ export function planEvened(
     if (node.kind === 'panel') return node;
     const isFree = ({ at, path }: PlanJoint, index: number) =>
       !path &&
-      node.parts[index]!.kind === 'panel' &&
-      node.parts[index + 1]!.kind === 'panel' &&
+      itemAt(node.parts, index).kind === 'panel' &&
+      itemAt(node.parts, index + 1).kind === 'panel' &&
       ![index, index + 1].some((part) => isFrameOpen(side, partFrame(node, frame, part))) &&
       !fixed[node.axis].some((line) => Math.abs(line - at) <= LENGTH_TOLERANCE_MM);
     const free = node.joints.flatMap((joint, index) => (isFree(joint, index) ? [index] : []));
@@ -70,9 +71,10 @@ export function planEvened(
     for (let pass = 0; pass < MOST_PASSES; pass++) {
       let hasMoved = false;
       for (const index of free) {
-        const at = move(joints[index]!, pairFrame({ ...node, joints }, frame, index));
-        if (at === joints[index]!.at) continue;
-        joints[index] = { ...joints[index]!, at };
+        const joint = itemAt(joints, index);
+        const at = move(joint, pairFrame({ ...node, joints }, frame, index));
+        if (at === joint.at) continue;
+        joints[index] = { ...joint, at };
         hasMoved = true;
       }
       if (!hasMoved) break;
@@ -115,11 +117,11 @@ function seamMover(
     const reachLow = sequence.startReach + joint.first + 2 * side.border;
     const reachHigh = joint.second + sequence.endReach + 2 * side.border;
     const unitsAt = (index: number): number => {
-      const at = positions[index]!;
+      const at = itemAt(positions, index);
       if (Math.min(at - low, high - at) < side.minPanel - LENGTH_TOLERANCE_MM)
         return Number.POSITIVE_INFINITY;
       return (
-        seamUnits[index]! +
+        itemAt(seamUnits, index) +
         panelPriceAt(price, at - low + reachLow) +
         panelPriceAt(price, high - at + reachHigh)
       );
@@ -129,7 +131,7 @@ function seamMover(
     const units = unitsAt(now) + SAME_UNITS;
     const step = now < middle ? -1 : 1;
     for (let index = middle; index !== now; index += step) {
-      if (unitsAt(index) <= units) return positions[index]!;
+      if (unitsAt(index) <= units) return itemAt(positions, index);
     }
     return joint.at;
   };

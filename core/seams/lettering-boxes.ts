@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { itemAt, lastOf } from '../measure/present.ts';
 import { type Rect, rectFromEdges, rectIntersection } from '../measure/rect.ts';
 import { listSchema, mmSchema, rectSchema } from '../measure/schemas.ts';
 import { MM_PER_INCH } from '../measure/units.ts';
@@ -118,7 +119,7 @@ function wordsOf(row: readonly Letter[]): Rect[] {
   let right = Number.NEGATIVE_INFINITY;
   for (const letter of row) {
     if (letter.left - right > gap) words.push([]);
-    words.at(-1)!.push(letter);
+    lastOf(words).push(letter);
     right = Math.max(right, letter.right);
   }
   return words.map((word) => boundsOf(word.map(({ shape }) => shape)));
@@ -143,7 +144,7 @@ function mergedBoxes(boxes: readonly Box[]): Box[] {
     });
     if (index < 0) kept.push(box);
     else {
-      const into = kept[index]!;
+      const into = itemAt(kept, index);
       kept[index] = {
         // The row with more letters knows best where the words are.
         ...(box.shapes > into.shapes ? box : into),

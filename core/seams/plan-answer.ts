@@ -1,6 +1,7 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import { z } from 'zod';
 import { type Job, OutputSize, Region, type Side } from '../job/schema.ts';
+import { firstOf } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
 import { LetteringBox } from './lettering-boxes.ts';
@@ -143,7 +144,7 @@ function rollsAtHand(job: Job, side: Side, otherWidthsMm: readonly Mm[]): FilmRo
 function curve(side: PlanSide, axis: 'vertical' | 'horizontal', energy: PictureEnergy): QuietCurve {
   const length = axis === 'vertical' ? side.width : side.height;
   const across = axis === 'vertical' ? side.height : side.width;
-  const { under, over } = side.laps[0]!;
+  const { under, over } = firstOf(side.laps);
   const stepMm = Math.max(energy.cellMm, length / CURVE_POINTS);
   const lines = quietLines(energy, axis, 0, across, { first: under, second: over }, stepMm);
   return { stepMm: lines.stepMm, ppi: lines.ppi, busyMeters: Array.from(lines.busyMeters) };

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { itemAt } from '../measure/present.ts';
 import { mmSchema } from '../measure/schemas.ts';
 import { laborCost } from '../shop/cost-card.ts';
 import { panelFilmUnits, rollLength } from './film-fit.ts';
@@ -157,8 +158,8 @@ export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
   ];
   const [better, worse] = [compared(by), compared(plan)];
   return (
-    better.every((value, i) => value <= worse[i]! + SAME) &&
-    better.some((value, i) => value < worse[i]! - SAME)
+    better.every((value, i) => value <= itemAt(worse, i) + SAME) &&
+    better.some((value, i) => value < itemAt(worse, i) - SAME)
   );
 }
 

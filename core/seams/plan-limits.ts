@@ -128,17 +128,14 @@ function filmExcess(
   height: Mm,
 ): Pick<LimitBroken, 'limit'> & { readonly by: Mm } {
   const crew = { limit: 'longest-panel' as const, by: width - longestPanel };
-  const ways = [
-    { across: width, along: height },
-    { across: height, along: width },
-  ].map(({ across, along }) =>
+  const excess = (across: Mm, along: Mm) =>
     [
       { limit: 'printable-width' as const, by: across - rollUsableWidth(roll) },
       { limit: 'longest-print' as const, by: along - roll.longest },
       crew,
-    ].reduce((most, one) => (one.by > most.by ? one : most)),
-  );
-  return ways[0]!.by <= ways[1]!.by ? ways[0]! : ways[1]!;
+    ].reduce((most, one) => (one.by > most.by ? one : most));
+  const [upright, turned] = [excess(width, height), excess(height, width)];
+  return upright.by <= turned.by ? upright : turned;
 }
 
 function seamArea(place: Omit<SeamPlace, 'path'> & { readonly path?: Path | undefined }): Rect<'finished'> {

@@ -58,13 +58,14 @@ export function planRelaxations(
 function booksKept(): (side: PlanSide, stock: PlanStock) => SliceBooks {
   let kept: { readonly side: PlanSide; readonly stock: PlanStock; readonly books: SliceBooks } | undefined;
   return (side, stock) => {
+    const before = kept;
     const isSame =
-      kept &&
-      kept.stock.lap === stock.lap &&
+      before?.stock.lap === stock.lap &&
       (['noSeamAreas', 'noFilmAreas', 'minPanel', 'gapAllowance', 'rivetClearance'] as const).every(
-        (key) => kept!.side[key] === side[key],
+        (key) => before.side[key] === side[key],
       );
-    if (!kept || !isSame) kept = { side, stock, books: stripBooks(side, stock) };
+    if (isSame) return before.books;
+    kept = { side, stock, books: stripBooks(side, stock) };
     return kept.books;
   };
 }

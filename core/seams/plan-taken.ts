@@ -3,6 +3,7 @@ import { jobFilm, sideFilmId } from '../job/job-films.ts';
 import type { Job, Region } from '../job/schema.ts';
 import { outputSizeHolding } from '../layout/output-size.ts';
 import { jobLayout } from '../layout/side-layout.ts';
+import { foundIn } from '../measure/present.ts';
 import type { Problem, Result } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
 
@@ -19,7 +20,7 @@ export function planTaken(
   const replaced = layoutReplace(job, { sideId, layout });
   if (!replaced.ok) return replaced;
   const { output } = replaced.value;
-  const filmId = sideFilmId(replaced.value.sides.find(({ id }) => id === sideId)!);
+  const filmId = sideFilmId(foundIn(replaced.value.sides, ({ id }) => id === sideId));
   const { printer } = jobFilm(replaced.value, filmId);
   const films = jobLayout(replaced.value).flatMap(({ panels }) => panels.map(({ film }) => film));
   const longest = films.reduce((most, { width, height }) => Math.max(most, width, height), 0);

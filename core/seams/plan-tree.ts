@@ -5,10 +5,11 @@ import {
   type Outline,
   outlineFromEdges,
   rectEdgePaths,
+  straightEdges,
 } from '../measure/outline.ts';
 import { isPathStraight, type Path, pathRange, pathsDistance, straightPath } from '../measure/path.ts';
+import { firstOf } from '../measure/present.ts';
 import {
-  EDGES,
   type Edge,
   type EdgeLengths,
   type Rect,
@@ -113,10 +114,8 @@ export const axisEdges = (axis: SeamAxis): readonly [Edge, Edge] =>
   axis === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
 
 function frameShaped({ outline: _, ...frame }: PlanFrame, edges: EdgePaths): PlanFrame {
-  if (EDGES.every((edge) => isPathStraight(edges[edge]))) {
-    const [top, right, bottom, left] = EDGES.map((edge) => edges[edge][0]!.across) as [Mm, Mm, Mm, Mm];
-    return { ...frame, top, right, bottom, left };
-  }
+  const straight = straightEdges(edges);
+  if (straight) return { ...frame, ...straight };
   const outline = outlineFromEdges(edges);
   if (!outline) return { ...frame, left: Number.NaN, top: Number.NaN, right: Number.NaN, bottom: Number.NaN };
   const [across, down] = [rectHorizontal(outline.rect), rectVertical(outline.rect)];
@@ -149,7 +148,7 @@ const frameReaches = ({ reachTop, reachRight, reachBottom, reachLeft }: PlanFram
 export function isEdgeOn(frame: PlanFrame, edge: Edge, { at, path }: PlanJoint): boolean {
   const own = frame.outline?.edges[edge];
   if (!own) return !path && frame[edge] === at;
-  return path ? own === path : isPathStraight(own) && own[0]!.across === at;
+  return path ? own === path : isPathStraight(own) && firstOf(own).across === at;
 }
 
 /** How wide a frame is where it is narrowest, either way. */

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { firstOf, itemAt, valueAt } from '../measure/present.ts';
 import { equalVerticalFromSide } from './equal-vertical.ts';
 import { planEvened } from './even-seams.ts';
 import { figuresUnits, isDominated, type PlanFigures, planFigures, planUnits } from './plan-figures.ts';
@@ -133,7 +134,7 @@ function bestByAim(
   const offer = (aim: PlanAim, plan: SectionPlan | undefined, kept: Stock) => {
     if (!plan) return;
     const own = isTreeShaped(plan.tree)
-      ? planUnits(side, kept.stock, weightsOf.get(aim)!, plan.tree)
+      ? planUnits(side, kept.stock, valueAt(weightsOf, aim), plan.tree)
       : plan.units;
     // Of equal plans the first roll, the first lap and the first direction stay.
     if (own !== undefined && own < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
@@ -223,8 +224,8 @@ function isSameTree(a: PlanTree, b: PlanTree): boolean {
   return (
     a.axis === b.axis &&
     a.joints.length === b.joints.length &&
-    a.joints.every((joint, i) => isSameJoint(joint, b.joints[i]!)) &&
-    a.parts.every((part, i) => isSameTree(part, b.parts[i]!))
+    a.joints.every((joint, i) => isSameJoint(joint, itemAt(b.joints, i))) &&
+    a.parts.every((part, i) => isSameTree(part, itemAt(b.parts, i)))
   );
 }
 
@@ -247,7 +248,14 @@ const isAsGood = (aim: PlanAim, a: PlanFigures, b: PlanFigures): boolean =>
 
 function planFrom(side: PlanSide, candidate: Candidate & { aims: PlanAim[] }, tick: () => void): Plan {
   const { aims, stock, tree, figures, books } = candidate;
-  return { id: aims[0]!, aims, stock, tree, figures, reasons: seamReasons(side, stock, tree, books, tick) };
+  return {
+    id: firstOf(aims),
+    aims,
+    stock,
+    tree,
+    figures,
+    reasons: seamReasons(side, stock, tree, books, tick),
+  };
 }
 
 /** The equal vertical panels from the stock that needs the fewest of them; of equal ones the cheapest. */

@@ -1,4 +1,6 @@
 /** How much a row of shapes looks like lettering. */
+
+import { itemAt } from '../measure/present.ts';
 import { type Letter, type LetterRow, median, tallHeight } from './letter-rows.ts';
 import type { Shape } from './stable-shapes.ts';
 import type { StrokeForm } from './stroke-form.ts';
@@ -74,7 +76,7 @@ function rowFeatures(
     aspect: Math.abs(Math.log(median(letters.map((each) => widthOf(each) / heightOf(each))) / LETTER_ASPECT)),
     evenness: median(forms.map((form) => form.evenness)),
     fullness: median(forms.map((form) => form.fullness)),
-    blots: shareOf(letters, ({ shape }, i) => forms[i]!.fullness < 0.38 && outlineByBox(shape) < 1.25),
+    blots: shareOf(letters, ({ shape }, i) => itemAt(forms, i).fullness < 0.38 && outlineByBox(shape) < 1.25),
     hasTurn: forms.some(({ sameTurned }) => sameTurned < 0.6) ? 1 : 0,
     large: Math.max(0, Math.log(tallHeight(letters) / LARGE_PX)),
   };

@@ -3,6 +3,7 @@ import type { Lettering } from '../lettering/lettering.ts';
 import { letteringCrossings } from '../lettering/lettering-crossing.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { pathLength, pathPartsWithin, pathsApart } from '../measure/path.ts';
+import { firstOf, itemAt, lastOf } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import { areaStretches } from './area-meeting.ts';
@@ -93,7 +94,7 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   for (const { start, end } of [...noFilmAreas, ...hard, ...lines]) stops.push(start, end);
   const inside = stops.filter((stop) => stop >= from && stop <= to).sort((a, b) => a - b);
   for (let i = 1; i < inside.length; i++) {
-    const [start, end] = [inside[i - 1]!, inside[i]!];
+    const [start, end] = [itemAt(inside, i - 1), itemAt(inside, i)];
     if (end <= start) continue;
     const meters = (path ? pathLength(path, { start, end }) : end - start) / 1000;
     const middle = (start + end) / 2;
@@ -125,8 +126,8 @@ export function stretchesOnLine(place: SeamPlace, line: PlanLine | ShapedLine): 
   const reach = 'width' in line ? lineReach(line) : LENGTH_TOLERANCE_MM;
   const apart = pathsApart(path, 'path' in line ? line.path : [{ along: 0, across: line.at }], shared);
   return pathPartsWithin(apart, shared, { start: -reach, end: reach }).map((part) => ({
-    start: part[0]!.along,
-    end: part.at(-1)!.along,
+    start: firstOf(part).along,
+    end: lastOf(part).along,
   }));
 }
 

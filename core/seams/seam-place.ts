@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { type Path, pathPart, pathPartsWithin, pathRange } from '../measure/path.ts';
+import { firstOf, itemAt, lastOf } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
@@ -35,8 +36,8 @@ export function placeWithin(
   if (!shared) return [];
   if (!path) return [shared];
   return pathPartsWithin(path, shared, area.across).map((part) => ({
-    start: part[0]!.along,
-    end: part.at(-1)!.along,
+    start: firstOf(part).along,
+    end: lastOf(part).along,
   }));
 }
 
@@ -51,7 +52,7 @@ export function placePieces(place: SeamPlace, riseMm: Mm): SeamPiece[] {
   if (!place.path) return [{ ...place, lengthShare: 1 }];
   const points: Path = pathPart(place.path, { start, end });
   return points.slice(1).flatMap((to, index) => {
-    const from = points[index]!;
+    const from = itemAt(points, index);
     const [run, rise] = [to.along - from.along, to.across - from.across];
     if (run <= 0) return [];
     const count = Math.max(1, Math.ceil(Math.abs(rise) / riseMm));

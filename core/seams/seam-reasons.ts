@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { pathLength, pathMean } from '../measure/path.ts';
+import { itemAt } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
@@ -77,7 +78,7 @@ export function seamReasons(
     if (node.kind === 'panel') return;
     for (const index of node.joints.keys()) {
       tick();
-      const { at, path, follows: _, ...joint } = node.joints[index]!;
+      const { at, path, follows: _, ...joint } = itemAt(node.joints, index);
       const seam = { place: frameSeam(frame, node.axis, { at, ...(path && { path }) }), joint };
       const trims = seamTrims(side, node, frame, index);
       const reason = seamReason(side, seam, trims, nextBestPlace(pricing, node, frame, index));
@@ -92,28 +93,29 @@ export function seamReasons(
 
 /** Undefined of a straight seam, and where a straight one would leave no panel. */
 function shapeFilm(node: PlanSplit, frame: PlanFrame, index: number): number | undefined {
-  const { path, follows: _, ...joint } = node.joints[index]!;
+  const { path, follows: _, ...joint } = itemAt(node.joints, index);
   if (!path) return undefined;
   const { from, to } = frameSeam(frame, node.axis, { at: joint.at, path });
   const pair = pairFrame(node, frame, index);
   const filmWith = (tried: PlanJoint) =>
     frameCut(pair, node.axis, tried)
-      .flatMap((part, n) => treeParts(node.parts[index + n]!, part).panels)
+      .flatMap((part, n) => treeParts(itemAt(node.parts, index + n), part).panels)
       .reduce((sum, { frame: panel }) => {
         const { width, height } = frameFilm(panel);
         return sum + (width * height) / 1e6;
       }, 0);
   const more =
-    filmWith(node.joints[index]!) - filmWith({ ...joint, at: pathMean(path, { start: from, end: to }) });
+    filmWith(itemAt(node.joints, index)) -
+    filmWith({ ...joint, at: pathMean(path, { start: from, end: to }) });
   return Number.isFinite(more) ? more : undefined;
 }
 
 /** Edges along a seam that are trimmed in the shop: one of each printed panel that ends there and is seen there. */
 function seamTrims(side: PlanSide, node: PlanSplit, frame: PlanFrame, index: number): number {
-  const joint = node.joints[index]!;
+  const joint = itemAt(node.joints, index);
   const [first, last] = axisEdges(node.axis);
   const edges = [index, index + 1].flatMap((part) =>
-    treeParts(node.parts[part]!, partFrame(node, frame, part)).panels.flatMap(({ frame: panel }) => {
+    treeParts(itemAt(node.parts, part), partFrame(node, frame, part)).panels.flatMap(({ frame: panel }) => {
       if (isFrameOpen(side, panel)) return [];
       const [trimStart, trimEnd] =
         node.axis === 'vertical' ? [panel.trimLeft, panel.trimRight] : [panel.trimTop, panel.trimBottom];

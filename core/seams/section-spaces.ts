@@ -1,3 +1,4 @@
+import { firstOf } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import {
@@ -73,7 +74,7 @@ function spacesOf(
     .filter((r) => r.alongEnd > area.alongStart && r.alongStart < area.alongEnd)
     .sort((a, b) => a.alongStart - b.alongStart);
   if (taken.length === 0) return [];
-  const seen = seamSeen(jointFromLap(side.laps[0]!, axis, side.front));
+  const seen = seamSeen(jointFromLap(firstOf(side.laps), axis, side.front));
   const spaces: Space[] = [];
   const parts: { readonly from: Mm; readonly to: Mm }[] = [];
   const add = (from: Mm, to: Mm, ends: readonly ('from' | 'to')[]): void => {
@@ -121,7 +122,7 @@ function rowSpaces(side: Omit<PlanSide, 'spaces'>): SectionSpace[] {
   const { width, height, bleed, border, longestPanel = Number.POSITIVE_INFINITY } = side;
   const longest = Math.min(longestPanel, ...side.rolls.map((roll) => roll.longest));
   if (width + bleed.left + bleed.right + 2 * border <= longest) return [];
-  const { under, over } = side.laps[0]!;
+  const { under, over } = firstOf(side.laps);
   const widest = Math.max(...side.rolls.map(rollUsableWidth)) - 2 * border - under - over;
   if (widest <= 0) return [];
   const rows = Math.ceil((height + bleed.top + bleed.bottom) / widest);

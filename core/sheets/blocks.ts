@@ -1,5 +1,6 @@
 import { type Anchor, type Item, TEXT_ASCENT, THIN } from '../drawing/drawing.ts';
 import { linesHeight, styleOf, type TextStyle, textLine, textLines } from '../drawing/text-block.ts';
+import { firstOf, itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import { type FlowBlock, type FlowPiece, rowsKept } from './flow.ts';
 import { keepLines, type SheetContext } from './sheet-context.ts';
@@ -102,17 +103,14 @@ function sizesFitted(
         (cell, index) =>
           !isSize(cell) ||
           fonts.width(fonts.printable(cell.text), cell.style.role, cell.style.sizeMm) <=
-            widths[index]! - 2 * PAD_MM + 1e-9,
+            itemAt(widths, index) - 2 * PAD_MM + 1e-9,
       ),
     );
-  const [largest, ...smaller] = SIZE_SCALES.map((scale) => () => setAt(scale));
-  const atLargest = largest!();
-  if (isWhole(atLargest)) return atLargest;
-  for (const way of smaller) {
-    const set = way();
+  for (const scale of SIZE_SCALES) {
+    const set = setAt(scale);
     if (isWhole(set)) return set;
   }
-  return atLargest;
+  return setAt(firstOf(SIZE_SCALES));
 }
 
 function rowPiece(
@@ -128,7 +126,7 @@ function rowPiece(
   const laid = columns.map((column, index) => {
     const cell = cells[index] ?? { text: '' };
     const style = cell.style ?? bodyStyle(context);
-    const cellWidth = widths[index]!;
+    const cellWidth = itemAt(widths, index);
     const room = cellWidth - 2 * PAD_MM;
     const lines = keepLines(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
     const isTickBox = cell.isTickBox === true;
@@ -300,7 +298,7 @@ export function signOffBlock(context: SheetContext, title: string, who: readonly
     const style = boldStyle(context);
     const rowMm = style.sizeMm * SIGN_ROW_EMS;
     const rowItems = (role: string, x: Mm, y: Mm): Item[] => {
-      const lines = keepLines(context, title, role, style, widthMm * shares[0]! - 2 * PAD_MM, 2);
+      const lines = keepLines(context, title, role, style, widthMm * firstOf(shares) - 2 * PAD_MM, 2);
       return [
         ...shares.map(
           (share, index): Item => ({

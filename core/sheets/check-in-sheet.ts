@@ -8,6 +8,7 @@ import { firstVehicle, vehicleText } from '../job/vehicles.ts';
 import { type CheckInDimension, checkInDimensions, checkInName } from '../layout/check-in.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
+import { firstOf } from '../measure/present.ts';
 import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { boldStyle, type Cell, listBlock, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
@@ -76,7 +77,7 @@ const MARKING = [
 ];
 
 function vehicleTable(context: SheetContext): FlowBlock {
-  const { unitNumber, licensePlate } = firstVehicle(context.job).units[0]!;
+  const { unitNumber, licensePlate } = firstOf(firstVehicle(context.job).units);
   const rows: Cell[][] = [
     [{ text: 'Unit number' }, { text: unitNumber, style: boldStyle(context) }, { text: BLANK }],
     [{ text: 'License plate' }, { text: licensePlate, style: boldStyle(context) }, { text: BLANK }],
@@ -153,7 +154,7 @@ function sideBlock(context: SheetContext, layout: SideLayout): FlowBlock {
   return blockWhole((widthMm) => {
     const rows = table(widthMm);
     return [
-      rows[0]!,
+      firstOf(rows),
       outlinePiece(context, layout, dimensions, widthMm),
       ...rows.slice(1),
       ...edges.flatMap((block) => [UNDER_TABLE, ...block(widthMm).slice(1)]),
@@ -304,7 +305,7 @@ function dimensionItems(
     y: Math.max(picture.y, Math.min(tile.y, picture.y + picture.height - tile.height)),
   });
   const all = [...tiles, ...beside].map(within);
-  const tile = placer.place(all) ?? all[0]!;
+  const tile = placer.place(all) ?? firstOf(all);
   const middle = { x: tile.x + widthMm / 2, y: tile.y + NUMBER_TILE_MM / 2 };
   return [
     { kind: 'line', tag: TAG, from, to, stroke: THIN },

@@ -1,3 +1,4 @@
+import { present } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Column } from './flow.ts';
@@ -61,16 +62,17 @@ export function columnPages(
       return free.length;
     },
     next() {
-      if (free.length === 0) {
-        const page: PageDraft = {
-          head: { title: pages.length === 0 ? title : `${title}, continued` },
-          items: [],
-        };
-        pages.push(page);
-        const columns = columnsOf(page, x, y, width, height, columnCount);
-        free.push(...columns.map((column) => ({ ...column, isWholePage: true })));
-      }
-      return free.shift()!;
+      const column = free.shift();
+      if (column) return column;
+      const page: PageDraft = {
+        head: { title: pages.length === 0 ? title : `${title}, continued` },
+        items: [],
+      };
+      pages.push(page);
+      const columns = columnsOf(page, x, y, width, height, columnCount);
+      const [first, ...others] = columns.map((each) => ({ ...each, isWholePage: true }));
+      free.push(...others);
+      return present(first, 'A column of a page');
     },
   };
 }

@@ -96,7 +96,7 @@ function vehiclesTable(context: SheetContext): FlowBlock[] {
 interface SidesColumn extends TableColumn {
   /** Left out where the table is narrow. */
   readonly isWide?: boolean;
-  readonly cell: (index: number) => Cell;
+  readonly cell: (layout: SideLayout, index: number) => Cell;
 }
 
 const hoursText = (time: InstallTime | undefined): string => (time ? `${time.hours} h` : '');
@@ -105,18 +105,18 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
   const { job } = context;
   const cell = (text: string): Cell => ({ text });
   const strong = (text: string): Cell => ({ text, style: STRONG });
-  const timeOf = (index: number) => times.sides.get(layouts[index]!.side.id);
+  const timeOf = ({ side }: SideLayout) => times.sides.get(side.id);
   const columns: readonly SidesColumn[] = [
     { head: '', share: 0.05, cell: () => TICK_BOX },
-    { head: 'Install', share: 0.11, anchor: 'middle', cell: (index) => strong(String(index + 1)) },
-    { head: 'Side', share: 0.11, cell: (index) => strong(layouts[index]!.side.code) },
+    { head: 'Install', share: 0.11, anchor: 'middle', cell: (_, index) => strong(String(index + 1)) },
+    { head: 'Side', share: 0.11, cell: ({ side }) => strong(side.code) },
     // The pictures above have the names, too.
-    { head: 'Name', share: 0.21, isWide: true, cell: (index) => cell(layouts[index]!.side.name) },
+    { head: 'Name', share: 0.21, isWide: true, cell: ({ side }) => cell(side.name) },
     {
       head: 'Panels',
       share: 0.11,
       anchor: 'middle',
-      cell: (index) => strong(String(layouts[index]!.panels.length)),
+      cell: ({ panels }) => strong(String(panels.length)),
     },
     // Nobody knows the hours of a reprint: no heads over empty cells.
     ...(times.sides.size > 0
@@ -125,16 +125,16 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
             head: 'People',
             share: 0.11,
             anchor: 'middle',
-            cell: (index) => cell(String(timeOf(index)?.people ?? '')),
+            cell: (layout) => cell(String(timeOf(layout)?.people ?? '')),
           },
-          { head: 'Hours*', share: 0.11, anchor: 'end', cell: (index) => cell(hoursText(timeOf(index))) },
+          { head: 'Hours*', share: 0.11, anchor: 'end', cell: (layout) => cell(hoursText(timeOf(layout))) },
         ] satisfies SidesColumn[])
       : []),
     {
       head: 'Finished size',
       share: 0.19,
       anchor: 'end',
-      cell: (index) => cell(sheetSize(layouts[index]!.outline, job.displayUnit)),
+      cell: ({ outline }) => cell(sheetSize(outline, job.displayUnit)),
     },
   ];
   const ofFleet = job.vehicles.length === 1 ? 'for each vehicle' : 'for one vehicle of each type';
@@ -147,7 +147,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
       context,
       title,
       shown.map((column) => ({ ...column, share: column.share / whole })),
-      layouts.map((_, index) => shown.map((column) => column.cell(index))),
+      layouts.map((layout, index) => shown.map((column) => column.cell(layout, index))),
     );
   };
   return (widthMm) => tableOf(columns.filter(({ isWide }) => !isWide || widthMm >= NARROW_MM))(widthMm);

@@ -1,6 +1,7 @@
 import { BLACK, type Item, PAPER, type RasterPicture } from '../drawing/drawing.ts';
 import { vehicleText } from '../job/vehicles.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { firstOf } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { MeasuredCoverage } from '../production/job-coverage.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
@@ -98,6 +99,6 @@ export function vehicleTitle({ job, reprintedIds }: SheetContext, layouts: reado
   }
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const sides = layouts.length === 1 ? '1 side' : `${layouts.length} sides`;
-  const each = job.vehicles.length === 1 && job.vehicles[0]!.units.length > 1 ? ' each' : '';
+  const each = job.vehicles.length === 1 && firstOf(job.vehicles).units.length > 1 ? ' each' : '';
   return `${vehicleText(job)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}${each}`;
 }

@@ -9,6 +9,7 @@ import {
 } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Edge, Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
@@ -145,13 +146,13 @@ function flatLabels(
         if (index === other || !isTouching) continue;
         // The line of the lower label may not cross the upper one; of two that touch otherwise the left is the upper.
         const isAbove = isUnder(low, high) || (!isUnder(high, low) && high.xMm < low.xMm);
-        if (isAbove && levels[index]! <= levels[other]!) {
-          levels[index] = levels[other]! + 1;
+        if (isAbove && itemAt(levels, index) <= itemAt(levels, other)) {
+          levels[index] = itemAt(levels, other) + 1;
           isSettled = false;
         }
       }
     }
-    if (isSettled) return placed.map((label, index) => ({ ...label, level: levels[index]! }));
+    if (isSettled) return placed.map((label, index) => ({ ...label, level: itemAt(levels, index) }));
     if (Math.max(...levels) >= MAX_LEVELS) return undefined;
   }
   return undefined;
@@ -182,7 +183,7 @@ export function edgeLabelItems(
       const spread = positionsSpread(wanted, pitch, start + pitch / 2 - 1, start + length - pitch / 2 + 1);
       if (!spread) continue;
       return own.flatMap((label, index) =>
-        labelItems(fonts, label, sizeMm, picture, wanted[index]!, spread[index]!),
+        labelItems(fonts, label, sizeMm, picture, itemAt(wanted, index), itemAt(spread, index)),
       );
     }
     own = own.filter((_, index) => index % 2 === 0 && own.length > 1);
@@ -249,8 +250,8 @@ export function positionsSpread(
     placed.push(Math.max(at, from, (placed.at(-1) ?? Number.NEGATIVE_INFINITY) + pitch));
   let limit = to;
   for (let i = placed.length - 1; i >= 0; i -= 1) {
-    placed[i] = Math.min(placed[i]!, limit);
-    limit = placed[i]! - pitch;
+    placed[i] = Math.min(itemAt(placed, i), limit);
+    limit = itemAt(placed, i) - pitch;
   }
   return placed;
 }

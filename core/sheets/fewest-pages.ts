@@ -1,3 +1,4 @@
+import { present } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import type { ColumnPages } from './column-pages.ts';
 import { BLOCK_GAP_MM, blockInNewColumn, type FlowBlock, flowed } from './flow.ts';
@@ -73,7 +74,7 @@ export function fewestPages(
   [best, ...others]: readonly (() => FilledPages)[],
   rescues: readonly (() => FilledPages)[] = [],
 ): readonly PageDraft[] {
-  let found = best!();
+  let found = present(best, 'A way to fill pages')();
   for (const way of others) {
     if (found.pages.length === 1 && found.faults === 0) break;
     const other = way();

@@ -3,6 +3,7 @@ import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import { sideVehicle } from '../job/vehicles.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { firstOf } from '../measure/present.ts';
 import type { FilmProduction } from '../production/film-production.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
@@ -47,7 +48,7 @@ export function fleetPrintRows(
     ({ item, place }) => `${itemPanelId(item.panelId)}${place.turned ? ' turned' : ''}`,
   );
   const placed = [...alike.values()].map((prints): Cell[] => {
-    const { item, place, size } = prints[0]!;
+    const { item, place, size } = firstOf(prints);
     const rolls = [
       ...new Set(prints.map((print) => (before?.rolls ?? 0) + used.indexOf(print.place.rollId) + 1)),
     ];
@@ -62,7 +63,7 @@ export function fleetPrintRows(
   });
   const left = items.filter(({ panelId }) => plan.unplacedPanelIds.includes(panelId));
   const unplaced = [...Map.groupBy(left, ({ panelId }) => itemPanelId(panelId))].map(([panelId, prints]) =>
-    row(panelId, prints[0]!.label, prints.length, 'no room', 'see warnings'),
+    row(panelId, firstOf(prints).label, prints.length, 'no room', 'see warnings'),
   );
   return [...placed, ...unplaced];
 }

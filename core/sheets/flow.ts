@@ -1,4 +1,5 @@
 import type { Item } from '../drawing/drawing.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 
 /** Something that fits on a page in one piece: a row, a paragraph, a box. */
@@ -64,13 +65,14 @@ export function flowed(
     let pieces = block(column.widthMm);
     for (let index = 0; index < pieces.length; index += 1) {
       if (index === 0 && y > column.yMm) y += gapMm;
-      const isForced = pieces[index]!.startsColumn === true && y > column.yMm;
+      const piece = () => itemAt(pieces, index);
+      const isForced = piece().startsColumn === true && y > column.yMm;
       if (isForced || kept(pieces, index, column) > roomBelow()) {
         let tries = 0;
         if (index > 0) tears += 1;
         const isTooLow = () => {
           if (column.isWholePage) return false;
-          const room = roomBelow() - (pieces[index]!.repeated?.heightMm ?? 0);
+          const room = roomBelow() - (piece().repeated?.heightMm ?? 0);
           return (
             (needed(pieces, index) > room && tries < 4) || (kept(pieces, index, column) > room && tries < 3)
           );
@@ -81,12 +83,11 @@ export function flowed(
           pieces = block(column.widthMm);
           tries += 1;
         } while (isTooLow());
-        if (pieces[index]!.heightMm > roomBelow())
-          throw new Error('a piece of a sheet is taller than the sheet');
-        const { repeated } = pieces[index]!;
+        const { heightMm, repeated } = piece();
+        if (heightMm > roomBelow()) throw new Error('a piece of a sheet is taller than the sheet');
         if (repeated) put(repeated);
       }
-      put(pieces[index]!);
+      put(piece());
     }
   }
   return { tears, lastFill: (y - column.yMm) / column.heightMm };
@@ -94,23 +95,23 @@ export function flowed(
 
 /** Height of a piece, with what must follow a heading and the headings after it. */
 function needed(pieces: readonly FlowPiece[], index: number): Mm {
-  const piece = pieces[index]!;
+  const piece = itemAt(pieces, index);
   return piece.heightMm + (piece.isHeading && pieces[index + 1] ? needed(pieces, index + 1) : 0);
 }
 
 /** The same with the rows that are better not torn from it. */
 function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
   const height = (at: number): Mm => {
-    const piece = pieces[at]!;
+    const piece = itemAt(pieces, at);
     const isTied = piece.isHeading || piece.keepsNext;
     return piece.heightMm + (isTied && pieces[at + 1] ? height(at + 1) : 0);
   };
   const whole = height(index);
-  const most = pieces[index]!.isWhole ? column.heightMm : MAX_KEPT_MM;
-  if (whole <= most) return whole;
+  const { heightMm, isWhole, isHeading = false } = itemAt(pieces, index);
+  if (whole <= (isWhole ? column.heightMm : MAX_KEPT_MM)) return whole;
   // A heading stands with what follows it, however much of that stays together.
-  const isTied = pieces[index]!.isHeading === true && pieces[index + 1] !== undefined;
-  return pieces[index]!.heightMm + (isTied ? kept(pieces, index + 1, column) : 0);
+  const isTied = isHeading && pieces[index + 1] !== undefined;
+  return heightMm + (isTied ? kept(pieces, index + 1, column) : 0);
 }
 
 /** The rows of a table or list, of which neither the first nor the last stands alone in a column. */

@@ -1,5 +1,6 @@
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { itemAt } from '../measure/present.ts';
 import { jobInstall } from '../seams/side-install.ts';
 
 /** What installing a side takes, by the planner's rule, hours rounded up to the half hour. */
@@ -23,7 +24,7 @@ export function installTimes(job: Job, layouts: readonly SideLayout[], isReprint
   if (!found) return { sides: new Map(), all: undefined };
   const sides = new Map(
     found.map(({ minutes, people }, index) => [
-      layouts[index]!.side.id,
+      itemAt(layouts, index).side.id,
       { hours: hoursOf(minutes), people: Math.max(1, people) },
     ]),
   );

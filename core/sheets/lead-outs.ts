@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 
 /** A label that stands above a row, at the head of a line that leads down to what it names. */
@@ -14,11 +15,11 @@ export interface LeadOut {
  */
 export function leadOutLevels(leadOuts: readonly LeadOut[]): number[] {
   const levels = leadOuts.map(() => 0);
-  const fromRight = [...leadOuts.keys()].sort((a, b) => leadOuts[b]!.xMm - leadOuts[a]!.xMm);
+  const fromRight = [...leadOuts.keys()].sort((a, b) => itemAt(leadOuts, b).xMm - itemAt(leadOuts, a).xMm);
   for (const [place, index] of fromRight.entries()) {
-    const { xMm, widthMm } = leadOuts[index]!;
-    const under = fromRight.slice(0, place).filter((other) => leadOuts[other]!.xMm < xMm + widthMm);
-    levels[index] = under.reduce((level, other) => Math.max(level, levels[other]! + 1), 0);
+    const { xMm, widthMm } = itemAt(leadOuts, index);
+    const under = fromRight.slice(0, place).filter((other) => itemAt(leadOuts, other).xMm < xMm + widthMm);
+    levels[index] = under.reduce((level, other) => Math.max(level, itemAt(levels, other) + 1), 0);
   }
   return levels;
 }

@@ -7,6 +7,7 @@ import { isFleet, sideVehicle } from '../job/vehicles.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
+import { foundIn } from '../measure/present.ts';
 import { type PackedTube, packedTubes } from '../production/packed-tubes.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
@@ -112,7 +113,8 @@ export function packingList(
     { head: 'Tube or box', share: 0.18 },
   ];
   const tubes = packedTubes(job, layouts);
-  const tubeOf = (panel: Panel) => tubes.find(({ outermostFirst }) => outermostFirst.includes(panel))!.number;
+  const tubeOf = (panel: Panel) =>
+    foundIn(tubes, ({ outermostFirst }) => outermostFirst.includes(panel)).number;
   const panelTables = layouts.map(({ side, panels }) =>
     tableBlock(
       context,

@@ -2,6 +2,7 @@ import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from '../dra
 import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import { vehicleText } from '../job/vehicles.ts';
+import { present } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { outputText, reprintText } from '../output/output-mark.ts';
@@ -186,7 +187,8 @@ function reprintBand(context: SheetContext): Item[] {
   const { reason } = output.reprint;
   const what = reprintText(output, context.job.dateOrder);
   const text = reason ? `${what} · ${reason}` : what;
-  const fitted = textFitted(fonts, text, { ...styleOf('bold', 5), black: 0 }, rect.width - 4, 3.5)!;
+  const style = { ...styleOf('bold', 5), black: 0 };
+  const fitted = present(textFitted(fonts, text, style, rect.width - 4, 3.5), 'The text of a reprint');
   if (fitted.isCut) keepLongText(context, 'Reason of the reprint', reason);
   const baseline = rect.y + rect.height / 2 + fitted.style.sizeMm * 0.36;
   return [
@@ -273,27 +275,36 @@ function ownerItems(context: SheetContext, field: Field, rect: Rect): Item[] {
   const [width, height] = [logo.widthPx * scale, logo.heightPx * scale];
   const place = { x: rect.x + pad, y: rect.y + (rect.height - height) / 2, width, height };
   const taken = width + pad;
-  const [frame, ...texts] = fieldItems(context, field, {
-    ...rect,
-    x: rect.x + taken,
-    width: rect.width - taken,
-  });
+  const texts = fieldTexts(context, field, { ...rect, x: rect.x + taken, width: rect.width - taken });
   return [
-    { ...frame!, rect } as Item,
+    fieldFrame(field, rect),
     { kind: 'picture', tag: 'title block logo', rect: place, picture: logo },
     ...texts,
   ];
 }
 
-function fieldItems(context: SheetContext, field: Field, rect: Rect): Item[] {
+const fieldItems = (context: SheetContext, field: Field, rect: Rect): Item[] => [
+  fieldFrame(field, rect),
+  ...fieldTexts(context, field, rect),
+];
+
+const fieldTag = ({ caption }: Field): string => `title block ${caption}`;
+
+const fieldFrame = (field: Field, rect: Rect): Item => ({
+  kind: 'rect',
+  tag: fieldTag(field),
+  rect,
+  stroke: THIN,
+});
+
+function fieldTexts(context: SheetContext, field: Field, rect: Rect): Item[] {
   const { fonts } = context;
-  const tag = `title block ${field.caption}`;
+  const tag = fieldTag(field);
   const pad = 1.2;
   const room = rect.width - 2 * pad;
   const captionSize = 2.4;
   const captionAt = { x: rect.x + pad, y: rect.y + 0.3 + captionSize * TEXT_ASCENT };
   const items: Item[] = [
-    { kind: 'rect', tag, rect, stroke: THIN },
     textLine(fonts, field.caption, styleOf('regular', captionSize), { at: captionAt, tag }),
   ];
   const top = rect.y + 0.3 + linesHeight(1, captionSize);

@@ -6,6 +6,7 @@ import type { Job } from '../job/schema.ts';
 import { type Panel, type PanelEdge, panelPoints, type Seam } from '../layout/panel.ts';
 import { datumLength, endName, seamDatums } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import { EDGES, type Edge, type Point, type Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { panelPeople } from '../shop/cost-card.ts';
@@ -60,7 +61,7 @@ export function cardPages(
   const height = (body.height - (rows - 1) * GAP_MM) / rows;
   const keys = sideKeys(layout);
   return sharedEvenly(shown, columns * rows).map((own) => {
-    const [first, last] = [own[0]!, own.at(-1)!];
+    const [first, last] = [firstOf(own), lastOf(own)];
     const range = first === last ? first.label : `${first.label} to ${last.label}`;
     return {
       head: {

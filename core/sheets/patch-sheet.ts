@@ -9,6 +9,7 @@ import { sheetPaper } from '../job/sheet-paper.ts';
 import { type Panel, type PatchEnd, panelPoints } from '../layout/panel.ts';
 import type { Patch } from '../layout/patch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { present } from '../measure/present.ts';
 import {
   EDGES,
   type Edge,
@@ -235,10 +236,13 @@ function underneathTable(context: SheetContext, { of }: Placed, first: Productio
 function pictureBlock(context: SheetContext, title: string, placed: Placed): FlowBlock {
   const { layout, patch, of } = placed;
   const around = Math.max(patch.net.width, patch.net.height) * 0.6;
-  const near = rectIntersection(
-    rectGrown(patch.net, edgeLengthsAll(around)),
-    rectGrown(layout.outline, edgeLengthsAll(20)),
-  )!;
+  const near = present(
+    rectIntersection(
+      rectGrown(patch.net, edgeLengthsAll(around)),
+      rectGrown(layout.outline, edgeLengthsAll(20)),
+    ),
+    'What lies around a patch',
+  );
   return blockWhole((widthMm) => [
     ...listBlock(context, title, [
       {

@@ -2,6 +2,7 @@ import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN }
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
 import type { Panel } from '../layout/panel.ts';
+import { firstOf } from '../measure/present.ts';
 import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Placer } from './placer.ts';
@@ -397,7 +398,7 @@ function leaderOf(
     const lengthMm = Math.hypot(to.x - start.x, to.y - start.y);
     return { from: start, to, lengthMm, isFree: placer.isFree(leaderPath({ from: start, to })) };
   });
-  return leaders.find(({ isFree }) => isFree) ?? leaders[0]!;
+  return leaders.find(({ isFree }) => isFree) ?? firstOf(leaders);
 }
 
 /** What a line takes of the picture. */

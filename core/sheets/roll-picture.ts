@@ -24,6 +24,7 @@ import {
 } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
+import { firstOf, itemAt } from '../measure/present.ts';
 import { type Point, type Rect, rectIntersection, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { cutLines } from '../rolls/print-strips.ts';
@@ -224,7 +225,7 @@ function cutNumber(number: number, line: Rect, taken: Rect[], fonts: FontMetrics
   );
   const isFree = (box: Rect) =>
     taken.every((other) => rectIntersection(growth(box, 0.6), other) === undefined);
-  const box = [...boxes, ...beyond].find(isFree) ?? boxes[0]!;
+  const box = [...boxes, ...beyond].find(isFree) ?? firstOf(boxes);
   taken.push(box);
   const leadOut: Item[] = beyond.includes(box)
     ? [{ kind: 'line', tag, from: end, to: { ...end, x: box.x }, stroke: THIN }]
@@ -347,7 +348,7 @@ function leadOuts(row: RollRow, { fonts, oneTo }: RowStyle, leftMm: Mm): PanelLe
     }),
   );
   const levels = leadOutLevels(found);
-  return found.map((leadOut, index) => ({ ...leadOut, level: levels[index]! }));
+  return found.map((leadOut, index) => ({ ...leadOut, level: itemAt(levels, index) }));
 }
 
 function leadOutItems(row: RollRow, film: Rect, style: RowStyle): Item[] {

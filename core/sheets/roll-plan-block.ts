@@ -1,5 +1,6 @@
 import { BLACK, type Item, THIN } from '../drawing/drawing.ts';
 import { linesHeight, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
+import { lastOf, present } from '../measure/present.ts';
 import { type Rect, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { headingPiece } from './blocks.ts';
@@ -36,16 +37,16 @@ export function rollPlanScales(
   widthMm: Mm,
   heightMm: Mm,
 ): readonly [number, ...number[]] {
-  const heightAt = (oneTo: number) =>
-    piecesAt(context, rolls, oneTo, widthMm)?.reduce((sum, piece) => sum + piece.heightMm, 0);
-  const drawable = REDUCTION_SCALES.filter((oneTo) => heightAt(oneTo) !== undefined);
-  const isSeen = (oneTo: number) => rolls.every(({ roll }) => roll.widthMm / oneTo >= MIN_ROLL_MM);
-  const [first, ...others] = drawable.filter((oneTo) => isSeen(oneTo) && heightAt(oneTo)! <= heightMm);
+  const drawable = REDUCTION_SCALES.flatMap((oneTo) => {
+    const pieces = piecesAt(context, rolls, oneTo, widthMm);
+    return pieces ? [{ oneTo, high: pieces.reduce((sum, piece) => sum + piece.heightMm, 0) }] : [];
+  });
+  const seen = drawable.filter(({ oneTo }) => rolls.every(({ roll }) => roll.widthMm / oneTo >= MIN_ROLL_MM));
+  const [first, ...others] = seen.flatMap(({ oneTo, high }) => (high <= heightMm ? [oneTo] : []));
   if (first !== undefined) return [first, ...others];
-  const seen = drawable.filter(isSeen);
-  const least = Math.min(...seen.map((oneTo) => heightAt(oneTo)!));
-  const largest = seen.find((oneTo) => heightAt(oneTo)! <= least * MUCH_HIGHER);
-  return [largest ?? drawable[0] ?? REDUCTION_SCALES.at(-1)!];
+  const least = Math.min(...seen.map(({ high }) => high));
+  const largest = seen.find(({ high }) => high <= least * MUCH_HIGHER) ?? drawable[0];
+  return [largest?.oneTo ?? lastOf(REDUCTION_SCALES)];
 }
 
 /** The rolls of a plan in rows, one under the other, with a key to what the drawing shows. */
@@ -175,13 +176,14 @@ function keyPieces({ fonts }: SheetContext, widthMm: Mm): FlowPiece[] {
   let x = Number.POSITIVE_INFINITY;
   for (const entry of KEY) {
     const room = widthMm - entry.widthMm - 1.2;
-    const text = textFitted(fonts, entry.text, KEY_STYLE, room, KEY_STYLE.sizeMm)!.text;
+    const fitted = textFitted(fonts, entry.text, KEY_STYLE, room, KEY_STYLE.sizeMm);
+    const { text } = present(fitted, 'The text of a key');
     const needed = entry.widthMm + 1.2 + fonts.width(text, KEY_STYLE.role, KEY_STYLE.sizeMm);
     if (x + needed > widthMm) {
       lines.push([]);
       x = 0;
     }
-    lines.at(-1)!.push({ entry, x, text });
+    lastOf(lines).push({ entry, x, text });
     x += needed + 5;
   }
   const heightMm = linesHeight(1, KEY_STYLE.sizeMm) + 0.6;

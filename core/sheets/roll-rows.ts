@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { cutLines } from '../rolls/print-strips.ts';
 import type { RollBand, RollUse } from '../rolls/roll-use.ts';
@@ -25,7 +26,7 @@ export function rollRows({ roll, use }: RollOnPlan, longestMm: Mm): RollRow[] | 
   const edges = [0, ...cutLines(use.bands, roll.widthMm).acrossAtMm, use.usedLengthMm];
   const rows: { fromMm: Mm; toMm: Mm; bands: RollBand[] }[] = [];
   for (const [index, band] of use.bands.entries()) {
-    const [fromMm, toMm] = [edges[index]!, edges[index + 1]!];
+    const [fromMm, toMm] = [itemAt(edges, index), itemAt(edges, index + 1)];
     if (toMm - fromMm > longestMm + LENGTH_TOLERANCE_MM) return undefined;
     const row = rows.at(-1);
     if (row && toMm - row.fromMm <= longestMm + LENGTH_TOLERANCE_MM) {

@@ -1,3 +1,4 @@
+import { lastOf } from '../measure/present.ts';
 import { MM_PER_FOOT, type Mm } from '../measure/units.ts';
 import type { DisplayUnit } from './sheet-length.ts';
 
@@ -17,7 +18,7 @@ export interface RulerTick {
 /** Ticks along a stretch of film: numbered at least `apartMm` of film apart, one tick per meter or foot where they fit. */
 export function rulerTicks(fromMm: Mm, toMm: Mm, apartMm: Mm, unit: DisplayUnit): RulerTick[] {
   const { mm, name } = UNITS[unit];
-  const step = STEPS.find((count) => count * mm >= apartMm) ?? STEPS.at(-1)!;
+  const step = STEPS.find((count) => count * mm >= apartMm) ?? lastOf(STEPS);
   const between = step % 5 === 0 ? step / 5 : 1;
   const ticks: RulerTick[] = [];
   for (let count = Math.ceil(fromMm / mm / between) * between; count * mm <= toMm; count += between) {

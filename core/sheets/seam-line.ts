@@ -2,6 +2,7 @@ import { finishedOverlap } from '../job/lap-figures.ts';
 import type { Job, SeamTrim } from '../job/schema.ts';
 import type { Seam } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { firstOf } from '../measure/present.ts';
 import { EDGES } from '../measure/rect.ts';
 import { TRIM_WORDS } from './install-steps.ts';
 import { type DisplayUnit, sheetLength, sheetLengthWithUnit } from './sheet-length.ts';
@@ -30,7 +31,7 @@ export function seamLines(job: Job, layouts: readonly SideLayout[]): readonly st
     .map((layout) => ({ code: layout.side.code, words: seamWords(layout, job.displayUnit) }))
     .filter(({ words }) => KINDS.some((kind) => words[kind] !== undefined));
   const common = KINDS.filter((kind) => new Set(sides.flatMap(({ words }) => words[kind] ?? [])).size === 1);
-  const shared = common.map((kind) => sides.flatMap(({ words }) => words[kind] ?? [])[0]!);
+  const shared = common.map((kind) => firstOf(sides.flatMap(({ words }) => words[kind] ?? [])));
   const all = [...shared, ...(job.output.borderMm > 0 ? ['white border off first'] : [])];
   const apart = sides.flatMap(({ code, words }) => {
     const own = KINDS.filter((kind) => !common.includes(kind)).flatMap((kind) => words[kind] ?? []);
@@ -75,7 +76,7 @@ function seamWords(layout: SideLayout, unit: DisplayUnit): SeamWords {
     }),
     ...(laps.length > 0 && { leave: leaveWords(laps, unit) }),
     ...(trims.length > 0 && {
-      trim: trims.length > 1 ? 'trim as each step says' : `trim ${TRIM_WORDS[trims[0]!]}`,
+      trim: trims.length > 1 ? 'trim as each step says' : `trim ${TRIM_WORDS[firstOf(trims)]}`,
     }),
   };
 }

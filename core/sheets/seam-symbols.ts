@@ -1,6 +1,7 @@
 import { BLACK, type Item, PAPER, type Stroke } from '../drawing/drawing.ts';
 import type { Seam } from '../layout/panel.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { pairsInTurn } from '../measure/pairs.ts';
 import { type PathPoint, pathPart, pathPartsWithin, straightPath } from '../measure/path.ts';
 import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -64,9 +65,9 @@ export function seamStrokes(
 export function seamItems({ points, joint, over }: SeamStroke): Item[] {
   const line = (offset: Mm, stroke: Stroke): Item => {
     const moved = points.map(({ x, y }) => ({ x: x + over.x * offset, y: y + over.y * offset }));
-    const [from, to] = moved;
-    return moved.length === 2
-      ? { kind: 'line', tag: TAG, from: from!, to: to!, stroke }
+    const [from, to, third] = moved;
+    return from && to && !third
+      ? { kind: 'line', tag: TAG, from, to, stroke }
       : { kind: 'polygon', tag: TAG, points: moved, isOpen: true, stroke };
   };
   switch (joint) {
@@ -74,7 +75,7 @@ export function seamItems({ points, joint, over }: SeamStroke): Item[] {
       return [
         line(0, { widthMm: 1, black: 0 }),
         line(0, { widthMm: 0.7, black: 1 }),
-        ...points.slice(1).flatMap((to, index) => teeth(points[index]!, to, over)),
+        ...pairsInTurn(points).flatMap(([from, to]) => teeth(from, to, over)),
       ];
     case 'butt':
       return [

@@ -7,6 +7,8 @@ import type { Job } from '../job/schema.ts';
 import { vehicleText } from '../job/vehicles.ts';
 import { jobLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
+import { pairsOf } from '../measure/pairs.ts';
+import { foundIn, itemAt } from '../measure/present.ts';
 import { jobProduction } from '../production/job-production.ts';
 import { sharedFilmIds } from '../production/shared-film.ts';
 import { onSharedFilm, type SharedRolls } from '../production/shared-rolls.ts';
@@ -64,14 +66,13 @@ function planBlocks(
   heightMm: number,
 ): FlowBlock[] {
   const { plan, rolls } = shared;
-  const uses = plan.uses.map((use) => ({ use, roll: rolls.find(({ id }) => id === use.rollId)! }));
+  const uses = plan.uses.map((use) => ({ use, roll: foundIn(rolls, ({ id }) => id === use.rollId) }));
   const ofJobs = shared.jobs.flatMap(({ findings }) => findings);
   const entries = [
     // Each job answers for its own sides.
-    ...shared.jobs.flatMap(({ findings }, index) => {
-      const job = jobs[index]!;
-      return findingEntries(job, jobLayout(job), findings);
-    }),
+    ...pairsOf(shared.jobs, jobs).flatMap(([{ findings }, job]) =>
+      findingEntries(job, jobLayout(job), findings),
+    ),
     ...findingEntries(
       context.job,
       [],
@@ -90,11 +91,11 @@ function planBlocks(
         { head: 'Files', share: 0.16 },
         { head: 'RIP scale along', share: 0.18 },
       ],
-      shared.jobs.map(({ mark, name, customer }, index): Cell[] => [
+      pairsOf(shared.jobs, jobs).map(([{ mark, name, customer }, job], index): Cell[] => [
         { text: mark, style: styleOf('bold', 3.5) },
         { text: `${name}, ${customer}` },
-        { text: dateText(jobs[index]!.date, jobs[index]!.dateOrder) },
-        { text: factorText(jobs[index]!) },
+        { text: dateText(job.date, job.dateOrder) },
+        { text: factorText(job) },
         { text: feedText(jobs, index) },
       ]),
     ),
@@ -131,7 +132,7 @@ const factorText = ({ output: { size } }: Job): string =>
 
 function feedText(jobs: readonly Job[], index: number): string {
   const filmId = sharedFilmIds(jobs)[0]?.[index] ?? FIRST_FILM_ID;
-  const { printer } = jobFilm(jobs[index]!, filmId);
+  const { printer } = jobFilm(itemAt(jobs, index), filmId);
   const percent = rollRulesFromPrinter(printer).feedCompensationPercent;
   return percent === 0 ? '100 %' : `${(100 + percent).toFixed(2)} %`;
 }

@@ -1,6 +1,7 @@
 import { type Item, type RasterPicture, TEXT_ASCENT } from '../drawing/drawing.ts';
 import { linesHeight, styleOf, textLine } from '../drawing/text-block.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { firstOf, itemAt, present } from '../measure/present.ts';
 import { type Rect, rectPoints } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { COLUMN_GAP_MM, columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
@@ -74,7 +75,7 @@ function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
     );
   };
   const last: Omit<Fit, 'oneTo'> = {
-    way: { sizeMm: EDGE_LABEL_SIZES.at(-2)!, isFlat: false },
+    way: { sizeMm: itemAt(EDGE_LABEL_SIZES, EDGE_LABEL_SIZES.length - 2), isFlat: false },
     labels: 'short',
     isNarrow: false,
   };
@@ -115,7 +116,7 @@ export function sidePages(
       ),
     );
   const [first, ...rest] = fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
-  return [first!, ...partPages(whole, fits[0]!.oneTo), ...rest];
+  return [present(first, 'A page of a side'), ...partPages(whole, firstOf(fits).oneTo), ...rest];
 }
 
 interface DrawnPicture {

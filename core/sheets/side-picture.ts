@@ -9,8 +9,10 @@ import { panelInside, panelPoints } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
 import { pointsHull, polygonArea, polygonClipped } from '../measure/outline.ts';
+import { pairsInTurn } from '../measure/pairs.ts';
 import { type PathPoint, pathPartsWithin, pathValue, pointFromAxis, pointOnAxis } from '../measure/path.ts';
 import { polygonInsideAt } from '../measure/polygon.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import {
   EDGES,
   type Edge,
@@ -99,10 +101,14 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
 /** Seams that lie in one line have one label: `S5 S6 940↓`, `S18–S34 940↓`. */
 function labelsMerged(labels: readonly EdgeLabel[]): EdgeLabel[] {
   const alike = Map.groupBy(labels, ({ edge, atMm, figure, tail }) => [edge, atMm, figure, tail].join(' '));
-  return [...alike.values()].map((same) => ({
-    ...same[0]!,
-    lead: same.length > 2 ? `${same[0]!.lead}–${same.at(-1)!.lead}` : same.map(({ lead }) => lead).join(' '),
-  }));
+  return [...alike.values()].map((same) => {
+    const [first, last] = [firstOf(same), lastOf(same)];
+    const isRange = same.length > 2;
+    return {
+      ...first,
+      lead: isRange ? `${first.lead}–${last.lead}` : same.map(({ lead }) => lead).join(' '),
+    };
+  });
 }
 
 /** The bands around a picture at 1:`oneTo`, with labels set in this way. */
@@ -165,10 +171,11 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
       const isVertical = seam.direction === 'vertical';
       const across = isVertical ? rectHorizontal(frame) : rectVertical(frame);
       if (!stroke || (!seam.path && !isStrictlyWithin(seam.at, across))) return [];
-      const [first, last] = [stroke.points[0]!, stroke.points.at(-1)!];
+      const [first, last] = [firstOf(stroke.points), lastOf(stroke.points)];
       const [start, end] = isVertical ? [first.y, last.y] : [first.x, last.x];
       const onSheet = stroke.points.map((point) => pointFromAxis(seam.direction, point));
-      const offAt = (along: Mm) => pathValue(onSheet, onSheet[0]!.along + along) - onSheet[0]!.across;
+      const offAt = (along: Mm) =>
+        pathValue(onSheet, firstOf(onSheet).along + along) - firstOf(onSheet).across;
       const depths = [meeting.first, meeting.second].map(({ net }) => (isVertical ? net.width : net.height));
       const text = meetingText(seam, meeting);
       const depth = Math.min(...depths) / oneTo;
@@ -339,9 +346,7 @@ function breakLine([from, to]: readonly [Point, Point]): Item[] {
     ];
   }).flat();
   const points = [from, ...corners, to];
-  return points
-    .slice(1)
-    .map((point, index) => lineItem([points[index]!, point], { widthMm: 0.35, black: 1 }, 'break line'));
+  return pairsInTurn(points).map((pair) => lineItem(pair, { widthMm: 0.35, black: 1 }, 'break line'));
 }
 
 /** Up to the seal, where the body film ends, and dashed inside it, where that on the glass does. */
@@ -423,8 +428,7 @@ export function bodyLineItems(
     }));
   }
   if (!isStrictlyWithin(line.atMm, across)) return [];
-  const [from, to] = [visible.start, visible.end].map((place) =>
-    onSheet({ along: place, across: line.atMm }),
-  );
-  return [{ kind: 'line', tag, from: from!, to: to!, stroke: BODY_LINE }];
+  const [from, to] = [visible.start, visible.end];
+  const end = (along: Mm) => onSheet({ along, across: line.atMm });
+  return [{ kind: 'line', tag, from: end(from), to: end(to), stroke: BODY_LINE }];
 }

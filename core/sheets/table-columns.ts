@@ -1,5 +1,6 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { type TextStyle, wordsOf } from '../drawing/text-block.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 
 /** Of the table's width: a word longer than this, such as a web address, may break. */
@@ -23,11 +24,13 @@ export function columnWidths(
     const words = rows.map((cells) => widestWord(fonts, cells[index], widthMm * MOST_FOR_A_WORD));
     return Math.max(0, ...words) + 2 * padMm;
   });
-  const lacking = own.map((width, index) => Math.max(0, needed[index]! - width));
-  const spare = own.map((width, index) => Math.max(0, width - needed[index]!));
+  const lacking = own.map((width, index) => Math.max(0, itemAt(needed, index) - width));
+  const spare = own.map((width, index) => Math.max(0, width - itemAt(needed, index)));
   const [lackingMm, spareMm] = [sum(lacking), sum(spare)];
   if (lackingMm === 0 || lackingMm > spareMm) return own;
-  return own.map((width, index) => width + lacking[index]! - (lackingMm * spare[index]!) / spareMm);
+  return own.map(
+    (width, index) => width + itemAt(lacking, index) - (lackingMm * itemAt(spare, index)) / spareMm,
+  );
 }
 
 function widestWord(

@@ -1,4 +1,5 @@
 import { textWrapped } from '../drawing/text-block.ts';
+import { firstOf } from '../measure/present.ts';
 import { bodyStyle, longTextBlock } from './blocks.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
 import { type FlowBlock, flowed } from './flow.ts';
@@ -32,7 +33,7 @@ export function sheetsWithTexts(
 function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
   const body = bodyRect(context.size);
   const page: PageDraft = { head: { title: label }, items: [] };
-  const { widthMm } = columnsOf(page, 0, 0, body.width, body.height, COLUMNS)[0]!;
+  const { widthMm } = firstOf(columnsOf(page, 0, 0, body.width, body.height, COLUMNS));
   const heading = label.length > 60 ? `${label.slice(0, 60)}…` : label;
   const { lines } = textWrapped(context.fonts, text, bodyStyle(context), widthMm);
   return longTextBlock(context, heading, lines);

@@ -11,6 +11,7 @@ import { isFleet } from '../job/vehicles.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
+import { firstOf } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import { offPrinterTime } from '../output/off-printer-time.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
@@ -119,7 +120,7 @@ function firstColumns({ size }: SheetContext, page: PageDraft): Column[] {
 function planRoom(context: SheetContext): { readonly widthMm: Mm; readonly heightMm: Mm } {
   const columns = firstColumns(context, { head: { title: '' }, items: [] });
   const heightMm = columns.reduce((sum, column) => sum + column.heightMm, 0) * PLAN_SHARE;
-  return { widthMm: columns[0]!.widthMm, heightMm };
+  return { widthMm: firstOf(columns).widthMm, heightMm };
 }
 
 function planScales(context: SheetContext, rolls: readonly RollOnPlan[]): readonly [number, ...number[]] {

@@ -1,4 +1,6 @@
 /** Dates for people, as their shop writes them. */
+
+import { itemAt } from '../measure/present.ts';
 import type { DateOrder } from './date-order.ts';
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const;
@@ -13,6 +15,6 @@ export function dateText(isoDate: string, order: DateOrder = 'year-first'): stri
 /** The date without its year: `Nov 20` or `20 Nov`. */
 export function dayText(isoDate: string, order: Exclude<DateOrder, 'year-first'>): string {
   const [, month, day] = isoDate.split('-') as [string, string, string];
-  const name = MONTHS[Number(month) - 1]!;
+  const name = itemAt(MONTHS, Number(month) - 1);
   return order === 'month-first' ? `${name} ${Number(day)}` : `${Number(day)} ${name}`;
 }

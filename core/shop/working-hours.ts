@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { itemAt } from '../measure/present.ts';
 import { dateOfMinutes, MINUTES_PER_DAY, MINUTES_PER_HOUR, startOfDay, weekdayOf } from './local-time.ts';
 
 const timeOfDay = z.string().regex(/^(?:[01]\d|2[0-3]):[0-5]\d$|^24:00$/, 'write the time as 07:30');
@@ -11,7 +12,7 @@ export type Shift = z.infer<typeof Shift>;
 const shifts = z
   .array(Shift)
   .refine(
-    (day) => day.every((shift, index) => index === 0 || day[index - 1]!.to <= shift.from),
+    (day) => day.every((shift, index) => index === 0 || itemAt(day, index - 1).to <= shift.from),
     'write the shifts of a day in order, without overlap',
   );
 
@@ -62,7 +63,7 @@ function* shiftsFrom(at: number, hours: WorkingHours): Generator<{ start: number
   let closedDays = 0;
   for (let day = startOfDay(at); closedDays <= MOST_CLOSED_DAYS; day += MINUTES_PER_DAY) {
     const isClosed = hours.closed.includes(dateOfMinutes(day));
-    const shiftsOfDay = isClosed ? [] : hours.week[weekdayOf(day)]!;
+    const shiftsOfDay = isClosed ? [] : itemAt(hours.week, weekdayOf(day));
     closedDays = shiftsOfDay.length > 0 ? 0 : closedDays + 1;
     for (const { from, to } of shiftsOfDay) {
       const end = day + minutesOfDay(to);

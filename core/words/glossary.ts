@@ -1,3 +1,5 @@
+import { valueAt } from '../measure/present.ts';
+
 /**
  * The words of the trade, each in a sentence or two. A term on a screen leads to its entry here; `labels` are the heads,
  * labels and headings that do. Figures are common practice, no source: a shop sets its own.
@@ -431,7 +433,7 @@ const BY_LABEL = new Map(
   ),
 );
 
-export const glossaryEntry = (id: TermId): GlossaryEntry => BY_ID.get(id)!;
+export const glossaryEntry = (id: TermId): GlossaryEntry => valueAt(BY_ID, id);
 
 export const isTermId = (id: string): id is TermId => BY_ID.has(id as TermId);
 

@@ -17,6 +17,7 @@ import {
   pointOnAxis,
 } from '../../measure/path.ts';
 import { pathWithinPolygon } from '../../measure/polygon.ts';
+import { foundIn, present } from '../../measure/present.ts';
 import { type Edge, type Point, rectIntersection } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -46,7 +47,7 @@ const whereOf = (door: Door, seam: Seam) => ({ sideId: seam.sideId, seamId: seam
 /** A seam on an edge of the gap: an overlap there holds the door shut, and a body-gap seam past its end has no gap to wrap into. */
 function gapFindings(context: SideContext, door: Door, seam: Seam): Finding[] {
   return doorLines(door).flatMap((line): Finding[] => {
-    const extent = bodyLineExtent(line)!;
+    const extent = present(bodyLineExtent(line), 'The extent of a door’s edge');
     const shared = intervalIntersection(extent, seam.span);
     if (line.direction !== seam.direction || !shared) return [];
     const { start, end } = pathsDifference(seamPath(seam), linePath(line), shared);
@@ -88,7 +89,7 @@ function motionFindings(context: SideContext, door: Door, outline: Outline, seam
 /** An edge of film beside the hinges is pinched each time the door opens. */
 function hingeFindings(context: SideContext, door: Door, outline: Outline, at: Edge, seam: Seam): Finding[] {
   if (seam.joint === 'gap' || seam.direction !== edgeAxis(at)) return [];
-  const line = doorLines(door).find(({ id }) => id === doorLineId(door.id, at))!;
+  const line = foundIn(doorLines(door), ({ id }) => id === doorLineId(door.id, at));
   const shared = intervalIntersection(outline.spans[at], seam.span);
   if (!shared) return [];
   const { start, end } = pathsDifference(seamPath(seam), linePath(line), shared);

@@ -6,6 +6,7 @@ import { sideLines } from '../../job/door.ts';
 import type { Job, Side } from '../../job/schema.ts';
 import { seamAtText } from '../../layout/seam-line-place.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
+import { firstOf } from '../../measure/present.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { jobLengthText } from './finding-context.ts';
 import { isAcknowledged } from './findings.ts';
@@ -32,7 +33,7 @@ export function findingGroups(
     (finding) => `${finding.severity} ${finding.code} ${isAcknowledged(job, finding) ? 'acknowledged' : ''}`,
   );
   return [...byKind].map(([key, alike]) => {
-    const first = alike[0]!;
+    const first = firstOf(alike);
     const remedies = new Set(alike.map(({ remedy }) => remedy));
     return {
       key,
@@ -45,19 +46,19 @@ export function findingGroups(
   });
 }
 
+const kindOf = (code: string): readonly [one: string, many: string] | undefined =>
+  Object.hasOwn(KINDS, code) ? KINDS[code] : undefined;
+
 /** What the findings of a group are, counted: `8 no-film areas`. */
 export const findingsCounted = (code: string, count: number): string => {
-  const [one, many] = Object.hasOwn(KINDS, code)
-    ? KINDS[code]!
-    : ['finding of this kind', 'findings of this kind'];
+  const [one, many] = kindOf(code) ?? ['finding of this kind', 'findings of this kind'];
   return `${count} ${count === 1 ? one : many}`;
 };
 
 function groupTitle(job: Job, layouts: readonly SideLayout[], alike: readonly Finding[]): string {
   const places = [...new Set(alike.map((finding) => findingPlace(job, layouts, finding)))];
-  if (Object.hasOwn(KINDS, alike[0]!.code)) {
-    return `${findingsCounted(alike[0]!.code, alike.length)}: ${places.join(', ')}.`;
-  }
+  const { code } = firstOf(alike);
+  if (kindOf(code)) return `${findingsCounted(code, alike.length)}: ${places.join(', ')}.`;
   // What has no name of its own is told in full, once for each.
   return alike.map(({ message }) => message).join(' ');
 }
@@ -244,6 +245,6 @@ export function blockingText(blocking: readonly Finding[]): string {
 const MOST_KINDS = 3;
 
 /** A message up to its first clause: enough to know it by. */
-const subjectOf = ({ message }: Finding): string => message.split(/[:;,.] |\.$/)[0]!;
+const subjectOf = ({ message }: Finding): string => firstOf(message.split(/[:;,.] |\.$/));
 
 export const findingId = (finding: Finding): string => `${findingKey(finding)} ${finding.message}`;

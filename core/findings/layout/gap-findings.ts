@@ -7,6 +7,7 @@ import type { Seam } from '../../layout/panel.ts';
 import { seamPath } from '../../layout/seam-line-place.ts';
 import { intervalIntersection } from '../../measure/interval.ts';
 import { pathPartsWithin, pathsApart, pathsDifference } from '../../measure/path.ts';
+import { firstOf, lastOf } from '../../measure/present.ts';
 import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
@@ -63,7 +64,7 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
   // The gap lies in the overlap where the seam is less beyond it than it reaches back, or less before it than on.
   const band = { start: -seam.firstMm / seam.squareShare, end: seam.secondMm / seam.squareShare };
   const over = pathPartsWithin(pathsApart(seamPath(seam), linePath(line), shared), shared, band);
-  const length = over.reduce((sum, part) => sum + part.at(-1)!.along - part[0]!.along, 0);
+  const length = over.reduce((sum, part) => sum + lastOf(part).along - firstOf(part).along, 0);
   if (length <= ON_GAP_MM) return [];
   return [
     finding(

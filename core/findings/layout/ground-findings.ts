@@ -1,9 +1,12 @@
-/** Does the film reach over recesses and curves whose depth is known? */
-import { areaLength } from '../../job/area-shape.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
-import { type GroundStretch, groundMeasures, jobGroundStretches } from '../../layout/ground-stretch.ts';
+import {
+  type GroundStretch,
+  groundDepthProblem,
+  groundMeasures,
+  jobGroundStretches,
+} from '../../layout/ground-stretch.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
-import { depthProblem, stretchText } from '../../vehicle/ground-depth.ts';
+import { stretchText } from '../../vehicle/ground-depth.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
@@ -17,7 +20,7 @@ export function groundFindings(context: SideContext): Finding[] {
 function depthFindings({ side, length }: SideContext): Finding[] {
   return side.ground.flatMap((ground) =>
     groundMeasures(ground)
-      .flatMap((measure) => depthProblem(ground.depth!.shape, areaLength(ground, measure), length) ?? [])
+      .flatMap((measure) => groundDepthProblem(ground, measure, length) ?? [])
       .slice(0, 1)
       .map((problem) =>
         finding(

@@ -5,6 +5,7 @@ import { finishedOverlap } from '../../job/lap-figures.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { shopTrims } from '../../layout/shop-trims.ts';
 import { listText } from '../../measure/list-text.ts';
+import { firstOf, valueAt } from '../../measure/present.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { FILM_KIND_NAMES } from '../../shop/shelf.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -82,9 +83,9 @@ function filmKindFindings(seam: Seam, context: SideContext): Finding[] {
   };
   const films = [...seam.firstPanelIds, ...seam.secondPanelIds].flatMap(filmOf);
   const kindOf = ({ id, film }: JobFilm) => (jobOnFilm(job, id).production?.film ?? film).kind;
-  const [first] = films;
-  const other = films.find((film) => kindOf(film) !== kindOf(first!));
-  if (!first || !other) return [];
+  const [first, ...others] = films;
+  const other = first && others.find((film) => kindOf(film) !== kindOf(first));
+  if (!other) return [];
   const told = [first, other]
     .toSorted((a, b) => (a.letter < b.letter ? -1 : 1))
     .map((film) => `film ${film.letter} is ${FILM_KIND_NAMES[kindOf(film)]}`);
@@ -131,7 +132,7 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
 function reachFindings(seam: Seam, context: SideContext): Finding[] {
   const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
   const crossed = (ids: readonly string[], reachMm: number) =>
-    ids.filter((id) => size(context.panels.get(id)!) < reachMm - LENGTH_TOLERANCE_MM);
+    ids.filter((id) => size(valueAt(context.panels, id)) < reachMm - LENGTH_TOLERANCE_MM);
   const ids = [...crossed(seam.secondPanelIds, seam.firstMm), ...crossed(seam.firstPanelIds, seam.secondMm)];
   if (ids.length === 0) return [];
   return [
@@ -159,8 +160,8 @@ function unequalFindings(context: SideContext): Finding[] {
       finding(
         'lap-unequal-on-line',
         'note',
-        placeOf(line[0]!),
-        `Seams on one line, ${seamName(context, line[0]!)}, overlap by ${listText(widths)}.`,
+        placeOf(firstOf(line)),
+        `Seams on one line, ${seamName(context, firstOf(line))}, overlap by ${listText(widths)}.`,
         'Give all seams on this line one overlap.',
       ),
     ];
@@ -169,15 +170,16 @@ function unequalFindings(context: SideContext): Finding[] {
 
 /** One note per seam and panel, so that a crew can tick them off. */
 function trimFindings(context: SideContext): Finding[] {
-  return shopTrims(context.layout)
-    .filter((trim) => trim.seamId !== undefined)
-    .map((trim) =>
+  return shopTrims(context.layout).flatMap(({ seamId, panelId, edge, label }) => {
+    if (seamId === undefined) return [];
+    return [
       finding(
         'shop-trim',
         'note',
-        { sideId: context.side.id, panelId: trim.panelId, seamId: trim.seamId! },
-        `The ${trim.edge} edge of panel ${trim.label} is seen and has no image to spare, so its border is trimmed in the shop.`,
+        { sideId: context.side.id, panelId, seamId },
+        `The ${edge} edge of panel ${label} is seen and has no image to spare, so its border is trimmed in the shop.`,
         'Give that edge some image to spare, to trim it on the vehicle instead.',
       ),
-    );
+    ];
+  });
 }

@@ -9,6 +9,7 @@ import { seamPath } from '../../layout/seam-line-place.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { polygonArea } from '../../measure/outline.ts';
 import { type Path, type PathPoint, pathPart, pathRange } from '../../measure/path.ts';
+import { itemAt } from '../../measure/present.ts';
 import { rectArea } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -84,10 +85,10 @@ const LEAST_BEND = Math.PI / 6;
 /** Places along where a path turns by more than a right angle at one point, and where it bends over several within less than a radius. */
 function tightTurns(path: Path, radius: Mm): { readonly corners: Mm[]; readonly curves: Mm[] } {
   const turns = path.slice(1, -1).map((at, index) => {
-    const [before, after] = [path[index]!, path[index + 2]!];
+    const [before, after] = [itemAt(path, index), itemAt(path, index + 2)];
     return headingOf(at, after) - headingOf(before, at);
   });
-  const alongOf = (turn: number): Mm => path[turn + 1]!.along;
+  const alongOf = (turn: number): Mm => itemAt(path, turn + 1).along;
   const corners = turns.flatMap((turn, index) =>
     Math.abs(turn) > Math.PI / 2 + ANGLE_TOLERANCE ? [alongOf(index)] : [],
   );
@@ -106,14 +107,14 @@ function tightTurns(path: Path, radius: Mm): { readonly corners: Mm[]; readonly 
 /** The last of the turns that, from the first on, bend one way within less than a radius; undefined where they do not. */
 function tightBendEnd(path: Path, turns: readonly number[], first: number, radius: Mm): number | undefined {
   let end: number | undefined;
-  let turned = Math.abs(turns[first]!);
+  let turned = Math.abs(itemAt(turns, first));
   let length = 0;
   for (let last = first + 1; last < turns.length; last += 1) {
-    if (turns[last]! * turns[first]! <= 0) break;
-    length += distance(path[last]!, path[last + 1]!);
-    turned += Math.abs(turns[last]!);
+    if (itemAt(turns, last) * itemAt(turns, first) <= 0) break;
+    length += distance(itemAt(path, last), itemAt(path, last + 1));
+    turned += Math.abs(itemAt(turns, last));
     // Between its first and its last point an arc turns by all but half of what it turns at these two.
-    const within = turned - (Math.abs(turns[first]!) + Math.abs(turns[last]!)) / 2;
+    const within = turned - (Math.abs(itemAt(turns, first)) + Math.abs(itemAt(turns, last))) / 2;
     if (length >= radius * within * (1 - ANGLE_TOLERANCE)) {
       if (end !== undefined) break;
     } else if (turned >= LEAST_BEND - ANGLE_TOLERANCE) end = last;

@@ -2,6 +2,7 @@
 import { intervalIntersection, intervalLength } from '../../measure/interval.ts';
 import type { Outline } from '../../measure/outline.ts';
 import { pathMean } from '../../measure/path.ts';
+import { itemAt, present, valueAt } from '../../measure/present.ts';
 import { EDGES, type Edge, type Rect, rectFromEdges, rectIntersection } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { doorLineId, doorLines, doorOutline } from '../door.ts';
@@ -50,9 +51,10 @@ export function doorSection(
     );
   }
   const least = job.limits.minPanelMm;
-  const holder = regionsPlaced(side.layout, whole).findLast((region) =>
-    isHolder(region, door, shown, whole, least),
-  )!;
+  const holder = present(
+    regionsPlaced(side.layout, whole).findLast((region) => isHolder(region, door, shown, whole, least)),
+    'The region that holds a door',
+  );
   const section = sectionAround(job, side, door, holder, least);
   const layout = regionTidied(regionSwapped(side.layout, holder.region, section));
   return layoutReplace(job, { sideId, layout: regionWithGaps(layout, whole, door) });
@@ -85,7 +87,7 @@ function isHolder({ rect }: PlacedRegion, { gap }: Door, place: Rect, whole: Rec
 
 function sectionAround(job: Job, side: Side, door: Door, holder: PlacedRegion, least: Mm): Region {
   const lines = doorLines(door);
-  const outline = doorOutline(door)!;
+  const outline = present(doorOutline(door), 'The outline of a door');
   const own = insets(outline.rect, holder.rect);
   const line = (edge: Edge): BodyLine | undefined =>
     own[edge] >= least ? lines.find(({ id }) => id === doorLineId(door.id, edge)) : undefined;
@@ -186,12 +188,13 @@ function regionWithin(region: Region, place: RegionPlace, window: Rect<'finished
     const shared = intervalIntersection(rectAcross(rect, region.seams), wanted);
     return shared ? intervalLength(shared) : 0;
   });
-  const kept = [...region.parts.keys()].filter((index) => widths[index]! >= least);
+  const kept = widths.flatMap((width, index) => (width >= least ? [index] : []));
   const [first = widths.indexOf(Math.max(...widths)), ...rest] = kept;
-  const part = (index: number) => regionWithin(region.parts[index]!, places[index]!, window, least);
+  const part = (index: number) =>
+    regionWithin(itemAt(region.parts, index), itemAt(places, index), window, least);
   return {
     ...region,
-    joints: rest.map((index) => region.joints[index - 1]!),
+    joints: rest.map((index) => itemAt(region.joints, index - 1)),
     parts: [first, ...rest].map(part),
   };
 }
@@ -210,7 +213,7 @@ function regionWithGaps(layout: Region, whole: Rect<'finished'>, door: Door): Re
     if (region.kind === 'split') for (const joint of region.joints) places.set(joint, rect);
   }
   return regionWithJoints(layout, (joint, split) => {
-    const along = rectAlong(places.get(joint)!, split.seams);
+    const along = rectAlong(valueAt(places, joint), split.seams);
     const isOn = lines.some(
       ({ direction, atMm, extent }) =>
         direction === split.seams &&

@@ -1,4 +1,6 @@
 /** The films of a job, and which side and panel is printed on which. */
+
+import { lastOf } from '../../measure/present.ts';
 import { resultOk } from '../../measure/result.ts';
 import { freshIds } from '../fresh-id.ts';
 import { FIRST_FILM_ID, jobFilm, jobFilms, sideFilmId } from '../job-films.ts';
@@ -25,7 +27,7 @@ export function filmAdd(job: Job, { id }: { readonly id?: string } = {}): EditRe
       'Remove a film that no panel is printed on.',
     );
   }
-  const { letter } = jobFilms({ ...job, otherFilms: [...otherFilms, { id: '', film, printer }] }).at(-1)!;
+  const { letter } = lastOf(jobFilms({ ...job, otherFilms: [...otherFilms, { id: '', film, printer }] }));
   const added: OtherFilm = {
     id: id ?? freshIds(job)('f'),
     film: { ...film, name: `Film ${letter}`, lotNumber: '' },
@@ -47,10 +49,10 @@ export function filmSet(
 ): EditResult {
   if (filmId === FIRST_FILM_ID) return jobSet(job, { change });
   if (!isFilmKnown(job, filmId)) return filmUnknown(filmId);
-  const otherFilms = job.otherFilms!.map((other) =>
+  const otherFilms = job.otherFilms?.map((other) =>
     other.id === filmId ? filmChanged(other, change) : other,
   );
-  return editFinished(job, { ...job, otherFilms });
+  return editFinished(job, { ...job, ...(otherFilms && { otherFilms }) });
 }
 
 function filmChanged({ laminate: before, ...other }: OtherFilm, { laminate: given, ...change }: FilmChange) {
@@ -60,9 +62,9 @@ function filmChanged({ laminate: before, ...other }: OtherFilm, { laminate: give
 
 /** Takes a further film out of the job; what was to be printed on it goes to the first. */
 export function filmRemove(job: Job, { filmId }: { readonly filmId: string }): EditResult {
-  if (!job.otherFilms?.some(({ id }) => id === filmId)) return filmUnknown(filmId);
-  const { otherFilms, ...rest } = job;
-  const left = otherFilms!.filter(({ id }) => id !== filmId);
+  const { otherFilms = [], ...rest } = job;
+  const left = otherFilms.filter(({ id }) => id !== filmId);
+  if (left.length === otherFilms.length) return filmUnknown(filmId);
   const sides = job.sides.map((side) => {
     const onFirst = windowsOnFilm(
       sideFilmId(side) === filmId ? sideWithFilm(side, FIRST_FILM_ID) : side,

@@ -1,3 +1,4 @@
+import { itemAt, valueAt } from '../../measure/present.ts';
 import { type Rect, rectArea, rectIntersection } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -36,7 +37,7 @@ function regionNamed(
       ...joint,
       id: known.get(seamPlace(joint, region, place)) ?? fresh('j'),
     })),
-    parts: region.parts.map((part, index) => regionNamed(part, places[index]!, known, fresh)),
+    parts: region.parts.map((part, index) => regionNamed(part, itemAt(places, index), known, fresh)),
   };
 }
 
@@ -56,7 +57,7 @@ function regionOnFilms(region: Region, before: Region, outline: Rect<'finished'>
       if (old.every(({ of }) => of[key] === undefined)) return [];
       const shares = new Map<OfPlace[typeof key], number>();
       for (const { of, rect } of old) {
-        const shared = rectIntersection(rect, places.get(panel)!);
+        const shared = rectIntersection(rect, valueAt(places, panel));
         if (shared) shares.set(of[key], (shares.get(of[key]) ?? 0) + rectArea(shared));
       }
       const [most] = [...shares].toSorted(([, a], [, b]) => b - a);

@@ -7,6 +7,7 @@ import {
   pathMoved,
   pathsFromPoints,
 } from '../../measure/path.ts';
+import { firstOf, lastOf } from '../../measure/present.ts';
 import type { Point } from '../../measure/rect.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -67,7 +68,7 @@ export const bodyLineBend = (
   { riseMm, ...line }: LineOfSide & { readonly riseMm: Mm },
 ): EditResult =>
   lineShaped(job, line, (path, span) => {
-    const [from, to] = [path[0]!.across, path.at(-1)!.across];
+    const [from, to] = [firstOf(path).across, lastOf(path).across];
     return arcPath(span, 0, riseMm).map(({ along, across }) => ({
       along,
       across: across + from + ((to - from) * (along - span.start)) / (span.end - span.start),

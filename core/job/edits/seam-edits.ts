@@ -1,6 +1,7 @@
 /** Moving, removing and spreading seams. */
 import { type Interval, isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
+import { firstOf, itemAt, lastOf } from '../../measure/present.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { kindMoved } from '../door.ts';
@@ -51,7 +52,7 @@ export function seamRemove(job: Job, { sideId, seamId }: SeamOfSide): EditResult
     if (!found) return seamUnknown(side, seamId);
     const { split } = found;
     const index = split.joints.findIndex(({ id }) => id === seamId);
-    const merged = partsMerged(split.parts[index]!, split.parts[index + 1]!, split.seams);
+    const merged = partsMerged(itemAt(split.parts, index), itemAt(split.parts, index + 1), split.seams);
     if (!merged.ok) return merged;
     const shorter: SplitRegion = {
       ...split,
@@ -64,11 +65,11 @@ export function seamRemove(job: Job, { sideId, seamId }: SeamOfSide): EditResult
 
 function partsMerged(first: Region, second: Region, seams: SeamDirection): Result<Region, EditProblem> {
   if (first.kind === 'split' && first.seams === seams) {
-    const merged = partsMerged(first.parts.at(-1)!, second, seams);
+    const merged = partsMerged(lastOf(first.parts), second, seams);
     return merged.ok ? resultOk({ ...first, parts: first.parts.with(-1, merged.value) }) : merged;
   }
   if (second.kind === 'split' && second.seams === seams) {
-    const merged = partsMerged(first, second.parts[0]!, seams);
+    const merged = partsMerged(first, firstOf(second.parts), seams);
     return merged.ok ? resultOk({ ...second, parts: second.parts.with(0, merged.value) }) : merged;
   }
   if (second.kind === 'panel') return resultOk(first);
@@ -82,7 +83,7 @@ function partsMerged(first: Region, second: Region, seams: SeamDirection): Resul
   }
   const parts: Region[] = [];
   for (const [index, part] of first.parts.entries()) {
-    const merged = partsMerged(part, second.parts[index]!, seams);
+    const merged = partsMerged(part, itemAt(second.parts, index), seams);
     if (!merged.ok) return merged;
     parts.push(merged.value);
   }
@@ -92,7 +93,7 @@ function partsMerged(first: Region, second: Region, seams: SeamDirection): Resul
 const isCutAlike = (a: SplitRegion, b: SplitRegion): boolean =>
   a.joints.length === b.joints.length &&
   a.joints.every(({ atMm, shape }, index) => {
-    const other = b.joints[index]!;
+    const other = itemAt(b.joints, index);
     const isShapeAlike = JSON.stringify(shape) === JSON.stringify(other.shape);
     return isShapeAlike && Math.abs(atMm - other.atMm) <= LENGTH_TOLERANCE_MM;
   });
@@ -109,7 +110,7 @@ export function regionTidied(region: Region): Region {
   const joints: Joint[] = [];
   const parts: Region[] = [];
   for (const [index, part] of region.parts.map(regionTidied).entries()) {
-    if (index > 0) joints.push(region.joints[index - 1]!);
+    if (index > 0) joints.push(itemAt(region.joints, index - 1));
     if (part.kind === 'split' && part.seams === region.seams) {
       joints.push(...part.joints);
       parts.push(...part.parts);
@@ -117,7 +118,7 @@ export function regionTidied(region: Region): Region {
       parts.push(part);
     }
   }
-  return parts.length === 1 ? parts[0]! : { ...region, joints, parts };
+  return parts.length === 1 ? firstOf(parts) : { ...region, joints, parts };
 }
 
 /** Of what the parts of a split get equal shares: of what is seen of the side, or of the film that they are printed on. */
@@ -154,7 +155,7 @@ export function seamsDistribute(job: Job, { sideId, seamId, ...by }: SeamOfSide 
     };
     const past = by.of === 'film' ? pastParts(split.joints, ends) : split.parts.map(() => 0);
     const positions = positionsEven(split.joints, across, past, by.stepMm);
-    const joints = split.joints.map((joint, index) => ({ ...joint, atMm: positions[index]! }));
+    const joints = split.joints.map((joint, index) => ({ ...joint, atMm: itemAt(positions, index) }));
     return resultOk({ ...side, layout: regionReplaced(side.layout, split, { ...split, joints }) });
   });
 }
@@ -189,12 +190,12 @@ function positionsEven(
     waiting = [];
   };
   for (const [index, { locked, atMm }] of joints.entries()) {
-    waiting.push(past[index]!);
+    waiting.push(itemAt(past, index));
     if (!locked) continue;
     share(atMm);
     positions.push(atMm);
   }
-  waiting.push(past.at(-1)!);
+  waiting.push(lastOf(past));
   share(across.end);
   return positions;
 }

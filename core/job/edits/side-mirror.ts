@@ -1,3 +1,4 @@
+import { itemAt, valueAt } from '../../measure/present.ts';
 import { EDGES } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -50,21 +51,17 @@ type SideContent = Pick<
 function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
   const bodyLines = from.bodyLines.map((line) => ({ ...bodyLineMirrored(line, axis), id: fresh('b') }));
   const noFilmAreas = from.noFilmAreas.map((area) => ({ ...areaMirrored(area, axis), id: fresh('o') }));
-  const handleId = (handle: string) => noFilmAreas[from.noFilmAreas.findIndex(({ id }) => id === handle)]!.id;
-  const doors = from.doors?.map((door) => ({
-    ...doorMirrored(door, axis),
-    id: fresh('d'),
-    ...(door.handle !== undefined && { handle: handleId(door.handle) }),
-  }));
-  const lineIds = new Map([
-    ...from.bodyLines.map(({ id }, index) => [id, bodyLines[index]!.id] as const),
-    ...(from.doors ?? []).flatMap(({ id }, index) =>
-      EDGES.map((edge) => [doorLineId(id, edge), doorLineId(doors![index]!.id, edgeMirrored(edge))] as const),
-    ),
-  ]);
+  const areaIds = new Map(from.noFilmAreas.map(({ id }, index) => [id, itemAt(noFilmAreas, index).id]));
+  const lineIds = new Map(from.bodyLines.map(({ id }, index) => [id, itemAt(bodyLines, index).id]));
+  const doors = from.doors?.map((door) => {
+    const id = fresh('d');
+    for (const edge of EDGES) lineIds.set(doorLineId(door.id, edge), doorLineId(id, edgeMirrored(edge)));
+    const handle = door.handle === undefined ? {} : { handle: valueAt(areaIds, door.handle) };
+    return { ...doorMirrored(door, axis), id, ...handle };
+  });
   return {
     layout: regionWithJoints(regionMirrored(from.layout, axis, fresh), (joint) =>
-      joint.follows === undefined ? joint : { ...joint, follows: lineIds.get(joint.follows)! },
+      joint.follows === undefined ? joint : { ...joint, follows: valueAt(lineIds, joint.follows) },
     ),
     bodyLines,
     noSeamAreas: from.noSeamAreas.map((area) => ({ ...areaMirrored(area, axis), id: fresh('k') })),

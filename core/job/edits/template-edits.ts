@@ -2,6 +2,7 @@
 import { pointsSimplified } from '../../measure/flat-curve.ts';
 import { pathsFromPoints } from '../../measure/path.ts';
 import { polygonFault } from '../../measure/polygon.ts';
+import { itemAround } from '../../measure/present.ts';
 import type { Point } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -100,12 +101,12 @@ export function outlinesTrace(job: Job, { sideId, outlines, as }: Traced): EditR
 function outlinePoints({ points, isClosed }: TracedOutline): readonly Point<'finished'>[] {
   if (!isClosed) return pointsSimplified(points, SIMPLE_MM);
   const isAlong = (index: number) => {
-    const [from, to] = [points.at(index % points.length)!, points.at((index + 1) % points.length)!];
+    const [from, to] = [itemAround(points, index), itemAround(points, index + 1)];
     return Math.abs(to.x - from.x) >= Math.abs(to.y - from.y);
   };
   const turn = Math.max(
     0,
-    points.findIndex((_, index) => isAlong(index) !== isAlong(index + points.length - 1)),
+    points.findIndex((_, index) => isAlong(index) !== isAlong(index - 1)),
   );
   const turned = [...points.slice(turn), ...points.slice(0, turn + 1)];
   return pointsSimplified(turned, SIMPLE_MM);

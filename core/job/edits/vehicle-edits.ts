@@ -1,5 +1,6 @@
 /** Types of vehicle of a job, and the units of each. */
 import { listText } from '../../measure/list-text.ts';
+import { foundIn } from '../../measure/present.ts';
 import type { Job, Vehicle, VehicleKind, VehicleUnit } from '../schema.ts';
 import { sideVehicle } from '../vehicles.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
@@ -18,7 +19,7 @@ const USUAL_CODES: Readonly<Record<VehicleKind, string>> = {
 const LETTERS = [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'];
 
 const freeCode = (kind: VehicleKind, taken: readonly (string | undefined)[]): string =>
-  [USUAL_CODES[kind], ...LETTERS].find((code) => !taken.includes(code))!;
+  foundIn([USUAL_CODES[kind], ...LETTERS], (code) => !taken.includes(code));
 
 /** Adds a type of vehicle. Types without a code get one, because codes lead the labels of several types. */
 export function vehicleAdd(

@@ -1,4 +1,6 @@
 /** Printing the glass of a window, and leaving it bare. */
+
+import { lastOf } from '../../measure/present.ts';
 import { resultOk } from '../../measure/result.ts';
 import { jobFilms } from '../job-films.ts';
 import type { Job, WindowFilm } from '../schema.ts';
@@ -20,7 +22,7 @@ export function windowPrint(job: Job, { sideId, areaId }: WindowOfSide): EditRes
   const [film] = perforatedFilms(job);
   const ready = film ? resultOk(job) : perforatedFilmAdd(job);
   if (!ready.ok) return ready;
-  const { id } = film ?? jobFilms(ready.value).at(-1)!;
+  const { id } = film ?? lastOf(jobFilms(ready.value));
   return windowFilmSet(ready.value, { sideId, areaId, windowFilm: defaultWindowFilm(job, id) });
 }
 
@@ -44,7 +46,7 @@ export function windowFilmSet(
 function perforatedFilmAdd(job: Job): EditResult {
   const added = filmAdd(job);
   if (!added.ok) return added;
-  const { id, film } = jobFilms(added.value).at(-1)!;
+  const { id, film } = lastOf(jobFilms(added.value));
   const { base: _, whitePlate: __, mirror: ___, ...plain } = film;
   return filmSet(added.value, {
     filmId: id,

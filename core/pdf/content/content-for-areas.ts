@@ -1,4 +1,5 @@
 import type { PDFStream } from 'pdf-lib';
+import { itemAt, valueAt } from '../../measure/present.ts';
 import { boxIntersection, boxUnion, type Matrix, type SourceBox } from '../page/page-space.ts';
 import {
   boxGrown,
@@ -71,7 +72,7 @@ export async function contentForAreas(
   await walkContent(page, new AllRecorders(recorders));
   const found: AreaContent[] = [];
   for (const i of areas.keys()) {
-    found.push(recorders[Math.floor(i / AREAS_A_RECORDER)]!.areaContent(i % AREAS_A_RECORDER));
+    found.push(itemAt(recorders, Math.floor(i / AREAS_A_RECORDER)).areaContent(i % AREAS_A_RECORDER));
     await page.pause?.();
   }
   return found;
@@ -242,7 +243,7 @@ class AreaRecorder {
   }
 
   #record(level: ContentLevel): StreamRecord {
-    return level.stream === undefined ? this.#page : this.#forms.get(level.stream)!;
+    return level.stream === undefined ? this.#page : valueAt(this.#forms, level.stream);
   }
 
   #maskOf({ bounds, clip, level, text, state }: Painted): number {
@@ -262,9 +263,7 @@ class AreaRecorder {
     const shown = boxOverlap(box, clip);
     if (isBoxEmpty(shown)) return 0;
     let mask = 0;
-    for (let i = 0; i < this.#areas.length; i++) {
-      if (isOverlapping(shown, this.#areas[i]!)) mask |= 1 << i;
-    }
+    for (const [i, area] of this.#areas.entries()) if (isOverlapping(shown, area)) mask |= 1 << i;
     return mask;
   }
 

@@ -1,4 +1,5 @@
 import { type PDFDict, PDFName, PDFStream } from 'pdf-lib';
+import { itemAt } from '../../measure/present.ts';
 import { arrayOf, dictOf, nameOf, nameText, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import type { CharacterMap } from './character-map.ts';
@@ -52,7 +53,7 @@ async function simpleFont(
     isVertical: false,
     ...(isType3 ? await type3Shape(await get('FontBBox'), matrix, objects) : shape),
     glyphs: (string) =>
-      Array.from(string, (code) => ({ code, advance: advances[code]!, isWordSpace: code === 0x20 })),
+      Array.from(string, (code) => ({ code, advance: itemAt(advances, code), isWordSpace: code === 0x20 })),
     text(code) {
       const mapped = toUnicode?.text(code);
       if (mapped !== undefined) return mapped;

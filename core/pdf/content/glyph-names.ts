@@ -1,5 +1,6 @@
 /** From character codes to glyph names and text, for fonts that do not say it themselves. */
 import { Encodings } from 'pdf-lib/standard-fonts';
+import { firstOf, itemAt } from '../../measure/present.ts';
 
 /** Mac OS Roman above ASCII, ISO 32000-1, Annex D.2 (from memory; code 0xF0 is a logo, 0xCA a space). */
 const MAC_ROMAN =
@@ -62,11 +63,11 @@ export function textOfCode(encoding: BaseEncoding, code: number): string | undef
 
 /** The text of a glyph name: a Latin or symbol name, `uni0041`, `u1F600`, or one of these with a suffix. */
 export function textOfGlyphName(name: string): string | undefined {
-  const stem = name.split('.', 1)[0]!;
+  const stem = firstOf(name.split('.', 1));
   const codePoint = CODE_POINT_OF_NAME.get(stem);
   if (codePoint !== undefined) return String.fromCodePoint(codePoint);
   const hex = /^(?:uni([0-9A-F]{4})|u([0-9A-F]{4,6}))$/.exec(stem);
-  const value = hex === null ? Number.NaN : Number.parseInt(hex[1] ?? hex[2]!, 16);
+  const value = hex === null ? Number.NaN : Number.parseInt(hex[1] ?? itemAt(hex, 2), 16);
   if (value <= 0x10ffff) return String.fromCodePoint(value);
   return stem.length === 1 ? stem : undefined;
 }

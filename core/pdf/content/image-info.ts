@@ -57,10 +57,7 @@ async function imageSpace(
 export function inlineImageDict(reader: OperationReader, empty: PDFDict): PDFDict {
   for (let i = 0; i + 1 < reader.count; i += 2) {
     const key = reader.name(i);
-    const value = new ObjectParser(
-      reader.bytes.subarray(reader.starts[i + 1]!, reader.ends[i + 1]!),
-      empty.context,
-    ).object();
+    const value = new ObjectParser(reader.written(i + 1), empty.context).object();
     if (key !== undefined && value !== undefined) empty.set(PDFName.of(key), value);
   }
   return empty;

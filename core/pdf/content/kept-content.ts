@@ -71,7 +71,7 @@ export class KeptContent {
 
   #keep(bytes: Uint8Array): void {
     let from = 0;
-    if (this.#isAfterGone) while (from < bytes.length && isWhite(bytes[from]!)) from += 1;
+    if (this.#isAfterGone) while (from < bytes.length && isWhite(bytes[from] ?? 0)) from += 1;
     if (from === bytes.length) return;
     this.#isAfterGone = false;
     this.kept.append(from === 0 ? bytes : bytes.subarray(from));

@@ -15,9 +15,9 @@ export function operandNames(reader: OperationReader): readonly string[] {
     const kind = reader.kinds[i];
     if (kind !== OPERAND.name && kind !== OPERAND.array && kind !== OPERAND.dict) continue;
     names ??= [];
-    const text = latin1(reader.bytes, reader.starts[i]!, reader.ends[i]!);
+    const text = latin1(reader.written(i));
     if (kind === OPERAND.name) names.push(text.slice(1));
-    else for (const [, name] of text.matchAll(NESTED_NAME)) names.push(name!);
+    else for (const [, name = ''] of text.matchAll(NESTED_NAME)) names.push(name);
   }
   return names ?? NONE;
 }

@@ -114,6 +114,11 @@ export class OperationReader {
     return text.includes('#') ? nameUnescaped(text) : text;
   }
 
+  /** Operand `i` as it is written. */
+  written(i: number): Uint8Array {
+    return this.bytes.subarray(this.starts[i], this.ends[i]);
+  }
+
   /** The bytes that the string at operand `i` stands for. */
   string(i: number): Uint8Array | undefined {
     const start = this.starts[i]! + 1;

@@ -30,10 +30,7 @@ async function beginLayer(at: StreamWalk, name: string | undefined): Promise<voi
   let membership = name === undefined ? undefined : await at.resources.properties.get(name);
   if (name === undefined && reader.kinds[i] === OPERAND.dict) {
     const context = at.resources.dict.context;
-    membership = new ObjectParser(
-      reader.bytes.subarray(reader.starts[i]!, reader.ends[i]!),
-      context,
-    ).object();
+    membership = new ObjectParser(reader.written(i), context).object();
   }
   if (membership instanceof PDFDict) at.beginMarked(await walk.layers.isVisible(membership), membership);
   else at.beginMarked(true);

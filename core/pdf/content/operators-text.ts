@@ -89,7 +89,7 @@ function pieces({ reader }: StreamWalk, i: number): TextPiece[] {
     return string === undefined ? [] : [string];
   }
   const found: TextPiece[] = [];
-  const inside = reader.bytes.subarray(reader.starts[i]! + 1, reader.ends[i]!);
+  const inside = reader.written(i).subarray(1);
   const items = new OperationReader();
   items.push(inside, true);
   // The closing bracket, and in broken files stray words, end an operation of the array's inside.

@@ -107,7 +107,8 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
         if (at.kind !== 'pattern' || at.stream === undefined) continue;
         const cell = cells.get(at.stream) ?? new Set<ColorSpace>();
         cells.set(at.stream, cell);
-        cell.add(space ?? color!.space);
+        const painted = space ?? color?.space;
+        if (painted) cell.add(painted);
       }
     }
   }

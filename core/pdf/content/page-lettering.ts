@@ -1,3 +1,4 @@
+import { lastOf, present } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { problemTooLarge } from '../file/pdf-problem.ts';
 import { boxUnion, type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page/page-space.ts';
@@ -64,9 +65,9 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
   let words = 0;
 
   function place(glyph: PlacedGlyph, toDrawn: Matrix, enlarged: number, painted: Painted): void {
-    const { font } = painted.text!;
+    const { font, size: ownSize } = present(painted.text, 'The text of a glyph');
     const { isVertical } = font;
-    const size = painted.text!.size * enlarged;
+    const size = ownSize * enlarged;
     const isSpace = glyph.text !== undefined && glyph.text.trim() === '';
     const here = penAt(glyph, toDrawn, isVertical, size);
     const step = pen === undefined ? undefined : stepBetween(pen, here.start);
@@ -85,7 +86,7 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
     if (!isSameLine) {
       lines.push({ words: [], sizeMm: here.end.size, font: font.name, isMirrored: isMirror(toDrawn) });
     }
-    const line = lines.at(-1)!;
+    const line = lastOf(lines);
     const text = glyph.text ?? '\ufffd';
     const box = boxTransformed(glyph, toDrawn);
     const word = line.words.at(-1);

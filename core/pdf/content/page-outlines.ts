@@ -1,6 +1,7 @@
 /** The paths that a page draws, as points between which lines run straight, to be traced. */
 import type { PDFObject } from 'pdf-lib';
 import { pointsAlongCurve } from '../../measure/flat-curve.ts';
+import { firstOf, lastOf } from '../../measure/present.ts';
 import type { Point } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { problemTooLarge } from '../file/pdf-problem.ts';
@@ -103,7 +104,7 @@ function pointsOf(
 ): Point<'drawn'>[] {
   const points = [drawn(from)];
   for (const { to, curve } of steps) {
-    const last = points.at(-1)!;
+    const last = lastOf(points);
     if (curve) points.push(...pointsAlongCurve(last, [drawn(curve[0]), drawn(curve[1])], drawn(to), slack));
     else points.push(drawn(to));
   }
@@ -111,7 +112,7 @@ function pointsOf(
 }
 
 const isEndAtStart = (points: readonly Point[]): boolean => {
-  const [first, last] = [points[0]!, points.at(-1)!];
+  const [first, last] = [firstOf(points), lastOf(points)];
   return Math.hypot(first.x - last.x, first.y - last.y) <= LENGTH_TOLERANCE_MM;
 };
 

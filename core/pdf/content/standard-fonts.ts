@@ -1,5 +1,6 @@
 /** Metrics of the 14 fonts that every reader must have, ISO 32000-1, 9.6.2.2, from Adobe's published AFM files. */
 import { Font as Afm, type IFontNames } from 'pdf-lib/standard-fonts';
+import { itemAt } from '../../measure/present.ts';
 
 const STYLES = {
   Courier: ['Courier', 'Courier-Bold', 'Courier-Oblique', 'Courier-BoldOblique'],
@@ -23,5 +24,5 @@ function standardName(baseFont: string): IFontNames {
       : 'Helvetica';
   const isBold = /bold|black|heavy/i.test(name);
   const isItalic = /italic|oblique/i.test(name);
-  return STYLES[family][(isBold ? 1 : 0) + (isItalic ? 2 : 0)]!;
+  return itemAt(STYLES[family], (isBold ? 1 : 0) + (isItalic ? 2 : 0));
 }

@@ -2,6 +2,7 @@
  * Artwork: a PDF opened once, its pages listed with their boxes, ready to be cut many times (core/pdf/cut.ts).
  */
 import type { PageBox } from '../../measure/page-box.ts';
+import { firstOf } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -91,7 +92,7 @@ export function artworkFromSource(
     if (pages.length === 0) return resultProblem(NO_PAGES);
     const artwork: Artwork = { file, pages, resourceUse: new ResourceUse(file) };
     const listed = artworkPages(artwork);
-    const first = listed.find((page) => page.ok) ?? listed[0]!;
+    const first = listed.find((page) => page.ok) ?? firstOf(listed);
     return first.ok ? resultOk(artwork) : first;
   });
 }

@@ -1,3 +1,5 @@
+import { forgetOldest } from '../../measure/oldest.ts';
+
 /**
  * Where the bytes of an artwork come from. A file of 2 GB is never held: it is read in small windows,
  * and the blocks last used are kept, because the objects of a page lie close together.
@@ -34,7 +36,7 @@ export function byteSourceCached(source: ByteSource): ByteSource {
     const read = source.read(index * BLOCK_BYTES, BLOCK_BYTES);
     blocks.set(index, read);
     read.catch(() => blocks.delete(index));
-    if (blocks.size > BLOCKS_KEPT) blocks.delete(blocks.keys().next().value!);
+    if (blocks.size > BLOCKS_KEPT) forgetOldest(blocks);
     return read;
   }
 

@@ -1,3 +1,5 @@
+import { firstOf } from '../../measure/present.ts';
+
 /**
  * Takes bytes in order, one call at a time. When `write` has returned, or what it returned has resolved, it needs the
  * memory no more: the same is filled over and over, for new memory is what the collector spends its time on.
@@ -33,7 +35,7 @@ export function bytesJoined(
   parts: readonly Uint8Array[],
   between: Uint8Array = new Uint8Array(0),
 ): Uint8Array {
-  if (parts.length === 1) return parts[0]!;
+  if (parts.length === 1) return firstOf(parts);
   const gaps = Math.max(0, parts.length - 1) * between.length;
   const joined = new Uint8Array(parts.reduce((sum, part) => sum + part.length, gaps));
   let at = 0;

@@ -1,4 +1,5 @@
 import type { PDFRef } from 'pdf-lib';
+import { itemAt, present } from '../../measure/present.ts';
 import { bytesJoined } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { Rc4, rc4 } from './rc4.ts';
@@ -78,12 +79,17 @@ class AesDecipher implements StreamDecipher {
   end(): Uint8Array {
     if (this.#iv === undefined || this.#pending.length < AES_BLOCK) return new Uint8Array();
     const last = this.#blocks(this.#pending.subarray(0, AES_BLOCK));
-    const padding = last[AES_BLOCK - 1]!;
+    const padding = itemAt(last, AES_BLOCK - 1);
     return padding >= 1 && padding <= AES_BLOCK ? last.subarray(0, AES_BLOCK - padding) : last;
   }
 
   #blocks(data: Uint8Array): Uint8Array {
-    const plain = this.#codecs.aesCbc('decrypt', this.#key, this.#iv!, data);
+    const plain = this.#codecs.aesCbc(
+      'decrypt',
+      this.#key,
+      present(this.#iv, 'The first block of encrypted data'),
+      data,
+    );
     this.#iv = data.slice(-AES_BLOCK);
     return plain;
   }

@@ -14,6 +14,8 @@ import {
   PDFRef,
   type PDFStream,
 } from 'pdf-lib';
+import { forgetOldest } from '../../measure/oldest.ts';
+import { present } from '../../measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type ByteSource, byteSourceCached } from './byte-source.ts';
 import { collectBytes } from './byte-stream.ts';
@@ -95,10 +97,10 @@ export class PdfFile implements PdfObjects {
     return this.#decryption !== undefined;
   }
   get trailer(): PDFDict {
-    return this.#xref!.trailer;
+    return present(this.#xref, 'The cross-reference of a file').trailer;
   }
   get table(): XrefTable {
-    return this.#xref!.table;
+    return present(this.#xref, 'The cross-reference of a file').table;
   }
   readonly #options: PdfFileOptions;
   readonly #reading: ReadingObjects;
@@ -120,10 +122,10 @@ export class PdfFile implements PdfObjects {
     this.#reading = {
       source: this.source,
       context: this.context,
-      decryptionFor: (ref) =>
-        this.#decryption === undefined || ref === this.#encryptRef
-          ? undefined
-          : (bytes) => this.#decryption!.string(ref, bytes),
+      decryptionFor: (ref) => {
+        const decryption = this.#decryption;
+        return decryption && ref !== this.#encryptRef ? (bytes) => decryption.string(ref, bytes) : undefined;
+      },
       lengthAt: (ref) => this.#lengthAt(ref),
     };
   }
@@ -233,8 +235,9 @@ export class PdfFile implements PdfObjects {
    */
   async streamDecodedPieces(stream: PDFStream): Promise<AsyncGenerator<Uint8Array, boolean> | undefined> {
     const filters = await this.streamFilters(stream);
-    if (filters.length !== 1 || filters[0]!.name !== 'FlateDecode') return undefined;
-    if (filters[0]!.params?.get(PDFName.of('Predictor')) !== undefined) return undefined;
+    const [only, second] = filters;
+    if (second || only?.name !== 'FlateDecode') return undefined;
+    if (only.params?.get(PDFName.of('Predictor')) !== undefined) return undefined;
     return limited(this.#options.codecs.inflatePieces(this.streamChunks(stream)));
   }
 
@@ -293,7 +296,7 @@ export class PdfFile implements PdfObjects {
       this.#unpacking.add(container);
       packed = this.#unpacked(container).finally(() => this.#unpacking.delete(container));
       packed.catch(() => this.#packed.delete(container));
-      if (this.#packed.size >= PACKED_KEPT) this.#packed.delete(this.#packed.keys().next().value!);
+      if (this.#packed.size >= PACKED_KEPT) forgetOldest(this.#packed);
     } else {
       this.#packed.delete(container);
     }

@@ -4,6 +4,7 @@
  * without one. Algorithm numbers below are those of ISO 32000-2.
  */
 import { type PDFDict, PDFName, type PDFObject, utf8Encode } from 'pdf-lib';
+import { lastOf } from '../../measure/present.ts';
 import { bytesJoined } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { boolOf, bytesOf, dictOf, nameOf, numberOf } from './dict-values.ts';
@@ -215,7 +216,7 @@ function hashOfRevision6(
     // 256 is 1 modulo 3, so the first 16 bytes as a number are their sum, modulo 3.
     const remainder = e.subarray(0, 16).reduce((sum, byte) => sum + byte, 0) % 3;
     k = codecs.hash(remainder === 0 ? 'sha256' : remainder === 1 ? 'sha384' : 'sha512', e);
-    if (round >= 63 && e[e.length - 1]! <= round - 31) return k.subarray(0, 32);
+    if (round >= 63 && lastOf(e) <= round - 31) return k.subarray(0, 32);
   }
 }
 

@@ -2,6 +2,7 @@
  * Which object lies where. Kept in pages of typed arrays: a file may name a single object 8,388,607, and a
  * million objects must cost little more than their numbers.
  */
+import { itemAt, valueAt } from '../../measure/present.ts';
 
 /** ISO 32000-1, Annex C.2: the largest object number that readers need to know. */
 export const MAX_OBJECT_NUMBER = 8_388_607;
@@ -42,9 +43,9 @@ export class XrefTable {
       case FREE:
         return { kind: 'free' };
       case STORED:
-        return { kind: 'stored', offset: page.places[i]!, generation: page.details[i]! };
+        return { kind: 'stored', offset: itemAt(page.places, i), generation: itemAt(page.details, i) };
       case PACKED:
-        return { kind: 'packed', container: page.places[i]!, index: page.details[i]! };
+        return { kind: 'packed', container: itemAt(page.places, i), index: itemAt(page.details, i) };
       default:
         return undefined;
     }
@@ -79,7 +80,7 @@ export class XrefTable {
       for (let i = 0; i < PAGE_ENTRIES; i++) {
         if (page.kinds[i] !== STORED && page.kinds[i] !== PACKED) continue;
         const objectNumber = number * PAGE_ENTRIES + i;
-        yield [objectNumber, this.get(objectNumber)!];
+        yield [objectNumber, valueAt(this, objectNumber)];
       }
     }
   }

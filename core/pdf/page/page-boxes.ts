@@ -1,5 +1,6 @@
 import { PDFArray, PDFName, PDFNumber, type PDFObject } from 'pdf-lib';
 import type { PageBox } from '../../measure/page-box.ts';
+import { firstOf, itemAt } from '../../measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type PdfPage, pageAttribute } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
@@ -88,7 +89,7 @@ async function boxFromArray(file: PdfFile, object: PDFObject): Promise<SourceBox
     if (!(number instanceof PDFNumber) || !Number.isFinite(number.asNumber())) return undefined;
     numbers.push(number.asNumber());
   }
-  return boxFromCorners(numbers[0]!, numbers[1]!, numbers[2]!, numbers[3]!);
+  return boxFromCorners(firstOf(numbers), itemAt(numbers, 1), itemAt(numbers, 2), itemAt(numbers, 3));
 }
 
 /** Clockwise, a multiple of 90 (Table 30); negative and larger turns are brought into 0–270, others are no turn. */

@@ -6,6 +6,7 @@ import { PDFArray, PDFHexString, PDFName, type PDFObject, PDFRef, PDFString } fr
 import type { FontLibrary } from '../../drawing/font-library.ts';
 import { type PathStep, textOutlines } from '../../drawing/text-outlines.ts';
 import type { PageBox } from '../../measure/page-box.ts';
+import { present } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -76,7 +77,7 @@ export function annotationsAppended(
       const { ref, dict } = source.page;
       // A page that is no object of its own cannot be replaced alone.
       if (!ref) return resultProblem(NOT_ANNOTATED);
-      const toPage = matrixInverse(space.toDrawn)!;
+      const toPage = present(matrixInverse(space.toDrawn), 'The way from a drawing to its page');
       const annotations = ofPage.map((mark) => {
         const { x0, y0, x1, y1 } = space.boxFromRect(mark.rect);
         const { x, y, width, height } = mark.rect;

@@ -3,6 +3,7 @@
  * and a cross-reference of them follow its end.
  */
 import { PDFArray, PDFDict, PDFHexString, PDFName, PDFNumber, type PDFObject, type PDFRef } from 'pdf-lib';
+import { firstOf, valueAt } from '../../measure/present.ts';
 import { ByteBuffer } from '../file/byte-stream.ts';
 import { numberOf } from '../file/dict-values.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
@@ -74,9 +75,9 @@ export function incrementalUpdate(
     const sections = runsOf([...offsets.keys()]);
     trailer.set(PDFName.of('Type'), PDFName.of('XRef'));
     trailer.set(PDFName.of('W'), file.context.obj([1, OFFSET_BYTES, 2]));
-    trailer.set(PDFName.of('Index'), file.context.obj(sections.flatMap((run) => [run[0]!, run.length])));
+    trailer.set(PDFName.of('Index'), file.context.obj(sections.flatMap((run) => [firstOf(run), run.length])));
     const records = sections.flat().flatMap((number) => {
-      const { at, generation } = offsets.get(number)!;
+      const { at, generation } = valueAt(offsets, number);
       return [1, ...bigEndian(at, OFFSET_BYTES), ...bigEndian(generation, 2)];
     });
     trailer.set(PDFName.of('Length'), PDFNumber.of(records.length));
@@ -89,7 +90,7 @@ export function incrementalUpdate(
     for (const run of runsOf([...offsets.keys()])) {
       put(`${run[0]} ${run.length}\n`);
       for (const number of run) {
-        const { at, generation } = offsets.get(number)!;
+        const { at, generation } = valueAt(offsets, number);
         put(`${String(at).padStart(10, '0')} ${String(generation).padStart(5, '0')} n \n`);
       }
     }

@@ -88,7 +88,7 @@ export class PdfWriter {
   stream(ref: PDFRef, dict: PDFDict, length?: number): ByteSink {
     let written = 0;
     const lengthRef = length === undefined ? this.#context.nextRef() : undefined;
-    dict.set(PDFName.Length, lengthRef ?? PDFNumber.of(length!));
+    dict.set(PDFName.Length, lengthRef ?? PDFNumber.of(length ?? 0));
     let isBegun = false;
     const begin = async (): Promise<void> => {
       if (isBegun) return;
