@@ -13,6 +13,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { typedLengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
 import { viewingDistanceText } from '../measure/long-length.ts';
+import { pairsOf } from '../measure/pairs.ts';
 import { pathValue } from '../measure/path.ts';
 import {
   edgeLengthsAll,
@@ -114,8 +115,7 @@ export function seamSheet(
     const top = body.y + linesMm(context.size, INTRO_LINES) + GAP_MM;
     const height = body.height - (top - body.y) - CHECK_MM;
     const columns = columnsOf(page, body.x, top, body.width, height, COLUMNS);
-    for (const [index, stretch] of stretches.slice(first, first + COLUMNS).entries()) {
-      const { xMm, widthMm } = columns[index]!;
+    for (const [stretch, { xMm, widthMm }] of pairsOf(stretches.slice(first, first + COLUMNS), columns)) {
       const picture = options.pictures.get(stretch.seam.id);
       page.items.push(...stretchItems(context, stretch, picture, { x: xMm, y: top, width: widthMm, height }));
     }
@@ -158,8 +158,8 @@ function stretchItems(
     width: shown.width,
     height: shown.height,
   };
-  const [name, ...words] = captionTexts(job, stretch);
-  const head = textWrapped(fonts, name!, boldStyle(context), cell.width, 1);
+  const [name = '', ...words] = captionTexts(job, stretch);
+  const head = textWrapped(fonts, name, boldStyle(context), cell.width, 1);
   const told = textWrapped(fonts, words.join(' '), bodyStyle(context), cell.width, CAPTION_LINES - 1);
   const whole = rectGrown(rect, edgeLengthsAll(MOST_SEAM_OFF_MM));
   return [
@@ -182,12 +182,18 @@ function stretchItems(
 /** Beside the picture, where the seam enters and leaves it: in it, a good seam is hard to find. */
 function seamTicks({ seam }: SeamStretch, shown: Rect, rect: Rect): Item[] {
   const isUpright = seam.direction === 'vertical';
-  const ends = isUpright ? [shown.y, rectBottom(shown)] : [shown.x, rectRight(shown)];
-  return ends.flatMap((along, index): Item[] => {
+  const ends = isUpright
+    ? ([
+        [shown.y, rect.y, -1],
+        [rectBottom(shown), rectBottom(rect), 1],
+      ] as const)
+    : ([
+        [shown.x, rect.x, -1],
+        [rectRight(shown), rectRight(rect), 1],
+      ] as const);
+  return ends.flatMap(([along, edge, way]): Item[] => {
     const across = pathValue(seamPath(seam), along) - (isUpright ? shown.x : shown.y);
     if (across < 0 || across > (isUpright ? rect.width : rect.height)) return [];
-    const way = index === 0 ? -1 : 1;
-    const edge = isUpright ? [rect.y, rectBottom(rect)][index]! : [rect.x, rectRight(rect)][index]!;
     const [from, to] = [edge + way * 0.4, edge + way * TICK_MM];
     const at = (isUpright ? rect.x : rect.y) + across;
     return [
