@@ -1,6 +1,6 @@
 /** The watched folder of this machine, and what the program finds on it. */
 import { z } from 'zod';
-import { token, type Verb } from './parts.ts';
+import { id, token, type Verb } from './parts.ts';
 
 /** One thing that the program needs of its machine. */
 export const DoctorLine = z.strictObject({
@@ -20,8 +20,30 @@ const WatchState = z.strictObject({
   sentences: z.array(z.string()),
 });
 
+/** Heavy work of the seats of a shared archive, and the machines that do it. */
+const QueueState = z.strictObject({
+  /** The machine of each worker. */
+  workers: z.array(z.string()),
+  tasks: z.array(
+    z.strictObject({
+      id,
+      title: z.string(),
+      askedBy: z.string(),
+      /** When it was asked for. */
+      at: z.string(),
+      state: z.enum(['waiting', 'running', 'done', 'canceled', 'failed']),
+      tries: z.number().int().nonnegative(),
+      /** What happened to it, in sentences. */
+      notes: z.array(z.string()),
+    }),
+  ),
+});
+
 export const MACHINE_VERBS = {
   'app:doctor': { request: z.strictObject({}), reply: z.array(DoctorLine) },
+  /** Null where the archive is not shared, or its queue cannot be reached. */
+  'queue:state': { request: z.strictObject({}), reply: QueueState.nullable() },
+  'queue:cancel': { request: z.strictObject({ id }), reply: z.strictObject({ isCanceled: z.boolean() }) },
   'watch:state': { request: z.strictObject({}), reply: WatchState },
   'watch:set': { request: z.strictObject({ folder: token.nullable() }), reply: WatchState },
 } as const satisfies Record<string, Verb>;

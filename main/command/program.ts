@@ -41,6 +41,7 @@ const shopCommands = () => import('./shop-command.ts');
 const unitsCommands = () => import('./units-command.ts');
 const doctorCommands = () => import('./doctor-command.ts');
 const watchCommands = () => import('./watch-command.ts');
+const queueCommands = () => import('./queue-command.ts');
 const workerCommands = () => import('./worker-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
@@ -224,6 +225,11 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     'do heavy work of all seats of a shared archive, task by task, until it is ended; any number may run, on any machines',
     async () => (await workerCommands()).workerCommand,
   );
+  add(
+    'queue',
+    'show the heavy work of all seats of a shared archive: what waits, runs and failed, and why',
+    async () => (await queueCommands()).queueCommand,
+  ).option('--cancel <task>', 'cancel a task, whichever seat asked for it');
   withPassword(
     add(
       'import',

@@ -9,6 +9,7 @@ import { forkTaskProcess } from '../tasks/forked-process.ts';
 import { loggedTasks } from '../tasks/logged-tasks.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
+import { notShared } from './queue-command.ts';
 import { printable } from './terminal.ts';
 
 /** Takes tasks until it is ended by Ctrl-C or SIGTERM. */
@@ -41,9 +42,3 @@ export const workerCommand =
     }
     return resultOk('done');
   };
-
-const notShared = (place: string) => ({
-  code: 'archive-not-shared',
-  message: `The archive ${place} is a folder of one machine, which does its heavy work itself.`,
-  remedy: 'Name a shared archive: panelwright --archive postgres://… --vault FOLDER worker.',
-});

@@ -263,7 +263,7 @@ export class TaskQueue {
     );
     return (rows as { id: string; state: string; output: unknown; before: string }[]).map((row) => ({
       id: row.id,
-      state: present(STATES[row.state], 'The state of a task'),
+      state: present(taskStateOf(row.state), 'The state of a task'),
       before: Number(row.before),
       ...(row.output !== null && { output: row.output }),
     }));
@@ -349,6 +349,9 @@ const STATES: Readonly<Record<string, TaskState['state']>> = {
   cancelled: 'canceled',
   failed: 'failed',
 };
+
+/** What pg-boss calls a state, in the words of people. */
+export const taskStateOf = (state: string): TaskState['state'] | undefined => STATES[state];
 
 function person(): string {
   try {

@@ -11,12 +11,15 @@ import { crashesLogged } from '../files/crashes-logged.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
+import type { SeatQueue } from '../queue/seat-queue.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 
 export interface DoctorParts {
   /** The archive, or why it cannot be opened. */
   readonly archive: Archive | { readonly message: string; readonly remedy: string };
   readonly logFolder: string;
+  /** Of a shared archive. */
+  readonly queue?: SeatQueue | undefined;
   readonly now: () => string;
 }
 
@@ -31,6 +34,7 @@ export async function doctorLines(parts: DoctorParts): Promise<DoctorLine[]> {
     ...('jobs' in archive
       ? await archiveLines(archive)
       : [wrong('Database', archive.message, archive.remedy)]),
+    ...(parts.queue ? [await queueLine(parts.queue)] : []),
     ...(await Promise.all([...folders].map(diskLine))),
     fontLine(),
     await rendererLine(),
@@ -80,6 +84,24 @@ async function nearestFolder(folder: string): Promise<string> {
     () => false,
   );
   return isThere || dirname(folder) === folder ? folder : await nearestFolder(dirname(folder));
+}
+
+async function queueLine(seat: SeatQueue): Promise<DoctorLine> {
+  const open = await seat.open();
+  const unreachable = wrong(
+    'Queue',
+    'The queue of the shared archive cannot be reached, so this seat does its own work.',
+    'Check the server; the log says what it answered.',
+  );
+  if (!open) return unreachable;
+  const { queueSentence, queueState } = await import('../queue/queue-state.ts');
+  const state = await queueState(open.queue).catch(() => undefined);
+  if (!state) return unreachable;
+  const text = queueSentence(state);
+  const failed = state.tasks.find((task) => task.state === 'failed');
+  return failed
+    ? wrong('Queue', text, `${failed.title}: ${failed.notes.at(-1) ?? 'no reason was kept'}.`)
+    : right('Queue', text);
 }
 
 const GIB = 2 ** 30;

@@ -73,7 +73,18 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         today: now().slice(0, 10),
       }),
 
-    'app:doctor': async () => resultOk(await doctorLines({ archive, now, logFolder: parts.logFolder })),
+    'app:doctor': async () =>
+      resultOk(await doctorLines({ archive, now, logFolder: parts.logFolder, queue: parts.queue })),
+    'queue:state': async () => {
+      const open = await parts.queue?.open();
+      if (!open) return resultOk(null);
+      const { queueState } = await import('../queue/queue-state.ts');
+      return resultOk(await queueState(open.queue).catch(() => null));
+    },
+    'queue:cancel': async ({ id }) => {
+      const open = await parts.queue?.open();
+      return resultOk({ isCanceled: (await open?.queue.cancel(id).catch(() => false)) ?? false });
+    },
     'watch:state': async () => resultOk(parts.watching.state),
     'watch:set': async ({ folder }, { clientId }) => {
       if (folder === null) return resultOk(await parts.watching.set(undefined));

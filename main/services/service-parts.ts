@@ -1,6 +1,7 @@
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Archive } from '../archive/port.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
+import type { SeatQueue } from '../queue/seat-queue.ts';
 import type { PreviewCache } from '../render/preview-cache.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
@@ -30,6 +31,8 @@ export interface ServiceParts extends ActParts {
   /** Where the log of the day lies. */
   readonly logFolder: string;
   readonly watching: Watching;
+  /** Of a shared archive. */
+  readonly queue: SeatQueue | undefined;
 }
 
 /** The folder that this program watches for artwork. */

@@ -92,6 +92,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
         host,
         now,
         watching,
+        queue,
         logFolder: logs?.folder ?? defaultLogFolder(),
       }),
       () => trouble,

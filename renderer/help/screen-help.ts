@@ -275,6 +275,9 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     acts: [
       { text: 'Check this machine where something does not work; the same is told by panelwright doctor.' },
       {
+        text: 'With a shared archive, see what heavy work of all seats waits, runs and failed, and cancel any of it; panelwright queue tells the same.',
+      },
+      {
         text: 'Watch a folder to make jobs of the PDFs that come in. A PDF may lie in a folder named after a saved layout, or have a text of its name beside it, with lines such as “scale: 1:10”.',
       },
       { text: 'Open a package to read its license.' },

@@ -3,13 +3,15 @@ import type { ContractReply } from '../../core/contract/contract.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { showProblem } from '../state/notices.ts';
+import { WorkQueue } from './work-queue.tsx';
 
-/** What the program finds on its machine, and the folder that it watches. */
+/** What the program finds on its machine, the work that it shares with others, and the folder that it watches. */
 export function ThisMachine() {
   return (
     <section>
       <h2>This machine</h2>
       <Doctor />
+      <WorkQueue />
       <WatchedFolder />
     </section>
   );

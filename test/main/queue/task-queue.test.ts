@@ -220,6 +220,24 @@ describeWithPostgres('the queue of a shared archive', () => {
         message: /by workers, and none could do it: .*disk of worker 7 is full/,
       },
     });
+    const listed = await commandLine(['--archive', place, 'queue']);
+    expect(listed.out).toMatch(
+      /1 worker runs .*1 failed within a day[\s\S]*failed +Verify: job SJ-7[\s\S]*The disk of worker 7 is full/,
+    );
+    const doctor = await commandLine(['--archive', place, 'doctor']);
+    expect(doctor.out).toMatch(/WRONG +Queue .*1 failed within a day.*The disk of worker 7 is full/);
+  });
+
+  it('lists what waits, and cancels it from the command line', async () => {
+    const queue = await openQueue(true);
+    const id = await queue.send({ task: 'check', title: 'Cut: Output 3', priority: 0, request: {} });
+    const run = async (...args: string[]) => await commandLine(['--archive', place, 'queue', ...args]);
+    expect((await run()).out).toMatch(/waiting +Cut: Output 3/);
+    expect((await run('--cancel', id.slice(0, 8))).out).toBe('Cut: Output 3 is canceled.\n');
+    expect((await run()).out).toMatch(/canceled +Cut: Output 3[\s\S]*canceled by/);
+    expect(await run('--cancel', 'zzzz')).toMatchObject({ code: 5 });
+    const own = await commandLine(['--archive', join(folder, 'own'), 'queue']);
+    expect(own.err).toMatch(/does its heavy work itself/);
   });
 
   it('gives the task of a killed worker to another, and it is done once', async () => {
