@@ -1,4 +1,6 @@
 /** A cheaper film of the job for the panels of a side that lie flat. */
+
+import { areaText } from '../findings/layout/finding-context.ts';
 import { panelsFilmSet } from '../job/edits/edits.ts';
 import { filmBase } from '../job/film-base.ts';
 import { isLaminated } from '../job/job-cost-card.ts';
@@ -20,15 +22,18 @@ export interface CheaperFilm {
   readonly filmId: string;
   readonly panelIds: readonly string[];
   readonly labels: readonly string[];
-  /** Of film and laminate for all vehicles, by shelf prices and sizes on the roll; waste beside panels is not counted. */
-  readonly saving: number;
+  /** Of film and laminate for all vehicles, by shelf prices; absent where the shelf lacks one of them. */
+  readonly saving?: number;
+  /** What of the dearer films is not needed for all vehicles, by sizes on the roll; waste beside panels is not counted. */
+  readonly squareMeters: number;
   /** Seams at which films of different kinds would meet. */
   readonly mixedSeams: number;
 }
 
 /**
- * The film that saves most on panels without a recess or curve underneath; undefined where none saves anything, or where
- * the shelf has no prices.
+ * The film that saves most on panels without a recess or curve underneath; undefined where none saves anything. Where the
+ * shelf has no prices, calendered film is taken to be cheaper than cast, and monomeric than polymeric (common practice, no
+ * source).
  */
 function cheaperFilm(job: Job, layout: SideLayout): CheaperFilm | undefined {
   const films = jobFilms(job);
@@ -38,34 +43,53 @@ function cheaperFilm(job: Job, layout: SideLayout): CheaperFilm | undefined {
   const flat = bodyPanels(layout.panels).filter(
     (panel) => !layout.side.ground.some((ground) => isPanelOver(panel, ground)),
   );
+  const isCheaper = (id: string, than: string): boolean => {
+    const [price, now] = [priceOf.get(id), priceOf.get(than)];
+    if (price !== undefined && now !== undefined) return price < now;
+    return kindCost(job, id) < kindCost(job, than);
+  };
+  const squareMeters = (panel: Panel) => (rectArea(panel.film) * units) / 1e6;
   const offers = films
     .filter((film) => !isPerforated(job, film))
     .flatMap(({ id: filmId, printer }): CheaperFilm[] => {
-      const price = priceOf.get(filmId);
-      const saves = (panel: Panel): number => {
-        const now = priceOf.get(panel.filmId);
-        if (price === undefined || now === undefined) return 0;
-        return ((now - price) * rectArea(panel.film) * units) / 1e6;
-      };
       const moved = flat.filter((panel) => {
         const { isTooWide, isTooLong } = panelFit(panel.film, printer);
-        return saves(panel) > 0 && !isTooWide && !isTooLong && baseOf(panel.filmId) === baseOf(filmId);
+        const isAlike = baseOf(panel.filmId) === baseOf(filmId);
+        return isAlike && !isTooWide && !isTooLong && isCheaper(filmId, panel.filmId);
       });
       if (moved.length === 0) return [];
+      const price = priceOf.get(filmId);
+      const savings = moved.flatMap((panel) => {
+        const now = priceOf.get(panel.filmId);
+        return price === undefined || now === undefined ? [] : [(now - price) * squareMeters(panel)];
+      });
       const ids = new Set(moved.map(({ id }) => id));
       return [
         {
           filmId,
           panelIds: [...ids],
           labels: moved.map(({ label }) => label),
-          saving: moved.reduce((sum, panel) => sum + saves(panel), 0),
+          ...(savings.length === moved.length && { saving: savings.reduce((sum, one) => sum + one, 0) }),
+          squareMeters: moved.reduce((sum, panel) => sum + squareMeters(panel), 0),
           mixedSeams: mixedSeams(job, layout, (panel) => (ids.has(panel.id) ? filmId : panel.filmId)),
         },
       ];
     });
-  const [best] = offers.toSorted((a, b) => b.saving - a.saving);
+  const [best] = offers.toSorted(
+    (a, b) =>
+      (b.saving ?? 0) - (a.saving ?? 0) ||
+      kindCost(job, a.filmId) - kindCost(job, b.filmId) ||
+      b.squareMeters - a.squareMeters,
+  );
   return best;
 }
+
+const KINDS_BY_COST = ['calendered-monomeric', 'calendered-polymeric', 'cast'] as const;
+
+const kindCost = (job: Job, filmId: string): number => {
+  const { film, production } = jobOnFilm(job, filmId);
+  return KINDS_BY_COST.indexOf((production?.film ?? film).kind);
+};
 
 /** Film with its laminate; undefined where the shelf does not say. */
 function pricePerM2(job: Job): number | undefined {
@@ -112,7 +136,7 @@ export function cheaperFilmOf(
 /** `DS-02 and DS-03 lie flat: on film B, about USD 64 less …`, so that a screen and the command line say the same. */
 export function cheaperFilmText(
   job: Job,
-  { filmId, labels, saving, mixedSeams: mixed }: CheaperFilm,
+  { filmId, labels, saving, squareMeters, mixedSeams: mixed }: CheaperFilm,
   money: (amount: number) => string,
 ): string {
   const verb = labels.length === 1 ? 'lies' : 'lie';
@@ -120,5 +144,9 @@ export function cheaperFilmText(
     mixed === 0
       ? ''
       : ` ${mixed === 1 ? 'One seam' : `${mixed} seams`} would then join films of different kinds, which warns.`;
-  return `${listText(labels)} ${verb} on no recess and no curve that the job knows: on film ${filmTitle(job, filmId)}, film and laminate cost about ${money(saving)} less, waste not counted.${seams}`;
+  const saves =
+    saving === undefined
+      ? `as a rule the cheaper kind, ${areaText(job, squareMeters * 1e6)} less of the dearer film would be printed, waste not counted; with prices of both films and laminates the saving is told in money.`
+      : `film and laminate cost about ${money(saving)} less, waste not counted.`;
+  return `${listText(labels)} ${verb} on no recess and no curve that the job knows: on film ${filmTitle(job, filmId)}, ${saves}${seams}`;
 }

@@ -1,10 +1,12 @@
 import { itemAt } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice, panelPriceAt } from './film-fit.ts';
-import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
+import { FilmRates, filmAt, rollOf } from './film-zones.ts';
+import type { PlanWeights } from './plan-objective.ts';
 import type { PlanSide, PlanStock } from './plan-side.ts';
 import {
   frameAlong,
+  frameNet,
   isFrameOpen,
   type PlanFrame,
   type PlanJoint,
@@ -37,7 +39,7 @@ export function planEvened(
   weights: PlanWeights,
   books: SliceBooks,
 ): PlanTree {
-  const rates = panelRates(side.card, weights, stock);
+  const rates = new FilmRates(side, stock, weights);
   const fixed: Record<SeamAxis, Mm[]> = {
     vertical: fixedPlaces(side, stock, 'vertical'),
     horizontal: fixedPlaces(side, stock, 'horizontal'),
@@ -95,7 +97,7 @@ type SeamMover = (joint: PlanJoint, pair: PlanFrame) => Mm;
 function seamMover(
   side: PlanSide,
   stock: PlanStock,
-  rates: PanelRates,
+  rates: FilmRates,
   axis: SeamAxis,
   book: SliceBook,
   weights: PlanWeights,
@@ -111,7 +113,9 @@ function seamMover(
 
   return (joint, pair) => {
     const { start: low, end: high, ...sequence } = frameAlong(pair, axis);
-    const price = panelPrice(side, stock.roll, axis, sequence.acrossPrinted + 2 * side.border, rates);
+    const film = filmAt(side, frameNet(pair));
+    const acrossFilm = sequence.acrossPrinted + 2 * side.border;
+    const price = panelPrice(side, rollOf(stock, film), axis, acrossFilm, rates.on(film));
     if (price.length === 0) return joint.at;
     const seamUnits = unitsBetween(sequence.from, sequence.to);
     const reachLow = sequence.startReach + joint.first + 2 * side.border;

@@ -2,14 +2,16 @@ import { z } from 'zod';
 import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelFilmUnits } from './film-fit.ts';
+import { type FilmRates, filmAt, rollOf } from './film-zones.ts';
 import { seamLimitsBroken } from './plan-limits.ts';
-import { type PanelRates, type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
+import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
 import { HIDING_KINDS, type JointShape, jointFromLap, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameAlong,
   frameCut,
   frameFilm,
   frameNarrowest,
+  frameNet,
   frameSeam,
   frameTrims,
   isFrameOpen,
@@ -36,7 +38,7 @@ export interface Pricing {
   readonly side: PlanSide;
   readonly stock: PlanStock;
   readonly weights: PlanWeights;
-  readonly rates: PanelRates;
+  readonly rates: FilmRates;
   readonly books: SliceBooks;
   /** What seams of the layout cost, by joint and where each begins and ends: most stay while one is tried elsewhere. */
   readonly priced: Map<JointShape, Map<string, number>>;
@@ -216,6 +218,10 @@ const isSmall = (side: PlanSide, frame: PlanFrame): boolean =>
 
 function filmUnits({ side, stock, rates }: Pricing, frame: PlanFrame): number {
   const { width, height } = frameFilm(frame);
-  const film = panelFilmUnits(side, stock.roll, rates, Math.max(0, width), Math.max(0, height));
-  return film + rates.perTrim * frameTrims(frame);
+  const film = filmAt(side, frameNet(frame));
+  const { perTrim } = rates.on(film);
+  const [across, along] = [Math.max(0, width), Math.max(0, height)];
+  return (
+    panelFilmUnits(side, rollOf(stock, film), rates.on(film), across, along) + perTrim * frameTrims(frame)
+  );
 }

@@ -1,11 +1,21 @@
 import { z } from 'zod';
 import { itemAt } from '../measure/present.ts';
 import { mmSchema } from '../measure/schemas.ts';
+import type { Mm } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
 import { panelFilmUnits, rollLength } from './film-fit.ts';
-import { type PlanWeights, panelRates, UNITS_PER_MONEY } from './plan-objective.ts';
-import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
-import { frameFilm, frameTrims, isFrameOpen, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import { FilmRates, filmAt, rollOf } from './film-zones.ts';
+import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
+import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock, type ZoneFilm } from './plan-side.ts';
+import {
+  frameFilm,
+  frameNet,
+  frameTrims,
+  isFrameOpen,
+  type PlanTree,
+  sideFrame,
+  treeParts,
+} from './plan-tree.ts';
 import { GroundMeters } from './seam-parts.ts';
 import { seamUnitsAt } from './seam-units.ts';
 import { type SeamFigures, seamFigures, sideInstall } from './side-install.ts';
@@ -53,16 +63,28 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
   const { card } = side;
   const { panels: all, seams } = treeParts(tree, sideFrame(side));
   const panels = all.filter(({ frame }) => !isFrameOpen(side, frame));
-  let rollMm = 0;
+  const alongOn = new Map<ZoneFilm | undefined, Mm>();
   let panelSquareMm = 0;
   let shopTrims = 0;
   for (const { frame } of panels) {
     const film = frameFilm(frame);
-    rollMm += rollLength(side, stock.roll, film.width, film.height) ?? Math.max(film.width, film.height);
+    const zone = filmAt(side, frameNet(frame));
+    const roll = rollOf(stock, zone);
+    const alongMm = rollLength(side, roll, film.width, film.height) ?? Math.max(film.width, film.height);
+    alongOn.set(zone, (alongOn.get(zone) ?? 0) + alongMm);
     panelSquareMm += film.width * film.height;
     shopTrims += frameTrims(frame);
   }
-  const filmSquareMeters = (rollMm * stock.roll.width) / 1e6;
+  let [rollMm, filmSquareMeters, laminateSquareMeters, filmMoney, laminateMoney] = [0, 0, 0, 0, 0];
+  for (const [zone, alongMm] of alongOn) {
+    const squareMeters = (alongMm * rollOf(stock, zone).width) / 1e6;
+    const laminated = (zone ?? side).isLaminated ? squareMeters : 0;
+    rollMm += alongMm;
+    filmSquareMeters += squareMeters;
+    laminateSquareMeters += laminated;
+    filmMoney += squareMeters * (zone ?? card).filmPerSquareMeter;
+    laminateMoney += laminated * (zone ?? card).laminatePerSquareMeter;
+  }
   const each = seams.map((seam) => seamFigures(side, seam));
   const sum = (of: (figures: SeamFigures) => number) => each.reduce((total, one) => total + of(one), 0);
 
@@ -73,9 +95,6 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     panels.length * card.panelShopMinutes +
     (rollMm / 1000) * card.shopMinutesPerRollMeter;
   const visibleMeters = sum(({ cost }) => cost.visibleMeters);
-  const filmMoney = filmSquareMeters * card.filmPerSquareMeter;
-  const laminateSquareMeters = side.isLaminated ? filmSquareMeters : 0;
-  const laminateMoney = laminateSquareMeters * card.laminatePerSquareMeter;
   const laborMoney = laborCost(card, install.minutes + install.matchingMinutes + shopMinutes);
   const ground = (kind: keyof GroundMeters) => sum(({ parts }) => parts.ground[kind]);
   const online = Object.fromEntries(
@@ -119,14 +138,15 @@ export function planUnits(
   tree: PlanTree,
 ): number | undefined {
   const { panels, seams } = treeParts(tree, sideFrame(side));
-  const rates = panelRates(side.card, weights, stock);
+  const rates = new FilmRates(side, stock, weights);
   let units = 0;
   for (const { frame } of panels) {
     if (isFrameOpen(side, frame)) continue;
     const film = frameFilm(frame);
-    units += panelFilmUnits(side, stock.roll, rates, film.width, film.height);
+    const zone = filmAt(side, frameNet(frame));
+    units += panelFilmUnits(side, rollOf(stock, zone), rates.on(zone), film.width, film.height);
     if (units === Number.POSITIVE_INFINITY) return undefined;
-    units += rates.perTrim * frameTrims(frame);
+    units += rates.on(zone).perTrim * frameTrims(frame);
   }
   for (const { place, joint } of seams) units += seamUnitsAt(side, weights, place, joint);
   return units;

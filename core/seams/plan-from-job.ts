@@ -27,6 +27,7 @@ import type {
   PlanSide,
   PlanWindow,
   ShapedLine,
+  ZoneFilm,
 } from './plan-side.ts';
 import { PANEL, type PlanJoint, type PlanTree } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
@@ -42,7 +43,10 @@ export type PlanExtras = Partial<
   Pick<PlanSide, 'rolls' | 'laps' | 'gapAllowance' | 'card' | 'lettering' | 'energy' | 'earlier'>
 >;
 
-/** A side of a job as the planner sees it, on the film of the side. Locked joints of its present layout stay. */
+/**
+ * A side of a job as the planner sees it, on the film of the side and on those of its panels that are on others. Locked
+ * joints of its present layout stay, and those at which films meet.
+ */
 export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {}): PlanSide {
   const job = jobOnFilm(ofJob, sideFilmId(side));
   const outline = sideOutline(side, job.scale);
@@ -64,6 +68,7 @@ export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {})
     bleed: side.bleed,
     border: job.output.borderMm,
     rolls: [rollForSide(ofJob, side)],
+    ...filmZones(ofJob, side, outline),
     longestPanel: job.limits.longestPanelMm,
     rivetClearance: job.limits.rivetClearanceMm + job.limits.rivetHeadMm / 2,
     laps: [lapFromJob(job, side)],
@@ -71,7 +76,7 @@ export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {})
     minPanel: job.limits.minPanelMm,
     card: jobCostCard(job),
     isLaminated: isLaminated(job),
-    locked: lockedSeams(side.layout, outline),
+    locked: lockedSeams(side, outline),
     ...extras,
   } satisfies Omit<PlanSide, 'spaces'>;
   const own = [...planned.lines, ...planned.locked].filter(
@@ -148,23 +153,35 @@ export function rollFromJob({ printer, film }: Job): FilmRoll {
   };
 }
 
-/**
- * What the panels of a side fit: the film of the side, of any width, and as narrow and short as the other films that
- * panels of it are on can print.
- */
+/** The film of a side, of any width. */
 export function rollForSide(job: Job, side: Side, widthMm?: Mm): FilmRoll {
   const own = rollFromJob(jobOnFilm(job, sideFilmId(side)));
-  const roll = { ...own, width: widthMm ?? own.width };
-  const printable = ({ width, sideMargin }: FilmRoll): Mm => width - 2 * sideMargin;
-  const others = [...new Set(regionPanels(side.layout).flatMap(({ filmId }) => filmId ?? []))]
-    .map((filmId) => rollFromJob(jobOnFilm(job, filmId)))
-    .filter((other) => printable(other) < printable(roll) || other.longest < roll.longest);
-  if (others.length === 0) return roll;
-  const narrowest = Math.min(printable(roll), ...others.map(printable));
+  return { ...own, width: widthMm ?? own.width };
+}
+
+const filmsOf = (side: Side, region: Region): ReadonlySet<string> =>
+  new Set(regionPanels(region).map(({ filmId }) => filmId ?? sideFilmId(side)));
+
+/** Where the panels of a side are on several films, which part of it is on which. */
+function filmZones(job: Job, side: Side, outline: Rect<'finished'>): Pick<PlanSide, 'filmZones'> {
+  const used = filmsOf(side, side.layout);
+  if (used.size < 2) return {};
+  const others = [...used].filter((id) => id !== sideFilmId(side));
+  const films = new Map(others.map((id) => [id, zoneFilm(jobOnFilm(job, id))]));
   return {
-    ...roll,
-    sideMargin: (roll.width - narrowest) / 2,
-    longest: Math.min(roll.longest, ...others.map(({ longest }) => longest)),
+    filmZones: regionsPlaced(side.layout, outline).flatMap(({ region, rect }) =>
+      region.kind === 'panel' ? [{ rect, film: films.get(region.filmId ?? sideFilmId(side)) }] : [],
+    ),
+  };
+}
+
+function zoneFilm(job: Job): ZoneFilm {
+  const { filmPerSquareMeter, laminatePerSquareMeter } = jobCostCard(job);
+  return {
+    roll: rollFromJob(job),
+    filmPerSquareMeter,
+    laminatePerSquareMeter,
+    isLaminated: isLaminated(job),
   };
 }
 
@@ -181,16 +198,19 @@ export function lapFromJob(job: Job, side: Pick<Side, 'vehicleId'>): LapPolicy {
   return { name: isShifted ? 'shift lap' : 'body lap', under, over };
 }
 
-function lockedSeams(layout: Region, outline: ReturnType<typeof sideOutline>): LockedSeam[] {
-  return regionsPlaced(layout, outline).flatMap(({ region, ...place }) => {
+function lockedSeams(side: Side, outline: ReturnType<typeof sideOutline>): LockedSeam[] {
+  return regionsPlaced(side.layout, outline).flatMap(({ region, ...place }) => {
     if (region.kind === 'panel') return [];
     return region.joints.flatMap((joint, index): LockedSeam[] => {
-      if (!joint.locked) return [];
+      const beside = region.parts.slice(index, index + 2).map((part) => [...filmsOf(side, part)]);
+      const isFilmEdge = !joint.locked && new Set(beside.flat()).size > 1;
+      if (!joint.locked && !isFilmEdge) return [];
       const { start, end } = seamSpan(region, index, place);
       const { at, path, follows, ...shape } = planJoint(joint);
       const run = {
         ...(path && joint.shape && { path, shape: joint.shape }),
         ...(follows !== undefined && { follows }),
+        ...(isFilmEdge && { isFilmEdge }),
       };
       return [{ axis: region.seams, at, from: start, to: end, joint: shape, ...run }];
     });
@@ -237,7 +257,9 @@ export function layoutFromPlan(side: PlanSide, tree: PlanTree): Region {
           parts: node.parts.map(region),
         };
   const isLocked = (axis: SeamAxis, { at, path }: PlanJoint) =>
-    side.locked.some((seam) => seam.axis === axis && seam.at === at && seam.path === path);
+    side.locked.some(
+      (seam) => !seam.isFilmEdge && seam.axis === axis && seam.at === at && seam.path === path,
+    );
   const shapeOf = ({ path }: PlanJoint) =>
     path && [...side.shapedLines, ...side.locked].find((one) => one.path === path)?.shape;
   return region(tree);

@@ -4,7 +4,9 @@ import { type Rect, rectFromIntervals } from '../measure/rect.ts';
 import { mmSchema, rectSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
+import { filmAt, rollOf } from './film-zones.ts';
 import {
+  type FilmRoll,
   type LockedSeam,
   type PlanLine,
   type PlanSide,
@@ -36,6 +38,7 @@ export const PlanLimit = z.enum([
   'body-gap',
   'rivet-row',
   'locked-seam',
+  'film-edge',
 ]);
 export type PlanLimit = z.infer<typeof PlanLimit>;
 export const PLAN_LIMITS = PlanLimit.options;
@@ -61,8 +64,9 @@ export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): 
     if (isFrameOpen(side, frame)) continue;
     const net = frameNet(frame);
     const film = frameFilm(frame);
-    if (rollLength(side, stock.roll, film.width, film.height) === undefined) {
-      broken.push({ ...filmExcess(side, stock, film.width, film.height), area: net });
+    const roll = rollOf(stock, filmAt(side, net));
+    if (rollLength(side, roll, film.width, film.height) === undefined) {
+      broken.push({ ...filmExcess(side, roll, film.width, film.height), area: net });
     }
     const short = side.minPanel - frameNarrowest(frame);
     if (short > LENGTH_TOLERANCE_MM) broken.push({ limit: 'smallest-panel', by: short, area: net });
@@ -72,7 +76,8 @@ export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): 
     const isKept = seams.some(
       ({ place }) => isSamePlace(place, locked) && place.from < locked.to && locked.from < place.to,
     );
-    if (!isKept) broken.push({ limit: 'locked-seam', area: seamArea(locked) });
+    const limit = locked.isFilmEdge ? 'film-edge' : 'locked-seam';
+    if (!isKept) broken.push({ limit, area: seamArea(locked) });
   }
   return broken;
 }
@@ -123,7 +128,7 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
 /** By how much a piece of film misses the roll and the crew, the way round that misses by less. */
 function filmExcess(
   { longestPanel = Number.POSITIVE_INFINITY }: PlanSide,
-  { roll }: PlanStock,
+  roll: FilmRoll,
   width: Mm,
   height: Mm,
 ): Pick<LimitBroken, 'limit'> & { readonly by: Mm } {

@@ -50,7 +50,7 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
       remedy: 'Enter at least one overlap.',
     };
   }
-  const narrow = side.rolls.find((roll) => rollUsableWidth(roll) - 2 * side.border <= 0);
+  const narrow = allRolls(side).find((roll) => rollUsableWidth(roll) - 2 * side.border <= 0);
   if (narrow) {
     return {
       code: 'film-too-narrow',
@@ -85,6 +85,11 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
   return undefined;
 }
 
+const allRolls = ({ rolls, filmZones = [] }: PlanSide): readonly FilmRoll[] => [
+  ...rolls,
+  ...new Set(filmZones.flatMap(({ film }) => film?.roll ?? [])),
+];
+
 const badLength = (message: string, remedy: string): PlanProblem => ({
   code: 'bad-length',
   message: `${message}, which is not a length to plan with.`,
@@ -104,7 +109,7 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
     { name: 'rivet clearance', value: side.rivetClearance },
     { name: 'extension past a body gap', value: side.gapAllowance },
     { name: 'smallest panel', value: side.minPanel },
-    ...side.rolls.flatMap(ofRoll),
+    ...allRolls(side).flatMap(ofRoll),
     ...side.laps.flatMap((lap) => [
       { name: `under part of lap '${lap.name}'`, value: lap.under },
       { name: `over part of lap '${lap.name}'`, value: lap.over },

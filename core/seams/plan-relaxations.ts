@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { PLAN_LIMITS } from './plan-limits.ts';
-import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
+import { type FilmRoll, type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
 import type { PlanScope } from './section-edges.ts';
 import { isSectionFeasible } from './section-feasibility.ts';
 import { type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
@@ -94,15 +94,32 @@ const longestMeasure = (side: PlanSide): Mm => {
   return Math.max(side.width + bleed.left + bleed.right, side.height + bleed.top + bleed.bottom) + 2 * border;
 };
 
+/** Both the film of the plan and those of parts of the side. */
+const withRolls = (
+  side: PlanSide,
+  stock: PlanStock,
+  changed: (roll: FilmRoll) => FilmRoll,
+): [PlanSide, PlanStock] => {
+  // Zones of one film go on sharing it.
+  const films = new Map(
+    side.filmZones?.map(({ film }) => [film, film && { ...film, roll: changed(film.roll) }]),
+  );
+  const zones = side.filmZones?.map(({ rect, film }) => ({ rect, film: films.get(film) }));
+  return [
+    { ...side, ...(zones && { filmZones: zones }) },
+    { ...stock, roll: changed(stock.roll) },
+  ];
+};
+
 function widthNeeded(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
-  const wider = (by: Mm) => ({ ...stock, roll: { ...stock.roll, width: stock.roll.width + by } });
-  const by = leastMm(longestMeasure(side), (mm) => isFeasible(side, wider(mm)));
+  const wider = (by: Mm) => withRolls(side, stock, (roll) => ({ ...roll, width: roll.width + by }));
+  const by = leastMm(longestMeasure(side), (mm) => isFeasible(...wider(mm)));
   return by === undefined ? [] : [{ limit: 'printable-width', by, to: rollUsableWidth(stock.roll) + by }];
 }
 
 function lengthNeeded(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
-  const longer = (by: Mm) => ({ ...stock, roll: { ...stock.roll, longest: stock.roll.longest + by } });
-  const by = leastMm(longestMeasure(side), (mm) => isFeasible(side, longer(mm)));
+  const longer = (by: Mm) => withRolls(side, stock, (roll) => ({ ...roll, longest: roll.longest + by }));
+  const by = leastMm(longestMeasure(side), (mm) => isFeasible(...longer(mm)));
   return by === undefined ? [] : [{ limit: 'longest-print', by, to: stock.roll.longest + by }];
 }
 
@@ -204,11 +221,19 @@ const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasibl
   narrowerGap,
   nearerRivets,
   lockedMoved,
+  filmsJoined,
 ];
+
+/** The seams at which films meet, where they stand in the way. */
+function filmsJoined({ filmZones, ...side }: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const locked = side.locked.filter(({ isFilmEdge }) => !isFilmEdge);
+  return filmZones && isFeasible({ ...side, locked }, stock) ? [{ limit: 'film-edge' }] : [];
+}
 
 /** Each locked seam that alone stands in the way, with the shortest way to a place where a plan exists. */
 function lockedMoved(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   return side.locked.flatMap((seam, lockedIndex): Relaxation[] => {
+    if (seam.isFilmEdge) return [];
     const others = side.locked.filter((other) => other !== seam);
     if (!isFeasible({ ...side, locked: others }, stock)) return [];
     const length = seam.axis === 'vertical' ? side.width : side.height;

@@ -96,6 +96,18 @@ export interface FilmRoll {
   readonly longest: Mm;
 }
 
+/** A film beside the one that a plan is made with. */
+export interface ZoneFilm extends Pick<CostCard, 'filmPerSquareMeter' | 'laminatePerSquareMeter'> {
+  readonly roll: FilmRoll;
+  readonly isLaminated: boolean;
+}
+
+export interface FilmZone {
+  readonly rect: Rect<'finished'>;
+  /** Absent: the film that the plan is made with. */
+  readonly film?: ZoneFilm | undefined;
+}
+
 /** A seam the operator has fixed. It stays, with its own joint where it has one. */
 export interface LockedSeam {
   readonly axis: SeamAxis;
@@ -108,6 +120,8 @@ export interface LockedSeam {
   readonly shape?: LineShape;
   /** The body line that it follows. */
   readonly follows?: string;
+  /** Nobody has locked it: films meet at it, and it stays so that each keeps its part of the side. */
+  readonly isFilmEdge?: true;
 }
 
 /** A place where sections of a side may be parted without a body line. */
@@ -149,6 +163,8 @@ export interface PlanSide {
   /** Unprinted film round every panel. */
   readonly border: Mm;
   readonly rolls: readonly FilmRoll[];
+  /** Where its panels are on several films; absent: all on the film of the plan. */
+  readonly filmZones?: readonly FilmZone[];
   /** The longest film of a panel that lies along the side, as the crew installs it; absent where nothing limits it. */
   readonly longestPanel?: Mm;
   readonly laps: readonly LapPolicy[];
@@ -165,7 +181,7 @@ export interface PlanSide {
   readonly earlier?: readonly EarlierSeam[];
 }
 
-/** The one roll and the one lap that a plan is made with: all panels of a side come from one roll (common practice). */
+/** The one roll and the one lap that a plan is made with: all panels of a film come from one roll (common practice). */
 export interface PlanStock {
   readonly roll: FilmRoll;
   readonly lap: LapPolicy;

@@ -55,6 +55,8 @@ export function relaxationText(
         : `Seams ${length(by)} nearer to the no-film areas${to === undefined ? '' : `, ${length(to)} from them`}.`;
     case 'body-gap':
       return `Panels that extend past a body gap by ${length(to)}, ${length(by)} less than now.`;
+    case 'film-edge':
+      return 'Other seams where films meet, or all panels of the side on its film.';
     case 'locked-seam': {
       const which = lockedIndex === undefined ? 'the locked seams' : `locked seam ${lockedIndex + 1}`;
       return by === undefined ? `Unlocking ${which}.` : `Moving ${which} by ${length(by)}.`;

@@ -4,8 +4,9 @@ import { itemAt } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
+import { FilmRates } from './film-zones.ts';
 import { NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
-import { panelRates, weightsFromAim } from './plan-objective.ts';
+import { weightsFromAim } from './plan-objective.ts';
 import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   axisEdges,
@@ -50,6 +51,8 @@ export const SeamReason = z.strictObject({
   /** How much of the seam is hidden, by the card's hiding shares. */
   hiddenShare: z.number(),
   isLocked: z.boolean(),
+  /** Films meet at it, and that alone holds it. */
+  isFilmEdge: z.literal(true).optional(),
   money: SeamMoney,
   /**
    * The cheapest other place for this seam, all others staying: where, and what the plan would cost more (or,
@@ -71,7 +74,7 @@ export function seamReasons(
 ): SeamReason[] {
   // Reasons speak of money as it is, not of what an earlier plan looked like.
   const weights = { ...weightsFromAim(side.card, 'lowest-cost'), movedSeam: 0 };
-  const rates = panelRates(side.card, weights, stock);
+  const rates = new FilmRates(side, stock, weights);
   const pricing: Pricing = { side, stock, weights, rates, books, priced: new Map(), tick };
   const reasons: SeamReason[] = [];
   const visit = (node: PlanTree, frame: PlanFrame): void => {
@@ -135,6 +138,9 @@ function seamReason(
   const { card } = side;
   const { place } = seam;
   const { parts, cost } = seamFigures(side, seam);
+  const held = side.locked.find(
+    (locked) => locked.axis === place.axis && Math.abs(locked.at - place.at) <= LENGTH_TOLERANCE_MM,
+  );
   const span = { start: place.from, end: place.to };
   const meters = (place.path ? pathLength(place.path, span) : place.to - place.from) / 1000;
   const picture = parts.busy * card.pictureMinutesPerMeter;
@@ -161,9 +167,8 @@ function seamReason(
       ]),
     ),
     hiddenShare: Math.min(1, (hidden + parts.ground.open) / meters),
-    isLocked: side.locked.some(
-      (locked) => locked.axis === place.axis && Math.abs(locked.at - place.at) <= LENGTH_TOLERANCE_MM,
-    ),
+    isLocked: held !== undefined,
+    ...(held?.isFilmEdge && { isFilmEdge: true }),
     money: {
       laying: laborCost(card, cost.installMinutes - cost.matchingMinutes + saved),
       picture: laborCost(card, picture),

@@ -1,9 +1,11 @@
 import { pathRange } from '../measure/path.ts';
+import { itemAt } from '../measure/present.ts';
 import { EDGES, rectFromEdges } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { isRectInArea } from './area-meeting.ts';
 import { rollLength } from './film-fit.ts';
-import { jointFromLap, type PlanSide, type PlanStock, sideLength } from './plan-side.ts';
+import { filmAt, rollOf } from './film-zones.ts';
+import { jointFromLap, type PlanSide, type PlanStock, sideLength, type ZoneFilm } from './plan-side.ts';
 import type { SeamCost } from './seam-parts.ts';
 import type { SeamAxis } from './seam-place.ts';
 import { seamCostAt } from './seam-units.ts';
@@ -203,7 +205,16 @@ export class SectionGround {
     if (Math.min(net.width, net.height) < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
     const width = net.width + left.reachBefore + right.reachBeyond + 2 * side.border;
     const height = net.height + top.reachBefore + bottom.reachBeyond + 2 * side.border;
-    return rollLength(side, stock.roll, width, height) === undefined ? undefined : { width, height };
+    const roll = rollOf(stock, this.filmOf(i, j, k, l));
+    return rollLength(side, roll, width, height) === undefined ? undefined : { width, height };
+  }
+
+  /** What a rectangle is printed on where that is not the film of the plan. */
+  filmOf(i: number, j: number, k: number, l: number): ZoneFilm | undefined {
+    const { side, columns, rows } = this;
+    if (!side.filmZones) return undefined;
+    const [left, right] = [itemAt(columns, i).at, itemAt(columns, j).at];
+    return filmAt(side, rectFromEdges(left, itemAt(rows, k).at, right, itemAt(rows, l).at));
   }
 
   #shapedFilm(places: SectionPlaces, i: number, j: number, k: number, l: number): PanelFilm | undefined {
@@ -218,7 +229,8 @@ export class SectionGround {
     if (!place) return undefined;
     const { left, top, right, bottom } = place.needed;
     const [width, height] = [right - left + 2 * side.border, bottom - top + 2 * side.border];
-    if (rollLength(side, stock.roll, width, height) === undefined) return undefined;
+    const roll = rollOf(stock, this.filmOf(i, j, k, l));
+    if (rollLength(side, roll, width, height) === undefined) return undefined;
     const isWide =
       places.isWide('vertical', i, j, place, side.minPanel) &&
       places.isWide('horizontal', k, l, place, side.minPanel);

@@ -30,7 +30,7 @@ export class SectionReach {
     const { books, memory } = this.#ground;
     const { axis, k, l } = strip;
     const found = new Map<number, boolean>();
-    const costs = { seamUnits: () => NOT_ASKED, rates: this.#rates };
+    const costs = { seamUnits: () => NOT_ASKED, ratesOn: () => this.#rates };
     const { from, to } = this.#ground.seamSpan(axis, k, l);
     for (const group of this.#ground.groups(strip)) {
       const task = sequenceTask(this.#ground, strip, group, costs);

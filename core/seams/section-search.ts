@@ -1,5 +1,6 @@
 import { panelFilmUnits } from './film-fit.ts';
-import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan-objective.ts';
+import { FilmRates, rollOf } from './film-zones.ts';
+import { type PlanWeights, seamUnits } from './plan-objective.ts';
 import { PANEL, type PlanTree, treeFromCut } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { PanelFilm, SectionGround } from './section-ground.ts';
@@ -66,7 +67,7 @@ const cutHorizontal = (m: number): number => FIRST_CUT + 2 * m + 1;
 class SectionSearch {
   readonly #ground: SectionGround;
   readonly #weights: PlanWeights;
-  readonly #rates: PanelRates;
+  readonly #rates: FilmRates;
   readonly #sequences: SectionSequences;
   readonly #columnCount: number;
   readonly #rowCount: number;
@@ -78,7 +79,7 @@ class SectionSearch {
   constructor(ground: SectionGround, weights: PlanWeights) {
     this.#ground = ground;
     this.#weights = weights;
-    this.#rates = panelRates(ground.side.card, weights, ground.stock);
+    this.#rates = new FilmRates(ground.side, ground.stock, weights);
     this.#sequences = new SectionSequences(ground, weights);
     this.#columnCount = ground.columns.length;
     this.#rowCount = ground.rows.length;
@@ -169,8 +170,10 @@ class SectionSearch {
 
   #filmUnits({ width, height }: PanelFilm, i: number, j: number, k: number, l: number): number {
     const { side, stock } = this.#ground;
-    const trims = this.#rates.perTrim * this.#ground.trims(i, j, k, l);
-    return panelFilmUnits(side, stock.roll, this.#rates, width, height) + trims;
+    const film = this.#ground.filmOf(i, j, k, l);
+    const rates = this.#rates.on(film);
+    const trims = rates.perTrim * this.#ground.trims(i, j, k, l);
+    return panelFilmUnits(side, rollOf(stock, film), rates, width, height) + trims;
   }
 
   /** What a cut along section line m costs, Infinity where it may not run there. */

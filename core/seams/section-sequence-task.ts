@@ -1,6 +1,7 @@
 import { panelPrice } from './film-fit.ts';
+import { rollOf } from './film-zones.ts';
 import type { PanelRates } from './plan-objective.ts';
-import { jointFromLap, jointTrims } from './plan-side.ts';
+import { jointFromLap, jointTrims, type ZoneFilm } from './plan-side.ts';
 import type { SectionGround } from './section-ground.ts';
 import type { SectionStrip, SequenceGroup } from './section-strips.ts';
 import type { SequenceEnd, SequenceTask } from './sequence-search.ts';
@@ -8,7 +9,7 @@ import type { SequenceEnd, SequenceTask } from './sequence-search.ts';
 /** What a sequence's seams and panels cost. The seams are asked for only where the sequence's panels fit. */
 export interface SequenceCosts {
   readonly seamUnits: () => Float64Array;
-  readonly rates: PanelRates;
+  ratesOn(film: ZoneFilm | undefined): PanelRates;
 }
 
 /**
@@ -19,15 +20,19 @@ export function sequenceTask(
   ground: SectionGround,
   { axis, i, k, l }: SectionStrip,
   { isWide, acrossFilm, start, stops, noFilmAreas }: SequenceGroup,
-  { seamUnits, rates }: SequenceCosts,
+  { seamUnits, ratesOn }: SequenceCosts,
 ): SequenceTask | undefined {
   const { side, stock, books } = ground;
   const { along, across } = ground.edges(axis);
-  if (!isWide) return undefined;
+  const nearest = stops[0];
+  if (!isWide || !nearest) return undefined;
+  // Seams at which films meet are locked, and no sequence goes on past one.
+  const film = axis === 'vertical' ? ground.filmOf(i, nearest.j, k, l) : ground.filmOf(k, l, i, nearest.j);
+  const rates = ratesOn(film);
   const { perPanel, perTrim } = rates;
   const acrossTrims = perTrim * (across[k]!.trimBefore + across[l]!.trimBeyond);
   const withTrims = { ...rates, perPanel: perPanel + acrossTrims };
-  const price = panelPrice(side, stock.roll, axis, acrossFilm, withTrims);
+  const price = panelPrice(side, rollOf(stock, film), axis, acrossFilm, withTrims);
   if (price.length === 0) return undefined;
   const joint = jointFromLap(stock.lap, axis, side.front);
   const trims = jointTrims(joint, side.border);

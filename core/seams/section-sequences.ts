@@ -1,9 +1,10 @@
-import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
+import { FilmRates } from './film-zones.ts';
+import type { PlanWeights } from './plan-objective.ts';
 import { jointFromLap } from './plan-side.ts';
 import { PANEL, type PlanTree } from './plan-tree.ts';
 import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
-import { sequenceTask } from './section-sequence-task.ts';
+import { type SequenceCosts, sequenceTask } from './section-sequence-task.ts';
 import type { SectionSequence, SectionStrip, SequenceGroup } from './section-strips.ts';
 import { fillSequenceUnits, type SequenceTask, sequenceRelaxed, sequenceSearch } from './sequence-search.ts';
 
@@ -15,7 +16,7 @@ import { fillSequenceUnits, type SequenceTask, sequenceRelaxed, sequenceSearch }
 export class SectionSequences {
   readonly #ground: SectionGround;
   readonly #weights: PlanWeights;
-  readonly #rates: PanelRates;
+  readonly #rates: FilmRates;
   readonly #units: Readonly<Record<SeamAxis, Float64Array>>;
   readonly #isSettled: Readonly<Record<SeamAxis, Uint8Array>>;
   readonly #found: Float64Array;
@@ -24,7 +25,7 @@ export class SectionSequences {
   constructor(ground: SectionGround, weights: PlanWeights) {
     this.#ground = ground;
     this.#weights = weights;
-    this.#rates = panelRates(ground.side.card, weights, ground.stock);
+    this.#rates = new FilmRates(ground.side, ground.stock, weights);
     const none = () => new Float64Array(ground.size).fill(Number.POSITIVE_INFINITY);
     this.#units = { vertical: none(), horizontal: none() };
     this.#isSettled = { vertical: new Uint8Array(ground.size), horizontal: new Uint8Array(ground.size) };
@@ -122,7 +123,10 @@ export class SectionSequences {
 
   #task(strip: SectionStrip, group: SequenceGroup, seams: 'every' | 'least'): SequenceTask | undefined {
     const { axis, k, l } = strip;
-    const costs = { seamUnits: () => this.#seamUnits(axis, k, l, seams), rates: this.#rates };
+    const costs: SequenceCosts = {
+      seamUnits: () => this.#seamUnits(axis, k, l, seams),
+      ratesOn: (film) => this.#rates.on(film),
+    };
     return sequenceTask(this.#ground, strip, group, costs);
   }
 

@@ -70,9 +70,10 @@ export function shapeFilmText({ shapeFilmSquareMeters: more = 0 }: SeamReason, u
 }
 
 export function nextBestText(
-  { seam, nextBest, isLocked }: SeamReason,
+  { seam, nextBest, isLocked, isFilmEdge }: SeamReason,
   { unit, currency }: PlanUnits,
 ): string {
+  if (isFilmEdge) return 'Films meet here: it stays.';
   if (isLocked) return 'Locked: it stays.';
   if (!nextBest) return 'The limits leave no other place.';
   const { extraMoney } = nextBest;
@@ -149,6 +150,10 @@ function brokenText(
       return name === ''
         ? 'A body-gap seam where there is no body gap.'
         : `A panel continues across “${name}”.`;
+    case 'film-edge':
+      return count === 1
+        ? 'A seam at which films meet is missing.'
+        : `${count} seams at which films meet are missing.`;
     case 'locked-seam':
       return count === 1 ? 'A locked seam is missing.' : `${count} locked seams are missing.`;
   }

@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { FIRST_FILM_ID } from '../../../core/job/job-films.ts';
+import { FIRST_FILM_ID, jobOnFilm } from '../../../core/job/job-films.ts';
 import type { Job, OtherFilm } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { cheaperFilmOf, cheaperFilmText, planTakenCheaper } from '../../../core/seams/cheaper-film.ts';
-import { planSideFromJob, rollForSide } from '../../../core/seams/plan-from-job.ts';
+import { rollLength } from '../../../core/seams/film-fit.ts';
+import { layoutFromPlan, planSideFromJob, rollFromJob } from '../../../core/seams/plan-from-job.ts';
+import { limitsBroken } from '../../../core/seams/plan-limits.ts';
+import { frameFilm, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
+import { plansFromSide } from '../../../core/seams/planner.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import type { ShelfFilm, ShelfLaminate } from '../../../core/shop/shelf.ts';
 import { edited, jobSample, lap, panel, sideSample, split } from '../job/sample-job.ts';
@@ -103,14 +107,36 @@ describe('a cheaper film for flat panels', () => {
     expect(cheaperFilmOf(taken, 's1', plan(job))).toBeUndefined();
   });
 
-  it('FM10 offers nothing without prices, for film with holes, of another base, or where panels do not fit', () => {
+  it('FM10 goes by the kind of film where prices are missing, and then tells the area', () => {
+    const found = (job: Job) => cheaperFilmOf(job, 's1', plan(job));
+    const job = fleet({ production: {} });
+    const [flat] = jobLayout(job)[0]!.panels.filter(({ id }) => id === 'p1');
+    const squareMeters = (3 * flat!.film.width * flat!.film.height) / 1e6;
+    expect(found(job)).toEqual({
+      filmId: 'f2',
+      panelIds: ['p1'],
+      labels: [flat!.label],
+      squareMeters,
+      mixedSeams: 1,
+    });
+    const money = () => expect.fail('no price is known');
+    const metric = cheaperFilmText({ ...job, displayUnit: 'mm' }, found(job)!, money);
+    expect(metric).toContain(
+      `on film B: Roadway 75, as a rule the cheaper kind, ${squareMeters.toFixed(2)} m² less of the dearer film would be printed`,
+    );
+    // A square foot is 0.09290304 m².
+    const inFeet = cheaperFilmText({ ...job, displayUnit: 'in' }, found(job)!, money);
+    expect(inFeet).toContain(`${(squareMeters / 0.09290304).toFixed(1)} ft² less`);
+    expect(found(fleet({ production: { film: FLAT } }))?.saving).toBeUndefined();
+    expect(found(fleet({ production: {}, film: { ...named(FLAT), kind: 'cast' } }))).toBeUndefined();
+  });
+
+  it('FM10 offers no film that is dearer, has holes or another base, or whose rolls are too narrow', () => {
     const none = (flat: Partial<OtherFilm>) => {
       const job = fleet(flat);
       return cheaperFilmOf(job, 's1', plan(job));
     };
     expect(none({})).toBeDefined();
-    expect(none({ production: {} })).toBeUndefined();
-    expect(none({ production: { film: FLAT } })).toBeUndefined();
     expect(none({ production: { film: { ...FLAT, pricePerM2: 40 }, laminate: FLAT_CLEAR } })).toBeUndefined();
     expect(
       none({ production: { film: { ...FLAT, perforated: true }, laminate: FLAT_CLEAR } }),
@@ -119,24 +145,43 @@ describe('a cheaper film for flat panels', () => {
     expect(none({ printer: { ...fleet().printer, rollWidthMm: 1370 } })).toBeUndefined();
   });
 
-  it('FM9 suggests panels that fit every film that panels of the side are on', () => {
-    const narrow = { ...fleet().printer, rollWidthMm: 1370, longestPrintMm: 9000 };
+  it('FM9 FM11 keeps the seam at which films meet, and fits and charges each part by its own film', () => {
+    const narrow = { ...fleet().printer, rollWidthMm: 760, longestPrintMm: 9000 };
     const job = fleet({ printer: narrow });
     const [side] = job.sides;
     const mixed = {
       ...side!,
       layout: split('vertical', [lap('j1', 1300)], [{ kind: 'panel', id: 'p1', filmId: 'f2' }, panel('p2')]),
     };
-    const printable = ({ width, sideMargin }: { width: number; sideMargin: number }) =>
-      width - 2 * sideMargin;
-    const margins = job.printer.marginLeftMm + job.printer.marginRightMm;
-    expect(printable(rollForSide(job, side!))).toBeCloseTo(3000 - margins, 9);
-    expect(rollForSide(job, side!)).toEqual(planSideFromJob({ ...job, otherFilms: [] }, side!).rolls[0]);
-    expect(printable(rollForSide(job, mixed))).toBeCloseTo(1370 - margins, 9);
-    // Film is charged at the width of the side’s own.
-    expect(rollForSide(job, mixed).width).toBe(3000);
-    expect(printable(rollForSide(job, mixed, 1200))).toBeCloseTo(1200 - margins, 9);
-    expect(rollForSide(job, mixed).longest).toBeLessThanOrEqual(9000);
-    expect(planSideFromJob(job, mixed).rolls).toEqual([rollForSide(job, mixed)]);
+    const planSide = planSideFromJob(job, mixed);
+    const own = planSideFromJob({ ...job, otherFilms: [] }, side!);
+    expect(own.filmZones).toBeUndefined();
+    expect(own.locked).toEqual([]);
+    expect(planSide.rolls).toEqual(own.rolls);
+    const onFlat = rollFromJob(jobOnFilm(job, 'f2'));
+    const outcome = plansFromSide(planSide);
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    // 1,300 of 6,130 on film B, which prints panels of 760 less its margins; film A prints the height in one.
+    for (const { tree, stock, figures } of outcome.plans) {
+      const { panels, seams } = treeParts(tree, sideFrame(planSide));
+      expect(limitsBroken(planSide, stock, tree)).toEqual([]);
+      expect(seams.some(({ place }) => place.axis === 'vertical' && place.at === 1300)).toBe(true);
+      expect(JSON.stringify(layoutFromPlan(planSide, tree))).not.toContain('locked');
+      const onB = panels.filter(({ frame }) => frame.right <= 1300);
+      expect(onB.length).toBeGreaterThan(1);
+      const films = onB.map(({ frame }) => frameFilm(frame));
+      const printable = narrow.rollWidthMm - narrow.marginLeftMm - narrow.marginRightMm;
+      for (const { width, height } of films)
+        expect(Math.min(width, height)).toBeLessThanOrEqual(printable + 0.01);
+      const charged = panels.map(({ frame }) => {
+        const { width, height } = frameFilm(frame);
+        const [roll, price] = frame.right <= 1300 ? [onFlat, 8] : [stock.roll, 17];
+        return (price * roll.width * rollLength(planSide, roll, width, height)!) / 1e6;
+      });
+      expect(figures.filmMoney).toBeCloseTo(
+        charged.reduce((sum, one) => sum + one, 0),
+        6,
+      );
+    }
   });
 });
