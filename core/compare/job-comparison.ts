@@ -110,12 +110,18 @@ class Comparing {
   async #pageFor(side: Side, page: number): Promise<number | undefined> {
     const before = this.#inArtwork(side, page, 0);
     if (!before) return undefined;
-    const count = this.#artworks[1].artwork.pages.length;
+    const [countBefore, count] = this.#artworks.map(({ artwork }) => artwork.pages.length) as [
+      number,
+      number,
+    ];
     return await likeliestPage(page, count, {
-      objectsOf: async (other) => ({
-        before: await this.#artworks[0].objects(page, this.#tools.pause),
-        after: await this.#artworks[1].objects(other, this.#tools.pause),
-      }),
+      objectsOf: async (pageBefore, pageAfter) =>
+        pageBefore > countBefore || pageAfter > count
+          ? undefined
+          : {
+              before: await this.#artworks[0].objects(pageBefore, this.#tools.pause),
+              after: await this.#artworks[1].objects(pageAfter, this.#tools.pause),
+            },
       draw: async (other, grid, window) => {
         const after = this.#inArtwork(side, other, 1);
         return after && (await this.#tools.draw('pdfium', [before, after], grid, window));

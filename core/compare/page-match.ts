@@ -7,8 +7,11 @@ import { objectChanges } from './object-changes.ts';
 import type { PageObjects } from './page-objects.ts';
 
 export interface PagesToMatch {
-  /** What the page before and one of the corrected artwork paint. */
-  objectsOf(page: number): Promise<{ readonly before: PageObjects; readonly after: PageObjects }>;
+  /** What pages of the two artworks paint; undefined where there is no such page. */
+  objectsOf(
+    before: number,
+    after: number,
+  ): Promise<{ readonly before: PageObjects; readonly after: PageObjects } | undefined>;
   /** The side as it is before, and as it would be on a page of the corrected artwork. */
   draw(
     page: number,
@@ -19,8 +22,10 @@ export interface PagesToMatch {
   readonly heightMm: number;
 }
 
-/** So large a share of objects in common, and it is the page. */
+/** So large a share of objects in common, and it is the page, unless another has more. */
 const CERTAIN_SHARE = 0.5;
+/** No other page is looked at. */
+const ALMOST_ALL = 0.9;
 /** Pixels along the longer edge: enough to know a drawing again. */
 const KNOWN_AGAIN_PX = 96;
 /** Levels: pages of one vehicle share their ground, so another page must look much more like it. */
@@ -36,9 +41,17 @@ export async function likeliestPage(
   const numbers = Array.from({ length: pageCount }, (_, i) => i + 1);
   const isThere = page <= pageCount;
   if (isThere && pageCount === 1) return page;
-  if (isThere && (await sharedObjects(page, pages)) >= CERTAIN_SHARE) return page;
+  const ownShare = await sharedObjects(page, page, pages);
+  if (ownShare >= ALMOST_ALL) return page;
   const others = numbers.filter((number) => number !== page);
-  for (const other of others) if ((await sharedObjects(other, pages)) >= CERTAIN_SHARE) return other;
+  let nearest = { page, share: ownShare };
+  for (const other of others) {
+    const share = await sharedObjects(page, other, pages);
+    // Sides of one vehicle are often alike: a page that is more like what was on it before is not this one.
+    if (share > nearest.share && share > (await sharedObjects(other, other, pages)))
+      nearest = { page: other, share };
+  }
+  if (nearest.share >= CERTAIN_SHARE) return nearest.page;
   const own = isThere ? await unlikeness(page, pages) : Number.POSITIVE_INFINITY;
   if (own <= LIKE_MEAN) return page;
   let best: { readonly page: number; readonly mean: number } | undefined;
@@ -50,8 +63,10 @@ export async function likeliestPage(
   return isThere ? page : undefined;
 }
 
-async function sharedObjects(page: number, pages: PagesToMatch): Promise<number> {
-  const { before, after } = await pages.objectsOf(page);
+async function sharedObjects(pageBefore: number, pageAfter: number, pages: PagesToMatch): Promise<number> {
+  const objects = await pages.objectsOf(pageBefore, pageAfter);
+  if (!objects) return 0;
+  const { before, after } = objects;
   const most = Math.max(before.prints.length, after.prints.length);
   return most === 0 ? 0 : objectChanges(before, after).pairs.length / most;
 }

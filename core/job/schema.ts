@@ -28,13 +28,14 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '04624268b1423b34';
+export const JOB_SCHEMA = '1c77d072f9944e2e';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
 /** With the first they have the letters A to Z. */
 export const MAX_OTHER_FILMS = 25;
 export const MOST_INSTALL_DAYS = 30;
+export const MOST_PROOF_REVISIONS = 999;
 /** So far off its place a panel is shown at most. */
 export const MOST_SEAM_OFF_MM = 3;
 
@@ -579,6 +580,8 @@ export const Job = z.strictObject({
   acknowledgements: z.array(Acknowledgement),
   /** Absent until the customer has signed a proof. */
   approval: Approval.optional(),
+  /** Which customer proof the next one is: each other artwork raises it, and the shop may count otherwise. Absent: 1. */
+  proofRevision: z.number().int().min(1).max(MOST_PROOF_REVISIONS).optional(),
   /** The highest number ever given to an id here, kept once an id is removed; see core/job/fresh-id.ts. */
   idsGiven: z.number().int().nonnegative().optional(),
 });

@@ -33,6 +33,13 @@ export const placeText = (
 ): string =>
   `${lengthText(widthMm, unit)} × ${lengthText(heightMm, unit)}, ${lengthText(xMm, unit)} from the left and ${lengthText(yMm, unit)} from the top of the side`;
 
+/** What is to be said of the file, then of each panel, then of all of them. */
+export const comparisonLines = (comparison: ArtworkComparison, unit: LengthFormat): string[] => [
+  ...comparison.remarks,
+  ...comparison.sides.flatMap(({ panels }) => panels.flatMap((panel) => comparedPanelLines(panel, unit))),
+  comparisonSummary(comparison),
+];
+
 const MOST_PLACES = 3;
 
 /** `LH-02: changed, 3 % of it`, why and where, the largest places first. */

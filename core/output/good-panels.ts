@@ -1,25 +1,32 @@
 /** Which panels of an output a later artwork has left as they are. */
+import { z } from 'zod';
 import type { ArtworkComparison, ComparedPanel } from './artwork-comparison.ts';
 import type { ManifestPanel } from './manifest.ts';
 import { isSameOutline } from './same-outline.ts';
 
+/** An artwork that prints a panel as it is, and the page that its side has to be on for that. */
+export const GoodArtwork = z.strictObject({ sha256: z.string(), page: z.number().int().positive() });
+export type GoodArtwork = z.infer<typeof GoodArtwork>;
+
 type CutPanel = Pick<ManifestPanel, 'sideId' | 'finishedBox' | 'finishedOutline'>;
 
 /**
- * CA7 Hashes of the artworks that a panel prints as it is: the one that it was cut from, and each that a comparison, or one
- * after the other, says has left it unchanged.
+ * CA7 Artworks that a panel prints as it is: the one that it was cut from, and each that a comparison, or one after the
+ * other, says has left it unchanged.
  */
 export function artworksGoodFor(
   panel: CutPanel,
-  cutFrom: string,
+  cutFrom: GoodArtwork,
   comparisons: readonly ArtworkComparison[],
-): string[] {
+): GoodArtwork[] {
   const good = [cutFrom];
-  for (const sha256 of good) {
+  for (const { sha256, page } of good) {
     for (const { before, after, sides } of comparisons) {
-      if (before.sha256 !== sha256 || good.includes(after.sha256)) continue;
-      const compared = sides.find(({ sideId }) => sideId === panel.sideId)?.panels ?? [];
-      if (isUnchanged(compared.find((each) => isSameOutline(each, panel)))) good.push(after.sha256);
+      if (before.sha256 !== sha256 || good.some((known) => known.sha256 === after.sha256)) continue;
+      const side = sides.find(({ sideId }) => sideId === panel.sideId);
+      if (side?.pageBefore !== page || side.pageAfter === undefined) continue;
+      if (isUnchanged(side.panels.find((each) => isSameOutline(each, panel))))
+        good.push({ sha256: after.sha256, page: side.pageAfter });
     }
   }
   return good;

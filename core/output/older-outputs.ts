@@ -1,24 +1,34 @@
 /** Outputs that were cut before a seam moved. */
 import { z } from 'zod';
 import { type Finding, finding } from '../findings/finding.ts';
+import type { Job } from '../job/schema.ts';
 import { storedFromRect } from '../job/stored-rect.ts';
 import { type Panel, panelOutline } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
+import { GoodArtwork } from './good-panels.ts';
 import { ManifestPanel } from './manifest.ts';
 import { isSameOutline } from './same-outline.ts';
 
 /** Panels as an output cut them, each in the last output that has it: what was printed before is replaced. */
 export const OutputPanels = z.strictObject({
   number: z.number().int().positive(),
+  /** Its verification failed, so that none of its panels is released. */
+  isRefused: z.literal(true).optional(),
   /** Hash of the artwork that it was cut from. */
   artworkSha256: z.string().optional(),
   /** Hashes of the artworks that this one was compared with, or one after the other. */
   comparedWith: z.array(z.string()).optional(),
   panels: z.array(
-    ManifestPanel.pick({ panelId: true, label: true, finishedBox: true, finishedOutline: true }).extend({
-      /** Hashes of the artworks that it prints as it is. */
-      goodFor: z.array(z.string()).optional(),
+    ManifestPanel.pick({
+      panelId: true,
+      sideId: true,
+      label: true,
+      finishedBox: true,
+      finishedOutline: true,
+    }).extend({
+      /** Artworks that it prints as it is. */
+      goodFor: z.array(GoodArtwork).optional(),
     }),
   ),
 });
@@ -49,13 +59,14 @@ export function olderOutputFindings(
 
 /** CA8 One finding for each output that was cut from another artwork and has panels that the present one is not known to print. */
 export function olderArtworkFindings(
-  artworkSha256: string | undefined,
+  job: Pick<Job, 'artwork' | 'sides'>,
   outputs: readonly OutputPanels[],
 ): Finding[] {
+  const artworkSha256 = job.artwork?.sha256;
   return outputs.flatMap(({ number, panels, ...output }) => {
     if (artworkSha256 === undefined || output.artworkSha256 === undefined) return [];
     if (output.artworkSha256 === artworkSha256) return [];
-    const changed = panels.filter(({ goodFor }) => !goodFor?.includes(artworkSha256));
+    const changed = panels.filter((panel) => !isGoodForArtwork(job, panel));
     if (changed.length === 0) return [];
     const labels = listText(changed.map(({ label }) => label));
     const isCompared = output.comparedWith?.includes(artworkSha256) ?? false;
@@ -75,20 +86,30 @@ export function olderArtworkFindings(
 
 /** CA7 Panels that an output has as they would be written now: of the same outline, from artwork that prints them alike. */
 export function panelsStillGood(
-  artworkSha256: string | undefined,
+  job: Pick<Job, 'artwork' | 'sides'>,
   panels: readonly Panel[],
   outputs: readonly OutputPanels[],
 ): Set<string> {
   const cut = new Map(
-    outputs.flatMap((output) => output.panels.map((panel) => [panel.panelId, panel] as const)),
+    outputs
+      .filter(({ isRefused }) => !isRefused)
+      .flatMap((output) => output.panels.map((panel) => [panel.panelId, panel] as const)),
   );
   return new Set(
     panels.flatMap((panel) => {
       const last = cut.get(panel.id);
-      const isGood = artworkSha256 !== undefined && last?.goodFor?.includes(artworkSha256);
-      return last && isGood && isOutlineOf(last, panel) ? [panel.id] : [];
+      return last && isGoodForArtwork(job, last) && isOutlineOf(last, panel) ? [panel.id] : [];
     }),
   );
+}
+
+/** Whether the artwork of the job, with the side of the panel on the page that it is on, prints the panel as it was cut. */
+export function isGoodForArtwork(
+  { artwork, sides }: Pick<Job, 'artwork' | 'sides'>,
+  { sideId, goodFor = [] }: OutputPanels['panels'][number],
+): boolean {
+  const page = sides.find(({ id }) => id === sideId)?.page;
+  return goodFor.some((good) => good.sha256 === artwork?.sha256 && good.page === page);
 }
 
 export function isOutlineOf(

@@ -212,6 +212,7 @@ function subjectTable(context: SheetContext): FlowBlock {
     [{ text: 'Customer' }, { text: job.customer, style: strong }],
     [{ text: 'Job' }, { text: `${job.number}, ${job.name}` }],
     [{ text: 'Vehicle' }, { text: vehicleText(job) }],
+    [{ text: 'Revision' }, { text: String(job.proofRevision ?? 1), style: strong }],
     [{ text: 'Artwork' }, { text: job.artwork?.fileName ?? 'none yet: there is nothing to sign for' }],
     ...(job.artwork
       ? [[{ text: 'Fingerprint' }, { text: fingerprintText(job.artwork.sha256), style: strong }]]

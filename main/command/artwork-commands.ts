@@ -1,10 +1,13 @@
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { PageScan } from '../../core/checks/scan/schema.ts';
-import type { Job } from '../../core/job/schema.ts';
+import { artworkCorrected } from '../../core/job/edits/edits.ts';
+import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import { decimalText, lengthText } from '../../core/measure/length-text.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Result } from '../../core/measure/result.ts';
-import { resultOk } from '../../core/measure/result.ts';
+import { resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
+import { comparisonLines } from '../../core/output/comparison-text.ts';
 import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/document/artwork.ts';
 import {
   type ArtworkOnSides,
@@ -14,6 +17,7 @@ import {
 import { pagesSeen } from '../../core/proposal/page-seen.ts';
 import { openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
+import { compareKeptArtworks } from '../services/compare-artworks.ts';
 import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
@@ -88,30 +92,85 @@ function boxNumbers(page: ArtworkPage, box: PageBox): string[] {
   return [x, y, width, height].map((length) => lengthText(length, 'mm'));
 }
 
+interface ImportOptions extends Omit<ArtworkOptions, 'box'> {
+  readonly job: string;
+  readonly box?: PageBox;
+}
+
+/** What a corrected artwork changes on the panels, where it was compared. */
+interface ComparedImport {
+  readonly comparison?: ArtworkComparison;
+  readonly moves: ArtworkComparison['moves'];
+  readonly lines: readonly string[];
+}
+
+/** The box that the sides of the job are placed in; of a job without artwork any. */
+function boxOfImport({ artwork, sides }: Job, asked: PageBox | undefined): Result<PageBox> {
+  if (!artwork || sides.every(({ page }) => page === undefined)) return resultOk(asked ?? 'crop');
+  if (asked === undefined || asked === artwork.box) return resultOk(artwork.box);
+  return resultProblem({
+    code: 'artwork-box-other',
+    message: `The sides of the job are placed from the ${artwork.box} box of their pages, not from the ${asked} box.`,
+    remedy: 'Import it without --box; the box can be changed on the bench afterwards.',
+  });
+}
+
 export const importCommand =
-  (path: string, options: ArtworkOptions & { readonly job: string }) =>
+  (path: string, { job: jobPath, password, box }: ImportOptions) =>
   async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
-    const job = await readJobFile(options.job);
+    const job = await readJobFile(jobPath);
     if (!job.ok) return job;
+    const boxed = boxOfImport(job.value, box);
+    if (!boxed.ok) return boxed;
     return await withArchive(async (parts) => {
-      const artwork = artworkAtFile(path, options);
+      const artwork = artworkAtFile(path, {
+        box: boxed.value,
+        ...(password !== undefined && { password }),
+      });
       const imported = await importArtwork(parts, artwork, tools);
       if (!imported.ok) return imported;
       const { reference } = imported.value;
-      const onSides = await artworkPlaced(parts, { ...job.value, artwork: reference }, artwork, tools);
+      const compared = await comparedWithPresent(parts, job.value, reference, password, tools);
+      if (!compared.ok) return compared;
+      const corrected = artworkCorrected(job.value, { reference, moves: compared.value.moves });
+      if (!corrected.ok) return corrected;
+      const onSides = await artworkPlaced(parts, corrected.value, artwork, tools);
       if (!onSides.ok) return onSides;
       const { job: updated, placed, remarks } = onSides.value;
+      const { comparison } = compared.value;
       const saved = await saveJobFromFile(parts.archive, updated, now());
       if (!saved.ok) return saved;
-      const written = await writeJobFile(options.job, updated);
+      const written = await writeJobFile(jobPath, updated);
       if (!written.ok) return written;
-      terminal.printResult({ reference, job: saved.value, placed, remarks }, [
-        `${printable(reference.fileName)} is now the artwork of job ${printable(updated.number)}; ${options.job} says so, and both are in the archive.`,
+      terminal.printResult({ reference, job: saved.value, placed, remarks, comparison }, [
+        `${printable(reference.fileName)} is now the artwork of job ${printable(updated.number)}; ${jobPath} says so, and both are in the archive.`,
         ...(placed > 0 ? [`It was placed on ${placed} ${placed === 1 ? 'side' : 'sides'}.`] : []),
-        ...remarks.map(printable),
+        ...[...remarks, ...compared.value.lines].map(printable),
       ]);
       return resultOk('done');
     });
+
+    /** What a corrected artwork changes, where the job has artwork on its sides; its sides move to their pages of it. */
+    async function comparedWithPresent(
+      parts: ActParts,
+      before: Job,
+      after: ArtworkReference,
+      password: string | undefined,
+      tools: TaskTools,
+    ): Promise<Result<ComparedImport>> {
+      const { artwork, sides, displayUnit } = before;
+      const isPlaced = sides.some(({ page }) => page !== undefined);
+      if (!artwork || !isPlaced || artwork.sha256 === after.sha256) return resultOk({ moves: [], lines: [] });
+      if ((await parts.archive.vault.state(artwork.sha256)) !== 'sound') {
+        const line = `The artwork before it, ${artwork.fileName}, is not in the archive, so the two were not compared.`;
+        return resultOk({ moves: [], lines: [line] });
+      }
+      const compared = await compareKeptArtworks(parts, { job: before, after }, () => password, tools);
+      if (!compared.ok) return compared;
+      const { value: comparison } = compared;
+      const { moves } = comparison;
+      return resultOk({ comparison, moves, lines: comparisonLines(comparison, displayUnit) });
+    }
 
     /** The artwork on the sides that wait for it; its pages are looked through only where some do. */
     async function artworkPlaced(

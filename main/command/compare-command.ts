@@ -1,5 +1,5 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { comparedPanelLines, comparisonSummary } from '../../core/output/comparison-text.ts';
+import { comparisonLines } from '../../core/output/comparison-text.ts';
 import { compareArtworks } from '../services/compare-artworks.ts';
 import { artworkAtFile, type JobFileOptions, openJobWithArtwork } from '../services/open-job-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -19,13 +19,6 @@ export const compareCommand =
       });
       const compared = await compareArtworks(parts, { job, artwork, corrected }, tools);
       if (!compared.ok) return compared;
-      const { remarks, sides } = compared.value;
-      const lines = sides.flatMap(({ panels }) =>
-        panels.flatMap((panel) => comparedPanelLines(panel, job.displayUnit)),
-      );
-      terminal.printResult(compared.value, [
-        ...[...remarks, ...lines].map(printable),
-        comparisonSummary(compared.value),
-      ]);
+      terminal.printResult(compared.value, comparisonLines(compared.value, job.displayUnit).map(printable));
       return resultOk('done');
     });

@@ -1,8 +1,10 @@
+import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS, recordTidied } from '../../core/output/record-fields.ts';
 import { reprintWords } from '../../core/output/reprint-words.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import type { Archive } from '../archive/port.ts';
 import { pastTime } from '../files/clock-text.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines, verificationLines } from './terminal.ts';
@@ -32,12 +34,40 @@ export const historyCommand =
         VERIFICATION_WORDS[output.verification.state],
         output.reason,
       ]);
+      const standing = await standingLines(archive, job.value.id, outputs);
       terminal.printResult(
         outputs.map(({ document: _, ...output }) => output),
-        rows.length > 0 ? tableLines(rows) : [`Job ${printable(job.value.number)} has never been written.`],
+        rows.length > 0
+          ? [...tableLines(rows), ...standing]
+          : [`Job ${printable(job.value.number)} has never been written.`],
       );
       return resultOk('done');
     });
+
+/** Of each output: which of its panels are still good. */
+async function standingLines(
+  archive: Archive,
+  jobId: string,
+  outputs: readonly OutputSummary[],
+): Promise<string[]> {
+  if (outputs.length === 0) return [];
+  const { outputsInUse, jobLayout, panelsStanding, storedJob } = await standings();
+  const stored = await storedJob(archive, jobId);
+  if (!stored.ok) return [];
+  const { job } = stored.value;
+  const now = { job, panels: jobLayout(job).flatMap(({ panels }) => panels) };
+  const cut = await outputsInUse(archive, jobId);
+  return outputs.flatMap((output) =>
+    panelsStanding(now, output, cut).map((line) => printable(`Output ${output.number}, ${line}`)),
+  );
+}
+
+const standings = async () => ({
+  ...(await import('../services/outputs-in-use.ts')),
+  ...(await import('../services/stored-job.ts')),
+  ...(await import('../../core/output/panels-standing.ts')),
+  ...(await import('../../core/layout/side-layout.ts')),
+});
 
 interface ReprintOptions {
   readonly panels: readonly string[];

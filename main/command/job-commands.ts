@@ -6,12 +6,14 @@ import { jobLayout } from '../../core/layout/side-layout.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
+import { panelsStillGood } from '../../core/output/older-outputs.ts';
 import { isBeforeArtwork, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { Archive } from '../archive/port.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { checkJob } from '../services/check-job.ts';
 import { keepArtwork } from '../services/keep-artwork.ts';
 import { type JobFileOptions, openJobFile, openJobWithArtwork } from '../services/open-job-file.ts';
+import { outputsInUse } from '../services/outputs-in-use.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
 import type { ActParts } from '../services/service-parts.ts';
 import { writeOutput } from '../services/write-output.ts';
@@ -79,6 +81,8 @@ export const saveCommand =
 interface CutOptions extends JobFileOptions {
   readonly to: string;
   readonly panels?: readonly string[];
+  /** Only those that no earlier output is good for. */
+  readonly changed: boolean;
   /** Instead of what the job says. */
   readonly files?: 'panels' | 'strips';
   readonly sheets: readonly SheetKind[];
@@ -103,8 +107,16 @@ async function cutAndKeep(
   const opened = await openJobWithArtwork({ archive, work }, path, options, tools);
   if (!opened.ok) return opened;
   const { job } = opened.value;
-  const panelIds = chosenPanels(job, options.panels);
+  const panelIds = options.changed
+    ? await changedPanels(job, options, archive)
+    : chosenPanels(job, options.panels);
   if (!panelIds.ok) return panelIds;
+  if (panelIds.value?.length === 0) {
+    terminal.printResult({ panels: [] }, [
+      `Every panel of job ${printable(job.number)} is still good as it was written; nothing was written. See them with: panelwright history ${printable(job.number)}`,
+    ]);
+    return resultOk('done');
+  }
   const order = {
     ...opened.value,
     to,
@@ -188,6 +200,26 @@ function jobWithSeamsOff(job: Job, text: string | undefined): Result<Job> {
 async function jobWithoutArtwork(path: string) {
   const read = await readJobFile(path);
   return read.ok ? resultOk({ job: read.value, artwork: undefined }) : read;
+}
+
+/** Those that would come out otherwise than in the output that has them. */
+async function changedPanels(
+  job: Job,
+  { panels: labels }: Pick<CutOptions, 'panels'>,
+  archive: Archive | undefined,
+): Promise<Result<string[]>> {
+  if (labels || !archive) {
+    return resultProblem({
+      code: 'changed-of-what',
+      message: labels
+        ? '--changed and --panels both say which panels are written.'
+        : '--changed goes by the outputs in the archive, and --no-archive leaves it alone.',
+      remedy: 'Give one of the two.',
+    });
+  }
+  const panels = jobLayout(job).flatMap((layout) => layout.panels);
+  const good = panelsStillGood(job, panels, await outputsInUse(archive, job.id));
+  return resultOk(panels.flatMap(({ id }) => (good.has(id) ? [] : [id])));
 }
 
 function chosenPanels(job: Job, labels: readonly string[] | undefined): Result<string[] | undefined> {

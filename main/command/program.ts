@@ -233,12 +233,17 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withPassword(
     add(
       'import',
-      'make a PDF the artwork of a job file, and keep both in the archive',
+      'make a PDF the artwork of a job file, and keep both in the archive; a corrected one is compared with the artwork before, panel by panel',
       async () => (await artworkCommands()).importCommand,
     )
       .argument('<artwork>', 'PDF file')
       .requiredOption('--job <file>', 'job file that the artwork belongs to')
-      .addOption(boxOption()),
+      .addOption(
+        new Option(
+          '--box <name>',
+          'page box whose top left corner is the origin of the drawing; crop where not given, and that of the artwork before where the job has one',
+        ).choices(PAGE_BOXES),
+      ),
   );
   withArtwork(
     add(
@@ -274,6 +279,11 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .option('--all', 'show each finding on a line of its own', false)
       .requiredOption('--to <folder>', JOB_FOLDER)
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
+      .option(
+        '--changed',
+        'only panels that no earlier output is good for: the artwork or the panel layout has changed there',
+        false,
+      )
       .addOption(sheetsOption())
       .addOption(
         new Option(

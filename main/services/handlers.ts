@@ -127,7 +127,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const source = await storedJob(archive, id);
       if (!source.ok) return source;
       // Whoever accepted or signed something did so for the other job.
-      const { approval: _, ...rest } = jobWithId(source.value.job, randomUUID());
+      const { approval: _, proofRevision: __, ...rest } = jobWithId(source.value.job, randomUUID());
       const copy: Job = { ...rest, number, acknowledgements: [] };
       return await saveJob(archive, copy, now(), 0);
     },

@@ -12,20 +12,25 @@ export async function outputsInUse(
   const compared = await comparisons.list(jobId);
   const seen = new Set<string>();
   for (const output of (await outputs.list(jobId)).toReversed()) {
-    const { number, files, artworkSha256 } = output;
+    const { number, files, artworkSha256, verification } = output;
     if (!files.some(({ panelId }) => panelId !== undefined && !seen.has(panelId))) continue;
     const manifest = await readKeptManifest(vault, output);
     if (!manifest.ok) continue;
     const panels = manifest.value.panels
       .filter(({ panelId, patch }) => !patch && !seen.has(panelId))
-      .map(({ sideId, panelId, label, finishedBox, finishedOutline }) => {
+      .map(({ sideId, panelId, label, finishedBox, finishedOutline, source }) => {
         const cut = { finishedBox, ...(finishedOutline && { finishedOutline }) };
-        const goodFor = artworksGoodFor({ sideId, ...cut }, artworkSha256, compared);
-        return { panelId, label, ...cut, goodFor };
+        const goodFor = artworksGoodFor(
+          { sideId, ...cut },
+          { sha256: artworkSha256, page: source.page },
+          compared,
+        );
+        return { panelId, sideId, label, ...cut, goodFor };
       });
     for (const { panelId } of panels) seen.add(panelId);
     found.push({
       number,
+      ...(verification.state === 'failed' && { isRefused: true }),
       artworkSha256,
       comparedWith: artworksComparedWith(artworkSha256, compared),
       panels,

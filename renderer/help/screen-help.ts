@@ -153,6 +153,9 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     purpose: 'Every output of the job: who wrote it, what it holds, and whether it was verified.',
     acts: [
       { text: 'Open an output and look at its files.' },
+      {
+        text: 'Read which of its panels are still good, and which are of older artwork or an older panel layout.',
+      },
       { text: 'Reprint panels that were damaged, byte for byte, on a screen of their own.' },
       { text: 'Enter what was really set at the printer, for the ticket of the next reprint.' },
       { text: 'Verify an output again where it lies.' },

@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { offPrinterTime } from '../../core/output/off-printer-time.ts';
+import { panelsStanding } from '../../core/output/panels-standing.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { reprintWords } from '../../core/output/reprint-words.ts';
@@ -14,9 +15,10 @@ import { NoteList } from '../parts/panel-notes.tsx';
 import { PastTime } from '../parts/past-time.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { outputOfNow } from '../state/last-output.ts';
+import { outputOfNow, outputsCut } from '../state/last-output.ts';
 import { notesOfPanel } from '../state/notes.ts';
 import { showDone, showProblem } from '../state/notices.ts';
+import { layouts } from '../state/open-job.ts';
 import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
 import { JobActualsSection } from './job-actuals.tsx';
@@ -118,6 +120,7 @@ function OutputSection({
       <VerifyAgain output={output} onVerified={onChanged} />
       {output.reason !== '' && <p>Reason: {output.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>
+      <PanelsStanding job={job} output={output} />
       {output.usedRolls && <UsedRolls used={output.usedRolls} />}
       {isPrinted && <PrintedDialog output={output} onClose={() => setPrinted(false)} onEntered={onChanged} />}
       <NotesOfOutput output={output} />
@@ -128,6 +131,20 @@ function OutputSection({
         </>
       )}
     </section>
+  );
+}
+
+/** Which of its panels are still what the job would print now. */
+function PanelsStanding({ job, output }: { readonly job: Job; readonly output: OutputSummary }) {
+  const panels = layouts.value.flatMap((layout) => layout.panels);
+  const lines = panelsStanding({ job, panels }, output, outputsCut.value);
+  if (lines.length === 0) return null;
+  return (
+    <ul class="quiet" aria-label={`Panels of Output ${output.number} now`}>
+      {lines.map((line) => (
+        <li key={line}>{line}</li>
+      ))}
+    </ul>
   );
 }
 

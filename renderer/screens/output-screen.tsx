@@ -43,7 +43,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const [output, setOutput] = useState<OutputSummary>();
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
-  const good = panelsStillGood(job.artwork?.sha256, panels, outputsCut.value);
+  const good = panelsStillGood(job, panels, outputsCut.value);
   const obstacle = outputObstacle(chosen.length);
   useSignalEffect(() => {
     const sought = takeSoughtFinding('output');

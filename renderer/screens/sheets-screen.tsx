@@ -3,7 +3,13 @@ import { useSignalEffect } from '@preact/signals';
 import { useMemo, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { type JobChange, jobSet } from '../../core/job/edits/edits.ts';
-import { type Job, MOST_SEAM_OFF_MM, type Output, type SheetSettings } from '../../core/job/schema.ts';
+import {
+  type Job,
+  MOST_PROOF_REVISIONS,
+  MOST_SEAM_OFF_MM,
+  type Output,
+  type SheetSettings,
+} from '../../core/job/schema.ts';
 import { type PaperKind, sheetPaper } from '../../core/job/sheet-paper.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
 import type { SeamShift } from '../../core/layout/seam-look.ts';
@@ -22,6 +28,7 @@ import { Button } from '../parts/button.tsx';
 import { LabelSheetForm } from '../parts/label-sheet-form.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { MapPageChoice } from '../parts/map-page-choice.tsx';
+import { NumberField } from '../parts/number-field.tsx';
 import { PicturePane } from '../parts/picture-pane.tsx';
 import { printPages } from '../parts/print-pages.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
@@ -165,6 +172,20 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
           <ProofChoice
             proof={job.sheets?.proof}
             onChange={(proof) => setSheets('Set the customer proof', { proof })}
+          />
+          <NumberField
+            label="Revision of the proof"
+            value={job.proofRevision ?? 1}
+            onChange={(proofRevision) => {
+              if (
+                !Number.isInteger(proofRevision) ||
+                proofRevision < 1 ||
+                proofRevision > MOST_PROOF_REVISIONS
+              )
+                return `Enter a whole number from 1 to ${MOST_PROOF_REVISIONS}.`;
+              editJob('Set the revision of the proof', (now) => jobSet(now, { change: { proofRevision } }));
+              return undefined;
+            }}
           />
           <ProofSigning job={job} />
         </div>

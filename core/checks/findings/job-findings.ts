@@ -48,7 +48,7 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
     ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
     ...(artwork?.scan ? seamsOnArtwork(job, layouts, artwork.scan) : []),
     ...olderOutputFindings(layouts, outputs),
-    ...olderArtworkFindings(job.artwork?.sha256, outputs),
+    ...olderArtworkFindings(job, outputs),
   ];
   if (!panelIds) return listed([...ofDrawing, ...productionFindings(known)]);
   const made = layoutsOfPanels(layouts, [...panelIds]);

@@ -2,12 +2,12 @@
 
 import type { PageBox } from '../../measure/page-box.ts';
 import type { Point } from '../../measure/rect.ts';
-import type { ArtworkReference, Job, Side } from '../schema.ts';
+import { type ArtworkReference, type Job, MOST_PROOF_REVISIONS, type Side } from '../schema.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
 /** Makes a file the artwork of the job. Sides stay where they are on its pages. */
 export function artworkSet(job: Job, { reference }: { readonly reference: ArtworkReference }): EditResult {
-  return editFinished(job, { ...job, artwork: reference });
+  return editFinished(job, jobOnArtwork(job, reference));
 }
 
 /**
@@ -29,7 +29,18 @@ export function artworkCorrected(
     const page = pages.get(side.id);
     return page === undefined || page === side.page ? side : { ...side, page };
   });
-  return editFinished(job, { ...job, artwork: reference, sides });
+  return editFinished(job, { ...jobOnArtwork(job, reference), sides });
+}
+
+/** CPF5 Artwork in the place of another makes the next customer proof a new revision. */
+function jobOnArtwork(job: Job, artwork: ArtworkReference): Job {
+  const { artwork: before, proofRevision = 1 } = job;
+  const isOther = before !== undefined && before.sha256 !== artwork.sha256;
+  return {
+    ...job,
+    artwork,
+    ...(isOther && { proofRevision: Math.min(MOST_PROOF_REVISIONS, proofRevision + 1) }),
+  };
 }
 
 /**

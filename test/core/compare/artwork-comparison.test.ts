@@ -138,6 +138,19 @@ test('CA6 finds sides that have changed places, in one sentence', async () => {
   expect(new Set(Object.values(verdicts(comparison)))).toEqual(new Set(['unchanged, same-content']));
 });
 
+test('CA6 tells alike sides apart: by what each has more of, whichever page was corrected', async () => {
+  const shared = '1 0 0 0 k 100 100 300 90 re f 0 1 0 0 k 420 120 90 90 re f';
+  const [left, right] = [{ content: `${shared} ${WORD}` }, { content: `${shared} ${CORNER}` }];
+  const before = await drawnArtwork([left, right]);
+  const options = { ...sameDrawing, job: twoSides() };
+  const pagesOf = async (after: Parameters<typeof drawnArtwork>[0]) =>
+    (await compared(before, await drawnArtwork(after), options)).sides.map(({ pageAfter }) => pageAfter);
+  expect(await pagesOf([right, left])).toEqual([2, 1]);
+  expect(await pagesOf([{ content: CORNER }, left, right])).toEqual([2, 3]);
+  const corrected = { content: '0 0 1 0 k 100 100 300 90 re f 0 1 0 0 k 420 120 90 90 re f' };
+  expect(await pagesOf([corrected, right])).toEqual([1, 2]);
+});
+
 test('CA6 tells of a page less and of another size', async () => {
   const [left, right] = [{ content: WORD }, { content: CORNER, ground: '0 0.6 0.7 0 k' }];
   const before = await drawnArtwork([left, right]);

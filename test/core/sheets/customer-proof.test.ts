@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { approvalFindings } from '../../../core/findings/layout/approval-findings.ts';
 import { isAcknowledged } from '../../../core/findings/layout/findings.ts';
-import { approvalSet } from '../../../core/job/edits/edits.ts';
+import { approvalSet, artworkCorrected, artworkSet, jobSet } from '../../../core/job/edits/edits.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { customerProof, type ProofFacts } from '../../../core/sheets/customer-proof.ts';
@@ -107,6 +107,20 @@ describe('the signature under a proof', () => {
   };
   const wanted: Job = { ...job, sheets: { proof: { isSignatureNeeded: true } } };
   const said = (of: Job) => approvalFindings(of).map(({ code, severity }) => [code, severity]);
+
+  it('CPF5 counts the revisions of the artwork, unless the shop counts otherwise', () => {
+    expect(words(job)).toMatch(/Revision\n1\n/);
+    const other = { ...artwork, sha256: 'ab'.repeat(32) };
+    const corrected = artworkCorrected(job, { reference: other, moves: [] });
+    if (!corrected.ok) throw new Error(corrected.problem.message);
+    expect(words(corrected.value)).toMatch(/Revision\n2\n/);
+    const same = artworkSet(corrected.value, { reference: other });
+    expect(same.ok && same.value.proofRevision).toBe(2);
+    const first = artworkSet(smallJob({ artwork: undefined }), { reference: other });
+    expect(first.ok && 'proofRevision' in first.value).toBe(false);
+    const counted = jobSet(corrected.value, { change: { proofRevision: 7 } });
+    expect(counted.ok && words(counted.value)).toMatch(/Revision\n7\n/);
+  });
 
   it('CPF3 is kept with the job for its artwork, and can be taken away', () => {
     const entered = signed(job, artwork.sha256);
