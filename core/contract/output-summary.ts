@@ -7,7 +7,7 @@ import { OutputVerification } from '../verify/output-verification.ts';
 
 export const OutputFile = z.strictObject({
   name: z.string(),
-  kind: z.enum(['panel', 'strip', 'color-strip', 'manifest', ...SHEET_KINDS]),
+  kind: z.enum(['panel', 'strip', 'color-strip', 'fill', 'manifest', ...SHEET_KINDS]),
   sha256: z.string(),
   sizeBytes: z.number(),
   panelId: z.string().optional(),

@@ -4,6 +4,7 @@ import { Job } from '../job/schema.ts';
 import { ShopProfile } from '../job/shop-profile.ts';
 import { OutputRolls } from '../production/output-rolls.ts';
 import { RollOffers } from '../production/roll-offers.ts';
+import { FillItem } from '../shop/fill-item.ts';
 import { StockFacts, StockLength, StockMovement, StockRoll } from '../shop/stock-roll.ts';
 import { OutputSummary } from './output-summary.ts';
 import { id, token, type Verb } from './parts.ts';
@@ -74,6 +75,8 @@ export const STOCK_VERBS = {
   },
   /** Rolls of the shelf that the panels on a film of a job can be printed on and laminated with, the best first. */
   'stock:offers': { request: z.strictObject({ job: Job, filmId: id }), reply: RollOffers },
+  /** Patches and reprints of the archive that wait to be printed on a film of a job, what is needed most first. */
+  'fill:waiting': { request: z.strictObject({ job: Job, filmId: id }), reply: z.array(FillItem) },
   /** The rolls that an output takes as planned, and how often it was entered as printed already. */
   'stock:plan-printed': {
     request: z.strictObject({ outputId }),

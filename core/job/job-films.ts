@@ -104,6 +104,7 @@ function productionOnFilm(job: Job, { production: own }: OtherFilm): ProductionS
     meanCoveragePercent: ____,
     laminateRolls: _____,
     laminateStart: ______,
+    fill: _______,
     ...ofJob
   } = jobProductionSettings(job);
   return merged({ ...ofJob, overrides: [], rolls: [], locked: [] }, Object.entries(own ?? {}));

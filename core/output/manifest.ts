@@ -6,6 +6,7 @@
 import { z } from 'zod';
 import { Acknowledgement, OutputSize } from '../job/schema.ts';
 import { PAGE_BOXES } from '../measure/page-box.ts';
+import { FillKind } from '../shop/fill-item.ts';
 import { FilmKind } from '../shop/shelf.ts';
 import { OutputMark } from './output-mark.ts';
 import { DATA_KINDS, SHEET_KINDS } from './sheet-kind.ts';
@@ -13,7 +14,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '8c1d76e1681b7f10';
+export const MANIFEST_SCHEMA = 'e7020798d0b21ef4';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -21,7 +22,7 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 export const ManifestFile = z.strictObject({
   /** Path below the folder of the manifest, with forward slashes. */
   file: z.string(),
-  kind: z.enum(['panel', 'strip', 'color-strip', ...DATA_KINDS]),
+  kind: z.enum(['panel', 'strip', 'color-strip', 'fill', ...DATA_KINDS]),
   sha256,
   sizeBytes: z.number().int().nonnegative(),
 });
@@ -107,6 +108,37 @@ export const ManifestStrip = z.strictObject({
   ),
 });
 
+/** A small piece in the waste beside the panels. */
+export const ManifestFill = z.strictObject({
+  label: z.string(),
+  kind: FillKind,
+  /** Absent where the shop has the file, or where it is a blank piece. */
+  file: z.string().optional(),
+  /** The roll as people call it. */
+  roll: z.string(),
+  /** Labels of the panels in its band. */
+  beside: z.array(z.string()).min(1),
+  /** Number of the strip that prints it; absent where it prints by itself. */
+  strip: z.number().int().positive().optional(),
+  /** Of its corner: from the left edge of the roll and from its start. */
+  xMm: z.number(),
+  yMm: z.number(),
+  /** Size on roll before it is turned. */
+  widthMm: z.number().positive(),
+  heightMm: z.number().positive(),
+  turned: z.boolean(),
+  /** Of a piece from the archive: the output that waits for it. */
+  of: z
+    .strictObject({
+      jobId: z.string(),
+      jobNumber: z.string(),
+      output: z.number().int().positive(),
+      label: z.string(),
+    })
+    .optional(),
+});
+export type ManifestFill = z.infer<typeof ManifestFill>;
+
 export const Manifest = z.strictObject({
   format: z.literal('panelwright-manifest'),
   version: z.literal(MANIFEST_VERSION),
@@ -131,6 +163,8 @@ export const Manifest = z.strictObject({
   panels: z.array(ManifestPanel),
   /** Present where the panels were also written as strips, which are what is printed then. */
   strips: z.array(ManifestStrip).optional(),
+  /** Present where small pieces print in the waste beside the panels. */
+  fill: z.array(ManifestFill).optional(),
   files: z.array(ManifestFile),
   sheets: z.array(ManifestSheet),
   acknowledgements: z.array(Acknowledgement),

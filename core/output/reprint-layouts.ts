@@ -1,4 +1,5 @@
 import { jobWithLocked } from '../job/job-copy.ts';
+import { jobWithoutFill } from '../job/job-fill.ts';
 import type { Job, OtherFilm } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { isFleet, jobOnUnit, jobUnits } from '../job/vehicles.ts';
@@ -41,13 +42,13 @@ export function layoutsAsWritten(
 }
 
 /**
- * The job for producing some of its panels again: panel by panel, without the places on the roll, the print start and
- * the promise of the first output, which hold no more. For one vehicle, or for one of each type where none is named.
+ * The job for producing some of its panels again: panel by panel, without the places on the roll, the fill list, the print
+ * start and the promise of the first output, which hold no more. For one vehicle, or for one of each type where none is named.
  */
 export function jobOfReprint(job: Job, unitNumber?: string): Job {
   const unit = jobUnits(job).find((each) => each.unitNumber === unitNumber);
   const ofOne = unit ? jobOnUnit(job, unit) : withOneOfEach(job);
-  const { production, otherFilms, ...rest } = jobWithLocked(ofOne, () => []);
+  const { production, otherFilms, ...rest } = jobWithLocked(jobWithoutFill(ofOne), () => []);
   const { printStart: _, promised: __, ...kept } = production ?? {};
   return {
     ...rest,

@@ -6,6 +6,7 @@ import type { Mm } from '../measure/units.ts';
 import { stripFileName } from '../output/file-name.ts';
 import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';
 import type { RollStock } from '../shop/rolls.ts';
+import { stripUses } from './fill-list.ts';
 import type { FilmProduction } from './film-production.ts';
 
 export interface JobStrip {
@@ -24,15 +25,11 @@ export const isStripJob = (job: Job): boolean => job.output.files === 'strips';
 /** Of one film, in print order: roll by roll, each in as few files as the longest print and the longest page allow. */
 export function jobStrips(
   job: Job,
-  {
-    plan,
-    rolls,
-    rules,
-    before = { rolls: 0, strips: 0 },
-  }: Pick<FilmProduction, 'plan' | 'rolls' | 'rules' | 'before'>,
+  production: Pick<FilmProduction, 'plan' | 'rolls' | 'rules' | 'settings' | 'before'>,
 ): JobStrip[] {
+  const { rolls, rules, before = { rolls: 0, strips: 0 } } = production;
   const { size } = job.output;
-  const strips = plan.uses.flatMap((use, index) => {
+  const strips = stripUses(job, production).flatMap((use, index) => {
     const roll = rolls.find(({ id }) => id === use.rollId)!;
     return printStrips(use, rules, longestPageMm(size)).map((strip) => ({
       rollNumber: before.rolls + index + 1,

@@ -17,6 +17,7 @@ import { offPrinterTime } from '../output/off-printer-time.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { JobEstimates } from '../production/estimate.ts';
+import { filledUses } from '../production/fill-list.ts';
 import { type FilmProduction, productionFromOffPrinter } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { daysOnRolls } from '../rolls/staged-plan.ts';
@@ -27,6 +28,7 @@ import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock 
 import { colorStripBlocks } from './color-strip-block.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
+import { fillBlocks } from './fill-rows.ts';
 import { fleetPrintRows, printsOfEach } from './fleet-print.ts';
 import type { Column, FlowBlock } from './flow.ts';
 import { packingEntries, panelsText } from './packing-list.ts';
@@ -156,9 +158,9 @@ function ticketPages(
   return pagesFilled(context, blocks, columns);
 }
 
-function rollsOnPlan({ plan, rolls }: FilmProduction): RollOnPlan[] {
-  return plan.uses.flatMap((use) => {
-    const roll = rolls.find(({ id }) => id === use.rollId);
+function rollsOnPlan(production: FilmProduction): RollOnPlan[] {
+  return filledUses(production).flatMap((use) => {
+    const roll = production.rolls.find(({ id }) => id === use.rollId);
     return roll ? [{ roll, use }] : [];
   });
 }
@@ -319,6 +321,7 @@ function ticketBlocks(
           ],
           printRows(context, layouts, production),
         ),
+    ...fillBlocks(context, production),
   ];
   const trims = layouts.flatMap(shopTrims);
   if (trims.length > 0) {

@@ -1,6 +1,7 @@
 /** What production needs to know of a job beyond its panels: materials as bought, ink, times, the shop's figures. */
 import { z } from 'zod';
 import { DEFAULT_LABOUR_PER_HOUR } from './cost-card.ts';
+import { FillItem, MOST_FILL_ITEMS } from './fill-item.ts';
 import { InkKind } from './ink-kind.ts';
 import { LocalDateTime } from './local-date-time.ts';
 import { Override } from './override.ts';
@@ -50,6 +51,8 @@ export const ProductionSettings = z.strictObject({
   fleetOrder: z.enum(['together', 'set-by-set']).optional(),
   /** Panels that the operator has put in a place of their own. */
   locked: z.array(RollPlacement),
+  /** Small pieces that print in the waste beside panels; absent: none. */
+  fill: z.array(FillItem).max(MOST_FILL_ITEMS).optional(),
   figures: ShopFigures,
 });
 export type ProductionSettings = z.infer<typeof ProductionSettings>;
@@ -67,6 +70,7 @@ export const FilmProductionSettings = ProductionSettings.pick({
   rolls: true,
   laminateRolls: true,
   locked: true,
+  fill: true,
 }).partial();
 export type FilmProductionSettings = z.infer<typeof FilmProductionSettings>;
 

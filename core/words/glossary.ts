@@ -142,6 +142,12 @@ const TERMS = {
     see: ['rip'],
     labels: ['Length error of the feed, in %', 'Feed error over the longest panel'],
   },
+  'fill-list': {
+    term: 'Fill list',
+    text: 'Small pieces that print in what would be waste beside the panels: patches that wait, unit numbers, door logos, spare strips. No panel moves for them, and no roll gets longer.',
+    see: ['nesting', 'partial-roll'],
+    labels: ['Fill list'],
+  },
   finding: {
     term: 'Finding',
     text: 'What a check says: what, where, and what to do. A stop blocks the output, a warning waits for an acknowledgement, a note informs.',

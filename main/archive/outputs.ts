@@ -83,6 +83,18 @@ export class StoredOutputs implements Outputs {
     });
   }
 
+  async latestReprints(limit: number): Promise<ArchivedOutput[]> {
+    return await this.#store.read(async (sql) => {
+      const outputs: ArchivedOutput[] = [];
+      for (const row of await sql.all<OutputRow>(
+        `SELECT ${OUTPUT} FROM outputs WHERE kind = 'reprint' ORDER BY at DESC, id DESC LIMIT ?`,
+        [limit],
+      ))
+        outputs.push(await outputFromRow(sql, row));
+      return outputs;
+    });
+  }
+
   async find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>> {
     return await this.#store.read(async (sql) => {
       const row = await sql.first<OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE id = ?`, [id]);

@@ -171,6 +171,8 @@ export interface Outputs {
   keep(output: NewOutput): Promise<ArchivedOutput>;
   /** Those of a job, oldest first. */
   list(jobId: string): Promise<ArchivedOutput[]>;
+  /** Reprints and patches of all jobs, the latest first. */
+  latestReprints(limit: number): Promise<ArchivedOutput[]>;
   find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
   /** The output of a job by the number that people call it by; the job by its id or number. */
   findNumbered(job: string, number: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
@@ -252,6 +254,18 @@ export interface PrintedEntry extends MovementEntry {
   /** Where the output was entered as printed already, it is again; without, nothing is entered and the problem says so. */
   readonly isFurtherPrint?: boolean | undefined;
   readonly movements: readonly (NewMovement & { readonly panelLabels: readonly string[] })[];
+  /** Panels of other outputs that were printed in the waste beside these; absent: none. */
+  readonly beside?: readonly PrintedBeside[];
+}
+
+/** It takes no film of its own; its output counts as printed, and has its lot from the roll. */
+export interface PrintedBeside {
+  readonly rollId: string;
+  readonly kind: 'printed' | 'laminated';
+  readonly jobId: string;
+  readonly jobNumber: string;
+  readonly outputNumber: number;
+  readonly panelLabel: string;
 }
 
 /** The rolls of the shop and their ledger, which only grows. */

@@ -4,7 +4,14 @@ import { filmLengthText, rollLengthText } from '../../core/measure/long-length.t
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { StockFacts, StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
 import { lotText, materialKey, stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
-import type { ArchiveProblem, MovementEntry, NewMovement, PrintedEntry, Stock } from './port.ts';
+import type {
+  ArchiveProblem,
+  MovementEntry,
+  NewMovement,
+  PrintedBeside,
+  PrintedEntry,
+  Stock,
+} from './port.ts';
 import type { Sql, Store } from './sql.ts';
 import { type MovementRow, movementFromRow, type RollRow, rollFromRow } from './stock-rows.ts';
 import { STANDING } from './used-rolls.ts';
@@ -148,6 +155,7 @@ export class StoredStock implements Stock {
           output: { jobId, jobNumber, number: outputNumber, printing, panelLabels: [...panelLabels] },
         });
       }
+      await insertBeside(sql, printed);
       return resultOk(printing);
     });
   }
@@ -188,6 +196,22 @@ async function twinOf(sql: Sql, facts: StockFacts, id: string): Promise<StockRol
     [facts.use, materialKey(facts.material), facts.lotNumber, facts.rollNumber, id],
   );
   return row && rollFromRow(row);
+}
+
+/** All panels of an output that lay beside another are of one printing. */
+async function insertBeside(sql: Sql, printed: PrintedEntry): Promise<void> {
+  const { beside = [], outputNumber, jobNumber } = printed;
+  const note = `In the waste beside Output ${outputNumber} of ${jobNumber}`;
+  const outputs = Map.groupBy(beside, (piece) => JSON.stringify([piece.jobId, piece.outputNumber]));
+  for (const pieces of outputs.values()) {
+    const [first] = pieces as [PrintedBeside, ...PrintedBeside[]];
+    const { jobId, outputNumber: number } = first;
+    const printing = await nextPrinting(sql, jobId, number);
+    for (const { rollId, kind, panelLabel } of pieces) {
+      const output = { jobId, jobNumber: first.jobNumber, number, printing, panelLabels: [panelLabel] };
+      await insertMovement(sql, { ...plain(printed), rollId, kind, deltaUm: 0, note, output });
+    }
+  }
 }
 
 /** What each movement adds to its roll, in the order given; refused as a whole where a roll would come out below zero. */

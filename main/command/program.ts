@@ -6,6 +6,7 @@ import type { Problem, Result } from '../../core/measure/result.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
+import { FILL_KINDS, FILL_NEEDS } from '../../core/shop/fill-item.ts';
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
 import { archivePlace, defaultArchiveFolder, isPostgresPlace } from '../archive/archive-folder.ts';
 import type { Log } from '../files/day-log.ts';
@@ -45,6 +46,7 @@ const queueCommands = () => import('./queue-command.ts');
 const workerCommands = () => import('./worker-command.ts');
 const vehicleCommands = () => import('./vehicle-command.ts');
 const printedCommands = () => import('./printed-command.ts');
+const fillCommands = () => import('./fill-command.ts');
 const stockCommands = () => import('./stock-commands.ts');
 const weekCommands = () => import('./week-command.ts');
 const suggestCommands = () => import('./suggest-command.ts');
@@ -414,6 +416,23 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   )
     .argument('<jobs...>', 'job files that print on the same film')
     .option('--to <file>', 'PDF of the nesting sheet to write');
+  add(
+    'fill',
+    'list the waste beside the panels of a job and what fits into it, or change its fill list',
+    async () => (await fillCommands()).fillCommand,
+  )
+    .argument('<job>', 'job file; its fill list is written into it')
+    .option('--film <letter>', 'which film of the job; the first where not given')
+    .option('--add <name>', 'put a small piece on the list')
+    .option('--size <width x height>', 'of the piece, its border included, such as "24 in x 6 in"')
+    .addOption(new Option('--kind <kind>', 'what it is').choices(FILL_KINDS).default('other'))
+    .addOption(
+      new Option('--need <need>', 'how much it is needed; by its kind where not given').choices(FILL_NEEDS),
+    )
+    .option('--count <number>', 'how many of it', count, 1)
+    .option('--each-vehicle', 'one for each vehicle, its unit number behind the name', false)
+    .option('--take <name>', 'put on the list what waits in the archive; may be given again', figureList, [])
+    .option('--remove <name>', 'take off the list; may be given again', figureList, []);
   withArtwork(
     add('save', 'keep a job file in the archive', async () => (await jobCommands()).saveCommand)
       .argument('<job>', 'job file')

@@ -7,6 +7,7 @@ import { type Problem, type Result, resultOk, resultProblem } from '../../core/m
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { JobStrip } from '../../core/production/job-strips.ts';
+import { fillItemId } from '../../core/rolls/fill-plan.ts';
 import { itemPanelId } from '../../core/shop/rolls.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import type { HashedSize } from '../files/sha256.ts';
@@ -23,6 +24,16 @@ export interface WrittenPanel {
   readonly sha256: string;
 }
 
+/** A file of the fill list, by the id of its item. */
+type FillFiles = ReadonlyMap<
+  string,
+  {
+    readonly item: { readonly label: string; readonly widthMm: number; readonly heightMm: number };
+    readonly name: string;
+    readonly sha256: string;
+  }
+>;
+
 /**
  * Writes the strips to `staged`, where their panels already lie. Throws what files and the signal throw; the run is to
  * be abandoned then.
@@ -31,6 +42,7 @@ export async function writeStripFiles(
   job: Job,
   strips: readonly JobStrip[],
   written: readonly WrittenPanel[],
+  fill: FillFiles,
   program: string,
   staged: StagedFolder,
   tools: CuttingTools,
@@ -39,7 +51,7 @@ export async function writeStripFiles(
   const files: StripFile[] = [];
   for (const [done, strip] of strips.entries()) {
     tools.report(done, strips.length);
-    const file = await writeStripFile(job, strip, panels, program, staged, tools);
+    const file = await writeStripFile(job, strip, panels, fill, program, staged, tools);
     if (!file.ok) {
       return resultProblem({ ...file.problem, message: `Strip ${strip.number}: ${file.problem.message}` });
     }
@@ -52,6 +64,7 @@ async function writeStripFile(
   job: Job,
   { strip, roll, number, rollNumber, fileName }: JobStrip,
   panels: ReadonlyMap<string, WrittenPanel>,
+  fill: FillFiles,
   program: string,
   staged: StagedFolder,
   tools: CuttingTools,
@@ -59,6 +72,13 @@ async function writeStripFile(
   const page = stripPage(strip, roll, job.output.size);
   const onStrip: StripPanel[] = [];
   for (const placement of page.placements) {
+    const fillId = fillItemId(placement.panelId);
+    if (fillId !== undefined) {
+      const { item, name, sha256 } = fill.get(fillId)!;
+      const pdf = await readPdfBack(staged.stagedPath(name));
+      onStrip.push({ ...item, pdf, sha256, placement });
+      continue;
+    }
     const { panel, sha256 } = panels.get(itemPanelId(placement.panelId))!;
     const pdf = await readPdfBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmBox;
@@ -79,9 +99,9 @@ async function writeStripFile(
       widthMm: page.filmWidthMm,
       lengthMm: page.filmHeightMm,
       enlargeBy: made.value.enlargeBy,
-      panels: page.placements.map(({ panelId, xMm, yMm, turned }) => {
-        const { label, panelId: id } = panels.get(itemPanelId(panelId))!.panel;
-        return { label, panelId: id, xMm, yMm, turned };
+      panels: page.placements.flatMap(({ panelId, xMm, yMm, turned }) => {
+        const panel = panels.get(itemPanelId(panelId))?.panel;
+        return panel ? [{ label: panel.label, panelId: panel.panelId, xMm, yMm, turned }] : [];
       }),
     };
     return resultOk({ strip: entry, ...(await file.finish()) });

@@ -21,6 +21,8 @@ export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
 /** Strips are the same panels once more: they stand apart, so that nobody prints both. */
 export const STRIPS_FOLDER = 'strips';
+/** Small pieces in the waste beside the panels. */
+export const FILL_FOLDER = 'fill';
 export const CONTOURS_FOLDER = 'contours';
 const STAGING = 'output';
 

@@ -3,11 +3,12 @@ import type { ContractReply, ContractRequest } from '../../core/contract/contrac
 import type { RollTaken } from '../../core/contract/verbs-stock.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { ManifestFill } from '../../core/output/manifest.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
 import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
 import { stockCode } from '../../core/shop/stock-text.ts';
 import { STOCK_USE_NAMES } from '../../core/shop/stock-use.ts';
-import type { Archive, ArchivedOutput } from '../archive/port.ts';
+import type { Archive, ArchivedOutput, PrintedBeside } from '../archive/port.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 import type { ActParts } from './service-parts.ts';
@@ -50,6 +51,8 @@ export async function enterPrinted(
     const wrong = panelProblem(taken, number, known) ?? (await useProblem(archive, taken));
     if (wrong) return resultProblem(wrong);
   }
+  const manifest = await readKeptManifest(archive.vault, output.value);
+  const beside = manifest.ok ? (manifest.value.fill ?? []) : [];
   const entered = await archive.stock.enterPrinted({
     ...entry,
     at: now(),
@@ -70,10 +73,26 @@ export async function enterPrinted(
           ]
         : []),
     ]),
+    // A further print is of its panels alone.
+    beside: entry.isFurtherPrint ? [] : beside.flatMap((piece) => printedBeside(piece, rolls)),
   });
   if (!entered.ok) return entered;
   if (offPrinter === undefined) return await archive.outputs.find(outputId);
   return await archive.outputs.keepRecord(outputId, recordTidied({ ...record, offPrinter }));
+}
+
+/** A piece of another output that lay in the waste beside panels: it takes no film, and has the lot of its roll. */
+function printedBeside({ of, beside }: ManifestFill, rolls: readonly RollTaken[]): PrintedBeside[] {
+  if (!of) return [];
+  const isOn = ({ panelLabels }: RollTaken) => beside.every((label) => panelLabels.includes(label));
+  const kinds = ['printed', 'laminated'] as const;
+  return kinds.flatMap((kind): PrintedBeside[] => {
+    const taken = rolls.find((each) => each.kind === kind && isOn(each));
+    const { jobId, jobNumber, output, label } = of;
+    return taken
+      ? [{ rollId: taken.rollId, kind, jobId, jobNumber, outputNumber: output, panelLabel: label }]
+      : [];
+  });
 }
 
 function panelProblem(

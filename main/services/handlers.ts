@@ -18,6 +18,7 @@ import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './dele
 import { addDemoJob } from './demo-job.ts';
 import { doctorLines } from './doctor.ts';
 import { enterPrinted, planPrinted } from './enter-printed.ts';
+import { fillWaiting } from './fill-waiting.ts';
 import { importArtwork } from './import-artwork.ts';
 import { keepActuals, readReports, saveReports } from './job-actuals.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
@@ -239,6 +240,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const saved = await saveRollLabels(parts, { ...order, path }, context);
       return saved.ok ? resultOk({ fileName: ROLL_LABELS_NAME }) : saved;
     },
+    'fill:waiting': async (request, context) => await fillWaiting(parts, request, context),
     'stock:offers': async (request, context) => await offerRolls(parts, request, context),
     'stock:plan-printed': async ({ outputId }, context) => await planPrinted(parts, outputId, context),
     'stock:printed': async (request) => {

@@ -1,4 +1,5 @@
 /** Writing an output, from the order to the verdict. */
+import { jobFill, jobWithoutFill } from '../../core/job/job-fill.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -9,6 +10,7 @@ import { type Archive, type ArchivedOutput, jobNumberTaken } from '../archive/po
 import { jobFolderIn } from '../files/job-folder.ts';
 import type { OutputBlocked, StagedOutput } from '../tasks/job-output.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
+import type { FillPath } from '../tasks/output-request.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { keepArtwork } from './keep-artwork.ts';
 import { keepOutput, keptNowhere } from './keep-output.ts';
@@ -62,7 +64,11 @@ export async function writeOutput(
   const jobFolder = await jobFolderIn(to, job);
   if (!jobFolder.ok) return jobFolder;
   const logo = archive && (await shopLogo(archive));
-  const request = { job, artwork, jobFolder: jobFolder.value, sheets, logo, ...(panelIds && { panelIds }) };
+  const fillPaths = archive ? await fillPathsOf(archive, job) : [];
+  const request = {
+    ...{ job, artwork, jobFolder: jobFolder.value, sheets, logo, fillPaths },
+    ...(panelIds && { panelIds }),
+  };
   const placed = await writeNumbered(archive, job.id, jobFolder.value, undefined, (output) =>
     work.run('output', { ...request, output, ...(archive && { archiveFolder: archive.folder }) }, tools),
   );
@@ -88,9 +94,21 @@ export async function writeOutput(
   });
 }
 
-function jobAsPrinted({ job, files }: OutputOrder): Job {
+/** A choice of panels is nested by itself, with nothing beside it. */
+function jobAsPrinted({ job: whole, files, panelIds }: OutputOrder): Job {
+  const job = panelIds ? jobWithoutFill(whole) : whole;
   if (files === undefined || files === (job.output.files ?? 'panels')) return job;
   return { ...job, output: { ...job.output, files } };
+}
+
+/** Files of the fill list that are whole in the archive. */
+async function fillPathsOf({ vault }: Archive, job: Job): Promise<FillPath[]> {
+  const paths: FillPath[] = [];
+  for (const { source } of jobFill(job)) {
+    if (source && (await vault.state(source.sha256)) === 'sound')
+      paths.push({ sha256: source.sha256, path: await vault.path(source.sha256) });
+  }
+  return paths;
 }
 
 /** The artwork first, then the job, then the output: what the archive lists is whole. */

@@ -8,9 +8,12 @@ export function filesListed(files: readonly OutputFile[]): Pick<Manifest, 'files
   const sheets: ManifestSheet[] = [];
   for (const { name: file, kind, sha256, sizeBytes } of files) {
     if (kind === 'manifest') continue;
-    if (kind === 'panel' || kind === 'strip' || kind === 'color-strip' || !isDrawnKind(kind))
-      listed.push({ file, kind, sha256, sizeBytes });
+    if (isPrintKind(kind) || !isDrawnKind(kind)) listed.push({ file, kind, sha256, sizeBytes });
     else sheets.push({ file, kind });
   }
   return { files: listed, sheets };
 }
+
+/** What is sent to a printer. */
+const isPrintKind = (kind: OutputFile['kind']): kind is 'panel' | 'strip' | 'color-strip' | 'fill' =>
+  kind === 'panel' || kind === 'strip' || kind === 'color-strip' || kind === 'fill';

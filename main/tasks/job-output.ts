@@ -17,6 +17,7 @@ import {
   MANIFEST_SCHEMA,
   MANIFEST_VERSION,
   Manifest,
+  type ManifestFill,
   type ManifestPanel,
   type ManifestStrip,
 } from '../../core/output/manifest.ts';
@@ -30,6 +31,7 @@ import { sha256Hex } from '../files/sha256.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
 import { writeDataFiles } from './data-files.ts';
 import { filesListed } from './files-listed.ts';
+import { stageFill } from './output-fill.ts';
 import type { OutputRequest } from './output-request.ts';
 import {
   drawMapPictures,
@@ -122,9 +124,11 @@ async function stageOutput(
     const { name, sha256, sizeBytes } = written.value[i]!;
     return { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, sha256, sizeBytes };
   });
-  const strips = await writeOutputStrips(request, panels, files, staged, tools);
+  const fill = await stageFill(request, staged, signal);
+  if (!fill.ok) return fill;
+  const strips = await writeOutputStrips(request, panels, files, fill.value, staged, tools);
   if (!strips.ok) return strips;
-  files.push(...strips.value.files);
+  files.push(...strips.value.files, ...fill.value.files);
   remarks.push(...strips.value.remarks);
   if (drawnKinds.length > 0) {
     signal.throwIfAborted();
@@ -149,7 +153,8 @@ async function stageOutput(
     remarks.push(...pictureRemarks(drawn));
   }
   signal.throwIfAborted();
-  const listing = () => manifestOfOutput(request, panels, strips.value.strips, files);
+  const listing = () =>
+    manifestOfOutput(request, panels, { strips: strips.value.strips, fill: fill.value.fill }, files);
   const printed = {
     state: stateAsPrinted(request.state, strips.value.strips),
     ...(request.panelIds && { panelIds: request.panelIds }),
@@ -245,7 +250,13 @@ function manifestFilm(job: Job, { filmId }: Panel): NonNullable<ManifestPanel['f
 function manifestOfOutput(
   { state: { job, layouts }, output }: Pick<OutputRequest, 'state' | 'output'>,
   panels: ManifestPanel[],
-  strips: readonly ManifestStrip[] | undefined,
+  {
+    strips,
+    fill,
+  }: {
+    readonly strips: readonly ManifestStrip[] | undefined;
+    readonly fill: readonly ManifestFill[] | undefined;
+  },
   files: readonly OutputFile[],
 ): Manifest {
   const { fileName, sha256, sizeBytes } = job.artwork!;
@@ -263,6 +274,7 @@ function manifestOfOutput(
     layout: sha256Hex(new TextEncoder().encode(layoutText(layouts, job.output.size))),
     panels,
     ...(strips && { strips: [...strips] }),
+    ...(fill && { fill: [...fill] }),
     ...filesListed(files),
     acknowledgements: job.acknowledgements,
   } satisfies Manifest);

@@ -5,6 +5,12 @@ import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { JobState } from '../job/job-state.ts';
 
+/** Where the archive has a file of the fill list. */
+export interface FillPath {
+  readonly sha256: string;
+  readonly path: string;
+}
+
 /** What an output is asked for. */
 export interface OutputRequest {
   readonly state: JobState;
@@ -18,6 +24,8 @@ export interface OutputRequest {
   /** Of a reprint or a patch: what the first output was made with. */
   readonly firstRecord?: ProductionRecord | undefined;
   readonly logo?: ShopLogo | undefined;
+  /** Files of the fill list in the archive; absent where it has none. */
+  readonly fillPaths?: readonly FillPath[] | undefined;
   /** Where photos of sides are kept. */
   readonly archiveFolder?: string | undefined;
 }

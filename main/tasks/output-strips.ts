@@ -8,6 +8,7 @@ import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
 import { writeStripFiles } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
+import type { OutputFill } from './output-fill.ts';
 import type { OutputRequest } from './output-request.ts';
 import type { TaskTools } from './task-tools.ts';
 
@@ -23,6 +24,7 @@ export async function writeOutputStrips(
   { state: { job, layouts }, panelIds }: Pick<OutputRequest, 'state' | 'panelIds'>,
   panels: readonly ManifestPanel[],
   files: readonly OutputFile[],
+  fill: OutputFill,
   staged: StagedFolder,
   { signal, report }: TaskTools,
 ): Promise<Result<OutputStrips, Problem>> {
@@ -36,6 +38,7 @@ export async function writeOutputStrips(
     job,
     filmProductions(jobProduction(job, layouts)).flatMap((production) => jobStrips(job, production)),
     panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),
+    fill.items,
     `Panelwright ${PROGRAM_VERSION}`,
     staged,
     { signal, report: (done, total) => report({ what: 'Nesting panels on strips', done, total }) },

@@ -40,6 +40,7 @@ import type { CheckReport, DesignerReport } from './check-report.ts';
 import type { StagedOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { nestingWatched } from './nesting-watched.ts';
+import type { FillPath } from './output-request.ts';
 import type { OutputSheet } from './output-sheets.ts';
 import type { GuideFiles, GuideRequest } from './panel-guides.ts';
 import type { PanelPreview } from './panel-preview.ts';
@@ -356,10 +357,11 @@ export const TASKS = {
       readonly sheets: readonly SheetKind[];
       readonly output: OutputMark;
       readonly logo?: ShopLogo | undefined;
+      readonly fillPaths?: readonly FillPath[];
     } & Keeping,
     tools: TaskTools,
   ): Promise<Result<StagedOutput>> {
-    const { artwork: at, jobFolder, sheets, panelIds, output, logo } = request;
+    const { artwork: at, jobFolder, sheets, panelIds, output, logo, fillPaths } = request;
     const artwork = await scannedArtwork(at, tools, scanStore(request));
     if (!artwork.ok) return artwork;
     const state = await withKeptNestings(request.archiveFolder, artwork.value.reference, () =>
@@ -371,6 +373,7 @@ export const TASKS = {
       sheets,
       output,
       logo,
+      fillPaths,
       archiveFolder: request.archiveFolder,
       ...(panelIds && { panelIds: new Set(panelIds) }),
     };

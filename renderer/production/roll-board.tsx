@@ -2,7 +2,9 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { fillPlan } from '../../core/rolls/fill-plan.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
+import type { FillItem } from '../../core/shop/fill-item.ts';
 import { Button } from '../parts/button.tsx';
 import type { ArtworkOfPanel } from './panel-artwork.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
@@ -28,6 +30,8 @@ const ZOOM_STEP = 1.5;
 /** Below this, panels are too flat to be named or gripped; the film is scrolled instead. */
 const LEAST_PX_PER_MM = 0.06;
 const MOST_PX_PER_MM = 0.6;
+/** A smaller piece is not named in the drawing; the list names all. */
+const FILL_LABEL_PX = 32;
 
 interface RollBoardProps {
   readonly desk: RollDesk;
@@ -35,6 +39,8 @@ interface RollBoardProps {
   readonly unit: 'mm' | 'in';
   /** Whose a panel is, where several jobs lie together. */
   ownerOf?(panelId: string): LabelOwner | undefined;
+  /** Small pieces for the waste beside the panels. */
+  readonly fill?: readonly FillItem[] | undefined;
   /** What prints on a panel, where the job is open. */
   artworkOf?(panelId: string): ArtworkOfPanel | undefined;
 }
@@ -64,11 +70,12 @@ export function RollBoard(props: RollBoardProps) {
           uses,
           items: desk.items.value,
           placements: placements.value,
+          pieces: props.fill ? fillPlan(uses, laid.rolls, laid.rules, props.fill).placed : [],
         },
         pxPerMm,
         unit,
       ),
-    [laid, check, pxPerMm, unit],
+    [laid, check, pxPerMm, unit, props.fill],
   );
   return (
     <section class="roll-board" aria-label="Nesting">
@@ -225,6 +232,22 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
           onEscape={() => releaseGrip(false)}
         />
       ))}
+      {drawing.rolls.flatMap(({ roll, pieces }) =>
+        pieces.map(({ item, box }) => (
+          <g key={item.panelId} class="roll-fill">
+            <title>
+              {item.label}, {lengthText(item.widthMm, unit)} by {lengthText(item.lengthMm, unit)}, in the
+              waste on {roll.label}
+            </title>
+            <rect {...box} />
+            {box.width > FILL_LABEL_PX && box.height > FILL_LABEL_PX / 2 && (
+              <text x={box.x + 3} y={box.y + box.height / 2 + 4}>
+                {item.label.slice(0, Math.floor(box.width / 8))}
+              </text>
+            )}
+          </g>
+        )),
+      )}
       <CutNumbers rolls={drawing.rolls} />
       {inHand && (
         <PanelInHand

@@ -3,9 +3,10 @@
  * on the left, its left edge at the bottom, so it is turned by a quarter and not mirrored.
  */
 import type { Mm } from '../../core/measure/units.ts';
+import { usesWithFill } from '../../core/rolls/fill-plan.ts';
 import { cutLines } from '../../core/rolls/print-strips.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
-import type { RollUse } from '../../core/rolls/roll-use.ts';
+import type { PlacedPanel, RollUse } from '../../core/rolls/roll-use.ts';
 import type { PackItem, RollPlacement, RollStock } from '../../core/shop/rolls.ts';
 
 export interface PxBox {
@@ -30,6 +31,7 @@ export interface DrawnRoll {
   /** Lead-in, margins and tail: nothing prints there. */
   readonly idle: readonly PxBox[];
   readonly panels: readonly DrawnPanel[];
+  readonly pieces: readonly DrawnPanel[];
   /** Where the knife goes: across the roll first, then within the bands. */
   readonly cuts: string;
   /** In what order it goes within a band, where that matters. */
@@ -88,6 +90,8 @@ export interface RollsOnPlan {
   readonly uses: readonly RollUse[];
   readonly items: readonly PackItem[];
   readonly placements: readonly RollPlacement[];
+  /** Small pieces in the waste beside the panels. */
+  readonly pieces?: readonly PlacedPanel[];
 }
 
 export function rollsDrawing(plan: RollsOnPlan, pxPerMm: number, unit: 'mm' | 'in'): RollsDrawing {
@@ -110,6 +114,7 @@ interface Setting {
 
 function drawnRoll(plan: RollsOnPlan, roll: RollStock, { top, shownMm, pxPerMm, unit }: Setting): DrawnRoll {
   const use = plan.uses.find(({ rollId }) => rollId === roll.id);
+  const pieces = (plan.pieces ?? []).filter(({ place }) => place.rollId === roll.id);
   const lengthMm = Math.min(shownMm, roll.usableLengthMm);
   const filmTop = top + CAPTION_PX;
   const box = (alongMm: Mm, acrossMm: Mm, lengthOfMm: Mm, widthOfMm: Mm): PxBox => ({
@@ -140,7 +145,11 @@ function drawnRoll(plan: RollsOnPlan, roll: RollStock, { top, shownMm, pxPerMm, 
         const { across, along } = sizeOnRoll(item, place.turned);
         return [{ item, place, box: box(place.yMm, place.xMm, along, across) }];
       }),
-    ...drawnCuts(use, roll, box),
+    pieces: pieces.map(({ item, place, size }) => ({
+      ...{ item, place },
+      box: box(place.yMm, place.xMm, size.along, size.across),
+    })),
+    ...drawnCuts(use && usesWithFill([use], [roll], pieces)[0], roll, box),
     ticks: ticksAlong(lengthMm, pxPerMm, unit),
   };
 }

@@ -12,6 +12,7 @@ import { LengthField } from '../parts/length-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { showScreen } from '../state/route.ts';
+import { FillList } from './fill-list.tsx';
 import { setProduction } from './production-state.ts';
 import { SharedPlanList } from './shared-plan-list.tsx';
 import { ShelfOffers } from './shelf-offers.tsx';
@@ -47,6 +48,7 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
         </div>
       </Section>
       <ShelfOffers job={job} settings={settings} />
+      {made && <FillList job={job} made={made} />}
       <Section title="With other jobs">
         <p class="quiet">
           Jobs that print on the same film can be nested on the same rolls: short panels of one fill the film

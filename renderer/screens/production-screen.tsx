@@ -101,6 +101,7 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
               laid={laid}
               unit={unit}
               artworkOf={(id) => shown.get(itemPanelId(id))}
+              fill={settingsNow.value?.fill}
             />
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>

@@ -4,7 +4,7 @@ import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { DEFAULT_PRODUCTION } from '../../core/shop/production-settings.ts';
 import { commandLine } from '../support/command-line.ts';
-import { smallArtwork } from '../support/small-job.ts';
+import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { axeViolations, startWorkstation, type Workstation } from './workstation.ts';
 
@@ -110,5 +110,35 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await page.getByRole('button', { name: 'Take R-0001' }).click(PLANNING);
     await page.getByText('Usable length left').waitFor();
     expect(await axeViolations(page)).toEqual([]);
+  });
+
+  it('FL2 puts pieces on the fill list, shows where they lie and takes them off', async () => {
+    const fleet = smallJob();
+    const units = ['12', '14'].map((unitNumber) => ({ unitNumber, licensePlate: '' }));
+    const job = await station.smallJobAdded({
+      vehicles: [{ ...fleet.vehicles[0]!, units }],
+      printer: { ...fleet.printer, rollWidthMm: 1800 },
+      production: DEFAULT_PRODUCTION,
+    });
+    const page = await station.window({ bypassCSP: true });
+    await page.evaluate(`location.hash = '#/production/${job.id}'`);
+    await page.getByText('The largest waste beside the panels is').waitFor(PLANNING);
+    await page.getByLabel('Kind of piece').selectOption('unit-number');
+    await page.getByLabel('Width on roll').fill('300');
+    await page.getByLabel('Height on roll').fill('120 mm');
+    await page.getByLabel('Height on roll').press('Tab');
+    await page.getByRole('button', { name: 'Add one for each vehicle' }).press('Enter');
+    const list = page.getByRole('list', { name: 'Pieces on the fill list' });
+    await list
+      .getByText(/300 mm × 120 mm: .*from its left edge/)
+      .first()
+      .waitFor(PLANNING);
+    await page.locator('.roll-fill').nth(1).waitFor();
+    await page.getByLabel('Need of Unit number 14').selectOption('now');
+    await list.getByRole('strong').first().filter({ hasText: 'Unit number 14' }).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Remove Unit number 12' }).press('Enter');
+    await list.getByText('Unit number 12', { exact: true }).waitFor({ state: 'detached' });
+    expect(await list.getByRole('listitem').count()).toBe(1);
   });
 });

@@ -1,0 +1,39 @@
+/** The fill list of a film on the rolls of its nesting, see core/rolls/fill-plan.ts. */
+import type { Job } from '../job/schema.ts';
+import { type FillPlan, fillItemId, fillPlan, usesWithFill } from '../rolls/fill-plan.ts';
+import type { PlacedPanel, RollUse } from '../rolls/roll-use.ts';
+import type { FillItem } from '../shop/fill-item.ts';
+import type { FilmProduction } from './film-production.ts';
+
+type Nested = Pick<FilmProduction, 'plan' | 'rolls' | 'rules' | 'settings'>;
+
+export const filmFill = ({ plan, rolls, rules, settings }: Nested): FillPlan =>
+  fillPlan(plan.uses, rolls, rules, settings.fill ?? []);
+
+/** The item of the list that a piece on a roll is of. */
+export const fillItemOf = (
+  { settings }: Pick<FilmProduction, 'settings'>,
+  { item }: PlacedPanel,
+): FillItem => {
+  const id = fillItemId(item.panelId);
+  return settings.fill!.find((each) => each.id === id)!;
+};
+
+/** With all pieces that lie in the waste, to draw and to cut apart. */
+export const filledUses = (production: Nested): readonly RollUse[] =>
+  usesWithFill(production.plan.uses, production.rolls, filmFill(production).placed);
+
+/**
+ * With the pieces that a strip can print: those cut from the artwork of the job, for pages of another may blend in other
+ * ways and have other layers.
+ */
+export function stripUses(job: Job, production: Nested): readonly RollUse[] {
+  const printed = filmFill(production).placed.filter((piece) =>
+    isOnStrip(job, fillItemOf(production, piece)),
+  );
+  return usesWithFill(production.plan.uses, production.rolls, printed);
+}
+
+/** Keeps rule FL5. */
+export const isOnStrip = ({ artwork, output }: Job, { source }: FillItem): boolean =>
+  output.files === 'strips' && source !== undefined && source.artworkSha256 === artwork?.sha256;
