@@ -2,7 +2,7 @@
 
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
-import { jobOnFilm } from '../job/job-films.ts';
+import { FIRST_FILM_ID, jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
@@ -29,6 +29,8 @@ export const SharedJob = z.strictObject({
   mark: z.string(),
   name: z.string(),
   customer: z.string(),
+  /** Which of its films lies on these rolls. */
+  filmId: z.string(),
   panelIds: listSchema(z.string()),
   /** Of its own sides, whatever lies beside them; its acknowledgements answer these. Also among the plan's. */
   findings: listSchema(Finding),
@@ -127,6 +129,7 @@ export function sharedRolls(
       mark,
       name: job.name,
       customer: job.customer,
+      filmId: filmIds?.[index] ?? FIRST_FILM_ID,
       panelIds: own.map(({ panelId }) => panelId),
       findings: mixed[index]!,
     })),

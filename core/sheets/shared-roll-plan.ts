@@ -2,15 +2,14 @@
 
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
-import { FIRST_FILM_ID, jobFilm } from '../job/job-films.ts';
+import { jobFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { vehicleText } from '../job/vehicles.ts';
 import { jobLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import { pairsOf } from '../measure/pairs.ts';
-import { foundIn, itemAt } from '../measure/present.ts';
+import { foundIn } from '../measure/present.ts';
 import { jobProduction } from '../production/job-production.ts';
-import { sharedFilmIds } from '../production/shared-film.ts';
 import { onSharedFilm, type SharedRolls } from '../production/shared-rolls.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
@@ -30,20 +29,23 @@ import { findingEntries } from './ticket.ts';
 export const ROLL_PLAN = 'Nesting sheet';
 const PLAN_SHARE = 0.5;
 
-/** On the sheet of the first job, whose unit of length, date and maker it takes. */
+/** A nesting for each film, on the sheet of the first job, whose unit of length, date and maker it takes. */
 export function sharedRollPlan(
   jobs: readonly [Job, ...Job[]],
-  shared: SharedRolls,
+  films: readonly SharedRolls[],
   fonts: FontMetrics,
 ): readonly Sheet[] {
   const [first] = jobs;
   const context = sheetContext(first, fonts, { ...SHEET_SIZES[first.output.mapSheet], textMm: 3.5 });
-  const title = `${ROLL_PLAN} · ${shared.film} · ${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}`;
   const body = bodyRect(context.size);
   const count = isTwoColumns(body) ? 2 : 1;
-  const columns = columnPages(context, title, count);
-  flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), columns.next);
-  return sheetsWithTexts(context, ROLL_PLAN, columns.pages, jobsSubject(jobs));
+  const pages = films.flatMap((shared) => {
+    const title = `${ROLL_PLAN} · ${shared.film} · ${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}`;
+    const columns = columnPages(context, title, count);
+    flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), columns.next);
+    return columns.pages;
+  });
+  return sheetsWithTexts(context, ROLL_PLAN, pages, jobsSubject(jobs));
 }
 
 function jobsSubject(jobs: readonly [Job, ...Job[]]): SheetSubject {
@@ -91,12 +93,12 @@ function planBlocks(
         { head: 'Files', share: 0.16 },
         { head: 'RIP scale along', share: 0.18 },
       ],
-      pairsOf(shared.jobs, jobs).map(([{ mark, name, customer }, job], index): Cell[] => [
+      pairsOf(shared.jobs, jobs).map(([{ mark, name, customer, filmId }, job]): Cell[] => [
         { text: mark, style: styleOf('bold', 3.5) },
         { text: `${name}, ${customer}` },
         { text: dateText(job.date, job.dateOrder) },
         { text: factorText(job) },
-        { text: feedText(jobs, index) },
+        { text: feedText(job, filmId) },
       ]),
     ),
     listBlock(context, 'Printing', [
@@ -130,20 +132,18 @@ function planBlocks(
 const factorText = ({ output: { size } }: Job): string =>
   size.kind === 'reduction' ? `ENLARGE ×${size.factor}` : 'print at 100 %';
 
-function feedText(jobs: readonly Job[], index: number): string {
-  const filmId = sharedFilmIds(jobs)[0]?.[index] ?? FIRST_FILM_ID;
-  const { printer } = jobFilm(itemAt(jobs, index), filmId);
+function feedText(job: Job, filmId: string): string {
+  const { printer } = jobFilm(job, filmId);
   const percent = rollRulesFromPrinter(printer).feedCompensationPercent;
   return percent === 0 ? '100 %' : `${(100 + percent).toFixed(2)} %`;
 }
 
 /** Film that sharing saves against the jobs one after the other, or that it saves none. */
-function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan }: SharedRolls): string {
+function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan, jobs: marked }: SharedRolls): string {
   const usedOf = (uses: SharedRolls['plan']['uses']) =>
     uses.reduce((sum, { usedLengthMm }) => sum + usedLengthMm, 0);
-  const filmIds = sharedFilmIds(jobs)[0] ?? [];
-  const apartMm = jobs
-    .map((job, index) => onSharedFilm({ job, layouts: jobLayout(job) }, filmIds[index] ?? FIRST_FILM_ID))
+  const apartMm = pairsOf(marked, jobs)
+    .map(([{ filmId }, job]) => onSharedFilm({ job, layouts: jobLayout(job) }, filmId))
     .reduce((sum, { job, layouts }) => sum + usedOf(jobProduction(job, layouts).plan.uses), 0);
   const togetherMm = usedOf(plan.uses);
   const [apart, together] = [apartMm, togetherMm].map((mm) => sheetFilmLength(mm, displayUnit));

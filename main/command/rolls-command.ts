@@ -1,14 +1,13 @@
 import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { sharedFilmIds } from '../../core/production/shared-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { readJobFile } from '../job/job-file.ts';
-import { shareRolls, writeRollPlan } from '../services/share-rolls.ts';
+import { shareRollsOfFilms, writeRollPlan } from '../services/share-rolls.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines } from './finding-lines.ts';
 
-/** Lays the panels of several jobs on the rolls of one film. */
+/** Nests the panels of several jobs on the rolls of each film that they have in common. */
 export const rollsCommand =
   (paths: readonly string[], { to }: { readonly to?: string }) =>
   async ({ terminal, tools, planning }: CommandContext): Promise<Result<CommandOutcome>> => {
@@ -18,21 +17,12 @@ export const rollsCommand =
       if (!job.ok) return job;
       jobs.push(job.value);
     }
-    const made: SharedRolls[] = [];
-    // A job with several films has rolls of each; a sheet is of the first that all jobs have.
-    for (const film of to === undefined ? sharedFilmIds(jobs).keys() : []) {
-      const shared = await shareRolls({ planning }, { jobs, film }, tools);
-      if (!shared.ok) return shared;
-      made.push(shared.value);
-    }
-    if (made.length === 0) {
-      const shared =
-        to === undefined
-          ? await shareRolls({ planning }, { jobs }, tools)
-          : await writeRollPlan({ planning }, { jobs }, to, tools);
-      if (!shared.ok) return shared;
-      made.push(shared.value);
-    }
+    const shared =
+      to === undefined
+        ? await shareRollsOfFilms({ planning }, { jobs }, tools)
+        : await writeRollPlan({ planning }, { jobs }, to, tools);
+    if (!shared.ok) return shared;
+    const made = shared.value;
     const findings = made.flatMap(({ plan }) => plan.findings);
     const [first, ...others] = made as [SharedRolls, ...SharedRolls[]];
     terminal.printResult({ ...first, findings, ...(others.length > 0 && { otherFilms: others }) }, [

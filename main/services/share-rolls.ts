@@ -21,17 +21,26 @@ export async function shareRolls(
   return await planning.run('sharedRolls', request, tools);
 }
 
+/** On each film that the jobs have in common. */
+export async function shareRollsOfFilms(
+  { planning }: Planning,
+  request: SharedPlanRequest,
+  tools: TaskTools,
+): Promise<Result<readonly SharedRolls[]>> {
+  return await planning.run('sharedRollsOfFilms', request, tools);
+}
+
 /** An earlier roll plan of that name gives way, and nothing else. */
 export async function writeRollPlan(
   { planning }: Planning,
   request: SharedPlanRequest,
   path: string,
   tools: TaskTools,
-): Promise<Result<SharedRolls>> {
+): Promise<Result<readonly SharedRolls[]>> {
   const made = await planning.run('sharedRollSheet', request, tools);
   if (!made.ok) return made;
   const written = await writeOwnDocument(path, made.value.bytes);
-  return written.ok ? resultOk(made.value.shared) : written;
+  return written.ok ? resultOk(made.value.films) : written;
 }
 
 export const jobsByFilm = (jobs: readonly Job[]): ContractReply<'rolls:films'> => ({

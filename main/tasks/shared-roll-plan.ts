@@ -4,7 +4,8 @@ import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
-import type { Result } from '../../core/measure/result.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { sharedFilmIds } from '../../core/production/shared-film.ts';
 import {
   type SharedRolls,
   type SharedRollsOptions,
@@ -34,11 +35,31 @@ export function sharedPlan(
   return laid.ok ? laid.value : laid;
 }
 
+/** Of each film that all jobs print on; of the one that is asked for, or whose places are given. */
+export function sharedPlans(
+  request: SharedPlanRequest,
+  tools: Parameters<typeof sharedPlan>[1],
+): Result<readonly SharedRolls[]> {
+  const isOne = request.places !== undefined || request.film !== undefined;
+  // Where no film is shared, the first says why.
+  const count = isOne ? 1 : Math.max(1, sharedFilmIds(request.jobs).length);
+  const plans: SharedRolls[] = [];
+  for (let film = 0; film < count; film += 1) {
+    const plan = sharedPlan({ film, ...request }, tools);
+    if (!plan.ok) return plan;
+    plans.push(plan.value);
+  }
+  return resultOk(plans);
+}
+
 /** The sheet as PDF; the same jobs and places give the same bytes. */
-export async function sharedPlanPdf(jobs: readonly Job[], shared: SharedRolls): Promise<Uint8Array> {
+export async function sharedPlanPdf(
+  jobs: readonly Job[],
+  films: readonly SharedRolls[],
+): Promise<Uint8Array> {
   const [first, ...others] = jobs as readonly [Job, ...Job[]];
   const fonts = fontLibraryFromFiles(sheetFontFiles());
-  const sheets = sharedRollPlan([first, ...others], shared, fonts);
+  const sheets = sharedRollPlan([first, ...others], films, fonts);
   const sha256 = sha256Hex(new TextEncoder().encode(jobs.map(jobToJson).join('\n')));
   return await sheetsPdf(first, sheets, { documentType: ROLL_PLAN, sha256 }, fonts, packedQuickly);
 }

@@ -324,16 +324,25 @@ export const TASKS = {
     return sharedPlan(request, tools);
   },
 
-  /** The sheet of several jobs on one film, as PDF. */
+  /** The same on each film that they have in common. */
+  async sharedRollsOfFilms(
+    request: SharedPlanRequest,
+    tools: TaskTools,
+  ): Promise<Result<readonly SharedRolls[]>> {
+    const { sharedPlans } = await import('./shared-roll-plan.ts');
+    return sharedPlans(request, tools);
+  },
+
+  /** The sheet of several jobs on the rolls of their films, as PDF. */
   async sharedRollSheet(
     request: SharedPlanRequest,
     tools: TaskTools,
-  ): Promise<Result<{ readonly shared: SharedRolls; readonly bytes: Uint8Array }>> {
-    const { sharedPlan, sharedPlanPdf } = await import('./shared-roll-plan.ts');
-    const shared = sharedPlan(request, tools);
-    if (!shared.ok) return shared;
+  ): Promise<Result<{ readonly films: readonly SharedRolls[]; readonly bytes: Uint8Array }>> {
+    const { sharedPlans, sharedPlanPdf } = await import('./shared-roll-plan.ts');
+    const films = sharedPlans(request, tools);
+    if (!films.ok) return films;
     tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
-    return resultOk({ shared: shared.value, bytes: await sharedPlanPdf(request.jobs, shared.value) });
+    return resultOk({ films: films.value, bytes: await sharedPlanPdf(request.jobs, films.value) });
   },
 
   /** Ink coverage of every panel, from the artwork. */

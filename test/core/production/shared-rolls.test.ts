@@ -145,7 +145,7 @@ describe('several jobs on one film', () => {
     const shared = laidWell([narrowJob('a', 'A-1'), both]);
     const [warning] = shared.jobs[1]!.findings;
     const sheetText = (job: Job) =>
-      sharedRollPlan([narrowJob('a', 'A-1'), job], shared, testFonts())
+      sharedRollPlan([narrowJob('a', 'A-1'), job], [shared], testFonts())
         .flatMap(textsOf)
         .map(({ text }) => text)
         .join(' ');
@@ -213,7 +213,7 @@ describe('several jobs on one film', () => {
     if (!shared.ok) throw new Error(shared.problem.message);
     for (const sheet of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
       const first: Job = { ...jobs[0], output: { ...jobs[0].output, mapSheet: sheet } };
-      const sheets = sharedRollPlan([first, jobs[1]], shared.value, testFonts());
+      const sheets = sharedRollPlan([first, jobs[1]], [shared.value], testFonts());
       for (const each of sheets) expectTidySheet(each, SHEET_SIZES[sheet].marginMm);
       const texts = sheets.flatMap(textsOf).map(({ text }) => text);
       for (const { label } of shared.value.items)
@@ -235,7 +235,7 @@ describe('several jobs on one film', () => {
     const b = narrowJob('b', 'B-2', { date: '2026-12-04', printer: long });
     const second: Job = { ...b, output: { ...b.output, size: reduced } };
     const wordsOf = (...jobs: [Job, ...Job[]]) =>
-      sharedRollPlan(jobs, laidWell(jobs), testFonts())
+      sharedRollPlan(jobs, [laidWell(jobs)], testFonts())
         .flatMap(textsOf)
         .map(({ text }) => text)
         .join(' ');
@@ -261,7 +261,7 @@ describe('several jobs on one film', () => {
       vehicles: vehicles('Outreach trailer'),
       customer: 'Friends of the Library',
     });
-    const sheetsOf = (...jobs: [Job, ...Job[]]) => sharedRollPlan(jobs, laidWell(jobs), testFonts());
+    const sheetsOf = (...jobs: [Job, ...Job[]]) => sharedRollPlan(jobs, [laidWell(jobs)], testFonts());
     const block = (field: string, ...jobs: [Job, ...Job[]]) =>
       textsOf(sheetsOf(...jobs)[0]!)
         .filter(({ tag }) => tag === `title block ${field}`)

@@ -4,7 +4,8 @@ import { join } from 'node:path';
 import { PDFDocument, PDFHexString } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
-import type { Job } from '../../../core/job/schema.ts';
+import { regionPanels } from '../../../core/job/region.ts';
+import type { Job, Region } from '../../../core/job/schema.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -46,6 +47,25 @@ describe('rolls on the command line', () => {
     writeFileSync(at('plan.pdf'), await plan.save());
     expect((await rolls([job, other], '--to', at('plan.pdf'))).code).toBe(EXIT.files);
     expect((await PDFDocument.load(readFileSync(at('plan.pdf')))).getTitle()).toBe('theirs');
+  });
+
+  it('RL18 nests each film that the jobs have in common, and writes all of them on one sheet', async () => {
+    const both = [job, other].map((each): Job => {
+      const { film, printer } = each;
+      const flat = { ...film, name: 'Roadway 75', kind: 'calendered-polymeric' as const };
+      const onFlat = { ...each, otherFilms: [{ id: 'f2', film: flat, printer }] };
+      const layout = JSON.parse(JSON.stringify(each.sides[0]?.layout)) as Region;
+      const panel = regionPanels(layout).at(-1);
+      if (panel) panel.filmId = 'f2';
+      return { ...onFlat, sides: each.sides.map((side) => ({ ...side, layout })) };
+    });
+    const ran = await rolls(both, '--to', at('plan.pdf'));
+    expect(ran.err).toBe('');
+    expect(ran.out).toMatch(/^Roadway 75, full roll 1: .*SJ-7 LH-0\d, OT-8 LH-0\d/m);
+    // One page for each film.
+    expect((await PDFDocument.load(readFileSync(at('plan.pdf')))).getPageCount()).toBe(2);
+    expect((await rolls([job, other], '--to', at('one.pdf'))).code).toBe(EXIT.done);
+    expect((await PDFDocument.load(readFileSync(at('one.pdf')))).getPageCount()).toBe(1);
   });
 
   it('RL18 refuses jobs on different film in one sentence', async () => {
