@@ -9,6 +9,7 @@ import { ESTIMATED_PRICES } from '../shop/prices.ts';
 import { DEFAULT_PRODUCTION, ProductionDefaults } from '../shop/production-settings.ts';
 import { LEFT_RIGHT_SIDES } from '../shop/side-names.ts';
 import { DEFAULT_SHAPE_LIMITS } from './defaults.ts';
+import { hasSeveralFilms, type JobFilm, jobFilm, jobFilms, jobWithPrinter } from './job-films.ts';
 import { jobProductionSettings } from './job-production-settings.ts';
 import { jobAllowances } from './joint-default.ts';
 import type { Job } from './schema.ts';
@@ -33,7 +34,7 @@ export interface ShopDifference {
   readonly asJob: ShopProfile;
 }
 
-type JobFields = Partial<JobStart> & Pick<Partial<Job>, 'production'>;
+type JobFields = Partial<JobStart> & Pick<Partial<Job>, 'production' | 'otherFilms'>;
 
 /** A job and a shop alike: with every figure that the job leaves to a default. */
 type Compared = Omit<JobStart, 'allowances' | 'productionDefaults'> & {
@@ -46,6 +47,8 @@ interface ComparedField {
   /** Two texts that are alike are no difference. */
   text(of: Compared, length: (mm: number) => string): string;
   change(job: Compared, shop: Compared): Partial<JobStart>;
+  /** Of a job with several films, which one it is said of: each is printed on a printer of its own. */
+  readonly isOfFilm?: true;
 }
 
 const FIELDS: readonly ComparedField[] = [
@@ -98,6 +101,7 @@ const FIELDS: readonly ComparedField[] = [
     label: 'Printer',
     text: ({ printer }) => printer.name,
     change: (_, { printer }) => ({ printer }),
+    isOfFilm: true,
   },
   ofPrinter('Roll width', ({ rollWidthMm }, length) => length(rollWidthMm), ['rollWidthMm']),
   ofPrinter('Margins', (of, length) => `${length(of.marginLeftMm)} and ${length(of.marginRightMm)}`, [
@@ -111,6 +115,7 @@ const FIELDS: readonly ComparedField[] = [
     label: 'Film',
     text: ({ film, laminate }) => [film.name, laminate?.name ?? 'no laminate'].join(', '),
     change: (_, { film, laminate }) => ({ film, ...(laminate && { laminate }) }),
+    isOfFilm: true,
   },
   ofAllowances('Overlap of new seams', ({ overlapMm }, length) => length(overlapMm), ['overlapMm']),
   ofAllowances(
@@ -178,18 +183,47 @@ export const TRIM_NAMES = { tape: 'over cutting tape', gap: 'in a gap', edge: 'o
 /** Too long to be read in a line. */
 const isSpelledOut = (text: string): boolean => text.startsWith('{');
 
-/** In the order of the settings; in the unit of the job. */
+/** In the order of the settings, those of further films last; in the unit of the job. */
 export function shopDifferences(job: Job, profile: ShopProfile): ShopDifference[] {
+  return [
+    ...differencesIn(FIELDS, job, profile, hasSeveralFilms(job) ? 'A' : undefined),
+    ...jobFilms(job)
+      .slice(1)
+      .flatMap((film) => filmDifferences(job, profile, film)),
+  ];
+}
+
+/** A further film is the job's own affair; how the shop's printer is set up for it is not. */
+function filmDifferences(job: Job, profile: ShopProfile, { id, letter, printer }: JobFilm): ShopDifference[] {
+  if (!profile.printers.some(({ name }) => name === printer.name)) return [];
+  const onFilm = (now: Job): Job => ({ ...now, printer: jobFilm(now, id).printer });
+  const fields = FIELDS.filter(({ isOfFilm, label }) => isOfFilm && label !== 'Film');
+  return differencesIn(fields, onFilm(job), profile, letter).map((difference) => ({
+    ...difference,
+    asShop: (now) => {
+      const { otherFilms } = jobWithPrinter(now, id, difference.asShop(onFilm(now)).printer ?? {});
+      return otherFilms ? { otherFilms } : {};
+    },
+  }));
+}
+
+function differencesIn(
+  fields: readonly ComparedField[],
+  job: Job,
+  profile: ShopProfile,
+  letter: string | undefined,
+): ShopDifference[] {
   const length = (mm: number) => lengthText(mm, job.displayUnit);
   const [ofJob, ofShop] = [compared(job, job), compared(job, shopStart(job, profile))];
-  return FIELDS.flatMap((field) => {
+  return fields.flatMap((field) => {
     const [inJob, inShop] = [field.text(ofJob, length), field.text(ofShop, length)];
     if (inJob === inShop) return [];
+    const label = field.isOfFilm && letter !== undefined ? `${field.label} of film ${letter}` : field.label;
     const words = isSpelledOut(inJob) ? { job: 'its own', shop: 'others' } : { job: inJob, shop: inShop };
     const asShop = (now: Job) => fieldsOf(now, field.change(compared(now, now), ofShop));
     // Of what the shop does not say, nothing differs.
     return Object.keys(asShop(job)).length > 0
-      ? [{ label: field.label, ...words, asShop, asJob: profileWith(profile, field.change(ofShop, ofJob)) }]
+      ? [{ label, ...words, asShop, asJob: profileWith(profile, field.change(ofShop, ofJob)) }]
       : [];
   });
 }
@@ -231,6 +265,7 @@ function ofPrinter(
     label,
     text: ({ printer }, length) => text(printer, length),
     change: (job, shop) => ({ printer: { ...job.printer, ...picked(shop.printer, keys) } }),
+    isOfFilm: true,
   };
 }
 

@@ -56,6 +56,14 @@ export function sideCalled(job: WithVehicles, side: Side): Side {
   return code === undefined ? side : { ...side, code: `${code}-${side.code}` };
 }
 
+/** A side in a sentence: `LH`, and of a job with several types of vehicle `T-LH (Left side of Outreach trailer)`. */
+export function sideSaid(job: WithVehicles, side: Side): string {
+  const { code } = sideCalled(job, side);
+  return job.vehicles.length === 1
+    ? code
+    : `${code} (${side.name} of ${vehicleName(sideVehicle(job, side))})`;
+}
+
 /** The side that people call so: `T-LH`, or `LH` where one side alone has that code. */
 export function sideByCode(job: Pick<Job, 'vehicles' | 'sides'>, code: string): Side | undefined {
   const called = job.sides.find((side) => sideCalled(job, side).code === code);

@@ -1,6 +1,6 @@
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { sideByCode, sideCodes } from '../../core/job/vehicles.ts';
+import { sideByCode, sideCodes, sideSaid } from '../../core/job/vehicles.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
@@ -50,7 +50,7 @@ export const suggestCommand =
       if (outcome.kind === 'problem') return resultProblem({ code: 'plan-input', ...outcome });
       if (outcome.kind === 'infeasible') {
         context.terminal.printResult(answer.value, [
-          `No layout of ${side.code} keeps every limit. Any one of these would do:`,
+          `No layout of ${sideSaid(job, side)} keeps every limit. Any one of these would do:`,
           ...outcome.relaxations.map(
             (relaxation) => `  ${relaxationText(relaxation, side, job.displayUnit)}`,
           ),

@@ -6,7 +6,7 @@ import { bodyLinesPut, ItemsToPut, itemsPut, sidePhotoSet } from '../../core/job
 import { linesFromTable } from '../../core/job/line-table.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { schemaSentence } from '../../core/job/schema-sentence.ts';
-import { sideByCode, sideCodes } from '../../core/job/vehicles.ts';
+import { sideByCode, sideCodes, sideSaid } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { listText } from '../../core/measure/list-text.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -54,7 +54,7 @@ export const vehicleCommand =
     const { bodyLines, noSeamAreas, ground, noFilmAreas, doors, template, photo } = now;
     const shown = { bodyLines, noSeamAreas, ground, noFilmAreas, doors, template, photo };
     context.terminal.printResult({ side: side.code, ...shown }, [
-      `Side ${side.code} has ${contentsText(now)}.`,
+      `Side ${sideSaid(job, side)} has ${contentsText(now)}.`,
       ...(photo ? [photoLine(job, photo)] : []),
     ]);
     return resultOk('done');

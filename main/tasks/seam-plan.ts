@@ -2,6 +2,7 @@
 import { isLetteringAt, letteringOnSide } from '../../core/checks/side-lettering.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
+import { sideSaid } from '../../core/job/vehicles.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { type PlanAnswer, planAnswer } from '../../core/seams/plan-answer.ts';
@@ -49,7 +50,7 @@ export async function seamPlan(
     };
     return resultOk(
       planAnswer(request, (share) => {
-        report({ what: `Planning ${side.code}`, done: Math.min(share, 0.99), total: 1 });
+        report({ what: `Planning ${sideSaid(job, side)}`, done: Math.min(share, 0.99), total: 1 });
         return !signal.aborted;
       }),
     );

@@ -1,10 +1,12 @@
 /**
- * Panel layouts of all sides at once, on each roll that the shop has for the job's printer. A job is printed on one roll,
+ * Panel layouts of all sides at once, on each roll that the shop has for the job's printer. A film is printed on one roll,
  * so the rolls are compared by what all sides need on each, and one of them is used.
  */
 import { computed, signal } from '@preact/signals';
+import { FIRST_FILM_ID, sideFilmId } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { otherRollWidths } from '../../core/job/shop-profile.ts';
+import { sideSaid } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { Mm } from '../../core/measure/units.ts';
@@ -66,13 +68,21 @@ async function layoutsOnRolls(asked: Job): Promise<ReadonlyMap<Mm, readonly Prop
   const rolls = [own, ...otherRollWidths(shopProfile.value, asked.printer)];
   const made = new Map<Mm, Proposal[]>(rolls.map((widthMm) => [widthMm, []]));
   for (const [index, side] of asked.sides.entries()) {
+    const what = `Planning ${sideSaid(asked, side)}, side ${index + 1} of ${asked.sides.length}`;
+    if (sideFilmId(side) !== FIRST_FILM_ID) {
+      // On a roll of its own film, whatever the others are printed on.
+      const proposal = await suggestLayouts({ sideId: side.id, otherRollWidthsMm: [] }, what);
+      if (!proposal) return made;
+      for (const proposals of made.values()) proposals.push(proposal);
+      keepProposals([proposal]);
+      continue;
+    }
     // All rolls of a side in a row: its artwork is read once for them.
     for (const [widthMm, proposals] of made) {
       const roll = rolls.length === 1 ? '' : `, on a roll ${lengthText(widthMm, asked.displayUnit)} wide`;
-      const what = `Planning ${side.code}, side ${index + 1} of ${asked.sides.length}${roll}`;
       const proposal = await suggestLayouts(
         { sideId: side.id, rollWidthMm: widthMm, otherRollWidthsMm: [] },
-        what,
+        `${what}${roll}`,
       );
       if (!proposal) return made;
       // The job is the one that was asked about; its layouts may be for another roll than its own.

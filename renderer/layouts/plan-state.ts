@@ -8,7 +8,7 @@ import type { Job, Region, Side } from '../../core/job/schema.ts';
 import { otherRollWidths } from '../../core/job/shop-profile.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
-import { sideCalled } from '../../core/job/vehicles.ts';
+import { sideSaid } from '../../core/job/vehicles.ts';
 import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { planTakenCheaper } from '../../core/seams/cheaper-film.ts';
@@ -119,12 +119,11 @@ export async function proposePlans(): Promise<void> {
   const now = job.value;
   if (!now) return;
   const asked = { sideId: side.id, otherRollWidthsMm: otherRollsAsked(now, side.id) };
-  const made = await suggestLayouts(asked, `Planning ${sideCalled(now, side).code}`);
+  const made = await suggestLayouts(asked, `Planning ${sideSaid(now, side)}`);
   if (!made) return;
   keepProposals([made]);
   const { outcome } = made.answer;
-  if (outcome.kind === 'plans')
-    announce(`${outcome.plans.length} panel layouts for ${sideCalled(now, side).code}`);
+  if (outcome.kind === 'plans') announce(`${outcome.plans.length} panel layouts for ${sideSaid(now, side)}`);
 }
 
 interface LayoutsAsked {
@@ -227,12 +226,14 @@ const lockedPlaces = ({ layout }: Side): string =>
     .map(({ atMm }) => atMm)
     .join();
 
+const saidInJob = (side: Side): string => (job.value ? sideSaid(job.value, side) : side.code);
+
 /** One edit, one step of undo. */
 export function takePlan(offer: PlanOffer): void {
   const side = sideInHand.value;
   if (!side) return;
   const problem = editJob(`Use the layout “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
-  if (!problem) announce(`${side.code} now has the layout “${offerName(offer)}”`);
+  if (!problem) announce(`${saidInJob(side)} now has the layout “${offerName(offer)}”`);
 }
 
 /** The same with its flat panels on the cheaper film of the job. */
@@ -241,7 +242,7 @@ export function takePlanCheaper(offer: PlanOffer): void {
   if (!side) return;
   const name = `Use the layout “${offerName(offer)}” with its flat panels on the cheaper film`;
   const problem = editJob(name, (now) => planTakenCheaper(now, side.id, offer));
-  if (!problem) announce(`${side.code} now has that layout, its flat panels on the cheaper film`);
+  if (!problem) announce(`${saidInJob(side)} now has that layout, its flat panels on the cheaper film`);
 }
 
 /** Whether the side has this layout already: same seams at the same places, whatever their ids. */

@@ -1,6 +1,7 @@
 /** The plans side by side: a picture of each, and a row for each thing they are compared by. */
 import { useMemo } from 'preact/hooks';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { sideSaid } from '../../core/job/vehicles.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -151,7 +152,7 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
   const isChosen = plan === chosenOffer.value;
   const name = offerName(plan);
   const width = lengthText(plan.rollWidthMm, units.unit);
-  const isOwn = plan.rollWidthMm === job.printer.rollWidthMm;
+  const isOwn = plan.rollWidthMm === units.printer.rollWidthMm;
   const film = isOwn ? '' : ` and the job the roll ${width} wide`;
   const isOnSide = isOwn && isLayoutSame(side, plan.layout, job.scale);
   return (
@@ -172,7 +173,7 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
       <Button
         isPrimary={isChosen && !isOnSide}
         isDisabled={isReadOnly.value || isOnSide}
-        title={`Give ${side.code} the seams of “${name}”${film}; one step of undo`}
+        title={`Give ${sideSaid(job, side)} the seams of “${name}”${film}; one step of undo`}
         onClick={() => takePlan(plan)}
       >
         Use this layout

@@ -16,7 +16,7 @@ import { fineAreaText, moneyText, shareText } from '../parts/quantity-text.ts';
 export interface PlanUnits {
   readonly unit: 'mm' | 'in';
   readonly currency: string;
-  readonly printer: Pick<Printer, 'feedErrorPercent'>;
+  readonly printer: Pick<Printer, 'feedErrorPercent' | 'rollWidthMm'>;
 }
 
 export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines' | 'doors'>;

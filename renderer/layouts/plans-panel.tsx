@@ -1,9 +1,10 @@
 /** Over the bench: the plans of the side in hand, compared, explained, taken. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { jobFilm, sideFilmId } from '../../core/job/job-films.ts';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
-import { sideCalled } from '../../core/job/vehicles.ts';
+import { sideCalled, sideSaid } from '../../core/job/vehicles.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
@@ -90,7 +91,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
   const units: PlanUnits = {
     unit: job.displayUnit,
     currency: jobProductionSettings(job).figures.currency,
-    printer: job.printer,
+    printer: jobFilm(job, sideFilmId(side)).printer,
   };
   const made = proposal.value;
   const answer = made?.answer;
@@ -99,7 +100,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
     <>
       <header class="plans-head">
         <h2 id="plans-title" ref={title} tabIndex={-1}>
-          Panel layouts for {sideCalled(job, side).code}, {side.name}
+          Panel layouts for {job.vehicles.length === 1 ? `${side.code}, ${side.name}` : sideSaid(job, side)}
         </h2>
         <span class="toolbar-gap" />
         <Button onClick={closePlans}>Back to the bench</Button>
@@ -107,7 +108,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
       <PlanAsk job={job} side={side} />
       <div class="plans-main">
         {!answer && !planning.progress.value && <p class="hint">No layout was asked for yet.</p>}
-        {answer && <Outcome answer={answer} side={side} units={units} />}
+        {answer && <Outcome answer={answer} side={side} name={sideSaid(job, side)} units={units} />}
         {answer && !answer.isArtworkRead && <p class="hint">{NOT_KNOWN_WITHOUT_ARTWORK}</p>}
         {answer && chosen && (
           <>
@@ -268,11 +269,12 @@ function Rolls({ job, side }: { readonly job: Job; readonly side: Side }) {
 interface OutcomeProps {
   readonly answer: PlanAnswer;
   readonly side: Side;
+  readonly name: string;
   readonly units: PlanUnits;
 }
 
 /** Why there are no plans, where there are none. */
-function Outcome({ answer: { outcome }, side, units }: OutcomeProps) {
+function Outcome({ answer: { outcome }, side, name, units }: OutcomeProps) {
   if (outcome.kind === 'plans') return null;
   if (outcome.kind === 'problem') {
     return (
@@ -288,7 +290,7 @@ function Outcome({ answer: { outcome }, side, units }: OutcomeProps) {
   return (
     <div class="finding stop" role="alert">
       <div>
-        <strong>No layout of {side.code} keeps every limit</strong>
+        <strong>No layout of {name} keeps every limit</strong>
         {outcome.relaxations.length === 0 ? (
           <p>No single limit would be enough: several must give way together.</p>
         ) : (

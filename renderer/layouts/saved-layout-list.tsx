@@ -7,7 +7,7 @@ import {
   savedLayoutFromSide,
 } from '../../core/job/edits/saved-layout.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
-import { sideVehicle, vehicleName } from '../../core/job/vehicles.ts';
+import { sideCalled, sideVehicle, vehicleName } from '../../core/job/vehicles.ts';
 import { sizeText } from '../bench/seam-words.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
@@ -34,7 +34,7 @@ export function SavedLayoutList({ job, side }: { readonly job: Job; readonly sid
         <TextField label="Name of the saved layout" value={name} onChange={setName} onInput={setName} />
         <div>
           <Button isSubmit isDisabled={count === 0 || name.trim() === ''}>
-            Keep {count} {count === 1 ? 'item' : 'items'} of {side.code}
+            Keep {count} {count === 1 ? 'item' : 'items'} of {sideCalled(job, side).code}
           </Button>
         </div>
       </form>
@@ -64,14 +64,14 @@ function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
       <div class="buttons">
         <Button
           isDisabled={isReadOnly.value}
-          title={`Add the items of “${savedLayout.name}” to ${side.code}`}
+          title={`Add the items of “${savedLayout.name}” to ${sideCalled(job, side).code}`}
           onClick={() => {
             editJob(`Use the saved layout “${savedLayout.name}”`, (now) =>
               applySavedLayout(now, side.id, savedLayout),
             );
           }}
         >
-          Use on {side.code}
+          Use on {sideCalled(job, side).code}
         </Button>
         <Button
           title={`Delete “${savedLayout.name}” from the archive`}

@@ -2,7 +2,7 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
-import { sideCalled } from '../../core/job/vehicles.ts';
+import { sideCalled, sideSaid } from '../../core/job/vehicles.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -145,9 +145,7 @@ function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Sid
   const [made, offers, chosen] = [proposalOf(side.id), offersOf(side.id), chosenOfferOf(side.id)];
   return (
     <li class="start-side">
-      <h3>
-        {code} {side.name}
-      </h3>
+      <h3>{job.vehicles.length === 1 ? `${code} ${side.name}` : sideSaid(job, side)}</h3>
       <OfferPicture job={job} side={side} offer={chosen} />
       {chosen && (
         <div class="start-side-words is-layout">
@@ -207,7 +205,7 @@ function Obstacles({ made: { answer }, job, side, chosen }: ObstaclesProps) {
     ...(outcome.kind === 'problem' ? [`${outcome.message} ${outcome.remedy}`] : []),
     ...(outcome.kind === 'infeasible'
       ? [
-          'No layout keeps every limit.',
+          `No layout of ${sideSaid(job, side)} keeps every limit.`,
           ...outcome.relaxations.map((each) => relaxationText(each, side, job.displayUnit)),
         ]
       : []),

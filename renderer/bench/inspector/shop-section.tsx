@@ -22,7 +22,12 @@ export function ShopSection({ job }: { readonly job: Job }) {
             <div class="buttons">
               <Button
                 spoken={`${difference.label}: use the shop’s`}
-                onClick={() => setAsShop(`Use the shop’s ${difference.label.toLowerCase()}`, [difference])}
+                onClick={() =>
+                  setAsShop(
+                    `Use the shop’s ${difference.label.charAt(0).toLowerCase()}${difference.label.slice(1)}`,
+                    [difference],
+                  )
+                }
               >
                 Use the shop’s
               </Button>

@@ -145,6 +145,35 @@ describe('a job that goes its own way', () => {
     expect(found.map(({ label }) => label)).not.toContain('Longest print');
   });
 
+  it('SHOP4 FM12 says of which film the printer differs, and sets that film’s own printer back', () => {
+    const job = jobEmpty(GIVEN, US);
+    const further = (name: string) => ({
+      id: 'f2',
+      film: { ...job.film, name: 'Roadway 75' },
+      printer: { ...job.printer, name, rollWidthMm: 1200, feedErrorPercent: 0.4 },
+    });
+    const own: Job = {
+      ...job,
+      printer: { ...job.printer, feedErrorPercent: 0.3 },
+      otherFilms: [further(job.printer.name)],
+    };
+    const found = shopDifferences(own, US);
+    expect(found.map(({ label, job: inJob, shop }) => [label, spaced(inJob), spaced(shop)])).toEqual([
+      ['Feed error of film A', '0.3 %', '0 %'],
+      ['Roll width of film B', '47 1/4 in', '54 in'],
+      ['Feed error of film B', '0.4 %', '0 %'],
+    ]);
+    const [, , ofB] = found;
+    const set = jobSet(own, { change: ofB!.asShop(own) });
+    expect(set.ok && set.value).toMatchObject({
+      printer: { feedErrorPercent: 0.3 },
+      otherFilms: [{ printer: { rollWidthMm: 1200, feedErrorPercent: 0 } }],
+    });
+    // A printer that the shop does not have is nothing of the shop's.
+    const foreign = { ...job, otherFilms: [further('Flatbed')] };
+    expect(shopDifferences(foreign, US)).toEqual([]);
+  });
+
   it('takes each roll of the shop’s printers for the shop’s own', () => {
     const job = jobEmpty(GIVEN, US);
     expect(shopDifferences({ ...job, printer: { ...job.printer, rollWidthMm: 1524 } }, US)).toEqual([]);

@@ -11,7 +11,7 @@ import {
 import { sideSuggested } from '../../../core/job/edits/side-suggested.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { textFromUnits, unitsFromText } from '../../../core/job/units-from-text.ts';
-import { jobUnits, sideCalled, unitsText, vehicleText } from '../../../core/job/vehicles.ts';
+import { jobUnits, sideCalled, sideSaid, unitsText, vehicleText } from '../../../core/job/vehicles.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Result } from '../../../core/measure/result.ts';
 
@@ -46,6 +46,8 @@ describe('types of vehicle', () => {
       'V-LH-01',
       'T-LH-01',
     ]);
+    expect(sideSaid(one, one.sides[0]!)).toBe('LH');
+    expect(sideSaid(both, both.sides[1]!)).toBe('T-LH (Left side of T-31)');
   });
 
   it('refuses two types of one code, and a side code that its new vehicle has', () => {

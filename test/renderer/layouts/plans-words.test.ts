@@ -26,7 +26,7 @@ import {
   workText,
 } from '../../../renderer/parts/quantity-text.ts';
 
-const UNITS = { unit: 'mm', currency: 'EUR', printer: { feedErrorPercent: 0.2 } } as const;
+const UNITS = { unit: 'mm', currency: 'EUR', printer: { feedErrorPercent: 0.2, rollWidthMm: 1524 } } as const;
 
 describe('quantities', () => {
   it('are in the system of the job', () => {
