@@ -153,6 +153,14 @@ export class FileVault implements Vault {
   }
 }
 
+/** Those of the archive in a folder, which whatever is kept beside its vault has as well. */
+export async function vaultModes(archiveFolder: string): Promise<VaultModes> {
+  const { mode } = await stat(vaultFolder(archiveFolder)).catch(() => ({ mode: 0 }));
+  return (mode & GROUP_WRITES) === 0 ? PRIVATE : SHARED;
+}
+
+const GROUP_WRITES = 0o020;
+
 /** What the user's umask would take from its group is given back; that new files get the group of the folder stays. */
 export async function makeVaultFolder(path: string, modes: VaultModes = SHARED): Promise<void> {
   const made = await makeFolder(path, modes.folder);

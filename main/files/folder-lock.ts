@@ -1,12 +1,16 @@
 /** One writer at a time in a folder, among all processes and machines that see it. */
-import { open, readFile, rename, rm, stat } from 'node:fs/promises';
+import { open, readFile, rename, rm, stat, utimes } from 'node:fs/promises';
 import { setTimeout } from 'node:timers/promises';
 import { partialPath } from './atomic-write.ts';
-import { isAbandoned, temporaryTag } from './temporary-owner.ts';
+import { isAbandoned, isOfThisMachine, temporaryTag } from './temporary-owner.ts';
 
 const LOOK_AGAIN_MS = 50;
 /** Between making a lock and writing its owner into it lies a moment; longer means that the owner was killed there. */
 const NAMELESS_MS = 10_000;
+/** Whoever holds a lock shows so this often; on another machine nobody can see whether its process still runs. */
+const SHOW_MS = 60_000;
+/** Clocks of machines differ by less, and a share that is away comes back sooner. */
+const UNSEEN_MS = 15 * 60_000;
 
 /** Runs `work` while a lock file at `path` says who is at it. Waits for others, but not for those that were killed. */
 export async function lockedBy<T>(path: string, signal: AbortSignal, work: () => Promise<T>): Promise<T> {
@@ -15,9 +19,14 @@ export async function lockedBy<T>(path: string, signal: AbortSignal, work: () =>
     signal.throwIfAborted();
     if (!(await clearAbandoned(path))) await setTimeout(LOOK_AGAIN_MS, undefined, { signal });
   }
+  const showing = setInterval(async () => {
+    const now = new Date();
+    await utimes(path, now, now).catch(() => undefined);
+  }, SHOW_MS).unref();
   try {
     return await work();
   } finally {
+    clearInterval(showing);
     await rm(path, { force: true });
   }
 }
@@ -42,8 +51,11 @@ async function clearAbandoned(path: string): Promise<boolean> {
   const state = await stat(path).catch(() => undefined);
   if (!state) return true;
   const owner = await readFile(path, 'utf8').catch(() => '');
+  const unseenMs = Date.now() - state.mtimeMs;
   const isOver =
-    owner === '' ? Date.now() - state.mtimeMs > NAMELESS_MS : isAbandoned(owner, state.mtimeMs, Date.now());
+    owner === ''
+      ? unseenMs > NAMELESS_MS
+      : isAbandoned(owner, state.mtimeMs, Date.now()) || (!isOfThisMachine(owner) && unseenMs > UNSEEN_MS);
   if (!isOver) return false;
   const aside = partialPath(path);
   const isMine = await rename(path, aside).then(

@@ -24,6 +24,8 @@ export function isAbandoned(tag: string, changedMs: number, nowMs: number): bool
   return !isRunning(Number(pid));
 }
 
+export const isOfThisMachine = (tag: string): boolean => TEMPORARY_TAG.exec(tag)?.groups?.host === HOST;
+
 /** File systems round times, some to two seconds. */
 const CLOCK_SLACK_MS = 2500;
 

@@ -4,13 +4,13 @@
  * damaged is as good as none, and nothing of it goes into a backup.
  */
 import { createHash } from 'node:crypto';
-import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { chmod, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import type { Picture } from '../../core/contract/parts.ts';
 import { ArtworkFacts } from '../../core/contract/verbs-artwork.ts';
 import type { ArtworkReference, StoredRect } from '../../core/job/schema.ts';
+import { makeVaultFolder, vaultModes } from '../archive/vault.ts';
 import { partialPath, sweepPartials } from '../files/atomic-write.ts';
-import { PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { pngSize } from './png.ts';
 
 /** What is kept of one artwork takes about half a megabyte. */
@@ -111,8 +111,11 @@ export class PreviewCache {
     const place = this.#place(reference);
     const partial = partialPath(join(place, name));
     try {
-      await mkdir(place, { recursive: true, mode: PRIVATE_FOLDER });
-      await writeFile(partial, content);
+      const modes = await vaultModes(dirname(this.#folder));
+      for (const each of [this.#folder, dirname(place), place]) await makeVaultFolder(each, modes);
+      await writeFile(partial, content, { mode: modes.file });
+      // The user's umask would take it from the group.
+      await chmod(partial, modes.file);
       await rename(partial, join(place, name));
     } catch {
       await rm(partial, { force: true }).catch(() => undefined);

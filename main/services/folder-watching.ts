@@ -15,18 +15,22 @@ type WatchState = ContractReply<'watch:state'>;
 export class FolderWatching {
   readonly #parts: ActParts;
   readonly #takers: readonly FileTaker[];
-  /** Where it is kept what is watched; absent for a shared archive, whose seats watch each its own. */
+  /** Where it is kept what is watched; absent where nothing can be kept. */
   readonly #keptAt: string | undefined;
   #watch:
     | { readonly folder: string; readonly ending: AbortController; readonly ended: Promise<void> }
     | undefined;
   #sentences: readonly string[] = [];
 
-  constructor(parts: ActParts, takers: readonly FileTaker[]) {
+  /** `seat`: of a shared archive, whose machines watch each its own folder. */
+  constructor(parts: ActParts, takers: readonly FileTaker[], seat?: string) {
     this.#parts = parts;
     this.#takers = takers;
     const { folder, isReadOnly } = parts.archive;
-    this.#keptAt = isAbsolute(folder) && !isReadOnly ? join(folder, 'watch.json') : undefined;
+    this.#keptAt =
+      isAbsolute(folder) && !isReadOnly
+        ? join(folder, seat === undefined ? 'watch.json' : `watch-${seat}.json`)
+        : undefined;
   }
 
   get state(): WatchState {

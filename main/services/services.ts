@@ -1,3 +1,4 @@
+import { hostname } from 'node:os';
 import type { ContractVerb } from '../../core/contract/contract.ts';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -73,7 +74,8 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   // A worker of its own, so that nobody at the screens waits for it.
   const watchWork = tasks(true);
   const watchParts = { archive, work: watchWork, planning: watchWork, now };
-  const watching = new FolderWatching(watchParts, [correctedTaker, artworkTaker(shopDefaults(locale()))]);
+  const takers = [correctedTaker, artworkTaker(shopDefaults(locale()))];
+  const watching = new FolderWatching(watchParts, takers, queue && hostname());
   void watching.resume();
   return resultOk({
     archive,

@@ -1,5 +1,5 @@
 /** What only a shared archive can meet: its address, its server and its vault. */
-import { mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -8,6 +8,7 @@ import { archivePlace } from '../../../main/archive/archive-folder.ts';
 import { moveBetween } from '../../../main/archive/move-between.ts';
 import { postgresPlace } from '../../../main/archive/postgres-place.ts';
 import { schemaTables } from '../../../main/archive/schema-tables.ts';
+import { PreviewCache } from '../../../main/render/preview-cache.ts';
 import { askDatabase } from '../../support/archive-kinds.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { resultValue } from '../../support/panel-check.ts';
@@ -101,6 +102,13 @@ describeWithPostgres('a shared archive', () => {
     expect(statSync(path).mode & 0o7777).toBe(0o660);
     for (const each of [dirname(path), archive.vault.folder, vault()])
       expect(statSync(each).mode & 0o777).toBe(0o770);
+    const reference = { sha256, fileName: 'art', sizeBytes: 3, box: 'crop' as const };
+    await new PreviewCache(vault()).keepValue(reference, 'seen.json', {});
+    const previews = join(vault(), 'previews');
+    const kept = readdirSync(previews, { recursive: true, encoding: 'utf8' });
+    expect(kept).toHaveLength(3);
+    for (const each of [previews, ...kept.map((name) => join(previews, name))])
+      expect(statSync(each).mode & 0o777).toBe(each.endsWith('.json') ? 0o660 : 0o770);
   });
 
   it('says in one sentence that its server, its database or its vault is not there', async () => {

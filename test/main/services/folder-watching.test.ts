@@ -2,8 +2,11 @@ import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { FolderWatching } from '../../../main/services/folder-watching.ts';
+import { tasksInPlace } from '../../../main/tasks/tasks-in-place.ts';
 import { ServiceClient } from '../../support/service-client.ts';
-import { testServices } from '../../support/test-services.ts';
+import { testArchive } from '../../support/test-archive.ts';
+import { TEST_NOW, testServices } from '../../support/test-services.ts';
 
 let folder: string;
 beforeEach(() => {
@@ -32,5 +35,21 @@ describe('a folder that a program with screens watches', () => {
     expect((await other.reply('watch:set', { folder: null })).folder).toBe(null);
     await again.close();
     expect(existsSync(join(folder, 'archive', 'watch.json'))).toBe(false);
+  });
+
+  test('WF4: is each machine’s own where several share an archive', async () => {
+    const archive = await testArchive(join(folder, 'archive'));
+    const parts = { archive, work: tasksInPlace, planning: tasksInPlace, now: () => TEST_NOW };
+    const desk = new FolderWatching(parts, [], 'desk-1');
+    await desk.set(join(folder, 'in'));
+    const other = new FolderWatching(parts, [], 'desk-2');
+    await other.resume();
+    expect(other.state.folder).toBe(null);
+    await desk.close();
+    const again = new FolderWatching(parts, [], 'desk-1');
+    await again.resume();
+    expect(again.state.folder).toBe(join(folder, 'in'));
+    await again.close();
+    await archive.close();
   });
 });

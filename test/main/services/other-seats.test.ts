@@ -1,6 +1,9 @@
 /** Two programs on one archive: who has a job open, and how soon each hears of what the other does. */
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { rmSync } from 'node:fs';
 import { hostname, userInfo } from 'node:os';
+import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import type { Services } from '../../../main/services/services.ts';
 import { describeArchives } from '../../support/archive-kinds.ts';
@@ -8,6 +11,8 @@ import { ServiceClient } from '../../support/service-client.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { TEST_NOW, testServices } from '../../support/test-services.ts';
 import { keepTestShop } from '../../support/test-shop.ts';
+
+const HOLDER = join(import.meta.dirname, '../../support/job-opener.ts');
 
 describeArchives('two seats', (newPlace) => {
   let folder: string;
@@ -62,6 +67,22 @@ describeArchives('two seats', (newPlace) => {
     await second.host.close();
     seats = seats.filter((each) => each !== second.host);
     expect(await first.window.reply('job:open', { id: job.id })).not.toHaveProperty('lockedBy');
+  });
+
+  it('give up the jobs of a seat that was killed', async () => {
+    const { window, host } = await seat();
+    await window.reply('job:save', { job, baseRevision: 0 });
+    await window.reply('job:close', { id: job.id });
+    const killed = spawn(process.execPath, [HOLDER, place, job.id], { stdio: ['ignore', 'pipe', 'inherit'] });
+    await once(killed.stdout, 'data');
+    expect(await window.reply('job:open', { id: job.id })).toMatchObject({ lockedBy: 'another-window' });
+    killed.kill('SIGKILL');
+    await once(killed, 'exit');
+    await vi.waitFor(
+      async () => expect(await host.archive.openJobs.holder(job.id, 'anyone')).toBe(undefined),
+      { timeout: 20_000 },
+    );
+    expect(await window.reply('job:open', { id: job.id })).not.toHaveProperty('lockedBy');
   });
 
   it('hear of each other’s saves, rolls and shared plans, and of their own', async () => {
