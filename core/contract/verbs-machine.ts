@@ -39,8 +39,25 @@ const QueueState = z.strictObject({
   ),
 });
 
+/** Addresses without passwords. */
+const ArchiveSetting = z.strictObject({
+  now: z.string(),
+  /** Of a shared archive. */
+  vault: z.string().nullable(),
+  /** What was selected on screen; null: the usual one. */
+  next: z.strictObject({ place: z.string(), vault: z.string().nullable() }).nullable(),
+  /** PANELWRIGHT_ARCHIVE decides, whatever is selected. */
+  isSetAtStart: z.boolean(),
+});
+
 export const MACHINE_VERBS = {
   'app:doctor': { request: z.strictObject({}), reply: z.array(DoctorLine) },
+  'archive:setting': { request: z.strictObject({}), reply: ArchiveSetting },
+  /** For the next start: an address with the folder of its vault, a folder, or with neither the usual one. */
+  'archive:select': {
+    request: z.strictObject({ address: z.string().max(1000).nullable(), folder: token.nullable() }),
+    reply: ArchiveSetting,
+  },
   /** Null where the archive is not shared, or its queue cannot be reached. */
   'queue:state': { request: z.strictObject({}), reply: QueueState.nullable() },
   'queue:cancel': { request: z.strictObject({ id }), reply: z.strictObject({ isCanceled: z.boolean() }) },

@@ -1,7 +1,11 @@
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { keptPlace, keptPlaceFile } from './kept-place.ts';
 
-/** Where window, command line and host keep the archive: in PANELWRIGHT_ARCHIVE, or where the system has a program's data. */
+/**
+ * Where window, command line and host keep the archive: in PANELWRIGHT_ARCHIVE, where a person said on screen, or where
+ * the system has a program's data.
+ */
 export function defaultArchiveFolder(
   platform: NodeJS.Platform = process.platform,
   env: NodeJS.ProcessEnv = process.env,
@@ -9,6 +13,8 @@ export function defaultArchiveFolder(
 ): string {
   const { PANELWRIGHT_ARCHIVE: named } = env;
   if (named) return isPostgresPlace(named) ? named : resolve(named);
+  const kept = keptPlace(keptPlaceFile(platform, env, home));
+  if (kept !== undefined) return kept;
   if (platform === 'win32')
     return join(env.APPDATA ?? join(home, 'AppData', 'Roaming'), 'Panelwright', 'archive');
   if (platform === 'darwin') return join(home, 'Library', 'Application Support', 'Panelwright', 'archive');

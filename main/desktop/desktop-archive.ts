@@ -1,6 +1,7 @@
 /** The archive that the windows work in: opened when the program starts, exchanged when a backup is restored. */
 import type { BrowserWindow, Dialog } from 'electron';
 import { setArchiveAside } from '../archive/archive.ts';
+import { keptPlace, keptPlaceFile } from '../archive/kept-place.ts';
 import type { ArchiveProblemCode } from '../archive/port.ts';
 import { discardStaged, finishRestoring, putInPlace, type StagedBackup } from '../archive/restore.ts';
 import type { Log } from '../files/day-log.ts';
@@ -45,7 +46,7 @@ export class DesktopArchive {
         return true;
       }
       if (!MENDABLE.includes(started.problem.code)) {
-        dialog.showErrorBox(started.problem.message, started.problem.remedy);
+        dialog.showErrorBox(started.problem.message, `${started.problem.remedy}${this.#wayBack()}`);
         return false;
       }
       const { response } = await dialog.showMessageBox({
@@ -61,6 +62,14 @@ export class DesktopArchive {
       if (response === 1) await this.#restore(undefined, async (staged) => await this.#exchange(staged));
       else await setArchiveAside(options.archiveFolder, options.now());
     }
+  }
+
+  /** An archive that cannot be opened shows no screen on which another could be selected. */
+  #wayBack(): string {
+    const file = keptPlaceFile();
+    return keptPlace(file) === this.#tools.options.archiveFolder
+      ? ` It was selected on screen: delete ${file} to start with the usual archive.`
+      : '';
   }
 
   /** Lets the user put a backup in the place of the archive. True where one is there now: the windows show the earlier one. */

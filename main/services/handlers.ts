@@ -12,6 +12,7 @@ import { type ArchivedOutput, tryArchive } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { backUpInto, checkArchive } from './archive-care.ts';
+import { keepArchiveSetting, readArchiveSetting } from './archive-setting.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
 import { compareKeptArtworks } from './compare-artworks.ts';
 import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './delete-jobs.ts';
@@ -76,6 +77,16 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
 
     'app:doctor': async () =>
       resultOk(await doctorLines({ archive, now, logFolder: parts.logFolder, queue: parts.queue })),
+    'archive:setting': async () => resultOk(readArchiveSetting(parts.place, parts.placeFile)),
+    'archive:select': async ({ address, folder }, { clientId }) => {
+      // A page in a browser names no folders of this machine.
+      if (parts.host === 'browser') return resultProblem(selectedAtStart);
+      const path = folder === null ? undefined : chosen.path(folder, 'folder', clientId);
+      if (path && !path.ok) return path;
+      const setting = { address: address ?? undefined, folder: path?.value };
+      const kept = await keepArchiveSetting(setting, parts.placeFile);
+      return kept.ok ? resultOk(readArchiveSetting(parts.place, parts.placeFile)) : kept;
+    },
     'queue:state': async () => {
       const open = await parts.queue?.open();
       if (!open) return resultOk(null);
@@ -456,6 +467,12 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
   };
 }
+
+const selectedAtStart = {
+  code: 'archive-selected-at-start',
+  message: 'In a browser, the archive is selected where the program is started.',
+  remedy: 'Start it with --archive, and for a shared one with --vault.',
+};
 
 /** What an output was made from stays in the archive. */
 const outputSummary = ({

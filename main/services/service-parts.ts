@@ -31,6 +31,10 @@ export interface ServiceParts extends ActParts {
   /** Where the log of the day lies. */
   readonly logFolder: string;
   readonly watching: Watching;
+  /** The archive as it was named at the start. */
+  readonly place: string;
+  /** Where it is kept which archive the next start opens. */
+  readonly placeFile: string;
   /** Of a shared archive. */
   readonly queue: SeatQueue | undefined;
 }

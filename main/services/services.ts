@@ -4,6 +4,7 @@ import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { openArchive } from '../archive/archive.ts';
 import { isPostgresPlace } from '../archive/archive-folder.ts';
+import { keptPlaceFile } from '../archive/kept-place.ts';
 import { type Archive, type ArchiveProblem, tryArchive } from '../archive/port.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
@@ -35,6 +36,8 @@ export interface Services {
 export interface ServiceOptions {
   /** Of the archive, or the address of a shared one. */
   readonly archiveFolder: string;
+  /** Where it is kept which archive the next start opens; absent: where the system has settings. */
+  readonly placeFile?: string;
   readonly host: 'desktop' | 'browser';
   readonly dialogs: Dialogs;
   /** How heavy work is done; asked once for each kind that keeps no other waiting. */
@@ -95,6 +98,8 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
         now,
         watching,
         queue,
+        place: options.archiveFolder,
+        placeFile: options.placeFile ?? keptPlaceFile(),
         logFolder: logs?.folder ?? defaultLogFolder(),
       }),
       () => trouble,

@@ -12,6 +12,7 @@ import { NumberField } from '../parts/number-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { changeShop, shopProfile } from '../state/shop.ts';
+import { ArchivePlace } from './archive-place.tsx';
 import {
   LongestLengths,
   NameAndLogo,
@@ -102,6 +103,7 @@ export function SettingsScreen() {
         <ArtworkLimitFields job={job} set={(artworkLimits) => setJob('', { artworkLimits })} />
         <ShopCosts shop={shop} set={set} />
         <ShopHours shop={shop} set={set} />
+        <ArchivePlace />
       </div>
     </div>
   );

@@ -1,5 +1,5 @@
 /**
- * The queue under load: `npm run -s bench queue [-- --jobs 12 --workers 3 --kill-each 20]`. Worker processes cut and verify
+ * The queue under load: `npm run -s bench queue [-- --jobs 12 --workers 3 --kill-each 20 --alone 6]`. Worker processes cut and verify
  * jobs of 12 panels from 22 MB of artwork each, asked for by one seat, while two others save jobs and read the list, and a
  * worker that holds a task is killed each 20 seconds and replaced. Then every output of every job is read back: whole means
  * that it is verified, and that each of its files is in the vault and in its folder with the hash of its manifest.
@@ -25,7 +25,6 @@ const COMMAND = join(import.meta.dirname, '../../main/command/main.ts');
 /** 22 MB packed. */
 const RECIPE = { columns: 16_000, rows: 400 };
 const ARTWORKS = 4;
-const ALONE = 6;
 const SEATS = 2;
 
 interface Worker {
@@ -41,6 +40,7 @@ export async function run(args: string[]): Promise<void> {
       jobs: { type: 'string', default: '200' },
       workers: { type: 'string', default: '3' },
       'kill-each': { type: 'string', default: '20' },
+      alone: { type: 'string', default: '6' },
     },
   });
   const jobs = Number(values.jobs);
@@ -57,7 +57,7 @@ export async function run(args: string[]): Promise<void> {
     await part('acknowledge', place, folder, 0, 0);
     const alone = await whileEditing(
       place,
-      async () => await part('alone', place, folder, jobs, jobs + ALONE),
+      async () => await part('alone', place, folder, jobs, jobs + Number(values.alone)),
     );
     const startedAt = await transactions(place);
     const startWorker = () => workers.add(workerStarted(place, folder, (gone) => workers.delete(gone)));
