@@ -90,14 +90,16 @@ class Gathering implements PaintEvidence {
     else if (isFilled || image) this.#addColor(state.fill, state.isFillOverprint, shown);
     if (isStroked) this.#addColor(state.stroke, state.isStrokeOverprint, shown);
     if (shadingSpace) this.#addInks(shadingSpace, shown);
-    for (const glyph of text?.glyphs ?? []) {
-      const box = boxTransformed(glyph, text!.matrix);
+    // Glyphs of a Type 3 font are drawings, which a program that subsets it may draw otherwise: pictures tell.
+    if (!text || text.font.type3) return;
+    for (const glyph of text.glyphs) {
+      const box = boxTransformed(glyph, text.matrix);
       const isShown =
         isOverlapping(box, painted.clip) && this.#boxes.some((each) => isOverlapping(each, box));
       if (!isShown || (glyph.text !== undefined && glyph.text.trim() === '')) continue;
       const rect = this.#place.rect(box);
       // How high a line of text reaches is said otherwise by a program that writes its font anew.
-      const [x, y] = matrixPoint(text!.matrix, glyph.x0, 0);
+      const [x, y] = matrixPoint(text.matrix, glyph.x0, 0);
       const at = this.#place.rect({ x0: x, y0: y, x1: x, y1: y });
       this.letters.push({ text: glyph.text?.normalize('NFKC'), at, rect });
     }

@@ -1,4 +1,4 @@
-import { PDFDocument } from 'pdf-lib';
+import { PDFDict, PDFDocument, PDFName } from 'pdf-lib';
 import { expect, test } from 'vitest';
 import { comparisonSummary, verdictText } from '../../../core/output/comparison-text.ts';
 import {
@@ -83,6 +83,32 @@ test('CA3 hears letters and colors where pictures show nothing', async () => {
   expect(panelNamed(await compared(before, color, sameDrawing), 'LH-02').reasons).toEqual([
     'Colors have changed.',
   ]);
+});
+
+test('CA3 takes glyphs of a Type 3 font for drawings, whatever their codes are', async () => {
+  const lettered = async (letter: string) => {
+    const content = `0 0 0 1 k BT /F 40 Tf 100 30 Td (${letter}) Tj ET`;
+    const document = await PDFDocument.load(await drawnArtwork([{ content }]));
+    const { context } = document;
+    const glyph = context.register(context.flateStream('60 0 0 0 50 70 d1 0 0 50 70 re f'));
+    const font = context.obj({
+      Type: 'Font',
+      Subtype: 'Type3',
+      FontBBox: [0, 0, 50, 70],
+      FontMatrix: [0.01, 0, 0, 0.01, 0, 0],
+      CharProcs: { [letter]: glyph },
+      Encoding: { Differences: [letter.charCodeAt(0), letter] },
+      FirstChar: letter.charCodeAt(0),
+      LastChar: letter.charCodeAt(0),
+      Widths: [60],
+    });
+    const resources = document.getPage(0).node.Resources();
+    resources?.lookup(PDFName.of('Font'), PDFDict).set(PDFName.of('F'), context.register(font));
+    return await document.save();
+  };
+  const [before, after] = [await lettered('A'), await lettered('B')];
+  expect(verdicts(await compared(before, after, sameDrawing))['LH-01']).toBe('unchanged, same-picture');
+  expect(verdicts(await compared(before, after))['LH-01']).toBe('changed');
 });
 
 test('CA4 tells where samples have changed, and how much of the panel that is', async () => {
