@@ -57,12 +57,13 @@ export function jobTicket(facts: TicketFacts): XmlElement {
       'pw:JobNumber': job.number,
     },
     [
+      auditPool(facts),
       productList(job),
       resourceSet('CustomerInfo', 'Input', undefined, [
         resource({}, [], xmlElement('CustomerInfo', { CustomerJobName: job.name })),
       ]),
       job.customer.trim() === '' ? undefined : customerSet(job.customer),
-      resourceSet('NodeInfo', 'Input', undefined, [nodeInfo(manifest)]),
+      resourceSet('NodeInfo', 'Input', undefined, [nodeInfo(facts)]),
       resourceSet(
         'Media',
         'Input',
@@ -165,13 +166,32 @@ const customerSet = (customer: string): XmlElement =>
   ]);
 
 /** What is printed again is rework: of the whole panel, or of the part of it that a patch covers. */
-function nodeInfo({ output: { reprint }, panels }: Manifest): XmlElement {
+/**
+ * Who made the ticket, and on which day: that of the job, or of the reprint. The hour is left at midnight, so that the same
+ * output has the same ticket whenever it is written.
+ */
+const auditPool = ({ job, manifest: { output, program } }: TicketFacts): XmlElement =>
+  xmlElement('AuditPool', {}, [
+    xmlElement('AuditCreated', {}, [
+      xmlElement('Header', {
+        AgentName: program.name,
+        AgentVersion: program.version,
+        DeviceID: nameToken(program.name),
+        Time: `${output.reprint?.date ?? job.date}T00:00:00`,
+      }),
+    ]),
+  ]);
+
+/** Printing has ended at the latest when the installation begins that was promised. */
+function nodeInfo({ job, manifest: { output, panels } }: TicketFacts): XmlElement {
+  const { reprint } = output;
+  const { promised } = job.production ?? {};
   const isPatch = panels.some(({ patch }) => patch);
   const details = isPatch ? 'Patch' : reprint && 'Reprint';
   return resource(
     {},
     [],
-    xmlElement('NodeInfo', { Status: 'Waiting' }, [
+    xmlElement('NodeInfo', { LastEnd: promised && `${promised}:00`, Status: 'Waiting' }, [
       xmlElement('MISDetails', {
         WorkType: details ? 'Rework' : 'Original',
         WorkTypeDetails: details,

@@ -131,6 +131,17 @@ describe('the job ticket', () => {
     expect(values('/x:XJDF', 'JobNumber')).toEqual(['BM 2026/7']);
   });
 
+  test('XJ1: who made it, on which day, and by when printing ends at the latest', () => {
+    const promised = { ...FLEET, production: { ...DEFAULT_PRODUCTION, promised: '2026-11-20T13:05' } };
+    const { values } = xjdfRead(ticketOf(promised));
+    expect(values('/x:XJDF/x:AuditPool/x:AuditCreated/x:Header', 'AgentName')).toEqual(['Panelwright']);
+    expect(values('//x:Header', 'Time')).toEqual(['2026-03-09T00:00:00']);
+    expect(values('//x:NodeInfo', 'LastEnd')).toEqual(['2026-11-20T13:05:00']);
+    const reprint = xjdfRead(ticketOf(FLEET, REPRINT));
+    expect(reprint.values('//x:Header', 'Time')).toEqual(['2026-03-12T00:00:00']);
+    expect(reprint.values('//x:NodeInfo', 'LastEnd')).not.toContain('2026-11-20T13:05:00');
+  });
+
   test('XJ2: each panel file has its address, size, checksums and copies', () => {
     const { values } = xjdfRead(ticketOf(FLEET));
     expect(values('//x:FileSpec', 'URL')[0]).toBe('panels/BM%202026/7%20LH-01%231.pdf');
