@@ -154,6 +154,12 @@ const TERMS = {
     see: ['acknowledgement'],
     labels: ['Findings', 'Limits broken'],
   },
+  fleet: {
+    term: 'Fleet',
+    text: 'Vehicles that are alike, listed by unit number and license plate. They share layout and panel files; nesting, labels, packing lists and reprints go by vehicle.',
+    see: ['unit-number', 'vehicle-type'],
+    labels: ['Units: unit number, license plate', 'Nest and print', 'Vehicle that they are for'],
+  },
   'finished-overlap': {
     term: 'Finished overlap',
     text: {
@@ -417,6 +423,41 @@ const TERMS = {
     term: 'Patch',
     text: 'A piece of film over damage on an installed panel, cut from the same place of the artwork. It laps the damage on all sides and ends where its edges hide.',
     see: ['overlap'],
+  },
+  'vehicle-type': {
+    term: 'Type of vehicle',
+    text: 'Vehicles of one shape. A van and its trailer in one order are two types, each with sides of its own and a short code that leads labels and file names, such as T in T-SS-03.',
+    see: ['fleet', 'side'],
+    labels: ['More vehicles', 'Code of the vehicle', 'Name of the type'],
+  },
+  bay: {
+    term: 'Bay',
+    text: 'A place where a vehicle stands while it is installed. One that is planned for two vehicles at a time gives a warning in the week.',
+    see: ['install'],
+    labels: ['Bays'],
+  },
+  films: {
+    term: 'Films of a job',
+    text: 'A job may print on several films, told apart by letters: A, B, C. A side has one, a panel may have another; each has its laminate, printer and rolls. A seam between films of different kinds gives a warning.',
+    see: ['cast-film', 'calendered-film', 'perforated-window-film'],
+    labels: [
+      'Films',
+      'All its panels are printed on film',
+      'Printed on film',
+      'A cheaper film for flat panels',
+    ],
+  },
+  mirror: {
+    term: 'Mirrored print',
+    text: 'A print that is looked at through its film, as on the inside of glass, runs from right to left. Either the RIP mirrors it, which the ticket says once, or the panel files hold it so; never both.',
+    see: ['rip', 'white-plate'],
+    labels: ['Mirror'],
+  },
+  quote: {
+    term: 'Quote',
+    text: 'What the customer is asked for: material with its markup and hours at the prices of the shop, with the least and the most that it may become. It is a draft until the shop has entered its own prices.',
+    see: [],
+    labels: ['Prices of this job'],
   },
   'white-plate': {
     term: 'White plate',

@@ -60,6 +60,9 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
       },
       { text: 'Select a window to print its glass on perforated film, where the law allows it.' },
       {
+        text: 'Under Job, list the vehicles that are alike, add a trailer with sides of its own, and add films for flat sides or glass.',
+      },
+      {
         text: 'Suggest panel layouts and use one, or cut panels by hand.',
         commands: ['plans-show', 'tool-seam-vertical', 'tool-seam-horizontal'],
       },
@@ -87,8 +90,9 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
         text: 'Enter when printing begins and what was promised; the drying clock says when each step can start.',
       },
       {
-        text: 'Read the estimates of film, ink, time and cost. They are worked out from the figures of the shop.',
+        text: 'Read the estimates of film, ink, time and cost. They are worked out from the figures of the shop; the quote is worked out from them.',
       },
+      { text: 'Of a job with several films, select the film that the page is about.' },
     ],
     next: 'The sheets, which carry all this to the floor.',
   },
@@ -166,7 +170,7 @@ export const SCREEN_HELP: Readonly<Record<Route['screen'], ScreenHelp>> = {
     title: 'Reprint',
     purpose: 'Panels of an earlier output that were damaged, written again byte for byte.',
     acts: [
-      { text: 'Select the panels, by their pictures.' },
+      { text: 'Select the panels, by their pictures, and of a fleet the vehicle that they are for.' },
       { text: 'Enter the reason; it stands on each sheet and label of the reprint.' },
       { text: 'Select a folder and write. The reprint is verified as every output is.' },
       {

@@ -9,6 +9,9 @@ import type { Page } from 'playwright-core';
 import { closeShared, passFrames, startWorkstation } from './workstation.ts';
 
 const FOLDER = resolve(import.meta.dirname, '../../assets/pictures');
+/** Not by the network, which the page keeps open to hear of other seats. */
+const ARE_PICTURES_DRAWN =
+  '[...document.images].every((picture) => picture.complete && picture.naturalWidth > 0)';
 /** Sheets and artwork are drawn first, which a busy machine takes its time for. */
 const PATIENCE = { timeout: 180_000 };
 
@@ -30,6 +33,8 @@ try {
   await page.getByText('Driver side').first().click();
   await page.getByRole('tab', { name: 'Side', exact: true }).click();
   await page.locator('.panel-table td', { hasText: 'DS-04' }).first().click();
+  // It is said once the pages are read and drawn.
+  await page.getByText('Not as it prints').first().waitFor(PATIENCE);
   await settled(page);
   await keep(page, 'bench');
 
@@ -52,8 +57,8 @@ try {
 /** Nothing is on its way, and the artwork is drawn as sharp as it gets. */
 async function settled(page: Page): Promise<void> {
   await page.locator('[aria-busy=true]').waitFor({ state: 'detached', ...PATIENCE });
-  await page.getByText('Drawing…').waitFor({ state: 'detached', ...PATIENCE });
-  await page.waitForLoadState('networkidle', PATIENCE);
+  await page.getByText(/^Drawing/).waitFor({ state: 'detached', ...PATIENCE });
+  await page.waitForFunction(ARE_PICTURES_DRAWN, undefined, PATIENCE);
   await passFrames(page);
 }
 
