@@ -146,7 +146,6 @@ const TERMS = {
     term: 'Fill list',
     text: 'Small pieces that print in what would be waste beside the panels: patches that wait, unit numbers, door logos, spare strips. No panel moves for them, and no roll gets longer.',
     see: ['nesting', 'partial-roll'],
-    labels: ['Fill list'],
   },
   finding: {
     term: 'Finding',

@@ -174,7 +174,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
             onChange={(proof) => setSheets('Set the customer proof', { proof })}
           />
           <NumberField
-            label="Revision of the proof"
+            label="Revision of the customer proof"
             value={job.proofRevision ?? 1}
             onChange={(proofRevision) => {
               if (
@@ -183,7 +183,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
                 proofRevision > MOST_PROOF_REVISIONS
               )
                 return `Enter a whole number from 1 to ${MOST_PROOF_REVISIONS}.`;
-              editJob('Set the revision of the proof', (now) => jobSet(now, { change: { proofRevision } }));
+              editJob('Set the revision of the customer proof', (now) => jobSet(now, { change: { proofRevision } }));
               return undefined;
             }}
           />
