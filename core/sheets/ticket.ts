@@ -499,7 +499,9 @@ function answerText(job: Job, { severity, findings, isAcknowledged }: FindingGro
   const answers = findings.map((finding) => {
     const key = findingKey(finding);
     const given = job.acknowledgements.find((acknowledgement) => acknowledgement.finding === key);
-    return `Acknowledged by ${given?.by || 'nobody named'}${given?.note ? `: ${given.note}` : ''}.`;
+    // Many people end a note as a sentence.
+    const note = given?.note.trim().replace(/\.$/, '');
+    return `Acknowledged by ${given?.by || 'nobody named'}${note ? `: ${note}` : ''}.`;
   });
   return [...new Set(answers)].join(' ');
 }

@@ -150,8 +150,9 @@ describe('several jobs on one film', () => {
         .map(({ text }) => text)
         .join(' ');
     expect(sheetText(both)).toContain('NOT ACKNOWLEDGED YET');
-    const accepted = sheetText({ ...both, acknowledgements: [acknowledgementOf(warning!, 'Ada', 'seen')] });
+    const accepted = sheetText({ ...both, acknowledgements: [acknowledgementOf(warning!, 'Ada', 'seen.')] });
     expect(accepted).toContain('Acknowledged by Ada: seen.');
+    expect(accepted).not.toContain('seen..');
     expect(accepted).not.toContain('NOT ACKNOWLEDGED YET');
   });
 
