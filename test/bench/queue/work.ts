@@ -137,8 +137,9 @@ async function edit(): Promise<void> {
   });
 }
 
-const median = (figures: readonly number[]): number =>
-  figures.toSorted((a, b) => a - b)[figures.length >> 1] ?? 0;
+function median(figures: readonly number[]): number {
+  return figures.toSorted((a, b) => a - b)[figures.length >> 1] ?? 0;
+}
 
 function tell(figures: Record<string, number>): void {
   console.log(JSON.stringify(figures));
