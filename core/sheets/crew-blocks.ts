@@ -25,7 +25,7 @@ import {
   tableBlock,
 } from './blocks.ts';
 import { BLANK, heatSentence } from './cautions.ts';
-import type { FlowBlock } from './flow.ts';
+import { blockWhole, type FlowBlock } from './flow.ts';
 import { type InstallTime, type InstallTimes, peopleText } from './install-hours.ts';
 import { generalSteps } from './install-steps.ts';
 import { seamLines } from './seam-line.ts';
@@ -61,7 +61,7 @@ export function crewBlocks(
     sidesTable(context, made, times),
     tapeTable(context, layouts),
     listBlock(context, 'Every panel', everyPanel(context.job, made, times.all !== undefined)),
-    listBlock(context, 'Film, heat and time', filmEntries(context, layouts, measured)),
+    ...filmBlocks(context, layouts, measured),
     ...noFilmTable(context, made),
     ...(context.job.notes.trim() ? [listBlock(context, 'Notes on the job', [entry(context.job.notes)])] : []),
   ];
@@ -212,14 +212,15 @@ const callText = ({ shop }: Job): string =>
 
 const lotText = (lotNumber: string): string => `lot ${lotNumber.trim() || BLANK}`;
 
-/** Of several films first each with its panels, then what holds for it. */
-function filmEntries(
+/** Of several films a list for each, with its panels. */
+function filmBlocks(
   context: SheetContext,
   layouts: readonly SideLayout[],
   measured: MeasuredCoverage | undefined,
-): ListEntry[] {
+): FlowBlock[] {
   const { job } = context;
-  if (!hasSeveralFilms(job)) return oneFilmEntries(context, layouts, measured);
+  if (!hasSeveralFilms(job))
+    return [listBlock(context, 'Film, heat and time', oneFilmEntries(context, layouts, measured))];
   return jobFilms(job).flatMap(({ id, letter }) => {
     const onFilm = layoutsOnFilm(job, layouts, id);
     if (onFilm.length === 0) return [];
@@ -227,7 +228,8 @@ function filmEntries(
       ({ side, panels }) => `${side.code} ${panels.map(({ number }) => number).join(', ')}`,
     );
     const entries = oneFilmEntries({ ...context, job: jobOnFilm(job, id) }, onFilm, measured);
-    return [{ mark: letter, text: `FILM ${letter}: ${labels.join('; ')}` }, ...entries];
+    const on = { mark: letter, text: `FILM ${letter}: ${labels.join('; ')}` };
+    return [blockWhole(listBlock(context, `Film ${letter}, heat and time`, [on, ...entries]))];
   });
 }
 

@@ -106,6 +106,7 @@ describe('sheets of a job with several films', () => {
     const job = twoFilms();
     const layouts = jobLayout(job);
     const map = text([...installMap(job, layouts, { fonts })]);
+    expect(map).toContain('Film B, heat and time');
     expect(map).toContain('FILM B: TR 1, 2, 3, 4');
     expect(map).toContain('TR-04 · film B');
     expect(map).toContain('film A');
