@@ -100,7 +100,8 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
     <>
       <header class="plans-head">
         <h2 id="plans-title" ref={title} tabIndex={-1}>
-          Panel layouts for {job.vehicles.length === 1 ? `${side.code}, ${side.name}` : sideSaid(job, side)}
+          Panel layouts for{' '}
+          {job.vehicles.length === 1 ? `${sideCalled(job, side).code}, ${side.name}` : sideSaid(job, side)}
         </h2>
         <span class="toolbar-gap" />
         <Button onClick={closePlans}>Back to the bench</Button>
