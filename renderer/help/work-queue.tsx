@@ -55,7 +55,7 @@ export function WorkQueue() {
               <th scope="col">Asked by</th>
               <th scope="col">When</th>
               <th scope="col">What happened</th>
-              <th scope="col" />
+              <td />
             </tr>
           </thead>
           <tbody>
