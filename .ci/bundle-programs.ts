@@ -36,7 +36,7 @@ export async function bundlePrograms(root: string, outDir: string): Promise<void
 function threadModules(root: string): string[] {
   return globSync('main/**/*.ts', { cwd: root }).flatMap((file) =>
     [...readFileSync(join(root, file), 'utf8').matchAll(/moduleBeside\(import\.meta\.url, '(.+?)'\)/g)].map(
-      ([, path]) => posix.join(posix.dirname(file.split(sep).join('/')), path!),
+      ([, path = '']) => posix.join(posix.dirname(file.split(sep).join('/')), path),
     ),
   );
 }

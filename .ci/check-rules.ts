@@ -9,13 +9,13 @@ const root = resolve(import.meta.dirname, '..');
 const RULE = /^- \*\*([A-Z]{2,4}\d+)\*\*/gm;
 const TEST_NAME = /(?:\b(?:it|test|describe)(?:\.\w+)*|\))\(\s*[`'"]((?:[A-Z]{2,4}\d+[, ]*)+)\b/g;
 
-const written = [...readFileSync(join(root, 'core/SPEC.md'), 'utf8').matchAll(RULE)].map((m) => m[1]!);
+const written = [...readFileSync(join(root, 'core/SPEC.md'), 'utf8').matchAll(RULE)].map(([, id = '']) => id);
 const rules = new Set(written);
 const tested = new Set<string>();
 for (const name of readdirSync(join(root, 'test'), { recursive: true, encoding: 'utf8' })) {
   if (!/\.test\.tsx?$/.test(name)) continue;
   for (const match of readFileSync(join(root, 'test', name), 'utf8').matchAll(TEST_NAME)) {
-    for (const id of match[1]!.match(/[A-Z]{2,4}\d+/g)!) tested.add(id);
+    for (const [id] of match[0].matchAll(/[A-Z]{2,4}\d+/g)) tested.add(id);
   }
 }
 

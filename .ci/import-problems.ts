@@ -5,6 +5,7 @@
  */
 import { posix } from 'node:path';
 import { parseSync } from 'vite';
+import { firstOf, itemAt, present, valueAt } from '../core/measure/present.ts';
 
 /** Which buildings a building may import from. */
 const BUILDINGS: Readonly<Record<string, { readonly from: readonly string[]; readonly reason: string }>> = {
@@ -34,7 +35,7 @@ const IMPORT_CALL = /\bimport\(\s*['"]([^'"]+)['"]/g;
 
 /** The floor of each room, by its folder. */
 export function floorsFromMap(developersGuide: string): ReadonlyMap<string, number> {
-  return new Map([...developersGuide.matchAll(MAP_ROW)].map(([, floor, room]) => [room!, Number(floor)]));
+  return new Map([...developersGuide.matchAll(MAP_ROW)].map(([, floor, room = '']) => [room, Number(floor)]));
 }
 
 /** One sentence for each import that breaks the plan. `sources` holds the text of each source file by its path. */
@@ -60,7 +61,7 @@ function importsOf(file: string, text: string): string[] {
     ...module.staticExports.flatMap(({ entries }) =>
       entries.flatMap(({ moduleRequest }) => moduleRequest?.value ?? []),
     ),
-    ...[...text.matchAll(IMPORT_CALL)].map((match) => match[1]!),
+    ...[...text.matchAll(IMPORT_CALL)].map((match) => itemAt(match, 1)),
   ];
   const resolved = (request: string): string =>
     request.startsWith('.') ? posix.join(posix.dirname(file), request) : request;
@@ -81,10 +82,10 @@ function roomProblems(sources: ReadonlyMap<string, string>, floors: ReadonlyMap<
 
 function importProblem(file: string, target: string, floors: ReadonlyMap<string, number>): string[] {
   const top = topOf(file);
-  const { from, reason } = BUILDINGS[top]!;
+  const { from, reason } = present(BUILDINGS[top], `The building ${top}`);
   const refused = (why: string): string[] => [`${file} imports ${target}: ${why}`];
   if (!/^[a-z]+\/.*\.(tsx?|css)$/.test(target) || target.startsWith('@')) {
-    if (top === 'core' && !PACKAGES_OF_CORE.has(target.split('/')[0]!)) return refused(reason);
+    if (top === 'core' && !PACKAGES_OF_CORE.has(firstOf(target.split('/')))) return refused(reason);
     return top === 'renderer' && PACKAGES_OF_MAIN_ALONE.test(target) ? refused(reason) : [];
   }
   if (!from.includes(topOf(target))) return refused(reason);
@@ -108,12 +109,12 @@ function circles(imports: ReadonlyMap<string, readonly string[]>): string[][] {
   const open: string[] = [];
   const visit = (file: string): void => {
     order.set(file, order.size);
-    lowest.set(file, order.get(file)!);
+    lowest.set(file, valueAt(order, file));
     open.push(file);
-    for (const target of imports.get(file)!) {
+    for (const target of valueAt(imports, file)) {
       if (!imports.has(target)) continue;
       if (!order.has(target)) visit(target);
-      if (open.includes(target)) lowest.set(file, Math.min(lowest.get(file)!, lowest.get(target)!));
+      if (open.includes(target)) lowest.set(file, Math.min(valueAt(lowest, file), valueAt(lowest, target)));
     }
     if (lowest.get(file) !== order.get(file)) return;
     const circle = open.splice(open.indexOf(file));

@@ -2,6 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Plugin } from 'vite';
+import { valueAt } from '../core/measure/present.ts';
 import { type LockFile, softwareBill } from './software-bill.ts';
 
 interface PackageLicense {
@@ -28,7 +29,7 @@ export function packageLicenses(root: string): readonly PackageLicense[] {
       const license = licenses
         .map((each) => ('license' in each ? each.license.id : each.expression))
         .join(' ');
-      const folder = join(root, folders.get(`${name} ${version}`)!);
+      const folder = join(root, valueAt(folders, `${name} ${version}`));
       return {
         name,
         version,

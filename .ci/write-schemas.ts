@@ -3,6 +3,7 @@
  * into the program, into the schema and into the documents of the repository that are of it.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
+import { present } from '../core/measure/present.ts';
 import { PUBLISHED_SCHEMAS, schemaText } from '../core/output/published-schemas.ts';
 import { sha256Hex } from '../main/files/sha256.ts';
 
@@ -21,7 +22,7 @@ const HOLDERS = {
 for (const [file, schema] of Object.entries(PUBLISHED_SCHEMAS)) {
   const published = schema();
   const hash = sha256Hex(new TextEncoder().encode(schemaText(published))).slice(0, 16);
-  Object.assign(published.properties!.schema!, { const: hash });
+  Object.assign(present(published.properties?.schema, 'The hash of a schema'), { const: hash });
   writeFileSync(fromRoot(`assets/${file}`), `${JSON.stringify(published, undefined, 2)}\n`);
   for (const holder of HOLDERS[file as keyof typeof HOLDERS]) {
     const text = readFileSync(fromRoot(holder), 'utf8');

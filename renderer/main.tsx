@@ -1,4 +1,5 @@
 import '@fontsource/noto-sans/latin-400.css';
+import { present } from '../core/measure/present.ts';
 import '@fontsource/noto-sans/latin-600.css';
 import '@fontsource/noto-sans/latin-ext-400.css';
 import '@fontsource/noto-sans/latin-ext-600.css';
@@ -47,7 +48,7 @@ import { applySettings } from './state/settings.ts';
 import { readShopItems } from './state/shop.ts';
 
 applySettings();
-const app = document.getElementById('app')!;
+const app = present(document.getElementById('app'), 'The place of the screens on the page');
 const refused = await enter();
 if (refused) {
   render(<RefusedScreen problem={refused} />, app);

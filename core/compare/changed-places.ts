@@ -1,4 +1,6 @@
 /** Places that have changed, few enough to be looked at one by one. */
+
+import { itemAt } from '../measure/present.ts';
 import { type Rect, rectArea, rectHull, rectIntersection } from '../measure/rect.ts';
 
 /** Two places become one where that adds no more than this to their area. */
@@ -10,11 +12,12 @@ export function placesMerged(rects: readonly Rect<'finished'>[], most = MOST_PLA
   const apart: Rect<'finished'>[] = [];
   for (const rect of rects) addMerged(apart, rect);
   while (apart.length > most) {
-    const last = apart.pop()!;
+    const last = apart.pop();
+    if (!last) break;
     const added = apart.map((other) => rectArea(rectHull(other, last)) - rectArea(other));
     const nearest = added.indexOf(Math.min(...added));
-    const [other] = apart.splice(nearest, 1);
-    addMerged(apart, rectHull(other!, last));
+    const [other = last] = apart.splice(nearest, 1);
+    addMerged(apart, rectHull(other, last));
   }
   return apart;
 }
@@ -22,9 +25,10 @@ export function placesMerged(rects: readonly Rect<'finished'>[], most = MOST_PLA
 function addMerged(apart: Rect<'finished'>[], rect: Rect<'finished'>): void {
   let merged = rect;
   for (let at = 0; at < apart.length; at++) {
-    const hull = rectHull(merged, apart[at]!);
-    const isTogether = rectArea(hull) <= MERGED_SLACK * (rectArea(merged) + rectArea(apart[at]!));
-    if (!isTogether && !rectIntersection(merged, apart[at]!)) continue;
+    const other = itemAt(apart, at);
+    const hull = rectHull(merged, other);
+    const isTogether = rectArea(hull) <= MERGED_SLACK * (rectArea(merged) + rectArea(other));
+    if (!isTogether && !rectIntersection(merged, other)) continue;
     merged = hull;
     apart.splice(at, 1);
     at = -1;

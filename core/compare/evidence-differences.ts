@@ -1,4 +1,6 @@
 /** Letters and colors of the same part of two artworks, compared. */
+
+import { itemAt } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Letter, PaintedColor } from './paint-evidence.ts';
 
@@ -30,10 +32,11 @@ export function letterDifferences(
   const lost = missing.filter(
     (letter) => !unknown.take(letter, (other) => letter.text === undefined || other.text === undefined),
   );
-  const [gone, come] = [lost, unknown.rest()].map((letters) => letters.filter((letter) => !isAtEdge(letter)));
+  const inside = (letters: readonly Letter[]) => letters.filter((letter) => !isAtEdge(letter));
+  const [gone, come] = [inside(lost), inside(unknown.rest())];
   return {
-    places: [...gone!, ...come!].map(({ rect }) => rect),
-    count: Math.max(gone!.length, come!.length),
+    places: [...gone, ...come].map(({ rect }) => rect),
+    count: Math.max(gone.length, come.length),
   };
 }
 
@@ -91,5 +94,5 @@ export function colorDifferences(
 function isSameColor(a: PaintedColor, b: PaintedColor): boolean {
   if (a.kind !== b.kind || a.values.length !== b.values.length) return false;
   const most = a.kind.startsWith('Lab') ? SAME_LAB : SAME_VALUE;
-  return a.values.every((value, i) => Math.abs(value - b.values[i]!) <= most);
+  return a.values.every((value, i) => Math.abs(value - itemAt(b.values, i)) <= most);
 }

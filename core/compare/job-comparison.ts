@@ -11,6 +11,7 @@ import type { ArtworkReference, Job, Side } from '../job/schema.ts';
 import { storedFromRect } from '../job/stored-rect.ts';
 import { panelOutline } from '../layout/panel.ts';
 import { jobLayout, type PageExtents, type SideLayout } from '../layout/side-layout.ts';
+import { itemAt } from '../measure/present.ts';
 import { rectIntersection } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import {
@@ -145,8 +146,10 @@ class Comparing {
     const onPanel = (label: string) => this.#tools.onPanel(label, done++, total);
     const sides: ComparedSide[] = [];
     for (const [index, layout] of layouts[0].entries()) {
-      const page = moves.get(this.#job.sides[index]!);
-      sides.push(await this.#side(this.#job.sides[index]!, layout, layouts[1][index]!, page, onPanel));
+      const page = moves.get(itemAt(this.#job.sides, index));
+      sides.push(
+        await this.#side(itemAt(this.#job.sides, index), layout, itemAt(layouts[1], index), page, onPanel),
+      );
     }
     return sides;
   }

@@ -3,6 +3,7 @@
  * one drawing alike that a comparison object by object does not: programs that write a page anew divide its objects otherwise.
  */
 import type { PDFStream } from 'pdf-lib';
+import { itemAt } from '../measure/present.ts';
 import type { Point, Rect } from '../measure/rect.ts';
 import { rectIntersection } from '../measure/rect.ts';
 import { boxShown, boxTransformed, isBoxEmpty, isOverlapping } from '../pdf/content/bounds.ts';
@@ -50,7 +51,7 @@ export async function paintEvidence(
   panels: readonly (readonly Rect<'finished'>[])[],
   place: SidePlace,
 ): Promise<readonly PaintEvidence[]> {
-  const content = await contentPageFrom(file, pages[page - 1]!.page);
+  const content = await contentPageFrom(file, itemAt(pages, page - 1).page);
   const gathered = panels.map((regions) => new Gathering(regions, place));
   await walkContent(content, {
     wantsGlyphs: true,

@@ -6,6 +6,8 @@
 
 import { listText } from '../measure/list-text.ts';
 import type { PageBox } from '../measure/page-box.ts';
+import { bothMapped, pairsOf } from '../measure/pairs.ts';
+import { present } from '../measure/present.ts';
 import { type Rect, rectArea, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 import type { SameProof } from '../output/artwork-comparison.ts';
 import { isPdfProblem } from '../pdf/file/pdf-problem.ts';
@@ -158,9 +160,9 @@ async function evidenceOf(
   try {
     const regions = open.map((each) => each.regions);
     const [before, after] = await Promise.all(
-      sides.map(({ artwork, page, place }) => paintEvidence(artwork.artwork, page, regions, place)),
+      bothMapped(sides, ({ artwork, page, place }) => paintEvidence(artwork.artwork, page, regions, place)),
     );
-    return open.map((_, i) => [before![i]!, after![i]!] as const);
+    return pairsOf(before, after);
   } catch (error) {
     if (!isPdfProblem(error)) throw error;
     return undefined;
@@ -292,7 +294,9 @@ async function pictureDifferences(
       if (compared.differingPixels === 0) continue;
       reasons.push('It looks different.');
       const tiles = differingTiles(pictures, window);
-      for (const tile of tiles.length > 0 ? tiles : [compared.differing!]) {
+      for (const tile of tiles.length > 0
+        ? tiles
+        : [present(compared.differing, 'Where two pictures differ')]) {
         const place = rectIntersection(grid.rect(tile), panel.printed);
         if (place) places.push(place);
       }

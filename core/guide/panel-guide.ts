@@ -19,6 +19,7 @@ import { lengthText } from '../measure/length-text.ts';
 import { pointsHull } from '../measure/outline.ts';
 import { type Path, pathMoved, pathPart, pointOnAxis } from '../measure/path.ts';
 import { polygonGrown } from '../measure/polygon.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import {
   edgeLengthsAll,
   type Point,
@@ -195,7 +196,7 @@ function freePlace(inside: Rect, block: Pick<Rect, 'width' | 'height'>, taken: r
     const isInside = around.x >= inside.x && rectRight(around) <= rectRight(inside);
     return isInside && taken.every((rect) => !rectIntersection(around, rect));
   };
-  return places.find(isFree) ?? places[0]!;
+  return places.find(isFree) ?? firstOf(places);
 }
 
 const onSide = ({ direction, span }: Seam, path: Path): readonly Point[] =>
@@ -237,9 +238,15 @@ function drawNoFilm(pen: GuidePen, { side }: SideLayout): void {
     pen.shape('noFilm', points, HEAVY);
     if (area.clearanceMm > 0) pen.shape('noFilm', polygonGrown(points, area.clearanceMm), LINE, [1, 1]);
     if (!area.outline) {
-      const [topLeft, topRight, bottomRight, bottomLeft] = rectPoints(hull);
-      pen.line('noFilm', [topLeft!, bottomRight!]);
-      pen.line('noFilm', [bottomLeft!, topRight!]);
+      const [left, right, top, bottom] = [hull.x, rectRight(hull), hull.y, rectBottom(hull)];
+      pen.line('noFilm', [
+        { x: left, y: top },
+        { x: right, y: bottom },
+      ]);
+      pen.line('noFilm', [
+        { x: left, y: bottom },
+        { x: right, y: top },
+      ]);
     }
     const { unitMm } = pen.page;
     const text = `No film: ${area.name}`;
@@ -258,7 +265,7 @@ function drawLines(pen: GuidePen, { side, outline }: SideLayout): void {
     const path = pathPart(linePath(line), bodyLineSpan(line, outline));
     const points = path.map((point) => pointOnAxis(line.direction, point));
     pen.line('lines', points, LINE, [5, 1, 0.6, 1]);
-    const start = pen.onPage(points[0]!);
+    const start = pen.onPage(firstOf(points));
     const isUpright = line.direction === 'vertical';
     const at = { x: start.x + unitMm, y: isUpright ? start.y + 4 * unitMm : start.y - unitMm };
     pen.text('lines', line.name, at, 2.6);
@@ -299,7 +306,7 @@ const BAR_LENGTHS: Readonly<Record<Job['displayUnit'], readonly Mm[]>> = {
 /** A bar of a round length on the vehicle, at most a third of the side. */
 function drawBar(pen: GuidePen, { displayUnit }: Job, width: Mm): void {
   const lengths = BAR_LENGTHS[displayUnit];
-  const length = lengths.find((mm) => mm <= width / 3) ?? lengths.at(-1)!;
+  const length = lengths.find((mm) => mm <= width / 3) ?? lastOf(lengths);
   const { bleed, unitMm: u } = pen.page;
   const y = rectBottom(bleed) + 10 * u;
   const [left, right] = [bleed.x, bleed.x + length / pen.scale];

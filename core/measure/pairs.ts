@@ -2,6 +2,12 @@ import { itemAt, lastOf } from './present.ts';
 
 export type Pair<T> = readonly [before: T, after: T];
 
+/** The same done with two values. */
+export const bothMapped = <A, B>([a, b]: readonly [A, A], change: (value: A) => B): readonly [B, B] => [
+  change(a),
+  change(b),
+];
+
 /** What stands at the same places of two lists that are equally long. */
 export const pairsOf = <A, B>(a: readonly A[], b: readonly B[]): readonly (readonly [A, B])[] =>
   a.map((item, index) => [item, itemAt(b, index)]);

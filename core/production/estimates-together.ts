@@ -1,6 +1,7 @@
 /** What the films of a job take together. */
 import { jobFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
+import { foundIn } from '../measure/present.ts';
 import type { SideInstall } from '../seams/side-install.ts';
 import { type Estimate, type EstimateInput, installTimeEstimate, type JobEstimates } from './estimate.ts';
 
@@ -23,7 +24,9 @@ export function estimatesTogether(
     });
   const summed = (key: FigureKey): Estimate | undefined => {
     const template = films.map(({ estimates }) => estimates[key]).find((estimate) => estimate !== undefined);
-    if (!template) return undefined;
+    return template && summedLike(template, key);
+  };
+  const summedLike = (template: Estimate, key: FigureKey): Estimate => {
     const parts = partsOf(key);
     return {
       ...template,
@@ -36,7 +39,7 @@ export function estimatesTogether(
   const panelsM2 = films.reduce((sum, { estimates }) => sum + inputOf(estimates.waste, 'Panels'), 0);
   const filmM2 = films.reduce((sum, { estimates }) => sum + estimates.film.value, 0);
   return {
-    film: summed('film')!,
+    film: summedLike(first.estimates.film, 'film'),
     waste: {
       ...first.estimates.waste,
       value: filmM2 > 0 ? 100 * (1 - panelsM2 / filmM2) : 0,
@@ -47,10 +50,10 @@ export function estimatesTogether(
     },
     laminate: summed('laminate'),
     ink: isInkKnown ? summed('ink') : undefined,
-    printTime: summed('printTime')!,
+    printTime: summedLike(first.estimates.printTime, 'printTime'),
     laminationTime: summed('laminationTime'),
-    trimTime: summed('trimTime')!,
-    packTime: summed('packTime')!,
+    trimTime: summedLike(first.estimates.trimTime, 'trimTime'),
+    packTime: summedLike(first.estimates.packTime, 'packTime'),
     ...(install && { installTime: installTimeEstimate(install) }),
     cost: costTogether(films, isInkKnown),
     currency: first.estimates.currency,
@@ -74,4 +77,4 @@ function costTogether(films: readonly OfFilm[], isInkKnown: boolean): Estimate {
 const filmNamed = (job: Job, filmId: string): string => `Film ${jobFilm(job, filmId).letter}`;
 
 const inputOf = ({ inputs }: Estimate, name: string): number =>
-  inputs.find((input) => input.name === name)!.value;
+  foundIn(inputs, (input) => input.name === name).value;

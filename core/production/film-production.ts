@@ -6,6 +6,7 @@ import { materialPrice } from '../job/material-price.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsPerUnit } from '../layout/unit-layouts.ts';
+import { foundIn, valueAt } from '../measure/present.ts';
 import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
@@ -113,12 +114,12 @@ function productionEstimates(
       isCoverageUsual:
         meanCoveragePercent === undefined && layouts.some(({ side }) => side.page === undefined),
       rolls: plan.uses.map((use) => ({
-        widthMm: rolls.find(({ id }) => id === use.rollId)!.widthMm,
+        widthMm: foundIn(rolls, ({ id }) => id === use.rollId).widthMm,
         usedLengthMm: use.usedLengthMm,
         printedLengthMm: use.usedLengthMm - rollIdleLength(rolls, use.rollId),
         panelAreaMm2: plan.placements
           .filter(({ rollId }) => rollId === use.rollId)
-          .reduce((sum, { panelId }) => sum + areaOf.get(panelId)!, 0),
+          .reduce((sum, { panelId }) => sum + valueAt(areaOf, panelId), 0),
       })),
       ...laminationsByDay(plan, rolls),
       filmPrice: materialPrice(job, 'film'),
@@ -136,7 +137,7 @@ function laminationsByDay(plan: RollPlan, rolls: readonly RollStock[]): { lamina
 
 /** Lead-in and tail pass the printer without being printed. */
 function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
-  const roll = rolls.find(({ id }) => id === rollId)!;
+  const roll = foundIn(rolls, ({ id }) => id === rollId);
   return roll.leadInMm + roll.tailMm;
 }
 

@@ -5,6 +5,7 @@ import { jobFilms, jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { foundIn } from '../measure/present.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { coverageFindings } from './coverage.ts';
@@ -64,7 +65,7 @@ export function coverageInUse(
   const isWhole = panels.length === all.length && panels.length > 0;
   const worst = panels.toSorted((a, b) => b.worstPercent - a.worstPercent)[0];
   const areaOf = (id: string) => {
-    const { printed } = all.find((panel) => panel.id === id)!;
+    const { printed } = foundIn(all, (panel) => panel.id === id);
     return printed.width * printed.height;
   };
   const areaMm2 = panels.reduce((sum, { panelId }) => sum + areaOf(panelId), 0);

@@ -3,6 +3,7 @@ import { jobCostCard } from '../job/job-cost-card.ts';
 import { materialPrice } from '../job/material-price.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { valueAt } from '../measure/present.ts';
 import { rectArea } from '../measure/rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type {
@@ -46,7 +47,7 @@ export function keptActuals(
   const reprints = actuals.reprints.map((reprint): ReprintCounted => {
     const known = counted(reprint);
     if (known) return { ...reprint, areaM2: known.areaM2, cents: known.cents };
-    const areaM2 = rectArea(panels.get(reprint.panel)!.film) / MM2_PER_M2;
+    const areaM2 = rectArea(valueAt(panels, reprint.panel).film) / MM2_PER_M2;
     return { ...reprint, areaM2, cents: Math.round(areaM2 * perM2 * 100) };
   });
   const estimated = jobEstimated(job, production);

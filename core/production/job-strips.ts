@@ -1,6 +1,7 @@
 /** The print files of a job that is printed strip by strip: what of the roll plan goes into which file. */
 
 import type { Job, OutputSize } from '../job/schema.ts';
+import { foundIn } from '../measure/present.ts';
 import { MAX_PAGE_MM } from '../measure/page-limits.ts';
 import type { Mm } from '../measure/units.ts';
 import { stripFileName } from '../output/file-name.ts';
@@ -30,7 +31,7 @@ export function jobStrips(
   const { rolls, rules, before = { rolls: 0, strips: 0 } } = production;
   const { size } = job.output;
   const strips = stripUses(job, production).flatMap((use, index) => {
-    const roll = rolls.find(({ id }) => id === use.rollId)!;
+    const roll = foundIn(rolls, ({ id }) => id === use.rollId);
     return printStrips(use, rules, longestPageMm(size)).map((strip) => ({
       rollNumber: before.rolls + index + 1,
       roll,

@@ -4,6 +4,7 @@ import { jobOnFilm } from '../job/job-films.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { jobLayout } from '../layout/side-layout.ts';
+import { foundIn, valueAt } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { layoutsAsWritten, layoutsOfPanels } from '../output/reprint-layouts.ts';
@@ -63,7 +64,7 @@ function filmRolls(job: Job, { plan, rolls, items }: FilmProduction): OutputRoll
   return {
     rolls: plan.uses.flatMap(({ rollId, usedLengthMm, bands }) => {
       if (usedLengthMm === 0) return [];
-      const roll = rolls.find(({ id }) => id === rollId)!;
+      const roll = foundIn(rolls, ({ id }) => id === rollId);
       const [laminateRoll] = laminateRolls ?? [];
       return [
         {
@@ -83,6 +84,6 @@ function filmRolls(job: Job, { plan, rolls, items }: FilmProduction): OutputRoll
         },
       ];
     }),
-    unplaced: plan.unplacedPanelIds.map((panelId) => labelOf.get(panelId)!),
+    unplaced: plan.unplacedPanelIds.map((panelId) => valueAt(labelOf, panelId)),
   };
 }

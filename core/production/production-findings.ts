@@ -9,6 +9,7 @@ import { isFleet } from '../job/vehicles.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { groundStretches, isPanelOver, stretchLimits } from '../layout/ground-stretch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { firstOf } from '../measure/present.ts';
 import { daysOutOfOrder } from '../rolls/staged-plan.ts';
 import { dateText } from '../shop/date-text.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
@@ -128,9 +129,12 @@ function pastUseByFindings(
 
 /** What is said of a panel for each vehicle of a fleet is said once, with how many more it holds for. */
 function oncePerPanel(findings: readonly Finding[]): Finding[] {
-  return [...Map.groupBy(findings, findingKey).values()].map(([first, ...others]): Finding => {
-    const more = others.length === 1 ? 'one more vehicle' : `${others.length} more vehicles`;
-    return others.length === 0 ? first! : { ...first!, message: `${first!.message} So it is for ${more}.` };
+  return [...Map.groupBy(findings, findingKey).values()].map((alike): Finding => {
+    const first = firstOf(alike);
+    const others = alike.length - 1;
+    if (others === 0) return first;
+    const more = others === 1 ? 'one more vehicle' : `${others} more vehicles`;
+    return { ...first, message: `${first.message} So it is for ${more}.` };
   });
 }
 

@@ -1,5 +1,6 @@
 /** Reports of the shop: estimate against what jobs took, reprints by month and reason, wraps that are due for removal. */
 import { z } from 'zod';
+import { firstOf } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { csvText } from '../output/csv.ts';
 import { type JobTook, REPRINT_REASON_NAMES, REPRINT_REASONS } from '../output/job-actuals.ts';
@@ -109,7 +110,7 @@ function reprintRows(took: readonly JobTook[]): z.infer<typeof ReprintRow>[] {
   const groups = Map.groupBy(all, ({ on, reason, currency }) => `${on.slice(0, 7)}\n${reason}\n${currency}`);
   return [...groups.values()]
     .map((group) => {
-      const { on, reason, currency } = group[0]!;
+      const { on, reason, currency } = firstOf(group);
       const sum = (of: (reprint: (typeof group)[number]) => number) =>
         group.reduce((total, reprint) => total + of(reprint), 0);
       return {

@@ -6,6 +6,7 @@ import { z } from 'zod';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { foundIn } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
@@ -106,7 +107,7 @@ function laminateOffers(
   if (uses.length === 0) return [];
   let [neededMm, nestMm, filmMm] = [0, 0, Number.POSITIVE_INFINITY];
   for (const { rollId, usedLengthMm, bands } of uses) {
-    const roll = rolls.find(({ id }) => id === rollId)!;
+    const roll = foundIn(rolls, ({ id }) => id === rollId);
     const panels = bands.flatMap((band) => band.panels);
     neededMm += usedLengthMm - roll.leadInMm - roll.tailMm + settings.figures.laminateLossMm;
     nestMm = Math.max(

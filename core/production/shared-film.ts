@@ -7,6 +7,8 @@ import { regionPanels } from '../job/region.ts';
 import type { Job } from '../job/schema.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
+import { pairsOf } from '../measure/pairs.ts';
+import { firstOf } from '../measure/present.ts';
 
 /** Jobs whose panels can lie on the same rolls. */
 export const FilmGroup = z.strictObject({
@@ -76,26 +78,28 @@ function usedFilmIds(job: Job): string[] {
 }
 
 /** For each film that all jobs print on, its id in each of them. */
-export const sharedFilmIds = ([first, ...others]: readonly Job[]): readonly (readonly string[])[] =>
-  (first ? usedFilmIds(first) : []).flatMap((id) => {
-    const wanted = keyOf(jobOnFilm(first!, id));
+export function sharedFilmIds([first, ...others]: readonly Job[]): readonly (readonly string[])[] {
+  if (!first) return [];
+  return usedFilmIds(first).flatMap((id) => {
+    const wanted = keyOf(jobOnFilm(first, id));
     const ids = others.flatMap(
       (job) => usedFilmIds(job).find((own) => keyOf(jobOnFilm(job, own)) === wanted) ?? [],
     );
     return ids.length === others.length ? [[id, ...ids]] : [];
   });
+}
 
 /** A sentence for each film after the first: which jobs cannot share rolls with the first ones, and in what they differ. */
 export function filmsApart(jobs: readonly Job[]): readonly string[] {
   if (sharedFilmIds(jobs).length > 0) return [];
-  const onFirst = jobs.map((job) => jobOnFilms(job)[0]!);
+  const onFirst = jobs.map((job) => firstOf(jobOnFilms(job)));
   const [first, ...others] = Map.groupBy(onFirst, keyOf).values();
   if (!first) return [];
-  const { displayUnit } = first[0]!;
-  const wanted = facetsOf(first[0]!, displayUnit);
+  const { displayUnit } = firstOf(first);
+  const wanted = facetsOf(firstOf(first), displayUnit);
   return others.map((group) => {
-    const differences = facetsOf(group[0]!, displayUnit).flatMap(({ word, value, text }, index) =>
-      value === wanted[index]!.value ? [] : [`${word} ${text} instead of ${wanted[index]!.text}`],
+    const differences = pairsOf(facetsOf(firstOf(group), displayUnit), wanted).flatMap(([is, should]) =>
+      is.value === should.value ? [] : [`${is.word} ${is.text} instead of ${should.text}`],
     );
     const [these, those] = [numbersOf(group), numbersOf(first)];
     return `${group.length === 1 ? 'Job' : 'Jobs'} ${these} cannot share rolls with ${those}: ${differences.join(', ')}.`;

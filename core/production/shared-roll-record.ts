@@ -4,6 +4,7 @@
  */
 import { z } from 'zod';
 import { lengthText } from '../measure/length-text.ts';
+import { valueAt } from '../measure/present.ts';
 import { RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import type { SharedRolls } from './shared-rolls.ts';
 
@@ -52,7 +53,7 @@ export function sharedRollRecord(
       id: job.id,
       mark: job.mark,
       panels: job.panelIds.map((panelId) => {
-        const { label, widthMm, lengthMm } = itemOf.get(panelId)!;
+        const { label, widthMm, lengthMm } = valueAt(itemOf, panelId);
         return { panelId, label, widthMm, lengthMm };
       }),
     })),
@@ -91,7 +92,7 @@ export function sharedRollChanges(record: SharedRollRecord, now: SharedRolls): r
       }),
       ...(now.jobs.find((each) => each.id === job.id)?.panelIds ?? [])
         .filter((panelId) => !known.has(panelId))
-        .map((panelId) => `${itemOf.get(panelId)!.label} is new`),
+        .map((panelId) => `${valueAt(itemOf, panelId).label} is new`),
     ];
     return changes.length > 0
       ? [`Job ${job.mark} has changed since this nesting was kept: ${changesTold(changes)}.`]

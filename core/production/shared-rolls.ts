@@ -7,6 +7,7 @@ import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { itemAt } from '../measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { DEFAULT_PLAN_EFFORT, type PlanEffort, type SearchLook } from '../rolls/assignment-search.ts';
@@ -83,7 +84,7 @@ export function sharedRolls(
   { locked = [], places, look, film = 0 }: SharedRollsOptions = {},
 ): Result<SharedRolls, SharedRollsProblem> {
   const filmIds = sharedFilmIds(given.map(({ job }) => job))[film];
-  const jobs = filmIds ? given.map((each, index) => onSharedFilm(each, filmIds[index]!)) : given;
+  const jobs = filmIds ? given.map((each, index) => onSharedFilm(each, itemAt(filmIds, index))) : given;
   const [first] = jobs;
   if (!first) {
     return problem('rolls-no-job', 'There is no job to nest on rolls.', 'Name at least one job.');
@@ -131,7 +132,7 @@ export function sharedRolls(
       customer: job.customer,
       filmId: filmIds?.[index] ?? FIRST_FILM_ID,
       panelIds: own.map(({ panelId }) => panelId),
-      findings: mixed[index]!,
+      findings: itemAt(mixed, index),
     })),
     items,
     rolls,

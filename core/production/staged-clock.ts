@@ -3,6 +3,7 @@
  * itself, in turn, and installation may begin while the last panels still dry.
  */
 import { z } from 'zod';
+import { firstOf, lastOf } from '../measure/present.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, MINUTES_PER_DAY, minutesFromLocal, startOfDay } from '../shop/local-time.ts';
 import { nextWorkingMinute, type WorkingHours, workEnd } from '../shop/working-hours.ts';
@@ -52,7 +53,7 @@ export function stagedClock(
       },
     });
   }
-  const last = made.at(-1)!;
+  const last = lastOf(made);
   const install = installBegin(
     made.map(({ day }) => ({ day: day.day, ready: minutesFromLocal(day.ready) })),
     hours,
@@ -74,7 +75,7 @@ function installBegin(
   days: readonly { readonly day: number; readonly ready: number }[],
   hours: WorkingHours,
 ): number {
-  let at = nextWorkingMinute(days[0]!.ready, hours);
+  let at = nextWorkingMinute(firstOf(days).ready, hours);
   while (days.some(({ day, ready }) => dayBegin(at, day, hours) < ready))
     at = nextWorkingMinute(startOfDay(at) + MINUTES_PER_DAY, hours);
   return at;

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { hasSeveralFilms, jobFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
+import { present } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
@@ -128,7 +129,12 @@ function printBegin(
 ): string {
   if (offPrinter !== undefined && (printStart === undefined || printStart >= printEnd))
     return localFromMinutes(minutesFromLocal(printEnd) - minutes);
-  return localFromMinutes(nextWorkingMinute(minutesFromLocal(printStart!), workingHours));
+  return localFromMinutes(
+    nextWorkingMinute(
+      minutesFromLocal(present(printStart, 'The start of a print without an end')),
+      workingHours,
+    ),
+  );
 }
 
 /** What was entered, not what follows from the film before it. */

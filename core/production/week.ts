@@ -7,6 +7,7 @@
  *     Bay                               ├──── BM-1 ────┤
  */
 import { z } from 'zod';
+import { firstOf } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
@@ -103,15 +104,15 @@ export interface WeekShop {
 export function week(jobs: readonly WeekJob[], shop: WeekShop): Week {
   const all = jobs.flatMap(barsOf);
   const printers = [
-    ...Map.groupBy(all.filter(isStep('print')), ({ printer }) => printerKey(printer!)).values(),
+    ...Map.groupBy(all.filter(isStep('print')), ({ printer = '' }) => printerKey(printer)).values(),
   ];
   const bays = Math.max(shop.bays, ...jobs.map(({ bay = 1 }) => bay));
   const lanes: WeekLane[] = [
     ...printers
-      .map(([first, ...rest]) => ({
+      .map((bars) => ({
         kind: 'printer' as const,
-        name: first!.printer!.trim(),
-        bars: [first!, ...rest].toSorted(byStart).map(shown),
+        name: (firstOf(bars).printer ?? '').trim(),
+        bars: bars.toSorted(byStart).map(shown),
       }))
       .toSorted((a, b) => a.name.localeCompare(b.name)),
     ...numbered('laminator', 'Laminator', shop.laminators, all.filter(isStep('laminate'))),
@@ -191,7 +192,7 @@ function numbered(
   const lanes = Array.from({ length: count }, (_, index) => bars.filter(({ bay }) => bay === index + 1));
   for (const bar of bars.filter(({ bay }) => bay === undefined).toSorted(byStart)) {
     const free = lanes.find((lane) => lane.every((other) => !isOverlap(bar, other)));
-    const soonest = lanes.toSorted((a, b) => lastEnd(a).localeCompare(lastEnd(b)))[0]!;
+    const soonest = firstOf(lanes.toSorted((a, b) => lastEnd(a).localeCompare(lastEnd(b))));
     (free ?? soonest).push(bar);
   }
   return lanes.map((lane, index) => ({

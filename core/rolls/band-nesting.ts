@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import { type CutTree, cutTree } from '../nesting/cut-tree.ts';
 import { nestBounds } from '../nesting/nest-bounds.ts';
@@ -35,8 +36,8 @@ export function bandPackingNested(
     height: end - from + gapMm,
   });
   const rooms: NestRooms = {
-    closed: closedIndices.map((index) => roomOf(stretches[index]!)),
-    open: roomOf(stretches[openIndex]!),
+    closed: closedIndices.map((index) => roomOf(itemAt(stretches, index))),
+    open: roomOf(itemAt(stretches, openIndex)),
     longest: spaces.longestMm + gapMm,
   };
   const pieces = items.map(({ across, along }, key) => ({
@@ -96,7 +97,7 @@ function bandsOf(
 }
 
 function cutOfItems(tree: CutTree<NestPlace>, items: readonly BandItem[]): BandCut {
-  if (tree.kind === 'one') return { kind: 'one', item: items[tree.item.key]! };
+  if (tree.kind === 'one') return { kind: 'one', item: itemAt(items, tree.item.key) };
   if (tree.kind === 'joined') throw new Error('a nest that straight cuts do not part');
   return { ...tree, parts: tree.parts.map((part) => cutOfItems(part, items)) };
 }

@@ -1,3 +1,4 @@
+import { firstOf } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import { type CutTree, cutLeaves } from '../nesting/cut-tree.ts';
 import type { SizeOnRoll } from './roll-lengths.ts';
@@ -23,7 +24,7 @@ export const bandItems = ({ cut }: Band): readonly BandItem[] => cutLeaves(cut);
 /** Panels side by side, as long as the longest of them. */
 export const rowCut = (items: readonly BandItem[]): BandCut =>
   items.length === 1
-    ? { kind: 'one', item: items[0]! }
+    ? { kind: 'one', item: firstOf(items) }
     : { kind: 'cut', way: 'lengthwise', parts: items.map((item) => ({ kind: 'one', item })) };
 
 /** The film that a part takes, with a gap between its own parts. */

@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import type { PlanRoll } from './roll-problem.ts';
 
 const likenessOf = ({ stock: { id: _, label: __, ...film } }: PlanRoll): string => JSON.stringify(film);
@@ -26,11 +27,11 @@ export function loadsOnFirstRolls(
   isLoaded: (load: number) => boolean,
 ): readonly number[] {
   const onto = rolls.map((_, index) => index);
-  const free = onto.filter((index) => rolls[index]!.locked.length === 0);
-  for (const alike of Map.groupBy(free, (index) => likenessOf(rolls[index]!)).values()) {
+  const free = onto.filter((index) => itemAt(rolls, index).locked.length === 0);
+  for (const alike of Map.groupBy(free, (index) => likenessOf(itemAt(rolls, index))).values()) {
     const loads = [...alike.filter(isLoaded), ...alike.filter((load) => !isLoaded(load))];
     loads.forEach((load, place) => {
-      onto[load] = alike[place]!;
+      onto[load] = itemAt(alike, place);
     });
   }
   return onto;

@@ -5,6 +5,8 @@
  *     roll 1  ├ set of 12 ┤├ set of 14 ┤     the third set is too long for what is left
  *     roll 2  ├ set of 15 ┤
  */
+
+import { firstOf, itemAt, lastOf, present, valueAt } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { DEFAULT_PLAN_EFFORT, type PlanEffort, type SearchLook } from './assignment-search.ts';
@@ -42,7 +44,9 @@ export function fleetPlan(
     most >= sets.length || !inTurn
       ? rollPlan(items, enough, rules, effort, half(0.5))
       : setsInTurn(chunked(sets, most), rolls, rules, effort, half(0.5), enough);
-  return inTurn && (!together || isLess(inTurn, together)) ? inTurn : together!;
+  return inTurn && (!together || isLess(inTurn, together))
+    ? inTurn
+    : present(together, 'A plan of all sets together');
 }
 
 const isLess = (a: RollPlan, b: RollPlan): boolean =>
@@ -76,17 +80,17 @@ function setsInTurn(
     };
     nested.set(key, { of, plan });
     if (plan.unplacedPanelIds.length > 0) return undefined;
-    const itemOf = new Map(of.map(({ panelId }, place) => [panelId, set[place]!]));
+    const itemOf = new Map(of.map(({ panelId }, place) => [panelId, itemAt(set, place)]));
     for (const use of plan.uses) {
-      const startMm = use.bands[0]!.startMm;
-      const lengthMm = use.bands.at(-1)!.endMm - startMm;
+      const startMm = firstOf(use.bands).startMm;
+      const lengthMm = lastOf(use.bands).endMm - startMm;
       const begin = begun(at, lengthMm, rolls, rules.gapMm);
       if (!begin) return undefined;
-      const roll = rolls[begin.roll]!;
+      const roll = itemAt(rolls, begin.roll);
       for (const { item, place } of use.bands.flatMap(({ panels }) => panels)) {
         places.push({
           ...place,
-          panelId: itemOf.get(item.panelId)!.panelId,
+          panelId: valueAt(itemOf, item.panelId).panelId,
           rollId: roll.id,
           yMm: place.yMm - startMm + begin.startMm,
         });
@@ -117,12 +121,12 @@ function begun(
   gapMm: Mm,
 ): { readonly roll: number; readonly startMm: Mm } | undefined {
   const goesOn = (index: number, startMm: Mm) => {
-    const { usableLengthMm, tailMm } = rolls[index]!;
+    const { usableLengthMm, tailMm } = itemAt(rolls, index);
     return startMm + lengthMm + tailMm <= usableLengthMm + LENGTH_TOLERANCE_MM;
   };
   if (endMm > 0 && goesOn(roll, endMm + gapMm)) return { roll, startMm: endMm + gapMm };
   for (let index = endMm > 0 ? roll + 1 : roll; index < rolls.length; index++) {
-    const { leadInMm } = rolls[index]!;
+    const { leadInMm } = itemAt(rolls, index);
     if (goesOn(index, leadInMm)) return { roll: index, startMm: leadInMm };
   }
   return undefined;

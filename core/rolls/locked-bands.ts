@@ -1,3 +1,4 @@
+import { firstOf, valueAt } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { assignmentSearched, type PlanEffort } from './assignment-search.ts';
@@ -30,18 +31,18 @@ export function problemAroundLocked(
   let problem = rollProblem(free, locked, rolls, rules);
   if (free.length === 0 || locked.length === 0) return problem;
   const ends = new Map<string, BandEnds>();
-  let best = assignmentSearched(problem, TRIAL).best[0]!;
+  let best = firstOf(assignmentSearched(problem, TRIAL).best);
   let trials = MOST_TRIALS;
   for (const roll of problem.rolls) {
     for (const { band, end } of longerEnds(roll, free, rules)) {
       if (trials-- <= 0) return problem;
       const longer = new Map(ends).set(roll.stock.id, new Map(ends.get(roll.stock.id)).set(band, end));
       const candidate = rollProblem(free, locked, rolls, rules, longer);
-      const assignment = assignmentSearched(candidate, TRIAL).best[0]!;
+      const assignment = firstOf(assignmentSearched(candidate, TRIAL).best);
       if (assignmentOrder(assignment, best) >= 0) continue;
       best = assignment;
       problem = candidate;
-      ends.set(roll.stock.id, longer.get(roll.stock.id)!);
+      ends.set(roll.stock.id, valueAt(longer, roll.stock.id));
     }
   }
   return problem;

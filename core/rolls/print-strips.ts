@@ -1,3 +1,4 @@
+import { firstOf, itemAt } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type Box, type CutTree, type CutWay, cutLeaves, cutTree } from '../nesting/cut-tree.ts';
 import type { RollRules } from '../shop/rolls.ts';
@@ -69,11 +70,11 @@ export interface CutLines {
  *     └────┴──────┘ cut across the roll
  */
 export function cutLines(bands: readonly RollBand[], filmWidthMm: Mm): CutLines {
-  const acrossAtMm = bands.slice(1).map((band, index) => (bands[index]!.endMm + band.startMm) / 2);
+  const acrossAtMm = bands.slice(1).map((band, index) => (itemAt(bands, index).endMm + band.startMm) / 2);
   const withinBands = bands.flatMap(({ panels, startMm, endMm }) => {
     const film = { x0: 0, x1: filmWidthMm, y0: startMm, y1: endMm };
     const lines = linesWithin(cutTree(panels, placedBox), film);
-    const isOneWay = lines.every(({ way }) => way === lines[0]!.way);
+    const isOneWay = lines.every(({ way }) => way === firstOf(lines).way);
     return isOneWay ? lines : lines.map((line, index) => ({ ...line, number: index + 1 }));
   });
   return { acrossAtMm, withinBands };
@@ -91,7 +92,7 @@ function linesWithin(tree: CutTree<PlacedPanel>, piece: Box): BandCutLine[] {
     };
   });
   const lines = ends.slice(1).map(({ start }, index): BandCutLine => {
-    const { end } = ends[index]!;
+    const { end } = itemAt(ends, index);
     const [fromMm, toMm] = isAcross ? [piece.x0, piece.x1] : [piece.y0, piece.y1];
     return { way, atMm: (end + start) / 2, fromMm, toMm, spaceMm: start - end };
   });
@@ -103,7 +104,7 @@ function linesWithin(tree: CutTree<PlacedPanel>, piece: Box): BandCutLine[] {
   return [
     ...lines,
     ...tree.parts.flatMap((part, index) => {
-      const [start, end] = [edges[index]!, edges[index + 1]!];
+      const [start, end] = [itemAt(edges, index), itemAt(edges, index + 1)];
       return linesWithin(
         part,
         isAcross ? { ...piece, y0: start, y1: end } : { ...piece, x0: start, x1: end },

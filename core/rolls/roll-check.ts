@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
+import { itemAt, valueAt } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type Box, type CutTree, cutTree } from '../nesting/cut-tree.ts';
@@ -58,13 +59,15 @@ export function rollPlanCheck(
   const findings: Finding[] = [];
   const placed = knownPlacements(items, rolls, placements, findings);
   const byRoll = new Map(rolls.map((roll) => [roll, [] as PlacedPanel[]]));
-  for (const { panel, roll } of placed) byRoll.get(roll)!.push(panel);
+  for (const { panel, roll } of placed) valueAt(byRoll, roll).push(panel);
 
   for (const { panel, roll } of placed) findings.push(...placeFindings(panel, roll, rules));
   for (const [roll, panels] of byRoll) findings.push(...neighborFindings(panels, roll, rules));
   findings.push(...sideFindings(placed, rules));
 
-  const uses = rolls.map((roll) => rollUse(roll, byRoll.get(roll)!)).filter((use) => use.bands.length > 0);
+  const uses = rolls
+    .map((roll) => rollUse(roll, valueAt(byRoll, roll)))
+    .filter((use) => use.bands.length > 0);
   const outOfOrder = outOfOrderCount(
     printOrderOf(uses).map((panel) => panel.item),
     rules.printOrder,
@@ -75,7 +78,7 @@ export function rollPlanCheck(
     findings,
     uses,
     filmUsedMm: uses.reduce((sum, use) => sum + use.usedLengthMm, 0),
-    filmAreaMm2: uses.reduce((sum, use) => sum + use.usedLengthMm * widthOf.get(use.rollId)!, 0),
+    filmAreaMm2: uses.reduce((sum, use) => sum + use.usedLengthMm * valueAt(widthOf, use.rollId), 0),
     rollChanges: Math.max(0, uses.length - 1),
     outOfOrder,
   };
@@ -141,7 +144,7 @@ function neighborFindings(panels: readonly PlacedPanel[], roll: RollStock, rules
   const sorted = [...panels].sort((a, b) => a.place.yMm - b.place.yMm);
   sorted.forEach((panel, index) => {
     for (let next = index + 1; next < sorted.length; next++) {
-      const other = sorted[next]!;
+      const other = itemAt(sorted, next);
       // Sorted by where they begin: from here on none lies nearer than a gap behind this panel.
       if (other.place.yMm >= placedEnd(panel) + rules.gapMm - LENGTH_TOLERANCE_MM) break;
       const across = clearance(panel.place.xMm, placedRight(panel), other.place.xMm, placedRight(other));

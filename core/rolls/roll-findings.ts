@@ -3,6 +3,7 @@ import { type Finding, finding, type Place } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
 import { filmLengthText } from '../measure/long-length.ts';
+import { firstOf, lastOf } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
@@ -188,7 +189,7 @@ export const panelsNotCuttable = (joined: readonly PackItem[], roll: RollStock):
   finding(
     'roll-cut',
     'stop',
-    at(joined.at(-1)!, roll, joined[0]!.panelId),
+    at(lastOf(joined), roll, firstOf(joined).panelId),
     `No straight cut from edge to edge parts ${listText(joined.map(({ label }) => label))} on ${roll.label}.`,
     'Line some of them up, so that a cut goes straight between them.',
   );

@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
+import { forgetOldest } from '../measure/oldest.ts';
+import { itemAt } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { type PackItem, RollPlacement, type RollRules, type RollStock } from '../shop/rolls.ts';
@@ -60,7 +62,7 @@ export function rollPlan(
   if (known) return known;
   const plan =
     planAsLocked(items, rolls, rules, effort, look) ?? planAround(items, rolls, rules, effort, look);
-  while (knownRollPlans.size >= MOST_KNOWN) knownRollPlans.delete(knownRollPlans.keys().next().value!);
+  while (knownRollPlans.size >= MOST_KNOWN) forgetOldest(knownRollPlans);
   knownRollPlans.set(asked, plan);
   return plan;
 }
@@ -118,7 +120,7 @@ function planAround(
     .reduce((a, b) => (b.check.outOfOrder < a.check.outOfOrder ? b : a));
   for (const index of best.assignment.loads.flatMap((load) => load.left)) {
     findings.push(reasonLeft(index, best.assignment, problem));
-    unplaced.push(free[index]!);
+    unplaced.push(itemAt(free, index));
   }
 
   const placed = [...free, ...locked].filter((item) => !unplaced.includes(item));
@@ -161,7 +163,7 @@ function reasonUnplaceable(
 /** Why the search left a panel out that would fit an empty roll. */
 function reasonLeft(index: number, assignment: Assignment, problem: RollProblem): Finding {
   const { items, rolls, rules } = problem;
-  const item = items[index]!;
+  const item = itemAt(items, index);
   const turned = isTurned(index, assignment, problem);
   const fitsThisWay =
     directionsOf(item).includes(turned) && rolls.some(({ stock }) => fitsRoll(item, turned, stock, rules));
@@ -182,13 +184,15 @@ interface Planned {
 function planned(assignment: Assignment, problem: RollProblem, items: readonly PackItem[]): Planned {
   const { rolls, rules } = problem;
   const placements: RollPlacement[] = rolls.flatMap(({ locked }) => locked.map((panel) => panel.place));
-  const onto = loadsOnFirstRolls(rolls, (load) => assignment.loads[load]!.bands.length > 0);
+  const onto = loadsOnFirstRolls(rolls, (load) => itemAt(assignment.loads, load).bands.length > 0);
   assignment.loads.forEach((load, index) => {
-    const { stock, stretches } = rolls[onto[index]!]!;
+    const { stock, stretches } = itemAt(rolls, itemAt(onto, index));
     const bands = bandsInPrintOrder(load.bands, stretches, rules.gapMm, problem.items, rules.printOrder);
     placements.push(...bandPlacements(bands, stretches, stock.id, assignment, problem));
   });
-  const left = new Set(assignment.loads.flatMap((load) => load.left).map((index) => problem.items[index]!));
+  const left = new Set(
+    assignment.loads.flatMap((load) => load.left).map((index) => itemAt(problem.items, index)),
+  );
   const check = rollPlanCheck(
     items.filter((item) => !left.has(item)),
     rolls.map(({ stock }) => stock),
@@ -208,11 +212,11 @@ function bandPlacements(
   const { gapMm } = problem.rules;
   const nextStart = stretches.map((stretch) => stretch.start);
   return bands.flatMap(({ cut, stretch }) => {
-    const start = nextStart[stretch]!;
+    const start = itemAt(nextStart, stretch);
     nextStart[stretch] = start + cutSize(cut, gapMm).along + gapMm;
-    return cutPlaces(cut, stretches[stretch]!.x, start, gapMm).map(({ item: { key }, xMm, yMm }) => {
+    return cutPlaces(cut, itemAt(stretches, stretch).x, start, gapMm).map(({ item: { key }, xMm, yMm }) => {
       const turned = isTurned(key, assignment, problem);
-      return { panelId: problem.items[key]!.panelId, rollId, xMm, yMm, turned };
+      return { panelId: itemAt(problem.items, key).panelId, rollId, xMm, yMm, turned };
     });
   });
 }

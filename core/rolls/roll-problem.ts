@@ -1,3 +1,4 @@
+import { firstOf, itemAt, present } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { rollPrintLength, rollPrintWidth, type SizeOnRoll, sentLength, sizeOnRoll } from './roll-lengths.ts';
@@ -58,8 +59,10 @@ export function rollProblem(
 ): RollProblem {
   const planRolls = rolls.map((stock): PlanRoll => {
     const panels = locked
-      .filter((item) => item.locked!.rollId === stock.id)
-      .map((item) => placedPanel(item, { panelId: item.panelId, ...item.locked! }));
+      .filter((item) => present(item.locked, 'Where a panel is locked').rollId === stock.id)
+      .map((item) =>
+        placedPanel(item, { panelId: item.panelId, ...present(item.locked, 'Where a panel is locked') }),
+      );
     return {
       stock,
       locked: panels,
@@ -80,7 +83,7 @@ export function rollProblem(
 
 function decisionGroups(items: readonly PackItem[], bySide: boolean): number[][] {
   if (!bySide) return items.map((_, index) => [index]);
-  return [...Map.groupBy(items.keys(), (index) => items[index]!.sideId).values()];
+  return [...Map.groupBy(items.keys(), (index) => itemAt(items, index).sideId).values()];
 }
 
 function rollDecision(
@@ -95,12 +98,16 @@ function rollDecision(
     return {
       kind: 'roll',
       items: group,
-      options: [rolls.findIndex((roll) => roll.id === mate.locked!.rollId)],
+      options: [
+        rolls.findIndex((roll) => roll.id === present(mate.locked, 'Where a panel is locked').rollId),
+      ],
     };
   }
   const takesAll = [...rolls.keys()].filter((roll) =>
     group.every((index) =>
-      directionsOf(free[index]!).some((turned) => fitsRoll(free[index]!, turned, rolls[roll]!, rules)),
+      directionsOf(itemAt(free, index)).some((turned) =>
+        fitsRoll(itemAt(free, index), turned, itemAt(rolls, roll), rules),
+      ),
     ),
   );
   // Where no roll takes every panel of a side, the search finds out which takes the most of it.
@@ -116,11 +123,15 @@ function directionDecision(
 ): Decision {
   const mate = lockedMate(group, free, locked);
   if (mate && rules.sideInOneDirection) {
-    return { kind: 'turned', items: group, options: [mate.locked!.turned ? 1 : 0] };
+    return {
+      kind: 'turned',
+      items: group,
+      options: [present(mate.locked, 'Where a panel is locked').turned ? 1 : 0],
+    };
   }
   const isPossible = (index: number, turned: boolean): boolean =>
-    directionsOf(free[index]!).includes(turned) &&
-    rolls.some((roll) => fitsRoll(free[index]!, turned, roll, rules));
+    directionsOf(itemAt(free, index)).includes(turned) &&
+    rolls.some((roll) => fitsRoll(itemAt(free, index), turned, roll, rules));
   const suitsAll = [false, true].filter((turned) => group.every((index) => isPossible(index, turned)));
   const options = suitsAll.length > 0 ? suitsAll : [false, true];
   return { kind: 'turned', items: group, options: options.map(Number) };
@@ -130,4 +141,4 @@ const lockedMate = (
   group: readonly number[],
   free: readonly PackItem[],
   locked: readonly PackItem[],
-): PackItem | undefined => locked.find((item) => item.sideId === free[group[0]!]!.sideId);
+): PackItem | undefined => locked.find((item) => item.sideId === itemAt(free, firstOf(group)).sideId);

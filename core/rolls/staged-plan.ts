@@ -5,6 +5,8 @@
  *     roll 1  ├──── day 1 ────┤├── day 2 ──┤
  *     roll 2  ├─ day 2 ─┤├─── day 3 ───┤
  */
+
+import { firstOf, foundIn, itemAt, lastOf, present } from '../measure/present.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import type { PlanEffort, SearchLook } from './assignment-search.ts';
 import { type FleetOrder, fleetPlan } from './fleet-plan.ts';
@@ -41,7 +43,7 @@ export function stagedPlan(
     const isBegun = ({ sideId }: PackItem) =>
       places.some(
         ({ panelId, rollId }) =>
-          rollId === begun?.id && items.find((item) => item.panelId === panelId)!.sideId === sideId,
+          rollId === begun?.id && foundIn(items, (item) => item.panelId === panelId).sideId === sideId,
       );
     const onBegun = begun ? [begun] : [];
     // What is left of the roll in the printer counts less than a roll that is changed, and a side stays on its roll.
@@ -67,14 +69,14 @@ export function stagedPlan(
     places.push(...best.places);
     if (rules.sideInOneDirection)
       for (const { panelId, turned } of best.places)
-        ways.set(items.find((item) => item.panelId === panelId)!.sideId, turned);
+        ways.set(foundIn(items, (item) => item.panelId === panelId).sideId, turned);
     const { uses } = rollPlanFromPlaces(items, rolls, rules, places);
     const last = uses.at(-1);
     if (!last) continue;
     const used = new Set(uses.map(({ rollId }) => rollId));
     unused = unused.filter(({ id }) => !used.has(id));
-    const roll = rolls.find(({ id }) => id === last.rollId)!;
-    begun = { ...roll, leadInMm: last.bands.at(-1)!.endMm + rules.gapMm };
+    const roll = foundIn(rolls, ({ id }) => id === last.rollId);
+    begun = { ...roll, leadInMm: lastOf(last.bands).endMm + rules.gapMm };
   }
   return rollPlanFromPlaces(items, rolls, rules, places);
 }
@@ -167,15 +169,15 @@ export function daysOnRolls({ uses }: Pick<RollPlan, 'uses'>, rolls: readonly Ro
     let [rollsBegun, passedAreaMm2, lengthMm, stretches] = [0, 0, 0, 0];
     const lastUse = uses.findLastIndex(({ bands }) => bands.some((band) => bandDay(band) <= day));
     for (const { rollId, bands } of uses.slice(0, lastUse + 1)) {
-      const { widthMm } = rolls.find(({ id }) => id === rollId)!;
+      const { widthMm } = foundIn(rolls, ({ id }) => id === rollId);
       const upTo = bands.findLastIndex((band) => bandDay(band) <= day);
-      const isWhole = uses[lastUse]!.rollId !== rollId;
-      const end = (isWhole ? bands.at(-1) : bands[upTo])!.endMm;
+      const isWhole = itemAt(uses, lastUse).rollId !== rollId;
+      const end = present(isWhole ? bands.at(-1) : bands[upTo], 'The last band of an install day').endMm;
       rollsBegun += 1;
-      passedAreaMm2 += (end - bands[0]!.startMm) * widthMm;
+      passedAreaMm2 += (end - firstOf(bands).startMm) * widthMm;
       const own = bands.filter((band) => bandDay(band) === day);
       if (own.length === 0) continue;
-      lengthMm += own.at(-1)!.endMm - own[0]!.startMm;
+      lengthMm += lastOf(own).endMm - firstOf(own).startMm;
       stretches += 1;
     }
     const panelIds = uses.flatMap(({ bands }) =>

@@ -118,8 +118,7 @@ function handledBy(card: CostCard, rates: PanelRates, filmAcross: Mm, way: Price
 export function panelPriceAt(price: PanelPrice, filmWidth: Mm): number {
   let least = Number.POSITIVE_INFINITY;
   // Counted by hand: this is asked for every millimeter of every sequence.
-  for (let i = 0; i < price.length; i++) {
-    const branch = price[i]!;
+  for (const branch of price) {
     if (filmWidth > branch.widest + LENGTH_TOLERANCE_MM) continue;
     const value = branch.base + branch.perMm * filmWidth;
     if (value < least) least = value;

@@ -15,6 +15,7 @@ import { longestPrintOnFilm } from '../layout/panel-fit.ts';
 import { printedWindows } from '../layout/window-panels.ts';
 import { pointsHull, polygonArea } from '../measure/outline.ts';
 import { pathSimplified } from '../measure/path.ts';
+import { itemAt } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
@@ -115,7 +116,7 @@ function planLines(line: BodyLine, outline: Rect<'finished'>): PlanLine[] {
   if (!line.shape) return [{ ...common, at: line.atMm, from: span.start, to: span.end }];
   const path = pathSimplified(linePath(line), LINE_WIDTH_MM / 2);
   return path.slice(1).flatMap((to, index) => {
-    const from = path[index]!;
+    const from = itemAt(path, index);
     const rise = to.across - from.across;
     if (Math.abs(rise) <= LINE_WIDTH_MM) {
       return [{ ...common, at: (from.across + to.across) / 2, from: from.along, to: to.along }];

@@ -2,6 +2,7 @@ import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobNumberKey, jobNumberOrder } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { firstVehicle, jobUnits } from '../../core/job/vehicles.ts';
+import { firstOf, present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { refreshProgress } from './job-progress.ts';
 import { SUMMARY } from './job-summary.ts';
@@ -42,7 +43,7 @@ export class StoredJobs implements Jobs {
       panelLabels: JSON.stringify(panelLabels),
       name: job.name,
       customer: job.customer,
-      unitNumber: firstVehicle(job).units[0]!.unitNumber,
+      unitNumber: firstOf(firstVehicle(job).units).unitNumber,
       vehicleCount: jobUnits(job).length,
       document: await jobText(job),
       artworkSha256: job.artwork?.sha256 ?? null,
@@ -59,8 +60,9 @@ export class StoredJobs implements Jobs {
         return resultProblem(savedInWindow(job));
       if (current) await sql.run('DELETE FROM job_words WHERE rowid = ?', [current.rowId]);
       // A save gives the job the highest row number, so that row numbers order jobs by their last save.
-      const saved = (await sql.first<{ rowId: number }>(
-        `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, vehicle_count, document, artwork_sha256, revision,
+      const saved = present(
+        await sql.first<{ rowId: number }>(
+          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, vehicle_count, document, artwork_sha256, revision,
              is_from_file, created_at, updated_at, number_order, panel_labels)
            VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @vehicleCount, @document, @artworkSha256, 1,
              @isFromFile, @now, @now, @numberOrder, @panelLabels)
@@ -72,12 +74,14 @@ export class StoredJobs implements Jobs {
              panel_labels = @panelLabels,
              row_id = ${sql.dialect.nextJobRow}
            RETURNING row_id AS "rowId"`,
-        row,
-      ))!;
+          row,
+        ),
+        'The row that a statement gives',
+      );
       const words = sql.dialect.words(jobWords(job, panelLabels));
       await sql.run('INSERT INTO job_words (rowid, words) VALUES (?, ?)', [saved.rowId, words]);
       await refreshProgress(sql, job.id);
-      return resultOk((await summaryOf(sql, job.id))!);
+      return resultOk(present(await summaryOf(sql, job.id), 'The job that was saved'));
     });
   }
 

@@ -1,3 +1,4 @@
+import { present } from '../../core/measure/present.ts';
 import type { KeptFile } from './port.ts';
 import type { Dialect, Sql } from './sql.ts';
 
@@ -32,4 +33,5 @@ const statementOf = ({ each, text }: Dialect): string => {
 };
 
 export const jobCount = async (sql: Sql): Promise<number> =>
-  (await sql.first<{ n: number }>('SELECT count(*) AS n FROM jobs'))!.n;
+  present(await sql.first<{ n: number }>('SELECT count(*) AS n FROM jobs'), 'The row that a statement gives')
+    .n;

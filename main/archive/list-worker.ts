@@ -1,12 +1,13 @@
 /** Reads the list of jobs on a thread of its own; see list-thread.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import Database from 'better-sqlite3';
+import { present } from '../../core/measure/present.ts';
 import { THREAD_END } from '../files/thread-end.ts';
 
 import type { ListQuestion, ListReply } from './list-thread.ts';
 import { SqliteJobList } from './sqlite-job-list.ts';
 
-const port = parentPort!;
+const port = present(parentPort, 'The thread that started this one');
 let opened: { readonly db: Database.Database; readonly list: SqliteJobList } | undefined;
 
 port.on('message', (message: ListQuestion | typeof THREAD_END) => {

@@ -4,6 +4,7 @@
  */
 import { createHash } from 'node:crypto';
 import { jobFromJson } from '../../core/job/job-json.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { jobWords } from './jobs.ts';
 import type { CheckTools } from './port.ts';
 import { schemaTables, type Table } from './schema-tables.ts';
@@ -53,16 +54,17 @@ async function* rowsOf(sql: Sql, { name, key }: Table): AsyncGenerator<readonly 
     );
     if (rows.length > 0) yield rows;
     if (rows.length < ROWS_AT_ONCE) return;
-    last = key.map((column) => rows.at(-1)![column]!);
+    const { [rows.length - 1]: row = {} } = rows;
+    last = key.map((column) => row[column] ?? null);
   }
 }
 
 async function insert(sql: Sql, { name }: Table, rows: readonly Row[]): Promise<void> {
-  const columns = Object.keys(rows[0]!);
+  const columns = Object.keys(firstOf(rows));
   const places = `(${columns.map(() => '?').join(', ')})`;
   await sql.run(
     `INSERT INTO ${name} (${columns.join(', ')}) VALUES ${rows.map(() => places).join(', ')}`,
-    rows.flatMap((row) => columns.map((column) => row[column]!)),
+    rows.flatMap((row) => columns.map((column) => row[column] ?? null)),
   );
 }
 
@@ -73,7 +75,10 @@ async function addWords(sql: Sql, row: Row): Promise<void> {
   const text = job.ok
     ? jobWords(job.value, labels)
     : [row.number, row.name, row.customer, row.unit_number, ...labels].join('\n');
-  await sql.run('INSERT INTO job_words (rowid, words) VALUES (?, ?)', [row.row_id!, sql.dialect.words(text)]);
+  await sql.run('INSERT INTO job_words (rowid, words) VALUES (?, ?)', [
+    row.row_id ?? null,
+    sql.dialect.words(text),
+  ]);
 }
 
 /** Columns by name: the order in a table is a matter of its database. */

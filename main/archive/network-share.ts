@@ -6,6 +6,7 @@
 import { execFileSync } from 'node:child_process';
 import { readFileSync, realpathSync, statfsSync } from 'node:fs';
 import { dirname, join, relative } from 'node:path';
+import { present } from '../../core/measure/present.ts';
 
 /**
  * What statfs(2) of Linux says of a disk that another computer may hold, or may write to as well. The numbers are those
@@ -126,9 +127,9 @@ const mountsFromProc = (text: string): Mount[] =>
  */
 const mountsFromMac = (text: string): (Mount & { readonly isLocal: boolean })[] =>
   [...text.matchAll(/^.+? on (.+) \((\w+)(?:, )?(.*)\)$/gm)].map(([, folder, type, flags]) => ({
-    folder: folder!,
-    type: type!,
-    isLocal: flags!.split(', ').includes('local'),
+    folder: present(folder, 'The folder of a mount'),
+    type: present(type, 'The file system of a mount'),
+    isLocal: present(flags, 'The options of a mount').split(', ').includes('local'),
   }));
 
 /** With links followed and mapped drives named by their share, also where the folder is not there yet. */

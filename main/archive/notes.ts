@@ -1,4 +1,5 @@
 import type { PanelNote } from '../../core/contract/panel-note.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { ArchiveProblem, Notes } from './port.ts';
@@ -45,7 +46,7 @@ export class StoredNotes implements Notes {
       if (!note) return resultProblem(noteUnknown);
       // The same photo twice says no more.
       if (!note.photos.some(({ sha256 }) => sha256 === photo.sha256)) await addPhoto(sql, noteId, photo);
-      return resultOk((await noteOf(sql, noteId))!);
+      return resultOk(present(await noteOf(sql, noteId), 'The note that was written'));
     });
   }
 

@@ -1,5 +1,6 @@
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { jobNumberKey } from '../../core/job/job-number.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
@@ -51,15 +52,18 @@ export class StoredOutputs implements Outputs {
   async keep({ files, number: reserved, ...output }: NewOutput): Promise<ArchivedOutput> {
     return await this.#store.write(async (sql) => {
       const number = reserved ?? (await nextNumber(sql, output.jobId, 1));
-      const { id } = (await sql.first<{ id: number }>(
-        `INSERT INTO outputs (job_id, number, kind, reprint_of, unit_number, reason, at, program_version, document,
+      const { id } = present(
+        await sql.first<{ id: number }>(
+          `INSERT INTO outputs (job_id, number, kind, reprint_of, unit_number, reason, at, program_version, document,
            artwork_sha256, folder)
          VALUES (@jobId, @number, @kind,
            (SELECT id FROM outputs WHERE job_id = @jobId AND number = @reprintOf), @unitNumber, @reason, @at,
            @programVersion, @document, @artworkSha256, @folder)
          RETURNING id`,
-        { reprintOf: null, unitNumber: null, ...output, number },
-      ))!;
+          { reprintOf: null, unitNumber: null, ...output, number },
+        ),
+        'The row that a statement gives',
+      );
       for (const file of files)
         await sql.run(
           `INSERT INTO output_files (output_id, name, kind, sha256, size_bytes, panel_id, panel_label)
@@ -170,17 +174,22 @@ export class StoredOutputs implements Outputs {
 }
 
 const nextNumber = async (sql: Sql, jobId: string, atLeast: number): Promise<number> =>
-  (await sql.first<{ last: number }>(
-    `INSERT INTO output_numbers (job_id, last) VALUES (?, ?)
+  present(
+    await sql.first<{ last: number }>(
+      `INSERT INTO output_numbers (job_id, last) VALUES (?, ?)
      ON CONFLICT (job_id) DO UPDATE SET
        last = CASE WHEN output_numbers.last < excluded.last THEN excluded.last ELSE output_numbers.last + 1 END
      RETURNING last`,
-    [jobId, atLeast],
-  ))!.last;
+      [jobId, atLeast],
+    ),
+    'The row that a statement gives',
+  ).last;
 
 const jobOf = async (sql: Sql, outputId: number): Promise<string> =>
-  (await sql.first<{ jobId: string }>('SELECT job_id AS "jobId" FROM outputs WHERE id = ?', [outputId]))!
-    .jobId;
+  present(
+    await sql.first<{ jobId: string }>('SELECT job_id AS "jobId" FROM outputs WHERE id = ?', [outputId]),
+    'The row that a statement gives',
+  ).jobId;
 
 async function outputFromRow(
   sql: Sql,

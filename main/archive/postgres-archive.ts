@@ -1,6 +1,7 @@
 /** A shared archive: a database of PostgreSQL, and a vault of files in a folder that all seats reach. */
 import Database from 'better-sqlite3';
 import pg from 'pg';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
 import { schemaHash } from './migrate.ts';
@@ -107,7 +108,10 @@ const PARSERS = new Map<number, (text: string) => unknown>([
 ]);
 
 const isStandby = async (sql: Sql): Promise<boolean> =>
-  (await sql.first<{ standby: boolean }>('SELECT pg_is_in_recovery() AS standby'))!.standby;
+  present(
+    await sql.first<{ standby: boolean }>('SELECT pg_is_in_recovery() AS standby'),
+    'The row that a statement gives',
+  ).standby;
 
 /** Takes the steps that are missing; says why this program must leave the database alone. */
 async function migrated(
@@ -116,10 +120,13 @@ async function migrated(
   mayWrite: boolean,
   steps: readonly SchemaStep[] = SCHEMA,
 ): Promise<ArchiveProblem | undefined> {
-  const found = (await sql.first<{ meta: string | null; jobs: string | null; encoding: string }>(
-    `SELECT to_regclass('meta')::text AS meta, to_regclass('jobs')::text AS jobs,
+  const found = present(
+    await sql.first<{ meta: string | null; jobs: string | null; encoding: string }>(
+      `SELECT to_regclass('meta')::text AS meta, to_regclass('jobs')::text AS jobs,
        current_setting('server_encoding') AS encoding`,
-  ))!;
+    ),
+    'The row that a statement gives',
+  );
   if (found.encoding !== 'UTF8') return otherEncoding(address, found.encoding);
   if (found.meta === null) {
     if (found.jobs !== null || !mayWrite) return otherDatabase(address);
@@ -146,11 +153,14 @@ async function take(sql: Sql, steps: readonly SchemaStep[], from: number): Promi
 
 /** A vault that is another's, or the folder of a share that is not mounted. */
 async function vaultProblem(sql: Sql, vault: FileVault, folder: string): Promise<ArchiveProblem | undefined> {
-  const { keepsFiles, hasJobs, namesFiles } = (await sql.first<Record<string, number | boolean>>(
-    `SELECT keeps_files AS "keepsFiles", EXISTS (SELECT 1 FROM jobs) AS "hasJobs",
+  const { keepsFiles, hasJobs, namesFiles } = present(
+    await sql.first<Record<string, number | boolean>>(
+      `SELECT keeps_files AS "keepsFiles", EXISTS (SELECT 1 FROM jobs) AS "hasJobs",
        EXISTS (SELECT 1 FROM output_files) OR EXISTS (SELECT 1 FROM jobs WHERE artwork_sha256 IS NOT NULL)
          AS "namesFiles" FROM meta`,
-  ))!;
+    ),
+    'The row that a statement gives',
+  );
   const isEmpty = vault.isEmpty();
   if (isEmpty && keepsFiles === 1 && namesFiles) return vaultAbsent(folder);
   if (!isEmpty && keepsFiles === 0 && !hasJobs) return vaultForeign(folder);

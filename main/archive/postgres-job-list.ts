@@ -1,5 +1,6 @@
 /** The list of jobs as PostgreSQL has it: the server filters, sorts and counts. */
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
+import { present } from '../../core/measure/present.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { SUMMARY } from './job-summary.ts';
 import type { JobFilter, JobPage } from './port.ts';
@@ -33,7 +34,7 @@ export async function jobPage(sql: Sql, filter: JobFilter, search: SearchWords):
      ${ordered}`,
     [...values, limit, offset],
   );
-  return { jobs, total: counted!.total };
+  return { jobs, total: present(counted, 'The count of jobs').total };
 }
 
 /** Undefined where a search asks for no word at all. */

@@ -1,4 +1,5 @@
 import type { Pool, PoolClient } from 'pg';
+import { present } from '../../core/measure/present.ts';
 import { ArchiveFailure } from './port.ts';
 import { postgresProblem, postgresReadOnly } from './postgres-problems.ts';
 import { vectorOf } from './postgres-words.ts';
@@ -18,7 +19,7 @@ export const postgresDialect = (search: SearchWords): Dialect => ({
   afterRows: async (sql, { name, key: [column] }) => {
     const numbers = await sql.first<{ sequence: string | null }>(
       'SELECT pg_get_serial_sequence(?, ?) AS sequence',
-      [name, column!],
+      [name, present(column, 'The column of a key')],
     );
     if (numbers?.sequence)
       await sql.run(

@@ -1,4 +1,6 @@
 /** The tables of the schema with their keys, in an order in which each comes after those that it refers to. */
+
+import { itemAt, present } from '../../core/measure/present.ts';
 import { SCHEMA } from './schema.ts';
 
 export interface Table {
@@ -12,12 +14,15 @@ const OWN = ['meta', 'open_jobs'];
 /** All that hold what people have entered. */
 export function schemaTables(sql = SCHEMA.map((step) => step.sql).join('\n')): Table[] {
   return [...sql.matchAll(/CREATE TABLE (\w+) \((.*?)\n {2}\)/gs)]
-    .map(([, name, columns]) => ({ name: name!, key: keyOf(columns!) }))
+    .map(([, name, columns]) => ({
+      name: present(name, 'The name of a table'),
+      key: keyOf(present(columns, 'The columns of a table')),
+    }))
     .filter(({ name }) => !OWN.includes(name));
 }
 
 function keyOf(columns: string): string[] {
   const several = /PRIMARY KEY \(([^)]*)\)/.exec(columns)?.[1];
   if (several !== undefined) return several.split(',').map((column) => column.trim());
-  return [/(\w+)\s+\w+ PRIMARY KEY/.exec(columns)![1]!];
+  return [itemAt(present(/(\w+)\s+\w+ PRIMARY KEY/.exec(columns), 'The key of a table'), 1)];
 }

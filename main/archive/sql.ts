@@ -4,6 +4,7 @@
  * them, so an alias with capitals is quoted. The little that differs stands in `Dialect`.
  */
 
+import { present } from '../../core/measure/present.ts';
 import type { Table } from './schema-tables.ts';
 
 export type SqlValue = string | number | null;
@@ -56,5 +57,5 @@ export async function triedOut<T>(store: Pick<Store, 'write'>, work: SqlWork<T>)
   } catch (error) {
     if (error !== undone) throw error;
   }
-  return outcome!.value;
+  return present(outcome, 'What was tried').value;
 }

@@ -5,6 +5,8 @@
  */
 import type Database from 'better-sqlite3';
 import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
+import { forgetOldest } from '../../core/measure/oldest.ts';
+import { present, valueAt } from '../../core/measure/present.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { SUMMARY } from './job-summary.ts';
 import type { JobFilter, JobPage } from './port.ts';
@@ -49,7 +51,7 @@ export class SqliteJobList {
         `SELECT ${SUMMARY}, row_id AS rowId FROM jobs WHERE row_id IN (SELECT value FROM json_each(?))`,
       )
       .all(JSON.stringify([...rowIds]));
-    for (const { rowId, ...job } of rows) jobs[place.get(rowId)!] = job;
+    for (const { rowId, ...job } of rows) jobs[valueAt(place, rowId)] = job;
     return jobs;
   }
 
@@ -68,7 +70,7 @@ export class SqliteJobList {
         expression === ''
           ? undefined
           : this.#rowIds('SELECT rowid FROM job_words WHERE job_words MATCH @expression', { expression });
-      const left = matching && met ? among(matching, met) : (matching ?? met)!;
+      const left = matching && met ? among(matching, met) : present(matching ?? met, 'What a search found');
       if (order.by === 'updatedAt') return order.isDescending ? left.toReversed() : left;
       const all = this.#rowIds(ORDERS[order.by], {}, { isSorted: false });
       const sorted = left.length === all.length ? all : among(all, left);
@@ -93,7 +95,7 @@ export class SqliteJobList {
     const known = rowIds.get(key);
     if (known) return known;
     const found = find();
-    if (rowIds.size >= MOST_KEPT) rowIds.delete(rowIds.keys().next().value!);
+    if (rowIds.size >= MOST_KEPT) forgetOldest(rowIds);
     rowIds.set(key, found);
     return found;
   }

@@ -1,4 +1,6 @@
 /** Rolls and movements as the database has them, and as the rest of the program sees them. */
+
+import { present } from '../../core/measure/present.ts';
 import type { StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
 
 const UM_PER_MM = 1000;
@@ -36,10 +38,10 @@ export function movementFromRow(row: MovementRow): StockMovement {
     ...(jobId !== null && {
       output: {
         jobId,
-        jobNumber: jobNumber!,
-        number: outputNumber!,
-        printing: printing!,
-        panelLabels: JSON.parse(panelLabels!) as string[],
+        jobNumber: present(jobNumber, 'The number of a job in an entry'),
+        number: present(outputNumber, 'The number of an output in an entry'),
+        printing: present(printing, 'The print of an entry'),
+        panelLabels: JSON.parse(present(panelLabels, 'The panels of an entry')) as string[],
       },
     }),
     ...(undoes !== null && { undoes }),

@@ -1,6 +1,7 @@
 /** The rolls of the shop: what is known of them, and their ledger. Each act reads and writes in one transaction. */
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
+import { firstOf, itemAt, present, valueAt } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { StockFacts, StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
 import { lotText, materialKey, stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
@@ -103,7 +104,7 @@ export class StoredStock implements Stock {
       const deltas = await deltasOf(sql, [movement], entry);
       if (!deltas.ok) return deltas;
       const { rollId, kind, note } = movement;
-      await insertMovement(sql, { ...plain(entry), rollId, kind, deltaUm: deltas.value[0]!, note });
+      await insertMovement(sql, { ...plain(entry), rollId, kind, deltaUm: firstOf(deltas.value), note });
       return await rollOf(sql, rollId);
     });
   }
@@ -150,7 +151,7 @@ export class StoredStock implements Stock {
           ...plain(printed),
           rollId,
           kind,
-          deltaUm: deltas.value[index]!,
+          deltaUm: itemAt(deltas.value, index),
           note,
           output: { jobId, jobNumber, number: outputNumber, printing, panelLabels: [...panelLabels] },
         });
@@ -233,7 +234,7 @@ async function deltasOf(
     deltas.push(delta);
   }
   for (const [rollId, roll] of rolls) {
-    const left = leftUm.get(rollId)!;
+    const left = valueAt(leftUm, rollId);
     const refused = belowZero(roll, left - umOf(roll.leftMm), left, entry);
     if (refused) return resultProblem(refused);
   }
@@ -285,18 +286,24 @@ const insertMovement = (sql: Sql, { output, undoes, ...movement }: Insertion): P
   );
 
 const printingsOf = async (sql: Sql, jobId: string, outputNumber: number): Promise<number> =>
-  (await sql.first<{ n: number }>(
-    `SELECT count(DISTINCT printing) AS n FROM stock_movements
+  present(
+    await sql.first<{ n: number }>(
+      `SELECT count(DISTINCT printing) AS n FROM stock_movements
      WHERE job_id = ? AND output_number = ? AND kind = 'printed' AND ${STANDING}`,
-    [jobId, outputNumber],
-  ))!.n;
+      [jobId, outputNumber],
+    ),
+    'The row that a statement gives',
+  ).n;
 
 /** A number that was undone is not given again: the ledger names it. */
 const nextPrinting = async (sql: Sql, jobId: string, outputNumber: number): Promise<number> =>
-  (await sql.first<{ n: number }>(
-    `SELECT coalesce(max(printing), 0) + 1 AS n FROM stock_movements WHERE job_id = ? AND output_number = ?`,
-    [jobId, outputNumber],
-  ))!.n;
+  present(
+    await sql.first<{ n: number }>(
+      `SELECT coalesce(max(printing), 0) + 1 AS n FROM stock_movements WHERE job_id = ? AND output_number = ?`,
+      [jobId, outputNumber],
+    ),
+    'The row that a statement gives',
+  ).n;
 
 /** What a change put in the place of what, for the ledger; where a roll stands is no matter of its film. */
 function changeText(was: StockFacts, now: StockFacts, unit: 'mm' | 'in'): string {

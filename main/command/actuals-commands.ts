@@ -46,13 +46,13 @@ export const actualsCommand =
       const given = actualsGiven(options, stored.value.job.displayUnit, options.on ?? now().slice(0, 10));
       if (!given.ok) return given;
       const isGiven = Object.keys(given.value).length > 0;
-      if (!isGiven && !before) {
+      const kept = isGiven
+        ? await keepActuals(parts, id, actualsTogether(before?.actuals, given.value), tools)
+        : before && resultOk(before);
+      if (!kept) {
         terminal.printResult(null, [`Nothing was entered of job ${printable(number)} yet.`]);
         return resultOk('done');
       }
-      const kept = isGiven
-        ? await keepActuals(parts, id, actualsTogether(before?.actuals, given.value), tools)
-        : resultOk(before!);
       if (!kept.ok) return kept;
       terminal.printResult(kept.value, actualsLines(kept.value));
       return resultOk('done');

@@ -111,7 +111,7 @@ export const beginCommand =
 function withSides(empty: Job, pages: readonly ArtworkPageFacts[], box: PageBox): Result<Job> {
   let job = empty;
   for (const { number, boxes } of pages) {
-    const { widthMm, heightMm } = boxes[box]!;
+    const { widthMm, heightMm } = boxes[box];
     const side = sideSuggested(job, number, { x: 0, y: 0, width: widthMm, height: heightMm });
     const added = sideAdd(job, { side });
     if (!added.ok) return added;

@@ -10,6 +10,7 @@ import {
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -60,7 +61,12 @@ export const checkInCommand =
   };
 
 function dimensionsOf(job: Job, sideId: string): readonly CheckInDimension[] {
-  return checkInDimensions(sideLayout(job, job.sides.find(({ id }) => id === sideId)!));
+  return checkInDimensions(
+    sideLayout(
+      job,
+      foundIn(job.sides, ({ id }) => id === sideId),
+    ),
+  );
 }
 
 function jobWithFigure(job: Job, sideId: string, text: string): Result<Job> {

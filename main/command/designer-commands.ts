@@ -1,5 +1,6 @@
 import { approvalSet } from '../../core/job/edits/edits.ts';
 import { fingerprintText } from '../../core/job/fingerprint.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { type JobFileOptions, openJobWithArtwork } from '../services/open-job-file.ts';
@@ -88,7 +89,12 @@ export const approveCommand =
     }
     const approval = clear
       ? null
-      : { by: by!.trim(), on: on ?? now().slice(0, 10), artworkSha256: artwork.sha256, note: note.trim() };
+      : {
+          by: present(by, 'Who signed').trim(),
+          on: on ?? now().slice(0, 10),
+          artworkSha256: artwork.sha256,
+          note: note.trim(),
+        };
     const edited = approvalSet(read.value, { approval });
     if (!edited.ok) return edited;
     return await withArchive(async (parts) => {

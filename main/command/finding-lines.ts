@@ -2,6 +2,7 @@ import type { Finding } from '../../core/findings/finding.ts';
 import { type FindingHome, findingGroups, findingHome } from '../../core/findings/layout/finding-groups.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { printable } from './terminal.ts';
 
 const MARK = { stop: 'STOP', warn: 'WARN', note: 'note' } as const;
@@ -20,8 +21,8 @@ export function findingGroupLines(
   findings: readonly Finding[],
 ): string[] {
   return findingGroups(job, layouts, findings).map(
-    ({ severity, isAcknowledged, title, remedy, findings: [first] }) =>
-      `${isAcknowledged ? 'ack.' : MARK[severity]}  ${printable(title)} → ${printable(remedy)} (${HOMES[findingHome(first!)]})`,
+    ({ severity, isAcknowledged, title, remedy, findings: alike }) =>
+      `${isAcknowledged ? 'ack.' : MARK[severity]}  ${printable(title)} → ${printable(remedy)} (${HOMES[findingHome(firstOf(alike))]})`,
   );
 }
 

@@ -4,6 +4,7 @@ import { jobWithId } from '../../core/job/job-copy.ts';
 import { type Job, MOST_SEAM_OFF_MM } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
+import { present, valueAt } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelsStillGood } from '../../core/output/older-outputs.ts';
@@ -64,7 +65,12 @@ export const saveCommand =
           ? opened.value.job
           : { ...jobWithId(opened.value.job, randomUUID()), number: options.as };
       if (artwork) {
-        const kept = await keepArtwork(parts.archive, artwork, job.artwork!.sha256, tools);
+        const kept = await keepArtwork(
+          parts.archive,
+          artwork,
+          present(job.artwork, 'The artwork of a job').sha256,
+          tools,
+        );
         if (!kept.ok) return kept;
       }
       const saved = await saveJobFromFile(parts.archive, job, now(), options.replace ? 'replace' : 'keep');
@@ -234,5 +240,5 @@ function chosenPanels(job: Job, labels: readonly string[] | undefined): Result<s
       remedy: `Select from: ${[...byLabel.keys()].join(', ')}.`,
     });
   }
-  return resultOk(labels.map((label) => byLabel.get(label)!));
+  return resultOk(labels.map((label) => valueAt(byLabel, label)));
 }

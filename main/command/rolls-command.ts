@@ -1,5 +1,6 @@
 import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { readJobFile } from '../job/job-file.ts';
@@ -26,7 +27,7 @@ export const rollsCommand =
     const findings = made.flatMap(({ plan }) => plan.findings);
     const [first, ...others] = made as [SharedRolls, ...SharedRolls[]];
     terminal.printResult({ ...first, findings, ...(others.length > 0 && { otherFilms: others }) }, [
-      ...made.flatMap((shared) => planLines(shared, jobs[0]!.displayUnit)),
+      ...made.flatMap((shared) => planLines(shared, firstOf(jobs).displayUnit)),
       ...findingLines(findings),
       ...(to === undefined ? [] : [`Written: ${to}`]),
     ]);

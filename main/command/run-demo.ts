@@ -9,6 +9,7 @@ import { once } from 'node:events';
 import { copyFile, mkdir, rm } from 'node:fs/promises';
 import { basename, dirname, join, relative } from 'node:path';
 import { text } from 'node:stream/consumers';
+import { foundIn, present } from '../../core/measure/present.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
@@ -76,9 +77,18 @@ async function cutDemo(name: DemoName): Promise<string> {
   if (demo.photo) {
     const { sideCode, file, points } = demo.photo;
     const [photo, pointsFile] = [file, points].map((url) => join(sources, basename(url.pathname)));
-    await copyFile(file, photo!);
-    await copyFile(points, pointsFile!);
-    await run(['vehicle', jobFile, '--side', sideCode, '--photo', photo!, '--photo-points', pointsFile!]);
+    await copyFile(file, present(photo, 'A photo of the demo'));
+    await copyFile(points, present(pointsFile, 'The points on a photo of the demo'));
+    await run([
+      'vehicle',
+      jobFile,
+      '--side',
+      sideCode,
+      '--photo',
+      present(photo, 'A photo of the demo'),
+      '--photo-points',
+      present(pointsFile, 'The points on a photo of the demo'),
+    ]);
   }
   await run(['check', jobFile], EXIT.done);
   const {
@@ -103,7 +113,7 @@ async function cutDemo(name: DemoName): Promise<string> {
   );
   for (const line of verificationLines(verification)) console.log(`  ${line}`);
   console.log();
-  return join(within, manifest.sheets.find(({ kind }) => kind === 'map')!.file);
+  return join(within, foundIn(manifest.sheets, ({ kind }) => kind === 'map').file);
 }
 
 async function number(name: DemoName): Promise<string> {
@@ -202,7 +212,7 @@ async function reprintDemo(): Promise<void> {
     '--to',
     OUTPUT,
   ])) as { folder: string; differences: string[]; files: { name: string; kind: string }[] };
-  const panel = files.find(({ kind }) => kind === 'panel')!;
+  const panel = foundIn(files, ({ kind }) => kind === 'panel');
   const verdict = differences.length === 0 ? 'byte-identical to the first time' : differences.join(' ');
   console.log(`  ${relative('.', join(folder, panel.name))}: ${verdict}`);
 }

@@ -1,6 +1,7 @@
 /** What a command says and where: results on stdout, progress and problems on stderr. */
 import type { Progress } from '../../core/contract/parts.ts';
 import { progressText } from '../../core/contract/progress-text.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 
@@ -75,10 +76,12 @@ export function printable(text: string): string {
 /** Columns padded to the same width, two spaces between. */
 export function tableLines(rows: readonly (readonly string[])[]): string[] {
   const clean = rows.map((row) => row.map(printable));
-  const widths = (clean[0] ?? []).map((_, column) => Math.max(...clean.map((row) => row[column]!.length)));
+  const widths = (clean[0] ?? []).map((_, column) =>
+    Math.max(...clean.map((row) => itemAt(row, column).length)),
+  );
   return clean.map((row) =>
     row
-      .map((cell, column) => cell.padEnd(widths[column]!))
+      .map((cell, column) => cell.padEnd(itemAt(widths, column)))
       .join('  ')
       .trimEnd(),
   );

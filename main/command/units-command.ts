@@ -4,6 +4,7 @@ import type { Job, Vehicle } from '../../core/job/schema.ts';
 import { unitsFromText } from '../../core/job/units-from-text.ts';
 import { vehicleName } from '../../core/job/vehicles.ts';
 import { listText } from '../../core/measure/list-text.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -30,7 +31,7 @@ export const unitsCommand =
       const written = await writeJobFile(path, changed.value);
       if (!written.ok) return written;
     }
-    const { units } = changed.value.vehicles.find(({ id }) => id === vehicle.value.id)!;
+    const { units } = foundIn(changed.value.vehicles, ({ id }) => id === vehicle.value.id);
     terminal.printResult({ vehicle: vehicle.value.id, units }, [
       units.length === 1 ? 'The job has 1 vehicle:' : `The job has ${units.length} vehicles that are alike:`,
       ...tableLines(

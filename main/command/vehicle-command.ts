@@ -9,6 +9,7 @@ import { schemaSentence } from '../../core/job/schema-sentence.ts';
 import { sideByCode, sideCodes, sideSaid } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { listText } from '../../core/measure/list-text.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { photoPlace } from '../../core/vehicle/photo-place.ts';
 import { PhotoPoints, type SidePhoto } from '../../core/vehicle/side-photo.ts';
@@ -50,7 +51,7 @@ export const vehicleCommand =
       const written = await writeJobFile(path, job);
       if (!written.ok) return written;
     }
-    const now = job.sides.find(({ id }) => id === side.id)!;
+    const now = foundIn(job.sides, ({ id }) => id === side.id);
     const { bodyLines, noSeamAreas, ground, noFilmAreas, doors, template, photo } = now;
     const shown = { bodyLines, noSeamAreas, ground, noFilmAreas, doors, template, photo };
     context.terminal.printResult({ side: side.code, ...shown }, [

@@ -2,6 +2,7 @@
 import type { WeekReply } from '../../core/contract/verbs-week.ts';
 import { jobFilms } from '../../core/job/job-films.ts';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { barNamed, spanText, WEEK_STEPS, type WeekMove } from '../../core/production/week.ts';
 import { LocalDateTime } from '../../core/shop/local-date-time.ts';
@@ -63,7 +64,7 @@ function moveFrom(
     return resultProblem(
       notOneOf(
         'film',
-        film!,
+        present(film, 'The film that is named'),
         films.map(({ letter }) => letter),
       ),
     );
@@ -71,7 +72,7 @@ function moveFrom(
   if (start !== undefined && !LocalDateTime.safeParse(start).success) {
     return resultProblem({
       code: 'start',
-      message: `“${printable(to!)}” is no date and time.`,
+      message: `“${printable(present(to, 'The time that is named'))}” is no date and time.`,
       remedy: 'Write it as 2026-11-24T07:30.',
     });
   }
@@ -79,7 +80,7 @@ function moveFrom(
   if (number !== undefined && !(Number.isInteger(number) && number >= 1 && number <= 50)) {
     return resultProblem({
       code: 'bay',
-      message: `“${printable(bay!)}” is no number of a bay.`,
+      message: `“${printable(present(bay, 'The bay that is named'))}” is no number of a bay.`,
       remedy: 'Count bays from 1 to 50.',
     });
   }

@@ -3,6 +3,7 @@
  * turns every failure into a problem. Nothing that a screen sends can throw past here.
  */
 import { CONTRACT, type ContractVerb } from '../../core/contract/contract.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import type { AskContext, Handler, Handlers } from './handlers.ts';
@@ -22,7 +23,7 @@ export async function answerRequest(
   if (!isVerb(verb)) return badRequest('This program has no such verb.');
   const request = CONTRACT[verb].request.safeParse(rawRequest);
   if (!request.success) {
-    const issue = request.error.issues[0]!;
+    const issue = firstOf(request.error.issues);
     return badRequest(
       `The request ${verb} is not valid at ${issue.path.join('.') || 'its root'}: ${issue.message}.`,
     );
@@ -45,7 +46,7 @@ export async function answerRequest(
 }
 
 const firstLine = (error: unknown): string =>
-  (error instanceof Error ? error.message : String(error)).split('\n', 1)[0]!.slice(0, 300);
+  firstOf((error instanceof Error ? error.message : String(error)).split('\n', 1)).slice(0, 300);
 
 const cancelled: Problem = {
   code: 'cancelled',

@@ -1,3 +1,5 @@
+import { present } from '../../core/measure/present.ts';
+
 /** Values in order, for one reader that waits for them. */
 export class AsyncQueue<T> {
   readonly #values: T[] = [];
@@ -11,7 +13,7 @@ export class AsyncQueue<T> {
   }
 
   next(): Promise<T> {
-    if (this.#values.length > 0) return Promise.resolve(this.#values.shift()!);
+    if (this.#values.length > 0) return Promise.resolve(present(this.#values.shift(), 'The next value'));
     return new Promise((resolve) => {
       this.#waiting = resolve;
     });

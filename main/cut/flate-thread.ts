@@ -1,5 +1,6 @@
 /** A thread that packs segments and unpacks streams. Requests wait in it for their turn; an error in it fails all of them. */
 import { Worker } from 'node:worker_threads';
+import { itemAt } from '../../core/measure/present.ts';
 import { moduleBeside } from '../files/module-beside.ts';
 import { UNPACKED_CHUNK_BYTES } from '../files/unpacked.ts';
 import { AsyncQueue } from './async-queue.ts';
@@ -102,7 +103,7 @@ export class FlateThread {
       for (let reply = await replies.next(); reply.kind !== 'unpacked'; reply = await replies.next()) {
         if (reply.kind === 'failed') throw reply.error;
         if (reply.kind !== 'output') continue;
-        yield outputs[reply.slot]!.subarray(0, reply.length);
+        yield itemAt(outputs, reply.slot).subarray(0, reply.length);
         this.#send({ kind: 'output-free', id, slot: reply.slot });
       }
     } finally {
@@ -121,7 +122,7 @@ export class FlateThread {
           const part = piece.subarray(at, at + UNPACKED_CHUNK_BYTES);
           if (sent >= INPUTS) await taken.next();
           if (!this.#replies.has(id)) return;
-          const memory = inputs[sent++ % INPUTS]!;
+          const memory = itemAt(inputs, sent++ % INPUTS);
           memory.set(part);
           this.#send({ kind: 'input', id, bytes: memory.subarray(0, part.length) });
         }

@@ -4,12 +4,13 @@
  * holds nothing else, and was a third of the time of a cut beside a whole document.
  */
 import { parentPort } from 'node:worker_threads';
+import { itemAt, present } from '../../core/measure/present.ts';
 import { unpackedInPassing } from '../files/unpacked.ts';
 import { AsyncQueue } from './async-queue.ts';
 import type { FlateReply, FlateRequest } from './flate-thread.ts';
 import { packSegment } from './segment.ts';
 
-const port = parentPort!;
+const port = present(parentPort, 'The thread that started this one');
 const reply = (message: FlateReply): void => port.postMessage(message);
 const streams = new Map<number, UnpackedStream>();
 
@@ -57,7 +58,7 @@ class UnpackedStream {
       for await (const bytes of unpackedInPassing(this.#pieces())) {
         const slot = await this.#freeOutputs.next();
         if (slot === undefined || this.#isStopped) break;
-        this.#outputs[slot]!.set(bytes);
+        itemAt(this.#outputs, slot).set(bytes);
         reply({ kind: 'output', id, slot, length: bytes.length });
       }
       reply({ kind: 'unpacked', id });

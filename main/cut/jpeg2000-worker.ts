@@ -4,6 +4,7 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { parentPort, workerData } from 'node:worker_threads';
 import { JpxImage } from 'pdfjs-dist/image_decoders/pdf.image_decoders.min.mjs';
+import { present } from '../../core/measure/present.ts';
 import type { Jpeg2000Reply, Jpeg2000Request } from './jpeg2000.ts';
 
 const { data, channels } = workerData as Jpeg2000Request;
@@ -26,4 +27,7 @@ try {
 } catch (error) {
   reply = { message: error instanceof Error ? error.message : String(error) };
 }
-parentPort!.postMessage(reply, 'samples' in reply ? [reply.samples.buffer as ArrayBuffer] : []);
+present(parentPort, 'The thread that started this one').postMessage(
+  reply,
+  'samples' in reply ? [reply.samples.buffer as ArrayBuffer] : [],
+);

@@ -2,6 +2,7 @@
 import { setImmediate } from 'node:timers/promises';
 import { cutPanels } from '../../core/cut/cut.ts';
 import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
@@ -73,12 +74,12 @@ export async function cutPanelFiles(
       cutTools(artworkSha256, tools),
     );
     if (!cut.ok) {
-      const label = cut.problem.cut === undefined ? undefined : panels[cut.problem.cut]!.label;
+      const label = cut.problem.cut === undefined ? undefined : itemAt(panels, cut.problem.cut).label;
       const message = label === undefined ? cut.problem.message : `Panel ${label}: ${cut.problem.message}`;
       return resultProblem({ ...cut.problem, message });
     }
     const hashed = await Promise.all(files.map((file) => file.finish()));
-    return resultOk(panels.map(({ name }, i) => ({ name, ...cut.value[i]!, ...hashed[i]! })));
+    return resultOk(panels.map(({ name }, i) => ({ name, ...itemAt(cut.value, i), ...itemAt(hashed, i) })));
   } finally {
     await Promise.all(files.map((file) => file.close()));
   }

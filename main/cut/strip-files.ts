@@ -1,5 +1,6 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
 import { writeStrip } from '../../core/cut/strips/strip-document.ts';
+import { present, valueAt } from '../../core/measure/present.ts';
 import { stripPage } from '../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -74,12 +75,12 @@ async function writeStripFile(
   for (const placement of page.placements) {
     const fillId = fillItemId(placement.panelId);
     if (fillId !== undefined) {
-      const { item, name, sha256 } = fill.get(fillId)!;
+      const { item, name, sha256 } = valueAt(fill, fillId);
       const pdf = await readPdfBack(staged.stagedPath(name));
       onStrip.push({ ...item, pdf, sha256, placement });
       continue;
     }
-    const { panel, sha256 } = panels.get(itemPanelId(placement.panelId))!;
+    const { panel, sha256 } = valueAt(panels, itemPanelId(placement.panelId));
     const pdf = await readPdfBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmBox;
     onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, placement });
@@ -89,7 +90,7 @@ async function writeStripFile(
   try {
     const title = `${job.number} strip ${number}, roll ${rollNumber}`;
     const info = { title, created: job.date, program };
-    const made = await writeStrip(page, onStrip, info, file, cutTools(job.artwork!.sha256, tools));
+    const made = await writeStrip(page, onStrip, info, file, cutTools(present(job.artwork, 'The artwork of a job').sha256, tools));
     if (!made.ok) return made;
     const entry: ManifestStrip = {
       file: name,

@@ -9,6 +9,7 @@
 import { constants } from 'node:fs';
 import { copyFile, mkdir, open, readdir, readFile, rename, rm } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { type CurrentFile, CurrentManifest, currentChange } from '../../core/output/current-manifest.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
@@ -126,7 +127,8 @@ async function lyingFiles(
   for (const file of await filesBelow(folder)) {
     const hashes = isPrintFile(file) ? written.get(file) : undefined;
     const { sha256 } = hashes ? await hashFile(pathIn(folder, file)) : { sha256: undefined };
-    if (sha256 !== undefined && hashes!.has(sha256)) own.set(file, sha256);
+    if (sha256 !== undefined && present(hashes, 'What the outputs of a job wrote').has(sha256))
+      own.set(file, sha256);
     else strangers.push(file);
   }
   return { own, strangers };

@@ -12,6 +12,7 @@
 import { readdir, readFile, rm } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { CurrentManifest } from '../../core/output/current-manifest.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
@@ -101,7 +102,9 @@ async function highestNumber(jobFolder: string, what: Numbered): Promise<number>
 
 function numberOf(name: string, what: Numbered): number | undefined {
   const found = NUMBERED.exec(name)?.groups;
-  return found && found.what!.toLowerCase() === what ? Number(found.number) : undefined;
+  return found && present(found.what, 'What a folder is called by').toLowerCase() === what
+    ? Number(found.number)
+    : undefined;
 }
 
 async function jobOfFolder(

@@ -1,4 +1,6 @@
 /** The streams of a program in a terminal, and what nobody caught: a user reads a sentence, never a stack trace. */
+
+import { firstOf } from '../../core/measure/present.ts';
 import { fileProblem } from './file-problem.ts';
 
 /** Shows the place in the program as well, for whoever mends it. */
@@ -10,7 +12,7 @@ export function errorSentence(error: unknown): string {
   if (problem) return `${problem.message} ${problem.remedy}`;
   const said = error instanceof Error ? error.message : String(error);
   const trace = process.env[TRACE_VARIABLE] && error instanceof Error ? `\n${error.stack}` : '';
-  const first = said.split('\n', 1)[0]!.slice(0, 300);
+  const first = firstOf(said.split('\n', 1)).slice(0, 300);
   return `Something went wrong inside Panelwright: ${first}. To report it, start the same command with ${TRACE_VARIABLE}=1.${trace}`;
 }
 

@@ -7,6 +7,7 @@ import { z } from 'zod';
 import type { ArtworkReference, Side } from '../../core/job/schema.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { PanelCoverage } from '../../core/production/job-coverage.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
@@ -59,7 +60,7 @@ export class CoverageStore {
   ): Promise<void> {
     const made = {
       key: keyOf(side, scale),
-      panels: panels.map((panel, index) => ({ window: windowOf(panel), coverage: computed[index]! })),
+      panels: panels.map((panel, index) => ({ window: windowOf(panel), coverage: itemAt(computed, index) })),
     };
     const kept: Kept = [...(await this.readKept(reference)), made].slice(-MAX_SIDES);
     await this.#cache.keepValue(reference, NAME, kept);

@@ -5,6 +5,7 @@ import type { Progress } from '../../core/contract/parts.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { type Rect, rectBottom, rectHull, rectRight } from '../../core/measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
@@ -91,7 +92,7 @@ export async function jobCoverage(
         found.catch(() => undefined);
         begun.push(found);
       }
-      const { known, drawn } = await begun[done]!;
+      const { known, drawn } = await itemAt(begun, done);
       if (known) panels.push(...known);
       else if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
       else if (drawn) {

@@ -9,6 +9,7 @@ import { basename, dirname, extname, join, normalize, sep } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { promisify } from 'node:util';
 import { brotliCompress, constants, gzip } from 'node:zlib';
+import { firstOf } from '../../core/measure/present.ts';
 import { MEDIA_TYPES } from '../screens/media-types.ts';
 import { refuse } from './refusal.ts';
 
@@ -82,6 +83,6 @@ export class ScreenFiles {
 function acceptedCoding({ headers }: IncomingMessage): Coding | undefined {
   const accepted = String(headers['accept-encoding'] ?? '')
     .split(',')
-    .map((each) => each.split(';')[0]!.trim().toLowerCase());
+    .map((each) => firstOf(each.split(';')).trim().toLowerCase());
   return (['br', 'gzip'] as const).find((coding) => accepted.includes(coding));
 }

@@ -1,5 +1,6 @@
 /** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
+import { present } from '../../core/measure/present.ts';
 import { THREAD_END } from '../files/thread-end.ts';
 import { type DocumentOfPage, DrawnDocuments, loadReducedCopies } from './drawn-documents.ts';
 import {
@@ -20,7 +21,7 @@ import {
   THREAD_STATE,
 } from './picture-message.ts';
 
-const port = parentPort!;
+const port = present(parentPort, 'The thread that started this one');
 let documents: DrawnDocuments | undefined;
 /** Copies of a file that was drawn before: the same one is drawn for the sheets that was looked through for the checks. */
 let resting: DrawnDocuments | undefined;
@@ -33,7 +34,7 @@ port.on('message', (message: PictureMessage) => {
   if (message === THREAD_END) void leave();
   else if (message === FILE_END) endFile();
   else if ('path' in message) documents = documentsOf(message);
-  else drawing = draw(message, documents!);
+  else drawing = draw(message, present(documents, 'The file that is drawn'));
 });
 
 function documentsOf(file: PictureFile): DrawnDocuments {
@@ -44,7 +45,7 @@ function documentsOf(file: PictureFile): DrawnDocuments {
 }
 
 function takeResting(): DrawnDocuments {
-  const taken = resting!;
+  const taken = present(resting, 'The file that was put aside');
   resting = undefined;
   return taken;
 }

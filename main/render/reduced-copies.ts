@@ -4,6 +4,7 @@
  */
 import { setImmediate } from 'node:timers/promises';
 import { constants, deflateSync } from 'node:zlib';
+import { present } from '../../core/measure/present.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { FlateCodec } from '../../core/pdf/file/byte-stream.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
@@ -135,7 +136,7 @@ export class ReducedCopies {
     const made = this.make(page, kind, leastPx);
     this.#copies.set(name, { leastPx, made });
     if (this.#copies.size > MAX_COPIES) {
-      const [oldest, idle] = this.#copies.entries().next().value!;
+      const [oldest, idle] = present(this.#copies.entries().next().value, 'The copy that waits longest');
       this.#copies.delete(oldest);
       (await idle.made)?.document.close();
     }

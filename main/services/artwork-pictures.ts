@@ -6,6 +6,7 @@ import type { Picture as PngPicture } from '../../core/contract/parts.ts';
 import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { coarsePictureWidth } from '../../core/preview/coarse-picture.ts';
 import type { Vault } from '../archive/port.ts';
@@ -342,7 +343,10 @@ export class ArtworkPictures {
   #keepMaker(path: string, maker: PictureMaker): void {
     this.#makers.set(path, maker);
     if (this.#makers.size > MAX_MAKERS) {
-      const [oldest, idle] = this.#makers.entries().next().value!;
+      const [oldest, idle] = present(
+        this.#makers.entries().next().value,
+        'The picture maker that waits longest',
+      );
       this.#makers.delete(oldest);
       void this.#closeMaker(idle);
     }

@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { sidePhotoSet } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { PhotoPoints } from '../../core/vehicle/side-photo.ts';
 import { DEMO_JOBS, type DemoJob, readDemoJob } from '../job/demo-jobs.ts';
@@ -38,6 +39,6 @@ async function withPhoto(
   const kept = await keepPhoto(archive, { path, fileName: basename(path) });
   if (!kept.ok) return kept;
   const known = PhotoPoints.parse(JSON.parse(await readFile(points, 'utf8')));
-  const side = job.sides.find(({ code }) => code === sideCode)!;
+  const side = foundIn(job.sides, ({ code }) => code === sideCode);
   return sidePhotoSet(job, { sideId: side.id, photo: { ...kept.value, ...known } });
 }

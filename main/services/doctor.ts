@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import type { DoctorLine } from '../../core/contract/verbs-machine.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import type { Archive } from '../archive/port.ts';
 import { pastTime } from '../files/clock-text.ts';
 import { crashesLogged } from '../files/crashes-logged.ts';
@@ -156,8 +157,8 @@ async function rendererLine(): Promise<DoctorLine> {
     const outcome = await maker.picture(1, whole, 8, {});
     const isDrawn =
       outcome.ok &&
-      outcome.picture.rgba[4 * (8 * 6 + 1)]! < 64 &&
-      outcome.picture.rgba[4 * (8 * 1 + 6)]! > 192;
+      itemAt(outcome.picture.rgba, 4 * (8 * 6 + 1)) < 64 &&
+      itemAt(outcome.picture.rgba, 4 * (8 * 1 + 6)) > 192;
     return isDrawn
       ? right('Renderer', 'A test page was drawn right.')
       : wrong(

@@ -5,6 +5,7 @@ import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
+import { present } from '../../core/measure/present.ts';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
 import { PATCH_SHEETS } from '../../core/output/sheet-kind.ts';
@@ -357,7 +358,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const written = await writeOutput(parts, { ...order, to: target.value }, context);
       if (!written.ok) return written;
       const { kept, remarks } = written.value;
-      return resultOk({ output: outputSummary(kept!), remarks: [...remarks] });
+      return resultOk({
+        output: outputSummary(present(kept, 'The output that was written')),
+        remarks: [...remarks],
+      });
     },
     'output:panels': async ({ jobId }) => resultOk(await outputsInUse(archive, jobId)),
     'output:list': async ({ jobId }) => resultOk((await archive.outputs.list(jobId)).map(outputSummary)),

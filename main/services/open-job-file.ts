@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive } from '../archive/port.ts';
 import { readJobFile } from '../job/job-file.ts';
@@ -95,6 +96,6 @@ async function findArtworkPath(
 ): Promise<string | undefined> {
   if (!artwork) return undefined;
   if ((await archive?.vault.state(artwork.sha256)) === 'sound')
-    return await archive!.vault.path(artwork.sha256);
+    return await present(archive, 'The archive that holds an artwork').vault.path(artwork.sha256);
   return join(dirname(jobPath), artwork.fileName);
 }

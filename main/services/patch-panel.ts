@@ -2,6 +2,7 @@
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Patch } from '../../core/layout/patch.ts';
+import { firstOf, present } from '../../core/measure/present.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
@@ -126,10 +127,10 @@ async function patchPlace(
   if (!job.ok) return job;
   const files = filesOfPanels(first.value, [panelLabel]);
   if (!files.ok) return files;
-  const panelId = files.value[0]!.panelId!;
+  const panelId = present(firstOf(files.value).panelId, 'The panel of a patch');
   const artwork = await artworkInVault(
     archive,
-    { ...job.value.artwork!, sha256: artworkSha256 },
+    { ...present(job.value.artwork, 'The artwork of a job'), sha256: artworkSha256 },
     passwordOf(artworkSha256),
   );
   if (!artwork.ok) return artwork;

@@ -1,4 +1,5 @@
 import type { ContractReply, ContractRequest } from '../../core/contract/contract.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ServiceParts } from './service-parts.ts';
@@ -15,7 +16,7 @@ export async function previewSheet(
   if (!request.ok) return request;
   const drawn = await work.run('sheets', request.value, tools);
   if (!drawn.ok) return drawn;
-  const { bytes, pageCount } = drawn.value.sheets[0]!;
+  const { bytes, pageCount } = firstOf(drawn.value.sheets);
   const picture = await pictures.pdfPage(bytes, Math.min(page, pageCount), widthPx, tools.signal);
   if (picture) return resultOk({ pageCount, picture });
   return resultProblem({

@@ -4,6 +4,7 @@
  */
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { recordWithLots } from '../../core/output/used-roll.ts';
@@ -70,7 +71,7 @@ export async function reprintPanels(
     const isKept = (await vault.state(file.sha256)) === 'sound';
     panels.push({ file, ...(isKept && { path: await vault.path(file.sha256) }) });
   }
-  const reference = { ...job.value.artwork!, sha256: artworkSha256 };
+  const reference = { ...present(job.value.artwork, 'The artwork of a job'), sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   const request = {
     job: job.value,

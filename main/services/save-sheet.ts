@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { DrawnKind } from '../../core/output/sheet-kind.ts';
 import { writeOwnDocument } from '../files/own-document.ts';
@@ -24,7 +25,7 @@ export async function saveSheet(
   if (!request.ok) return request;
   const drawn = await parts.work.run('sheets', request.value, tools);
   if (!drawn.ok) return drawn;
-  const { name: fileName, bytes } = drawn.value.sheets[0]!;
+  const { name: fileName, bytes } = firstOf(drawn.value.sheets);
   const written = await writeOwnDocument(join(to, fileName), bytes);
   return written.ok ? resultOk({ fileName, remarks: [...drawn.value.remarks] }) : written;
 }

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { documentStamped } from '../../core/drawing/document-stamp.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { recordWithLots } from '../../core/output/used-roll.ts';
 import { STAMP_WORDS, VERDICT_WORDS } from '../../core/output/verdict.ts';
@@ -27,7 +28,7 @@ export async function saveTicketAgain(
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, found.value);
   if (!manifest.ok) return manifest;
-  const reference = { ...job.value.artwork!, sha256: artworkSha256 };
+  const reference = { ...present(job.value.artwork, 'The artwork of a job'), sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   if (!artwork.ok) return artwork;
   const first = reprintOf === undefined ? undefined : await archive.outputs.findNumbered(jobId, reprintOf);

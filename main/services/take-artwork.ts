@@ -8,6 +8,7 @@ import { jobEmpty } from '../../core/job/defaults.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopProfile } from '../../core/job/shop-profile.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { pagesSeen } from '../../core/proposal/page-seen.ts';
@@ -99,7 +100,11 @@ async function written(
   to: string,
   tools: TaskTools,
 ): Promise<Result<WatchedOutcome>> {
-  const artwork = await artworkInVault(parts.archive, job.artwork!, undefined);
+  const artwork = await artworkInVault(
+    parts.archive,
+    present(job.artwork, 'The artwork of a job'),
+    undefined,
+  );
   if (!artwork.ok) return artwork;
   // One that was written before the program ended is not written again.
   const last = (await parts.archive.outputs.list(job.id)).at(-1);

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { manifestWithStatus } from '../../core/output/manifest.ts';
 import { VERDICT_WORDS } from '../../core/output/verdict.ts';
@@ -42,7 +43,7 @@ export async function verifyOutput(
   const unchanged = await manifestUnchanged(output.value);
   if (!unchanged.ok) return unchanged;
   // The artwork that the output was cut from, whatever the job has now.
-  const reference = { ...job.value.artwork!, sha256: artworkSha256 };
+  const reference = { ...present(job.value.artwork, 'The artwork of a job'), sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   const panelIds = files.flatMap((file) => file.panelId ?? []);
   const written = {

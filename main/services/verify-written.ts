@@ -2,6 +2,7 @@
 import { join, posix } from 'node:path';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import type { Result } from '../../core/measure/result.ts';
 import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
 import {
@@ -118,7 +119,7 @@ function currentRemarks(
 function enlargingText({ panels }: Written['manifest']): string {
   const factors = [...new Set(panels.map(({ enlargeBy }) => enlargeBy))];
   if (factors.length > 1) return ', each file enlarged as its name says';
-  return factors[0] === 1 ? '' : `, each file enlarged to ${decimalText(100 * factors[0]!, 2)} %`;
+  return factors[0] === 1 ? '' : `, each file enlarged to ${decimalText(100 * firstOf(factors), 2)} %`;
 }
 
 function namedFiles(files: readonly string[]): string {

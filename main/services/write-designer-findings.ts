@@ -1,6 +1,7 @@
 import { open } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import { jobFolderIn, placeNumbered } from '../files/job-folder.ts';
@@ -38,7 +39,7 @@ export async function writeDesignerFindings(
   const stem = fileNameStem(job.number);
   const names = [`${stem}_findings.pdf`];
   const staged = await stageTogether(jobFolder.value, async (folder) => {
-    await folder.write(names[0]!, bytes);
+    await folder.write(firstOf(names), bytes);
     if (appended && findings.length > 0) {
       const name = `${stem}_artwork-with-findings.pdf`;
       tools.report({ what: 'Copying the artwork', done: 0, total: 1 });

@@ -5,6 +5,7 @@ import { colorStripCut } from '../../core/cut/color-strip-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { firstOf, foundIn } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { type ColorStrip, colorStrip, colorStripLabel } from '../../core/output/color-strip.ts';
 import { colorStripFileName } from '../../core/output/file-name.ts';
@@ -46,7 +47,7 @@ export async function stageColorStrip(
   const layouts = layoutsAsWritten(jobKnown(job, undefined).layouts, manifest.panels);
   const strip = colorStrip(job, layouts, new Set(panels.flatMap(({ panelId }) => panelId ?? [])));
   if (!strip) return resultOk(undefined);
-  const written = panels.find(({ panelId }) => panelId === strip.panel.id)!;
+  const written = foundIn(panels, ({ panelId }) => panelId === strip.panel.id);
   const path = join(staged.path, ...written.name.split(posix.sep));
   const panel = await openArtwork(path, { box: 'media' }, { signal });
   if (!panel.ok) return panel;
@@ -67,6 +68,6 @@ export async function stageColorStrip(
     { signal, report: () => undefined },
   );
   if (!cut.ok) return cut;
-  const { sha256, sizeBytes } = cut.value[0]!;
+  const { sha256, sizeBytes } = firstOf(cut.value);
   return resultOk({ strip, file: { name, kind: 'color-strip', sha256, sizeBytes } });
 }

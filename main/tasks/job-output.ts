@@ -10,6 +10,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import { type Panel, panelOutline } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { firstOf, itemAt, present } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { panelFileName } from '../../core/output/file-name.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
@@ -110,7 +111,7 @@ async function stageOutput(
   const drawnKinds = request.sheets.filter(isDrawnKind);
   const remarks: string[] = [];
   signal.throwIfAborted();
-  const what = `Cutting ${toWrite.length === 1 ? toWrite[0]!.panel.label : `${toWrite.length} panels`}`;
+  const what = `Cutting ${toWrite.length === 1 ? firstOf(toWrite).panel.label : `${toWrite.length} panels`}`;
   const written = await cutPanelFiles(
     artwork.artwork,
     artwork.reference.sha256,
@@ -119,9 +120,9 @@ async function stageOutput(
     { signal, report: (done, total) => report({ what, done: done / Math.max(1, total), total: 1 }) },
   );
   if (!written.ok) return written;
-  const panels = toWrite.map((item, i) => manifestPanel(request, item, written.value[i]!));
+  const panels = toWrite.map((item, i) => manifestPanel(request, item, itemAt(written.value, i)));
   const files: OutputFile[] = toWrite.map(({ panel }, i) => {
-    const { name, sha256, sizeBytes } = written.value[i]!;
+    const { name, sha256, sizeBytes } = itemAt(written.value, i);
     return { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, sha256, sizeBytes };
   });
   const fill = await stageFill(request, staged, signal);
@@ -222,7 +223,7 @@ function manifestPanel(
     printedBox: storedFromRect(panel.printed),
     filmBox: storedFromRect(panel.film),
     source: {
-      page: layout.side.page!,
+      page: present(layout.side.page, 'The page of a side that is written'),
       box: artwork.reference.box,
       windowDrawnMm: storedFromRect(panelWindow(job, layout, panel)),
     },
@@ -259,7 +260,7 @@ function manifestOfOutput(
   },
   files: readonly OutputFile[],
 ): Manifest {
-  const { fileName, sha256, sizeBytes } = job.artwork!;
+  const { fileName, sha256, sizeBytes } = present(job.artwork, 'The artwork of a job');
   return Manifest.parse({
     format: 'panelwright-manifest',
     version: MANIFEST_VERSION,

@@ -12,6 +12,7 @@ import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { unitsOfJob } from '../../core/layout/unit-layouts.ts';
+import { codePointOf } from '../../core/measure/present.ts';
 import type { ColorStrip } from '../../core/output/color-strip.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
@@ -316,7 +317,7 @@ export function pictureRemarks({
 export function glyphRemarks(missing: ReadonlySet<string>): string[] {
   if (missing.size === 0) return [];
   const names = [...missing].map(
-    (char) => `U+${char.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`,
+    (char) => `U+${codePointOf(char).toString(16).toUpperCase().padStart(4, '0')}`,
   );
   return [`The fonts of sheets and marks lack ${names.join(', ')}; a box stands in place of each.`];
 }

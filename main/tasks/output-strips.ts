@@ -1,5 +1,6 @@
 /** The strips of an output, where its job is printed strip by strip. */
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
@@ -37,7 +38,7 @@ export async function writeOutputStrips(
   const written = await writeStripFiles(
     job,
     filmProductions(jobProduction(job, layouts)).flatMap((production) => jobStrips(job, production)),
-    panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),
+    panels.map((panel, i) => ({ panel, sha256: itemAt(files, i).sha256 })),
     fill.items,
     `Panelwright ${PROGRAM_VERSION}`,
     staged,

@@ -10,6 +10,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { jobLayout, type SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { MAX_PAGE_MM } from '../../core/measure/page-limits.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import { pauseBetweenTurns } from '../files/called-off.ts';
@@ -85,7 +86,7 @@ const guideFacts = (
   { name, guides }: { readonly name: string; readonly guides: readonly PanelGuide[] },
   scale: number,
 ) => ({
-  title: guides.length === 1 ? guides[0]!.title : `Panel guide · ${job.number} · 1:${scale}`,
+  title: guides.length === 1 ? firstOf(guides).title : `Panel guide · ${job.number} · 1:${scale}`,
   author: job.shop?.name ?? job.preparedBy,
   subject: job.name,
   date: job.date,

@@ -6,6 +6,7 @@ import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
+import { firstOf, present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
@@ -163,7 +164,7 @@ async function recutPanel(
     return resultProblem(vaultIncomplete(sentence));
   }
   const { layouts } = jobKnown(job, opened.value);
-  const [found] = panelsToWrite(layouts, new Set([file.panelId!]));
+  const [found] = panelsToWrite(layouts, new Set([present(file.panelId, 'The panel of a file')]));
   if (!found) {
     const sentence = `${file.panelLabel} is not whole in the archive, and patches are not cut again.`;
     return resultProblem(vaultIncomplete(sentence));
@@ -178,7 +179,7 @@ async function recutPanel(
     { signal: tools.signal, report: () => undefined },
   );
   if (!cut.ok) return cut;
-  const { sha256, sizeBytes } = cut.value[0]!;
+  const { sha256, sizeBytes } = firstOf(cut.value);
   return resultOk({ sha256, sizeBytes });
 }
 

@@ -1,5 +1,6 @@
 /** Plans for a side of a job: the artwork is drawn once, at a stated resolution, and the planner reads it. */
 import { isLetteringAt, letteringOnSide } from '../../core/checks/side-lettering.ts';
+import { present } from '../../core/measure/present.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { sideSaid } from '../../core/job/vehicles.ts';
@@ -46,7 +47,7 @@ export async function seamPlan(
       side,
       layouts,
       otherRollWidthsMm,
-      ...(reading && { reading: { ...reading, lettering: lettering! } }),
+      ...(reading && { reading: { ...reading, lettering: present(lettering, 'The lettering that was read') } }),
     };
     return resultOk(
       planAnswer(request, (share) => {

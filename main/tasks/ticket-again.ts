@@ -1,6 +1,7 @@
 /** The ticket of a past output, drawn again with what was entered: its drying clock starts when the last panel came off. */
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { colorStrip } from '../../core/output/color-strip.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
@@ -72,5 +73,5 @@ export async function ticketAgain(
     sheetFonts((character) => missing.add(character)),
     tools.signal,
   );
-  return resultOk({ sheet: sheets[0]!, remarks: glyphRemarks(missing) });
+  return resultOk({ sheet: firstOf(sheets), remarks: glyphRemarks(missing) });
 }

@@ -1,5 +1,6 @@
 /** Runs tasks on the thread of task-child.ts; see task-runner.ts for who asks. */
 import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
+import { present } from '../../core/measure/present.ts';
 import { resultProblem } from '../../core/measure/result.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { THREAD_END } from '../files/thread-end.ts';
@@ -8,7 +9,7 @@ import type { TaskMessage, TaskReply } from './task-process.ts';
 import type { TaskTools } from './task-tools.ts';
 import { TASKS } from './tasks.ts';
 
-const port = parentPort!;
+const port = present(parentPort, 'The thread that started this one');
 const running = new Map<number, AbortController>();
 let isEnding = false;
 const reply = (message: TaskReply) => port.postMessage(message);

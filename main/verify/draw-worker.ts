@@ -1,11 +1,12 @@
 /** Draws pages on a thread of its own; see draw-process.ts for the other end. */
 import { parentPort } from 'node:worker_threads';
+import { present } from '../../core/measure/present.ts';
 import { THREAD_END } from '../files/thread-end.ts';
 import { startPdfium } from '../render/pdfium.ts';
 import { type DrawMessage, type DrawReply, FILES_END } from './draw-message.ts';
 import { DrawnFiles } from './drawn-files.ts';
 
-const port = parentPort!;
+const port = present(parentPort, 'The thread that started this one');
 const files = new DrawnFiles();
 // It draws whatever comes first; whether it can is for the first drawing to say.
 startPdfium().catch(() => undefined);

@@ -1,6 +1,7 @@
 /** The files that are drawn from: opened by either renderer, a large one in a copy whose pictures are made smaller. */
 import { statSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
+import { present } from '../../core/measure/present.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import { bytesJoined } from '../../core/pdf/file/byte-stream.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
@@ -79,7 +80,7 @@ export class DrawnFiles {
     const kept = this.#open.get(renderer) ?? [];
     const known = kept.find((file) => file.key === key);
     if (known) return copied ? known : { ...known, page };
-    while (kept.length > 0) await kept.pop()!.close();
+    while (kept.length > 0) await present(kept.pop(), 'The last of the files').close();
     const opened = await (renderer === 'pdfium' ? pdfiumFile : pdfjsFile)(copied ?? path, request.password);
     const file = { ...opened, key, page: copied ? 1 : page };
     this.#open.set(renderer, [file]);

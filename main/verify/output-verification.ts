@@ -11,6 +11,7 @@ import type { Progress } from '../../core/contract/parts.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest, ManifestPanel } from '../../core/output/manifest.ts';
 import { coveredShare } from '../../core/verify/covered-share.ts';
@@ -110,7 +111,7 @@ async function outputReport(
   let reading: Promise<ReadSide> | undefined;
   try {
     for (const [index, layout] of state.layouts.entries()) {
-      const read = (await (reading ?? begin(index)))!;
+      const read = present(await (reading ?? begin(index)), 'A side that is read');
       reading = isDrawnBeside(artwork) ? begin(index + 1) : undefined;
       const expected = layout.panels.filter(({ id }) => !request.panelIds || request.panelIds.has(id));
       faults.push(...unwrittenFaults(layout, expected, read.panels));

@@ -1,6 +1,7 @@
 /** The pictures of a side: the artwork drawn, each panel drawn, and compared, once more by the second renderer where there is doubt. */
 import { basename, join, posix } from 'node:path';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { foundIn, present, valueAt } from '../../core/measure/present.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { panelPictureCompared } from '../../core/verify/panel-picture.ts';
 import { comparisonKept, differencePicture } from '../../core/verify/picture-comparison.ts';
@@ -57,7 +58,7 @@ export async function verifyPictures(
   const present = panels.flatMap((panel) => toDraw.get(panel) ?? []);
   const first = await lookedAt('pdfium', present, window, tools, onBegin);
   const reasonOf = (item: PanelToDraw) =>
-    secondLookReason(first.get(item)!.look, item, item.index, item.count);
+    secondLookReason(valueAt(first, item).look, item, item.index, item.count);
   const samples = present.filter((item) => reasonOf(item) === 'sample');
   const sampled = await lookedAt('pdfjs', samples, undefined, tools);
   const doubted = present.filter((item) => reasonOf(item) === 'doubt' || sampled.get(item)?.look?.fault);
@@ -65,7 +66,7 @@ export async function verifyPictures(
   const second = new Map([...sampled, ...(await lookedAt('pdfjs', doubted, undefined, finely))]);
   const drawn = new Map<ManifestPanel, DrawnPanel>();
   for (const item of present)
-    drawn.set(item.panel, await panelDrawn(item, first.get(item)!, second.get(item), tools));
+    drawn.set(item.panel, await panelDrawn(item, valueAt(first, item), second.get(item), tools));
   return drawn;
 }
 
@@ -103,7 +104,7 @@ async function lookedAt(
     const { panel, userUnit, isComplete, hasFaults } = item;
     onBegin(panel.label);
     const own = windowOf(item);
-    const { window, drawn: original } = sources.find((each) => holdsWindow(each.window, own))!;
+    const { window, drawn: original } = foundIn(sources, (each) => holdsWindow(each.window, own));
     const source = original.ok ? { window, rgba: original.rgba } : undefined;
     // Where there is nothing to compare with, the panel need not be drawn.
     const drawn = original.ok
@@ -154,7 +155,7 @@ async function panelDrawn(
       : undefined;
   // Where the second renderer overrules the first, its word counts.
   const isOverruled = !fault && first.look?.fault !== undefined && second?.look !== undefined;
-  const { compared } = isOverruled ? second.look : told.look!;
+  const { compared } = isOverruled ? second.look : present(told.look, 'The look at a panel');
   return {
     verification: { label, file, ...(compared && { picture: comparisonKept(compared) }), ...difference },
     faults: fault ? [fault] : [],

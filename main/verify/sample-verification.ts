@@ -1,5 +1,6 @@
 /** The samples of all pictures of a side, each picture of the artwork read once for all panels. */
 import type { PDFStream } from 'pdf-lib';
+import { itemAt, present, valueAt } from '../../core/measure/present.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { PdfFile } from '../../core/pdf/file/pdf-file.ts';
 import { type ClaimOfPanel, samplesCompared } from '../../core/verify/structure/samples-comparison.ts';
@@ -37,7 +38,7 @@ export async function verifySamples(
           other.of === panel && other.panel === claim.panel && other.window.x === x && other.window.y === y,
       );
       if (isKnown) continue;
-      claims.push({ ...claim, file: opened!.file, of: panel });
+      claims.push({ ...claim, file: present(opened, 'The file of a panel').file, of: panel });
     }
   }
   const found = new Map<ManifestPanel, { faults: VerificationFault[]; isUnknown: boolean }>();
@@ -49,8 +50,8 @@ export async function verifySamples(
       pause,
     });
     for (const [index, verdict] of verdicts.entries()) {
-      const { of, part } = claims[index]!;
-      const panel = found.get(of)!;
+      const { of, part } = itemAt(claims, index);
+      const panel = valueAt(found, of);
       if (verdict.kind === 'unknown') panel.isUnknown = true;
       if (verdict.kind !== 'different') continue;
       const what = part === 'image' ? 'A picture' : 'The mask of a picture';

@@ -1,5 +1,6 @@
 /** The verification of one side: its panels read, their samples, their pictures, then the bands that neighbors share. */
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { firstOf, valueAt } from '../../core/measure/present.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { bandCompared, bandFault, panelBands } from '../../core/verify/band-agreement.ts';
 import { comparisonKept } from '../../core/verify/picture-comparison.ts';
@@ -87,7 +88,7 @@ export async function verifySide(
   const bands = comparedBands(panels, drawn, faults, grid);
   return {
     side: {
-      sideCode: panels[0]!.sideCode,
+      sideCode: firstOf(panels).sideCode,
       ppi: Math.round(grid.ppi * 100) / 100,
       panels: panels.map(
         (panel) => drawn.get(panel)?.verification ?? { label: panel.label, file: panel.file },
@@ -108,7 +109,7 @@ function panelsToDraw(
   const toDraw = new Map<ManifestPanel, PanelToDraw>();
   for (const [index, { panel, faults, opened }] of read.entries()) {
     if (!opened) continue;
-    const { faults: found, isUnknown } = samples.get(panel)!;
+    const { faults: found, isUnknown } = valueAt(samples, panel);
     // A file that was touched says nothing about what it paints.
     const hasFaults = [...faults, ...found].some(({ code }) => code !== 'file-changed');
     const isComplete = opened.isRead && !isUnknown;

@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
+import { present } from '../../core/measure/present.ts';
 import { Button } from '../parts/button.tsx';
 import { PasswordDialog } from '../parts/password-dialog.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
@@ -124,7 +125,7 @@ function PictureNote() {
 function ImportPassword() {
   return (
     <PasswordDialog
-      message={passwordQuestion.value!.message}
+      message={present(passwordQuestion.value, 'The question for a password').message}
       onPassword={(password) => void givePassword(password)}
       onClose={() => {
         passwordQuestion.value = undefined;

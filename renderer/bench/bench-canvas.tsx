@@ -1,6 +1,7 @@
 /** The canvas with its rulers: draws through BenchDrawing and turns pointer and wheel into gestures. */
 import type { RefObject } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
+import { elementOf } from '../parts/elements.ts';
 import { viewPanel } from '../state/dialogs.ts';
 import { job } from '../state/open-job.ts';
 import { BenchDrawing } from './bench-drawing.ts';
@@ -42,15 +43,15 @@ export function BenchCanvas({ label }: { readonly label: string }) {
 
   useEffect(() => {
     const drawing = new BenchDrawing({
-      canvas: canvas.current!,
-      loupe: glass.current!,
-      lines: lines.current!,
-      topRuler: topRuler.current!,
-      leftRuler: leftRuler.current!,
+      canvas: elementOf(canvas),
+      loupe: elementOf(glass),
+      lines: elementOf(lines),
+      topRuler: elementOf(topRuler),
+      leftRuler: elementOf(leftRuler),
     });
-    const forgetSize = followSize(area.current!);
-    const forgetPointer = followPointer(area.current!);
-    const forgetFocus = followCanvasFocus(area.current!);
+    const forgetSize = followSize(elementOf(area));
+    const forgetPointer = followPointer(elementOf(area));
+    const forgetFocus = followCanvasFocus(elementOf(area));
     return () => {
       forgetFocus();
       forgetPointer();

@@ -227,13 +227,10 @@ function tapesOver(current: Job): readonly NodeSpec[] {
   const tapes = [...measures.value, ...(draftMeasure.value ? [draftMeasure.value] : [])];
   return tapes.flatMap(({ id, page, from, to }) => {
     const picture = placedPictures.value.find((candidate) => candidate.page === page);
-    const onBench = ({ x, y }: Point): Point => ({
-      x: picture!.at.x + x * picture!.scale,
-      y: picture!.at.y + y * picture!.scale,
-    });
-    return picture
-      ? [tapeNodes(`measure ${id}`, onBench(from), onBench(to), current, viewport.value.pxPerMm)]
-      : [];
+    if (!picture) return [];
+    const { at, scale } = picture;
+    const onBench = ({ x, y }: Point): Point => ({ x: at.x + x * scale, y: at.y + y * scale });
+    return [tapeNodes(`measure ${id}`, onBench(from), onBench(to), current, viewport.value.pxPerMm)];
   });
 }
 
@@ -241,10 +238,8 @@ function distanceOver(current: Job): readonly NodeSpec[] {
   const distance = distanceOnBench();
   const placed = distance && placedSide(distance.sideId);
   if (!distance || !placed) return [];
-  const [from, to] = [distance.from, distance.to].map(({ x, y }) => ({
-    x: placed.at.x + x,
-    y: placed.at.y + y,
-  }));
+  const onBench = ({ x, y }: Point): Point => ({ x: placed.at.x + x, y: placed.at.y + y });
+  const [from, to] = [onBench(distance.from), onBench(distance.to)];
   const lettering = judgedRects(placed.layout.side).map((rect) => rectOnBench(placed, rect));
-  return [tapeNodes('distance', from!, to!, current, viewport.value.pxPerMm, lettering)];
+  return [tapeNodes('distance', from, to, current, viewport.value.pxPerMm, lettering)];
 }

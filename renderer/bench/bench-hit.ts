@@ -12,6 +12,7 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Interval } from '../../core/measure/interval.ts';
 import { isInsidePolygon } from '../../core/measure/outline.ts';
 import { pathDistance, pointFromAxis, segmentDistance } from '../../core/measure/path.ts';
+import { itemAround, itemAt } from '../../core/measure/present.ts';
 import { type Point, type Rect, rectBottom, rectRight, type Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { doorSign } from './door-sign.ts';
@@ -103,7 +104,7 @@ const isBeside = (along: Mm, span: Interval, slack: Mm): boolean =>
 /** Distance from the rim of an area, from within or without. */
 function areaDistance(area: AreaShape, at: Point): Mm {
   const points = areaPoints(area);
-  return Math.min(...points.map((to, index) => edgeDistance([points.at(index - 1)!, to], at)));
+  return Math.min(...points.map((to, index) => edgeDistance([itemAround(points, index - 1), to], at)));
 }
 
 /** Distance from a straight edge. */
@@ -122,7 +123,9 @@ function doorDistance(door: Door, outline: Rect<'finished'>, at: Point): Mm {
   const sign = rect ? doorSign(door, rect) : [];
   return Math.min(
     ...doorLines(door).map((line) => lineDistance(line, outline, at)),
-    ...sign.flatMap((points) => points.slice(1).map((to, index) => edgeDistance([points[index]!, to], at))),
+    ...sign.flatMap((points) =>
+      points.slice(1).map((to, index) => edgeDistance([itemAt(points, index), to], at)),
+    ),
   );
 }
 

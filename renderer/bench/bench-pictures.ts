@@ -1,6 +1,8 @@
 /** Paints the artwork on a canvas, from tiles: for the bench and for its loupe. */
+
 import { type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { ask } from '../client/client.ts';
+import { painterOf } from '../parts/elements.ts';
 import { job, pageExtents } from '../state/open-job.ts';
 import { placedPictures, placedSides, shown } from './bench-state.ts';
 import { isPictureAwaited, pictureProblem } from './picture-problem.ts';
@@ -44,7 +46,7 @@ export class BenchPictures {
     const [width, height] = [Math.round(size.widthPx * ratio), Math.round(size.heightPx * ratio)];
     if (canvas.width !== width) canvas.width = width;
     if (canvas.height !== height) canvas.height = height;
-    const paper = canvas.getContext('2d')!;
+    const paper = painterOf(canvas);
     paper.setTransform(1, 0, 0, 1, 0, 0);
     paper.clearRect(0, 0, width, height);
     drawPapers(paper, view, ratio);

@@ -2,6 +2,7 @@
 import { doorOutline } from '../../core/job/door.ts';
 import { type ItemList, type SideItems, sideItems } from '../../core/job/edits/edits.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import { job, layouts } from '../state/open-job.ts';
 import { isAreaTool } from './area-tools.ts';
@@ -196,4 +197,4 @@ const placedAt = (pointer: BenchPointer): PlacedSide | undefined =>
 /** The side as the job has it, without what a tool is about to do. */
 const settledLayout = ({ layout }: PlacedSide) =>
   layouts.value.find(({ side }) => side.id === layout.side.id) ??
-  benchLayouts.value.find(({ side }) => side.id === layout.side.id)!;
+  foundIn(benchLayouts.value, ({ side }) => side.id === layout.side.id);

@@ -4,6 +4,7 @@ import { type ItemList, sideItems } from '../../core/job/edits/edits.ts';
 import type { SeamDirection, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import type { Point, Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { artworkFacts, job, layouts } from '../state/open-job.ts';
@@ -117,7 +118,7 @@ export const stage = computed<Stage>(() => {
   const wanted = chosenStage.value;
   if (!current || current.sides.length === 0) return { kind: 'page', page: pageOf(wanted) };
   if (wanted.kind !== 'side' || current.sides.some(({ id }) => id === wanted.sideId)) return wanted;
-  return { kind: 'side', sideId: current.sides[0]!.id };
+  return { kind: 'side', sideId: firstOf(current.sides).id };
 });
 
 const pageOf = (wanted: Stage): number =>

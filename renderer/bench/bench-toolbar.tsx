@@ -1,5 +1,6 @@
 /** Tools, and taking edits back. The names and keys are those of the commands. */
 import { historyRedoLabel, historyUndoLabel } from '../../core/job/history.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { commandById, keysShown } from '../commands/command.ts';
 import { Icon, type IconName } from '../parts/icon.tsx';
 import { isReadOnly, jobHistory, redoEdit, undoEdit, undoEdits } from '../state/open-job.ts';
@@ -69,7 +70,7 @@ export function BenchToolbar() {
       {groups
         .filter(({ tools }) => tools.length > 0)
         .map(({ caption, tools }) => (
-          <div key={tools[0]!.id} class="tool-group">
+          <div key={firstOf(tools).id} class="tool-group">
             {caption !== undefined && <span class="tool-caption">{caption}</span>}
             {tools.map(({ id, name }) => (
               <ToolButton key={id} id={id} name={name} caption={caption} />

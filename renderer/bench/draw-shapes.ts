@@ -1,5 +1,6 @@
 /** The few shapes that the drawings on the bench are made of. Lengths in mm unless named px. */
 import type { SeamDirection } from '../../core/job/schema.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Point, type Rect, rectIntersection } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { interfaceScale } from '../state/settings.ts';
@@ -54,9 +55,9 @@ export const patternedOutline = (
   points: readonly Point[],
   pxPerMm: number,
 ): NodeSpec => {
-  const [from] = points;
-  const d = points.map(({ x, y }) => `${(x - from!.x) * pxPerMm} ${(y - from!.y) * pxPerMm}`).join('L');
-  return pxGroup(key, from!, pxPerMm, [pathNode('fill', className, `M${d}z`)]);
+  const from = firstOf(points);
+  const d = points.map(({ x, y }) => `${(x - from.x) * pxPerMm} ${(y - from.y) * pxPerMm}`).join('L');
+  return pxGroup(key, from, pxPerMm, [pathNode('fill', className, `M${d}z`)]);
 };
 
 /**
@@ -96,7 +97,7 @@ export const tagHeightPx = (): number => TAG_HEIGHT_PX * interfaceScale.value;
 export function clearPlace(places: readonly Point[], text: string, taken: readonly Rect[]): Point {
   const [width, height] = [tagWidthPx(text), tagHeightPx()];
   const isClear = (at: Point) => !taken.some((rect) => rectIntersection(rect, { ...at, width, height }));
-  return places.find(isClear) ?? places[0]!;
+  return places.find(isClear) ?? firstOf(places);
 }
 
 /** Text on a plate, in pixels, its top left corner at `(xPx, yPx)`. */

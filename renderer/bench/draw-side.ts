@@ -15,6 +15,7 @@ import { filmLengthText } from '../../core/measure/long-length.ts';
 import { pointsHull } from '../../core/measure/outline.ts';
 import { pathPart, pointOnAxis } from '../../core/measure/path.ts';
 import { polygonInsideAt } from '../../core/measure/polygon.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { type Point, type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { interfaceScale } from '../state/settings.ts';
 import type { Selection, Shown } from './bench-state.ts';
@@ -148,7 +149,7 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
           : []),
         ...(isNamed
           ? [
-              pxGroup(`name ${line.id}`, points[0]!, pxPerMm, [
+              pxGroup(`name ${line.id}`, firstOf(points), pxPerMm, [
                 tagNodes('tag', 'is-area', shortened(line.name), 4, 4),
               ]),
             ]

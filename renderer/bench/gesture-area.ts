@@ -65,7 +65,12 @@ const isLargeEnough = ({ width, height }: Rect): boolean =>
 
 /** The rectangle with these two points as opposite corners, its edges on whole steps. */
 export function rectBetween<S extends Space>(a: Point<S>, b: Point<S>, step: Mm): Rect<S> {
-  const [left, right] = [Math.min(a.x, b.x), Math.max(a.x, b.x)].map((mm) => stepped(mm, step));
-  const [top, bottom] = [Math.min(a.y, b.y), Math.max(a.y, b.y)].map((mm) => stepped(mm, step));
-  return { x: left!, y: top!, width: right! - left!, height: bottom! - top! };
+  const x = stepped(Math.min(a.x, b.x), step);
+  const y = stepped(Math.min(a.y, b.y), step);
+  return {
+    x,
+    y,
+    width: stepped(Math.max(a.x, b.x), step) - x,
+    height: stepped(Math.max(a.y, b.y), step) - y,
+  };
 }

@@ -27,6 +27,7 @@ import {
   pointFromAxis,
   pointOnAxis,
 } from '../../core/measure/path.ts';
+import { itemAround, itemAt } from '../../core/measure/present.ts';
 import type { Point, Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, pageExtents } from '../state/open-job.ts';
@@ -119,7 +120,7 @@ function cornerOfArea(area: AreaShape & { readonly name: string }, at: Point, { 
   const isHeld = least <= reachMm && (area.outline !== undefined || isAdded);
   const index = isHeld ? away.indexOf(least) : isAdded ? edgeAt(points, at, reachMm) : undefined;
   if (index === undefined) return undefined;
-  const from = isHeld ? points[index]! : pointStepped(at);
+  const from = isHeld ? itemAt(points, index) : pointStepped(at);
   const moved = (by: Point): Point<'finished'> => ({ x: from.x + by.x, y: from.y + by.y });
   return {
     movedBy: (by: Point) =>
@@ -135,7 +136,7 @@ function pointStepped({ x, y }: Point): Point {
 
 /** The edge of a polygon within reach, by the corner that it begins at. */
 function edgeAt(points: readonly Point[], at: Point, reachMm: Mm): number | undefined {
-  const away = points.map((from, index) => edgeDistance([from, points[(index + 1) % points.length]!], at));
+  const away = points.map((from, index) => edgeDistance([from, itemAround(points, index + 1)], at));
   const least = Math.min(...away);
   return least <= reachMm ? away.indexOf(least) : undefined;
 }
@@ -166,7 +167,7 @@ function pointOfLine(line: BodyLine, at: Point, { reachMm, isAdded }: Held) {
   if (isNew && !(isAdded && line.shape)) return undefined;
   const others = isNew ? path : path.toSpliced(held, 1);
   const along = stepped(place.along, AREA_STEP_MM[job.value?.displayUnit ?? 'mm']);
-  const from = isNew ? { along, across: pathValue(path, along) } : path[held]!;
+  const from = isNew ? { along, across: pathValue(path, along) } : itemAt(path, held);
   // A point stays between its neighbors.
   const before = others.findLast(({ along }) => along < from.along)?.along ?? Number.NEGATIVE_INFINITY;
   const after = others.find(({ along }) => along > from.along)?.along ?? Number.POSITIVE_INFINITY;

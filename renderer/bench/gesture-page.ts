@@ -5,6 +5,7 @@ import type { Side } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { sideVehicle } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { bothMapped } from '../../core/measure/pairs.ts';
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job } from '../state/open-job.ts';
@@ -55,8 +56,8 @@ export function sideDraw(from: BenchPointer): Gesture {
   let rect: Rect<'drawn'> | undefined;
   return {
     move(pointer) {
-      const [a, b] = [from, pointer].map((p) => pointSnapped(drawnPoint(p.mm), pointer.isFree));
-      rect = rectBetween(a!, b!, DRAWN_STEP_MM);
+      const [a, b] = bothMapped([from, pointer], ({ mm }) => pointSnapped(drawnPoint(mm), pointer.isFree));
+      rect = rectBetween(a, b, DRAWN_STEP_MM);
       if (Math.min(rect.width, rect.height) < drawnReach(LEAST_DRAWN_PX)) {
         rect = undefined;
         return;

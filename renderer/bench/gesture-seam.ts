@@ -18,6 +18,7 @@ import {
   wordSpacePlaces,
 } from '../../core/layout/snap-places.ts';
 import type { Interval } from '../../core/measure/interval.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, pageExtents } from '../state/open-job.ts';
@@ -152,7 +153,11 @@ export function previewCut(
     clearDrafts();
     return undefined;
   }
-  const after = sideLayout(cut.value, cut.value.sides.find(({ id }) => id === side.id)!, pageExtents.value);
+  const after = sideLayout(
+    cut.value,
+    foundIn(cut.value.sides, ({ id }) => id === side.id),
+    pageExtents.value,
+  );
   const before = new Set(base.seams.map(({ id }) => id));
   const seam = after.seams.find(({ id }) => !before.has(id));
   draft.value = after;

@@ -5,6 +5,7 @@ import type { Job, SeamDirection } from '../../core/job/schema.ts';
 import { seamInSplit } from '../../core/job/seam-range.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { firstOf, foundIn } from '../../core/measure/present.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { editJob, job, layouts } from '../state/open-job.ts';
 import { isAreaTool } from './area-tools.ts';
@@ -115,13 +116,13 @@ function nudgeSeams(
     },
     { gesture: `nudge ${chosen.seamIds.join(' ')}` },
   );
-  if (!problem) announceSeam(chosen.sideId, chosen.seamIds[0]!);
+  if (!problem) announceSeam(chosen.sideId, firstOf(chosen.seamIds));
 }
 
 /** Where the joint of a seam stands: of a seam with shape, the place that its points are measured from. */
 function seamPlaceOf(now: Job, sideId: string, seamId: string): Mm {
-  const side = now.sides.find(({ id }) => id === sideId)!;
-  return regionJoints(side.layout).find(({ id }) => id === seamId)!.atMm;
+  const side = foundIn(now.sides, ({ id }) => id === sideId);
+  return foundIn(regionJoints(side.layout), ({ id }) => id === seamId).atMm;
 }
 
 const jointLocked = (layout: SideLayout, seamId: string): boolean =>
@@ -131,7 +132,7 @@ function nudgeSide(sideId: string, by: { readonly x: Mm; readonly y: Mm }): void
   editJob(
     'Move a side on its page',
     (now) => {
-      const { artworkRect } = now.sides.find(({ id }) => id === sideId)!;
+      const { artworkRect } = foundIn(now.sides, ({ id }) => id === sideId);
       const change = {
         artworkRect: {
           ...artworkRect,

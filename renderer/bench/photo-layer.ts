@@ -1,4 +1,6 @@
 /** The photo of the side that is alone on the bench, over or under its artwork: drawn by a thread, again after each zoom. */
+
+import { present } from '../../core/measure/present.ts';
 import {
   edgeLengthsAll,
   type Rect,
@@ -8,6 +10,7 @@ import {
 } from '../../core/measure/rect.ts';
 import { type PhotoPlace, photoPlace } from '../../core/vehicle/photo-place.ts';
 import type { SidePhoto } from '../../core/vehicle/side-photo.ts';
+import { painterOf } from '../parts/elements.ts';
 import { wholePhoto } from '../parts/photo-copy.ts';
 import { readPhoto } from '../parts/read-photo.ts';
 import { photoView } from '../state/photo-view.ts';
@@ -61,7 +64,7 @@ export class PhotoLayer {
     if (wanted && this.#isReady && !this.#asked && !isSame(wanted, this.#drawn?.asked)) this.#ask(wanted);
     const drawn = this.#drawn;
     if (!drawn || drawn.asked.place !== place) return;
-    const paper = canvas.getContext('2d')!;
+    const paper = painterOf(canvas);
     const k = view.pxPerMm * window.devicePixelRatio;
     const px = ({ x, y, width, height }: Rect) =>
       [(x - view.xMm) * k, (y - view.yMm) * k, width * k, height * k] as const;
@@ -102,14 +105,14 @@ export class PhotoLayer {
 
   #ask(wanted: PhotoWindow): void {
     this.#asked = wanted;
-    this.#worker!.postMessage(wanted satisfies PhotoRequest);
+    present(this.#worker, 'The worker that straightens photos').postMessage(wanted satisfies PhotoRequest);
   }
 
   #hear(answer: PhotoAnswer): void {
     if (typeof answer === 'string') this.#isReady = answer === 'ready';
     else {
       this.#drawn?.bitmap.close();
-      this.#drawn = { bitmap: answer, asked: this.#asked! };
+      this.#drawn = { bitmap: answer, asked: present(this.#asked, 'What was asked of the worker') };
       this.#asked = undefined;
     }
     this.#onChange();

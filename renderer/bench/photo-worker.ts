@@ -1,4 +1,6 @@
 /** Holds one photo as pixels, and draws what windows of its side show of it. A thread, so that the bench stays smooth. */
+
+import { present } from '../../core/measure/present.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { PhotoPlace } from '../../core/vehicle/photo-place.ts';
 import { type PixelPicture, photoCopies, photoWarped } from '../../core/vehicle/photo-warp.ts';
@@ -44,7 +46,10 @@ async function unpacked(blob: Blob): Promise<PixelPicture> {
   const picture = await createImageBitmap(blob);
   const { width, height } = picture;
   const data = new Uint8ClampedArray(width * height * 4);
-  const strip = new OffscreenCanvas(width, STRIP_ROWS).getContext('2d', { willReadFrequently: true })!;
+  const strip = present(
+    new OffscreenCanvas(width, STRIP_ROWS).getContext('2d', { willReadFrequently: true }),
+    'The painter of a canvas',
+  );
   for (let y = 0; y < height; y += STRIP_ROWS) {
     const rows = Math.min(STRIP_ROWS, height - y);
     strip.clearRect(0, 0, width, STRIP_ROWS);

@@ -1,5 +1,6 @@
 /** The rulers above and beside the canvas, in finished lengths of the job's unit. */
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
+import { present } from '../../core/measure/present.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import type { QuietCurve } from '../../core/seams/plan-answer.ts';
 import { job } from '../state/open-job.ts';
@@ -63,7 +64,9 @@ function mountRuler(host: HTMLElement, edge: 'top' | 'left') {
         .join('');
       const labels = ticks
         .filter(({ label }) => label !== undefined)
-        .map((tick, index) => labelNode(edge, at(tick), tick.label!, index, scale));
+        .map((tick, index) =>
+          labelNode(edge, at(tick), present(tick.label, 'The number at a tick'), index, scale),
+        );
       const curve = quiet
         ? [
             quietNode(

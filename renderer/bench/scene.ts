@@ -3,6 +3,7 @@
  * anew for every frame; only nodes and attributes that differ from the last one are touched.
  */
 import type { Element, G } from '@svgdotjs/svg.js';
+import { valueAt } from '../../core/measure/present.ts';
 
 export interface NodeSpec {
   /** Names the node among its siblings. */
@@ -44,7 +45,7 @@ function syncNodes(parent: Element, kept: Map<string, Kept>, specs: readonly Nod
     const existing = kept.get(spec.key);
     if (existing) changeNode(existing, spec);
     else kept.set(spec.key, makeNode(parent, spec));
-    const { node } = kept.get(spec.key)!;
+    const { node } = valueAt(kept, spec.key);
     if (parent.node.childNodes[index] !== node.node)
       parent.node.insertBefore(node.node, parent.node.childNodes[index] ?? null);
   }

@@ -9,6 +9,7 @@ import { seamLook, seamWindow } from '../../core/layout/seam-look.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import { viewingDistanceText } from '../../core/measure/long-length.ts';
+import { present } from '../../core/measure/present.ts';
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { seamShiftOf } from '../../core/sheets/seam-sheet.ts';
@@ -182,7 +183,7 @@ function useLook(
       const drawn = finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rectBack(window);
       const request = {
         reference: artwork,
-        page: side.page!,
+        page: present(side.page, 'The page of a side that is drawn'),
         window: storedFromRect(drawn),
         widthPx: SIZE.width * 2,
       };
@@ -191,7 +192,7 @@ function useLook(
       if (!answer.ok) return setProblem(answer.problem.message);
       const bitmap = await createImageBitmap(new Blob([new Uint8Array(answer.value.png)]));
       const sheet = new OffscreenCanvas(SIZE.width * 2, SIZE.height * 2);
-      const pen = sheet.getContext('2d')!;
+      const pen = present(sheet.getContext('2d'), 'The painter of a canvas');
       pen.drawImage(bitmap, 0, 0, sheet.width, sheet.height);
       if (abort.signal.aborted) return;
       setProblem(undefined);

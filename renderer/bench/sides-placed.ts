@@ -1,6 +1,7 @@
 /** Where each side lies on the bench: one alone at the origin, or all of them one below the other. */
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { type Point, type Rect, rectBottom, rectGrown, rectRight } from '../../core/measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../core/measure/units.ts';
 
@@ -60,7 +61,7 @@ function rowsPlaced(
   const placed: PlacedSide[] = [];
   let [x, y, rowHeight] = [0, 0, 0];
   for (const [index, layout] of layouts.entries()) {
-    const extent = extents[index]!;
+    const extent = itemAt(extents, index);
     if (x > 0 && x + extent.width > limit + LENGTH_TOLERANCE_MM) {
       y += rowHeight + gap;
       [x, rowHeight] = [0, 0];

@@ -2,6 +2,8 @@
  * Keeps the tiles that have come and asks for those that are wanted, a few at a time, coarse before sharp. What
  * is no longer wanted is cancelled; what was used longest ago is let go.
  */
+
+import { itemAt, valueAt } from '../../core/measure/present.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { isSameBlock, type Tile, type TileBlock, tileBlock } from './tiles.ts';
 
@@ -112,7 +114,7 @@ export class TileStore<Picture> {
       if (answer.ok) for (const picture of answer.value) this.#source.release(picture);
     } else if (answer.ok) {
       if (this.#source.now() - start > SLOW_MS) this.#slowPages.add(block.page);
-      for (const [index, picture] of answer.value.entries()) this.#keep(asking.names[index]!, picture);
+      for (const [index, picture] of answer.value.entries()) this.#keep(itemAt(asking.names, index), picture);
       this.#source.onChange();
     } else {
       this.#problems.set(block.page, answer.problem);
@@ -125,7 +127,7 @@ export class TileStore<Picture> {
     this.#kept.set(name, picture);
     for (const oldest of this.#kept.keys()) {
       if (this.#kept.size <= MOST_TILES) break;
-      this.#source.release(this.#kept.get(oldest)!);
+      this.#source.release(valueAt(this.#kept, oldest));
       this.#kept.delete(oldest);
     }
   }

@@ -4,6 +4,7 @@
  */
 import { z } from 'zod';
 import { wireText, wireValue } from '../../core/contract/wire.ts';
+import { present } from '../../core/measure/present.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import { type Transport, unreachable } from './transport.ts';
 
@@ -136,7 +137,7 @@ async function* linesOf(body: ReadableStream<Uint8Array>): AsyncGenerator<string
     const { done, value } = await reader.read();
     if (done) break;
     const lines = (rest + value).split('\n');
-    rest = lines.pop()!;
+    rest = present(lines.pop(), 'The rest of a message');
     yield* lines.filter((line) => line !== '');
   }
   if (rest !== '') yield rest;

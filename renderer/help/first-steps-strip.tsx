@@ -1,4 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
+import { itemAt } from '../../core/measure/present.ts';
 import { Button } from '../parts/button.tsx';
 import { job } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
@@ -47,7 +48,7 @@ export function FirstStepsStrip() {
           </Button>
         ) : (
           <Button isPrimary onClick={() => showFirstStep(at + 1)}>
-            Next: {FIRST_STEPS[at + 1]!.title}
+            Next: {itemAt(FIRST_STEPS, at + 1).title}
           </Button>
         )}
         <Button onClick={endFirstSteps}>End the first steps</Button>

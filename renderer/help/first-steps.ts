@@ -1,4 +1,6 @@
 /** The first steps: the demo job from artwork to panels, told above the screens where it is done. */
+
+import { itemAt } from '../../core/measure/present.ts';
 import { showStage } from '../bench/bench-state.ts';
 import { ask } from '../client/client.ts';
 import { showProblem } from '../state/notices.ts';
@@ -61,7 +63,7 @@ export async function showFirstStep(step: number): Promise<void> {
   const demo = await ask('job:demo', {});
   if (!demo.ok) return showProblem(demo.problem);
   changeSettings({ firstStep: step });
-  showScreen({ screen: FIRST_STEPS[step]!.screen, jobId: demo.value.id });
+  showScreen({ screen: itemAt(FIRST_STEPS, step).screen, jobId: demo.value.id });
 }
 
 /** Brings what the step tells of onto the bench, once the job is there. */

@@ -6,6 +6,7 @@ import {
   figureStored,
 } from '../../core/measure/figure-units.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
+import { present } from '../../core/measure/present.ts';
 import { type CostCard, costCardSchema } from '../../core/shop/cost-card.ts';
 
 type Dotted<T, Prefix extends string = ''> = {
@@ -161,7 +162,10 @@ function figureUnit(path: CardPath): FigureUnit | undefined {
 export function cardFigure(card: CostCard, { path, isShare }: CardField, unit: 'mm' | 'in'): number {
   const value = path
     .split('.')
-    .reduce<Branch | number | boolean>((branch, key) => (branch as Branch)[key]!, card as Branch) as number;
+    .reduce<Branch | number | boolean>(
+      (branch, key) => present((branch as Branch)[key], `The figure ${path} of a cost card`),
+      card as Branch,
+    ) as number;
   const of = figureUnit(path);
   if (of) return figureInField(value, of, unit);
   return isShare ? value * 100 : value;

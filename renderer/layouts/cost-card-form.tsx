@@ -74,7 +74,8 @@ function shelfHint(job: Job, { path }: CardField, currency: string): string | un
   const use = PRICED[path];
   if (!use) return undefined;
   const { from, perM2 } = materialPrice(job, use);
-  if (from !== 'shelf') return `Counts until a ${use} with a price is selected from the shelf.`;
+  const material = job.production?.[use];
+  if (from !== 'shelf' || !material) return `Counts until a ${use} with a price is selected from the shelf.`;
   const price = moneyText(figureShown(perM2, 'per m²', job.displayUnit), currency);
-  return `Not used in this job: ${job.production![use]!.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`;
+  return `Not used in this job: ${material.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`;
 }

@@ -2,6 +2,7 @@
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
 import { areaText, metersText, moneyText, shareText, workText } from '../parts/quantity-text.ts';
 import type { CardPath } from './card-fields.ts';
@@ -141,6 +142,6 @@ export function isBestOf(row: FigureRow, mine: PlanFigures, plans: readonly Plan
   const texts = new Set(plans.map(row.text));
   const least = Math.min(...plans.map(row.value));
   return (
-    texts.size > 1 && row.text(mine) === row.text(plans.find((figures) => row.value(figures) === least)!)
+    texts.size > 1 && row.text(mine) === row.text(foundIn(plans, (figures) => row.value(figures) === least))
   );
 }

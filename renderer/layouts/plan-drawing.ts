@@ -126,11 +126,11 @@ function teethPath({ direction, at, span, top }: Seam, pxPerMm: number): string 
   return Array.from({ length: count }, (_, index) => {
     const middle = start + (index + 0.5) * step;
     const corners = [
-      [at * pxPerMm, middle - TOOTH_PX / 2],
-      [tip, middle],
-      [at * pxPerMm, middle + TOOTH_PX / 2],
-    ].map(([across, along]) => (direction === 'vertical' ? [across!, along!] : [along!, across!]));
-    return `M${corners.map(([x, y]) => `${round(x!)} ${round(y!)}`).join('L')}z`;
+      { across: at * pxPerMm, along: middle - TOOTH_PX / 2 },
+      { across: tip, along: middle },
+      { across: at * pxPerMm, along: middle + TOOTH_PX / 2 },
+    ].map((corner) => pointOnAxis(direction, corner));
+    return `M${corners.map(({ x, y }) => `${round(x)} ${round(y)}`).join('L')}z`;
   }).join('');
 }
 

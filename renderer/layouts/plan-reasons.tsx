@@ -3,6 +3,7 @@ import { useMemo, useState } from 'preact/hooks';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
+import { firstOf, itemAt } from '../../core/measure/present.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { quietCurveMost, quietPath } from '../bench/quiet-path.ts';
@@ -92,12 +93,12 @@ function LargePicture({
             <path
               class="quiet-curve"
               transform={`translate(${room} 0)`}
-              d={quietPath(quiet.vertical, most[0]!, { edge: 'top', ...shape })}
+              d={quietPath(quiet.vertical, firstOf(most), { edge: 'top', ...shape })}
             />
             <path
               class="quiet-curve"
               transform={`translate(0 ${room})`}
-              d={quietPath(quiet.horizontal, most[1]!, { edge: 'left', ...shape })}
+              d={quietPath(quiet.horizontal, itemAt(most, 1), { edge: 'left', ...shape })}
             />
           </>
         )}
@@ -113,8 +114,8 @@ function LargePicture({
       {quiet && most && (
         <figcaption class="quiet">
           The curves show how much picture a seam must match at each place: low is quiet. Full height stands
-          for {metersText(most[0]!, units.unit)} of full-contrast picture across a vertical seam (above) and{' '}
-          {metersText(most[1]!, units.unit)} across a horizontal one (left), read at{' '}
+          for {metersText(firstOf(most), units.unit)} of full-contrast picture across a vertical seam (above)
+          and {metersText(itemAt(most, 1), units.unit)} across a horizontal one (left), read at{' '}
           {decimalText(quiet.vertical.ppi, 1)} pixels an inch of the finished size.
         </figcaption>
       )}

@@ -175,13 +175,11 @@ export function followQuietLines(): void {
 
 /** Whether what the plans rest on has changed since. The layout itself may: taking a plan changes it. */
 export function isProposalStale(made: Proposal, now: Job): boolean {
-  const [before, after] = [made.job, now].map(
-    (state) => [state, state.sides.find(({ id }) => id === made.sideId)] as const,
-  );
-  const [[jobThen, sideThen], [jobNow, sideNow]] = [before!, after!];
+  const sideOf = ({ sides }: Job) => sides.find(({ id }) => id === made.sideId);
+  const [sideThen, sideNow] = [sideOf(made.job), sideOf(now)];
   if (!sideThen || !sideNow) return true;
-  const then = jobOnFilm(jobThen, sideFilmId(sideThen));
-  const present = jobOnFilm(jobNow, sideFilmId(sideNow));
+  const then = jobOnFilm(made.job, sideFilmId(sideThen));
+  const present = jobOnFilm(now, sideFilmId(sideNow));
   return (
     sideInputs.some((key) => sideThen[key] !== sideNow[key]) ||
     jobInputs.some((key) => then[key] !== present[key]) ||

@@ -3,6 +3,7 @@ import { sideLines } from '../../core/job/door.ts';
 import type { Printer, Side } from '../../core/job/schema.ts';
 import { squareShare } from '../../core/layout/panel-edges.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { LimitBroken } from '../../core/seams/plan-limits.ts';
 import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
@@ -113,7 +114,7 @@ export function brokenTexts(
   const groups = Map.groupBy(broken, ({ limit, itemId }) => `${limit}/${itemId ?? ''}`);
   return [...groups.values()].map((same) => {
     const most = Math.max(...same.map(({ by }) => by ?? 0));
-    return brokenText(same[0]!, same.length, most, side, unit);
+    return brokenText(firstOf(same), same.length, most, side, unit);
   });
 }
 

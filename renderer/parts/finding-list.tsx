@@ -10,6 +10,7 @@ import {
 import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
 import { findingsUnacknowledge } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { termOfFinding } from '../../core/words/finding-terms.ts';
 import { goToFinding } from '../state/finding-way.ts';
 import { editJob, isReadOnly, job, layouts } from '../state/open-job.ts';
@@ -67,7 +68,7 @@ interface GroupItemProps {
 function GroupItem({ group, current, onGo }: GroupItemProps) {
   const { severity, isAcknowledged, findings, title, remedy } = group;
   const [only] = findings.length === 1 ? findings : [];
-  const term = termOfFinding(findings[0]!.code);
+  const term = termOfFinding(firstOf(findings).code);
   return (
     <li class={`finding ${severity}`}>
       <div>

@@ -1,6 +1,7 @@
 /** The sheet of labels that the printer is fed with: a common one, or the shop's own, measured with a ruler. */
 import { useEffect, useState } from 'preact/hooks';
 import { LabelGeometry } from '../../core/job/schema.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
 import { Button } from './button.tsx';
 import { LengthField } from './length-field.tsx';
@@ -58,7 +59,7 @@ export function LabelSheetForm({ labels, unit, onChange }: LabelSheetFormProps) 
       {isOwn && (
         <OwnSheet
           key={JSON.stringify(labels)}
-          begun={labels ?? KNOWN[unit === 'in' ? 2 : 0]!.geometry}
+          begun={labels ?? itemAt(KNOWN, unit === 'in' ? 2 : 0).geometry}
           unit={unit}
           onKeep={onChange}
         />

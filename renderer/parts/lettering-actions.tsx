@@ -3,7 +3,9 @@ import { seamMovedOffLettering } from '../../core/checks/findings/seam-off-lette
 import { letteringOnPage } from '../../core/checks/side-lettering.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import { itemAdd, letteringHeed, letteringIgnore } from '../../core/job/edits/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
+import { foundIn, present } from '../../core/measure/present.ts';
 import { artworkKnown } from '../state/job-findings.ts';
 import { editJob } from '../state/open-job.ts';
 import { Button } from './button.tsx';
@@ -40,27 +42,33 @@ function moveOff(sideId: string, seamId: string): void {
   );
 }
 
-function keepSeamsOff({ about, where: { sideId, area } }: Finding): void {
-  const name = about?.replaceAll(/[“”]/g, '') ?? 'Lettering';
+/** A finding about lettering says on which side it is, and where. */
+function placeOf({ where: { sideId, area } }: Finding) {
+  return {
+    sideId: present(sideId, 'The side of lettering'),
+    area: present(area, 'The place of lettering'),
+  };
+}
+
+function keepSeamsOff(finding: Finding): void {
+  const name = finding.about?.replaceAll(/[“”]/g, '') ?? 'Lettering';
+  const { sideId, area } = placeOf(finding);
   editJob('Make a no-seam area', (job) =>
-    itemAdd(job, { sideId: sideId!, list: 'noSeamAreas', item: { name, rect: storedFromRect(area!) } }),
+    itemAdd(job, { sideId, list: 'noSeamAreas', item: { name, rect: storedFromRect(area) } }),
   );
 }
 
-function ignore({ where: { sideId, area } }: Finding): void {
-  editJob('Ignore lettering', (job) =>
-    letteringIgnore(job, {
-      sideId: sideId!,
-      drawn: letteringOnPage(job, job.sides.find(({ id }) => id === sideId)!, area!),
-    }),
-  );
+/** Where it stands on the page: lettering is ignored there, whatever becomes of the side. */
+function drawnPlace(job: Job, finding: Finding) {
+  const { sideId, area } = placeOf(finding);
+  const side = foundIn(job.sides, ({ id }) => id === sideId);
+  return { sideId, drawn: letteringOnPage(job, side, area) };
 }
 
-function heed({ where: { sideId, area } }: Finding): void {
-  editJob('Clear ignored lettering', (job) =>
-    letteringHeed(job, {
-      sideId: sideId!,
-      drawn: letteringOnPage(job, job.sides.find(({ id }) => id === sideId)!, area!),
-    }),
-  );
+function ignore(finding: Finding): void {
+  editJob('Ignore lettering', (job) => letteringIgnore(job, drawnPlace(job, finding)));
+}
+
+function heed(finding: Finding): void {
+  editJob('Clear ignored lettering', (job) => letteringHeed(job, drawnPlace(job, finding)));
 }

@@ -1,5 +1,6 @@
 /** A menu that opens beside what it belongs to; arrow keys go through it, Escape closes it and gives the focus back. */
 import { useEffect, useRef } from 'preact/hooks';
+import { elementOf } from './elements.ts';
 
 export interface MenuItem {
   readonly label: string;
@@ -21,7 +22,7 @@ const MARGIN_PX = 4;
 export function Menu({ label, items, at, onClose }: MenuProps) {
   const menu = useRef<HTMLDivElement>(null);
   useEffect(() => {
-    const box = menu.current!;
+    const box = elementOf(menu);
     const before = document.activeElement;
     box.style.left = `${Math.max(0, Math.min(at.xPx, window.innerWidth - box.offsetWidth - MARGIN_PX))}px`;
     box.style.top = `${Math.max(0, Math.min(at.yPx, window.innerHeight - box.offsetHeight - MARGIN_PX))}px`;

@@ -1,4 +1,6 @@
 /** Photos as the screen shows them: small ones beside a panel, and every one upright. */
+
+import { itemAt, present } from '../../core/measure/present.ts';
 import type { CameraTurn } from '../../core/photos/camera-turn.ts';
 import { sizeTurned } from '../../core/photos/camera-turn.ts';
 import type { PhotoType } from '../../core/photos/photo-file.ts';
@@ -45,7 +47,7 @@ async function copyOf(file: PhotoFile, mostPx = Number.POSITIVE_INFINITY): Promi
   ) as [number, number];
   const { widthPx, heightPx } = sizeTurned({ widthPx: width, heightPx: height }, turn);
   const canvas = new OffscreenCanvas(widthPx, heightPx);
-  const context = canvas.getContext('2d')!;
+  const context = present(canvas.getContext('2d'), 'The painter of a canvas');
   context.imageSmoothingQuality = 'high';
   context.setTransform(...uprightTransform(turn, width, height));
   context.drawImage(picture, 0, 0, width, height);
@@ -57,7 +59,7 @@ type Transform = readonly [number, number, number, number, number, number];
 
 /** From a picture as it was taken, of this size, to how it is seen: CIPA DC-008 (Exif), section 4.6, figure of turns. */
 function uprightTransform(turn: CameraTurn, width: number, height: number): Transform {
-  return (
+  return itemAt(
     [
       [1, 0, 0, 1, 0, 0],
       [-1, 0, 0, 1, width, 0],
@@ -67,6 +69,7 @@ function uprightTransform(turn: CameraTurn, width: number, height: number): Tran
       [0, 1, -1, 0, height, 0],
       [0, -1, -1, 0, height, width],
       [0, -1, 1, 0, 0, width],
-    ] as const
-  )[turn - 1]!;
+    ] as const,
+    turn - 1,
+  );
 }

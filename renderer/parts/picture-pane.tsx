@@ -2,9 +2,11 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
+import { present } from '../../core/measure/present.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { Button } from './button.tsx';
+import { elementOf } from './elements.ts';
 import { Picture } from './picture.tsx';
 
 /** A millimeter in the pixels of a style sheet: 96 to the inch. */
@@ -61,10 +63,10 @@ export function PicturePane({
 
   useEffect(() => {
     const observer = new ResizeObserver(([entry]) => {
-      const { width, height } = entry!.contentRect;
+      const { width, height } = present(entry, 'What has another size').contentRect;
       setRoom({ widthPx: width, heightPx: height });
     });
-    observer.observe(pane.current!);
+    observer.observe(elementOf(pane));
     return () => observer.disconnect();
   }, []);
 

@@ -1,4 +1,5 @@
 import type { Picture } from '../../core/contract/parts.ts';
+import { itemAt } from '../../core/measure/present.ts';
 
 /** Gives pages to the system's dialog for printing: nothing of the screen, each page as large as the paper. */
 export async function printPages(pages: readonly Picture[]): Promise<void> {
@@ -11,7 +12,7 @@ export async function printPages(pages: readonly Picture[]): Promise<void> {
     const image = document.createElement('img');
     image.className = widthPx > heightPx ? 'is-landscape' : 'is-portrait';
     image.alt = '';
-    image.src = addresses[index]!;
+    image.src = itemAt(addresses, index);
     return image;
   });
   box.append(...images);

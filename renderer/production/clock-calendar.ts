@@ -1,4 +1,6 @@
 /** The drying clock as a small calendar: a row for each day, shares of it from 0 (midnight) to 1. */
+
+import { itemAt } from '../../core/measure/present.ts';
 import {
   dateOfMinutes,
   MINUTES_PER_DAY,
@@ -63,7 +65,7 @@ export function clockCalendar(moments: ClockMoments, hours: WorkingHours): reado
     const shifts = hours.closed.includes(date) ? [] : (hours.week[weekdayOf(day)] ?? []);
     return {
       date,
-      weekday: WEEKDAYS[weekdayOf(day)]!,
+      weekday: itemAt(WEEKDAYS, weekdayOf(day)),
       shifts: shifts.map(({ from, to }) => ({ from: dayShare(from), to: dayShare(to) })),
       printing: within(at(moments.printStart), at(moments.printEnd)),
       drying: within(at(moments.printEnd), at(moments.dry)),

@@ -1,5 +1,6 @@
 import type { Job } from '../../core/job/schema.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { COVERAGE_NOTE, type CoverageInUse } from '../../core/production/job-coverage.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { Button } from '../parts/button.tsx';
@@ -59,7 +60,7 @@ function Computed({ job, coverage }: Pick<CoverageFieldsProps, 'job' | 'coverage
             </strong>
           </summary>
           <p class="quiet">
-            Mean, and worst over {decimalText(panels[0]!.windowMm2, 0)} mm². {COVERAGE_NOTE}
+            Mean, and worst over {decimalText(firstOf(panels).windowMm2, 0)} mm². {COVERAGE_NOTE}
           </p>
           <Facts
             rows={panels.map(

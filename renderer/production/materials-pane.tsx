@@ -6,6 +6,7 @@ import type { Film, Job, Laminate } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText, lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import { rollLengthText } from '../../core/measure/long-length.ts';
+import { present } from '../../core/measure/present.ts';
 import { PAIRING_CODES, type PairingCode } from '../../core/shop/override.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { FILM_KIND_NAMES, type ShelfItem } from '../../core/shop/shelf.ts';
@@ -100,7 +101,9 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
       {onShelf.length > 0 && (
         <SelectField
           label="On the shop’s shelf"
-          value={onShelf.some(({ id }) => id === item?.id) ? item!.id : ''}
+          value={
+            onShelf.some(({ id }) => id === item?.id) ? present(item, 'The item that is selected').id : ''
+          }
           options={[
             { value: '', label: item ? 'the job’s own' : 'none' },
             ...onShelf.map(({ id, name, lotNumber }) => ({

@@ -1,4 +1,6 @@
 /** The place of the chosen panel, to be typed exactly. */
+
+import { firstOf } from '../../core/measure/present.ts';
 import type { RollPlacement } from '../../core/shop/rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { LengthField } from '../parts/length-field.tsx';
@@ -72,6 +74,6 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
 }
 
 function firstPlacement(panelId: string, { rolls }: RollsLaid): RollPlacement {
-  const roll = rolls[0]!;
+  const roll = firstOf(rolls);
   return { panelId, rollId: roll.id, xMm: roll.leftMarginMm, yMm: roll.leadInMm, turned: false };
 }

@@ -1,5 +1,7 @@
 /** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { elementOf } from '../parts/elements.ts';
+import { present } from '../../core/measure/present.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
 import { fillPlan } from '../../core/rolls/fill-plan.ts';
@@ -52,8 +54,8 @@ export function RollBoard(props: RollBoardProps) {
   const [widthPx, setWidthPx] = useState(0);
   const [zoomed, setZoomed] = useState<number>();
   useEffect(() => {
-    const observer = new ResizeObserver(([entry]) => setWidthPx(entry!.contentRect.width));
-    observer.observe(board.current!);
+    const observer = new ResizeObserver(([entry]) => setWidthPx(present(entry, 'What has another size').contentRect.width));
+    observer.observe(elementOf(board));
     return () => observer.disconnect();
   }, []);
 
@@ -157,7 +159,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
   const takeGrip = (event: PointerEvent, { item, box }: DrawnPanel) => {
     chosenPanelId.value = item.panelId;
     if (event.button !== 0 || isReadOnly.value) return;
-    const at = pointOn(svg.current!, event);
+    const at = pointOn(elementOf(svg), event);
     grip.current = {
       panelId: item.panelId,
       label: item.label,
@@ -166,7 +168,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
       fromX: event.clientX,
       fromY: event.clientY,
     };
-    svg.current!.setPointerCapture(event.pointerId);
+    elementOf(svg).setPointerCapture(event.pointerId);
   };
   const moveGrip = (event: PointerEvent) => {
     const held = grip.current;
@@ -176,7 +178,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
     const item = items.value.find(({ panelId }) => panelId === held.panelId);
     const turned = placements.value.find(({ panelId }) => panelId === held.panelId)?.turned ?? false;
     if (!item) return;
-    const at = pointOn(svg.current!, event);
+    const at = pointOn(elementOf(svg), event);
     const corner = { x: at.x + held.byX, y: at.y + held.byY };
     const size = sizeOnRoll(item, turned);
     const middle = corner.y + (size.across * drawing.pxPerMm) / 2;

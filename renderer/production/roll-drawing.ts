@@ -2,6 +2,8 @@
  * The rolls of a plan in pixels, one under the other. Each lies on its side as on the ticket: the start of the film
  * on the left, its left edge at the bottom, so it is turned by a quarter and not mirrored.
  */
+
+import { lastOf } from '../../core/measure/present.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { usesWithFill } from '../../core/rolls/fill-plan.ts';
 import { cutLines } from '../../core/rolls/print-strips.ts';
@@ -177,7 +179,7 @@ function drawnCuts(
 
 function ticksAlong(lengthMm: Mm, pxPerMm: number, unit: 'mm' | 'in') {
   const steps = TICK_STEPS_MM[unit];
-  const step = steps.find((mm) => mm * pxPerMm >= LEAST_TICK_PX) ?? steps.at(-1)!;
+  const step = steps.find((mm) => mm * pxPerMm >= LEAST_TICK_PX) ?? lastOf(steps);
   const count = Math.floor(lengthMm / step);
   return Array.from({ length: count + 1 }, (_, index) => ({ x: index * step * pxPerMm, atMm: index * step }));
 }

@@ -1,4 +1,6 @@
 /** What is written on a drawn panel: all of its label that can be read there. */
+
+import { lastOf } from '../../core/measure/present.ts';
 import type { PxBox } from './roll-drawing.ts';
 
 const PX_PER_CHARACTER = 8;
@@ -32,7 +34,7 @@ export function panelLabelLines(label: string, owner: LabelOwner | undefined, bo
 function ways(label: string, owner: LabelOwner | undefined): readonly (readonly string[])[] {
   // Of one job the number of a panel says enough where its side has no room.
   // The hyphen stays at the end of its line, so that what is seen is what is read out.
-  if (!owner) return [[label], label.split(/(?<=-)/), [label.split('-').at(-1)!]];
+  if (!owner) return [[label], label.split(/(?<=-)/), [lastOf(label.split('-'))]];
   const own = label.slice(owner.mark.length + 1);
   const letter = jobLetter(owner.index);
   return [[label], [owner.mark, own], [`${letter} ${own}`], [letter, own]];

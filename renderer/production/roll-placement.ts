@@ -1,6 +1,7 @@
 /** Moving a panel on a roll: kept on the film, drawn to margins and neighbors, told in words. */
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
@@ -56,7 +57,7 @@ export function placementSnapped(
 }
 
 function nearest(at: Mm, places: readonly Mm[], reachMm: Mm): Mm {
-  const best = places.reduce((a, b) => (Math.abs(b - at) < Math.abs(a - at) ? b : a), places[0]!);
+  const best = places.reduce((a, b) => (Math.abs(b - at) < Math.abs(a - at) ? b : a), firstOf(places));
   return Math.abs(best - at) <= reachMm ? best : at;
 }
 

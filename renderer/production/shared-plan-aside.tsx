@@ -1,5 +1,6 @@
 /** Beside a shared plan: whose panels are whose, how much film it takes, and what can be done with it. */
 import { useId } from 'preact/hooks';
+import { firstOf } from '../../core/measure/present.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { Facts, Section } from '../parts/section.tsx';
@@ -110,7 +111,7 @@ function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { r
       />
       <SelectField
         label="Rolls and rules of job"
-        value={jobs[0]!.id}
+        value={firstOf(jobs).id}
         options={jobs.map(({ id, mark }) => ({ value: id, label: mark }))}
         hint={
           areRollsEntered

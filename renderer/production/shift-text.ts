@@ -1,4 +1,5 @@
 /** Working hours of a day as people write them: `07:30-12:00, 12:45-16:30`. */
+
 import type { Shift } from '../../core/shop/working-hours.ts';
 
 export const shiftsText = (shifts: readonly Shift[]): string =>
@@ -13,8 +14,8 @@ export function shiftsFromText(text: string): Shift[] | undefined {
   const shifts = parts.map((part) => {
     const match = /^(\d{1,2}):?(\d{2})?\s*[-–]\s*(\d{1,2}):?(\d{2})?$/.exec(part);
     if (!match) return undefined;
-    const [, fromHour, fromMinute, toHour, toMinute] = match;
-    return { from: timeText(fromHour!, fromMinute), to: timeText(toHour!, toMinute) };
+    const [, fromHour = '', fromMinute, toHour = '', toMinute] = match;
+    return { from: timeText(fromHour, fromMinute), to: timeText(toHour, toMinute) };
   });
   return shifts.every((shift) => shift !== undefined) ? shifts : undefined;
 }

@@ -1,5 +1,6 @@
 /** One step of a job on the time line: dragged, moved by arrow keys, or opened to type its start. */
 import { useState } from 'preact/hooks';
+import { present } from '../../core/measure/present.ts';
 import { barNamed, type WeekBar, type WeekLane } from '../../core/production/week.ts';
 import { localTimeText, minutesFromLocal } from '../../core/shop/local-time.ts';
 import { shopProfile } from '../state/shop.ts';
@@ -126,7 +127,11 @@ export function WeekBarButton({ bar, lane, span, row, isBroken, onMoving, onOpen
       onPointerDown={(event) => {
         if (event.button !== 0 || bar.isDone) return;
         event.currentTarget.setPointerCapture(event.pointerId);
-        setGrip({ x: event.clientX, widthPx: event.currentTarget.parentElement!.clientWidth, isDrag: false });
+        setGrip({
+          x: event.clientX,
+          widthPx: present(event.currentTarget.parentElement, 'The line of a bar').clientWidth,
+          isDrag: false,
+        });
       }}
       onPointerMove={(event) => {
         if (!grip) return;

@@ -1,5 +1,6 @@
 /** The time line of the shop: a row for each printer, laminator and bay, days across, nights and holidays shaded. */
 import { useState } from 'preact/hooks';
+import { itemAt } from '../../core/measure/present.ts';
 import type { WeekBar, WeekLane } from '../../core/production/week.ts';
 import { dayText } from '../../core/shop/date-text.ts';
 import { shopProfile } from '../state/shop.ts';
@@ -70,7 +71,7 @@ export function WeekLine({ lanes, span, broken, onOpen }: WeekLineProps) {
                   bar={bar}
                   lane={lane}
                   span={span}
-                  row={rows[index]!}
+                  row={itemAt(rows, index)}
                   isBroken={broken.has(weekBarId(bar))}
                   onMoving={setMoving}
                   onOpen={() => onOpen(bar, lane)}

@@ -1,4 +1,6 @@
 /** Where moments lie on the time line of the week: shares of it from 0 to 1. */
+
+import { itemAt } from '../../core/measure/present.ts';
 import {
   dateOfMinutes,
   localFromMinutes,
@@ -35,10 +37,10 @@ export function weekDaysShown(span: WeekSpan, { week, closed }: WorkingHours) {
     const day = begin(span) + index * MINUTES_PER_DAY;
     const date = dateOfMinutes(day);
     const isClosed = closed.includes(date);
-    const shifts = isClosed ? [] : week[weekdayOf(day)]!;
+    const shifts = isClosed ? [] : itemAt(week, weekdayOf(day));
     return {
       date,
-      weekday: WEEKDAYS[weekdayOf(day)]!,
+      weekday: itemAt(WEEKDAYS, weekdayOf(day)),
       isClosed: shifts.length === 0,
       isHoliday: isClosed,
       shifts: shifts.flatMap((shift) => {
@@ -64,6 +66,7 @@ export const movedByKey = (local: string, sign: 1 | -1, isDay: boolean): string 
 
 /** Of the narrowest time line: a day, and what a letter of a label takes. */
 const DAY_PX: Readonly<Record<number, number>> = { 7: 105, 14: 89, 28: 80 };
+const NARROWEST_DAY_PX = 80;
 const LETTER_PX = 9;
 const AROUND_PX = 22;
 
@@ -77,7 +80,8 @@ export function barRows(
 ): number[] {
   const ends: number[] = [];
   return bars.map(({ from, to, label }) => {
-    const labelled = ((label.length * LETTER_PX + AROUND_PX) / DAY_PX[days]!) * MINUTES_PER_DAY;
+    const labelled =
+      ((label.length * LETTER_PX + AROUND_PX) / (DAY_PX[days] ?? NARROWEST_DAY_PX)) * MINUTES_PER_DAY;
     const start = minutesFromLocal(from);
     const free = ends.findIndex((end) => end <= start);
     const row = free < 0 ? ends.length : free;

@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { present } from '../../core/measure/present.ts';
 import { offPrinterTime } from '../../core/output/off-printer-time.ts';
 import { panelsStanding } from '../../core/output/panels-standing.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
@@ -166,7 +167,9 @@ function UsedRolls({ used }: { readonly used: NonNullable<OutputSummary['usedRol
 /** What was noted at its panels, each with the panel's name: notes belong to panels, so that they show at each output. */
 function NotesOfOutput({ output }: { readonly output: OutputSummary }) {
   const panels = output.files.filter(({ panelId }) => panelId !== undefined);
-  const noted = panels.filter(({ panelId }) => notesOfPanel(panelId!).length > 0);
+  const noted = panels.filter(
+    ({ panelId }) => notesOfPanel(present(panelId, 'The panel of a file')).length > 0,
+  );
   if (noted.length === 0) return null;
   return (
     <details class="output-notes">
@@ -174,7 +177,7 @@ function NotesOfOutput({ output }: { readonly output: OutputSummary }) {
       {noted.map(({ name, panelId, panelLabel }) => (
         <section key={name}>
           <h3>{panelLabel}</h3>
-          <NoteList notes={notesOfPanel(panelId!)} />
+          <NoteList notes={notesOfPanel(present(panelId, 'The panel of a file'))} />
         </section>
       ))}
     </details>

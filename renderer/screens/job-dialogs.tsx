@@ -1,4 +1,5 @@
 import { useRef, useState } from 'preact/hooks';
+import { firstOf } from '../../core/measure/present.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Choice } from '../parts/choice.tsx';
@@ -43,7 +44,7 @@ export function NewJobDialog({ onClose }: { onClose(): void }) {
           event.preventDefault();
           if (missing.length === 0) return void create();
           setAsked(true);
-          const at = NEW_JOB_FIELDS.indexOf(missing[0]!);
+          const at = NEW_JOB_FIELDS.indexOf(firstOf(missing));
           form.current?.querySelectorAll('input')[at]?.focus();
         }}
       >

@@ -6,11 +6,13 @@ import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
 import { vehiclesShort } from '../../core/job/vehicles.ts';
+import { present } from '../../core/measure/present.ts';
 import { JOB_PROGRESS_NAMES } from '../../core/output/job-progress.ts';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { dateText } from '../../core/shop/date-text.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
+import { elementOf } from '../parts/elements.ts';
 import { Menu, type MenuItem } from '../parts/menu.tsx';
 import { PastTime } from '../parts/past-time.tsx';
 import { Picture } from '../parts/picture.tsx';
@@ -66,7 +68,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   useEffect(() => wantJobs(first, end), [first, end, total]);
 
   const look = () => {
-    const { topPx, heightPx, rowPx } = frameSize(frame.current!);
+    const { topPx, heightPx, rowPx } = frameSize(elementOf(frame));
     setScrolled((now) => {
       // A rounded figure would move a far row by many pixels with each look.
       const row = Math.abs(now.rowPx - rowPx) < 0.5 ? now.rowPx : rowPx;
@@ -76,24 +78,24 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   };
   useLayoutEffect(() => {
     const watcher = new ResizeObserver(look);
-    watcher.observe(frame.current!);
+    watcher.observe(elementOf(frame));
     return () => watcher.disconnect();
   }, []);
   // What is searched for begins at the top.
   useLayoutEffect(() => {
-    frame.current!.scrollTop = 0;
+    elementOf(frame).scrollTop = 0;
     look();
   }, [filter.value, jobOrder.value]);
 
   const payFocus = () => {
-    const control = isFocusOwed.current ? controlAt(frame.current!, focused.current) : undefined;
+    const control = isFocusOwed.current ? controlAt(elementOf(frame), focused.current) : undefined;
     if (!control) return;
     isFocusOwed.current = false;
     control.focus({ preventScroll: true });
   };
   useLayoutEffect(() => {
     // The row that had the keyboard was scrolled away: the next arrow key goes on from it.
-    if (isFocusLost) frame.current!.focus({ preventScroll: true });
+    if (isFocusLost) elementOf(frame).focus({ preventScroll: true });
     payFocus();
   });
 
@@ -125,7 +127,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     event.preventDefault();
     focused.current = { ...focused.current, row };
     isFocusOwed.current = true;
-    frame.current!.scrollTop = topWithRow(row, view);
+    elementOf(frame).scrollTop = topWithRow(row, view);
     look();
     payFocus();
   };
@@ -238,10 +240,11 @@ function SortedHead({ by, children }: SortedHeadProps) {
 const rowIndexOf = (row: number): number => row + 2;
 
 function frameSize(frame: HTMLElement): Omit<ListView, 'count'> {
-  const rows = frame.querySelector('tbody')!;
+  const rows = present(frame.querySelector('tbody'), 'The rows of the table');
   const rowPx =
     rows.childElementCount > 0 ? rows.getBoundingClientRect().height / rows.childElementCount : ROW_PX;
-  const heightPx = frame.clientHeight - frame.querySelector('thead')!.offsetHeight;
+  const heightPx =
+    frame.clientHeight - present(frame.querySelector('thead'), 'The head of the table').offsetHeight;
   return { topPx: frame.scrollTop, heightPx: Math.max(rowPx, heightPx), rowPx };
 }
 

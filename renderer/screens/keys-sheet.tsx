@@ -1,4 +1,6 @@
 /** The keys of every command, and the comforts: light or dark, size of the interface. */
+
+import { present } from '../../core/measure/present.ts';
 import { allCommands, COMMAND_GROUPS, keysShown } from '../commands/command.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
@@ -52,7 +54,9 @@ export function KeysSheet() {
                 {inGroup.map(({ id, label, keys }) => (
                   <tr key={id}>
                     <td>{label}</td>
-                    <td class="number">{keys!.map(keysShown).join('  or  ')}</td>
+                    <td class="number">
+                      {present(keys, 'The keys of a command').map(keysShown).join('  or  ')}
+                    </td>
                   </tr>
                 ))}
               </tbody>

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { REPRINT_REASON_NAMES } from '../../core/output/job-actuals.ts';
 import { priceText } from '../../core/production/quote.ts';
 import type { Reports } from '../../core/production/reports.ts';
@@ -82,7 +83,7 @@ const Columns = ({ caption, columns, rows }: ColumnsProps) => (
         {rows.map(({ key, cells }) => (
           <tr key={key}>
             {cells.map((cell, index) => (
-              <td key={columns[index]![0]} class={columns[index]![1]}>
+              <td key={itemAt(columns, index)[0]} class={itemAt(columns, index)[1]}>
                 {cell}
               </td>
             ))}

@@ -1,6 +1,7 @@
 /** The shop: what new jobs begin with. Jobs that exist keep theirs and say where they differ. */
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
+import { firstOf } from '../../core/measure/present.ts';
 import { ArtworkLimitFields } from '../bench/inspector/artwork-limits.tsx';
 import { FilmSection, Laminate, PERFORATED } from '../bench/inspector/film-fields.tsx';
 import type { JobFieldsProps, SetJob } from '../bench/inspector/job-fields.ts';
@@ -89,7 +90,7 @@ export function SettingsScreen() {
           <LongestLengths shop={shop} set={set} />
           <Button
             onClick={() =>
-              void set({ printers: [...shop.printers, { ...shop.printers[0]!, name: newName(shop) }] })
+              void set({ printers: [...shop.printers, { ...firstOf(shop.printers), name: newName(shop) }] })
             }
           >
             Add a printer

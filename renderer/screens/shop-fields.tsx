@@ -3,6 +3,7 @@
 import { shopInUnit } from '../../core/job/shop-defaults.ts';
 import { type ShopPrinter, ShopProfile } from '../../core/job/shop-profile.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { firstOf, itemAt } from '../../core/measure/present.ts';
 import { widthsFromText } from '../layouts/roll-widths.ts';
 import { Choice } from '../parts/choice.tsx';
 import { Field, TextField } from '../parts/field.tsx';
@@ -87,7 +88,7 @@ export const printersChanged = (
 });
 
 export function RollWidths({ shop, set, at }: ShopFieldsProps & { readonly at: number }) {
-  const { rollWidthsMm } = shop.printers[at]!;
+  const { rollWidthsMm } = itemAt(shop.printers, at);
   const shown = rollWidthsMm.map((mm) => lengthText(mm, shop.displayUnit)).join('; ');
   const { problem, handlers } = useTyped(shown, (text) => {
     const widths = widthsFromText(text, shop.displayUnit);
@@ -112,7 +113,7 @@ export function LongestLengths({ shop, set }: ShopFieldsProps) {
     <div class="pair">
       <LengthField
         label="Longest print"
-        mm={shop.printers[0]!.longestPrintMm}
+        mm={firstOf(shop.printers).longestPrintMm}
         unit={shop.displayUnit}
         isRun
         onChange={(longestPrintMm) => set(printersChanged(shop, 0, { longestPrintMm }))}

@@ -7,6 +7,7 @@ import { outputSizeText } from '../../core/layout/output-size.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { present } from '../../core/measure/present.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import { NOT_KNOWN_WITHOUT_ARTWORK, relaxationText } from '../../core/seams/plan-words.ts';
 import { showStage } from '../bench/bench-state.ts';
@@ -102,7 +103,9 @@ export function LayoutsStep({ job }: { readonly job: Job }) {
 }
 
 function layoutsText(job: Job, offered: readonly Side[]): string {
-  const chosen = offered.map(({ id }) => chosenOfferOf(id)!);
+  const chosen = offered.map(({ id }) =>
+    present(chosenOfferOf(id), 'The layout that is selected for a side'),
+  );
   const panels = chosen.reduce((sum, { figures }) => sum + figures.panels, 0);
   const money = chosen.reduce((sum, { figures }) => sum + figures.money, 0);
   if (panels === 0) return 'No panel layout yet';

@@ -5,6 +5,7 @@
 import { computed, signal } from '@preact/signals';
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
 import { jobEmpty } from '../../core/job/defaults.ts';
+import { firstOf, lastOf } from '../../core/measure/present.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import type { JobProgress } from '../../core/output/job-progress.ts';
 import { ask } from '../client/client.ts';
@@ -117,7 +118,9 @@ function missingPages(): { readonly first: number; readonly count: number } | un
   const pages: number[] = [];
   for (let page = Math.floor(wanted.first / PAGE); page <= last; page++)
     if (!read.has(page)) pages.push(page);
-  return pages.length === 0 ? undefined : { first: pages[0]!, count: pages.at(-1)! - pages[0]! + 1 };
+  return pages.length === 0
+    ? undefined
+    : { first: firstOf(pages), count: lastOf(pages) - firstOf(pages) + 1 };
 }
 
 function keepPages(first: number, count: number, { jobs, total }: JobPage): void {

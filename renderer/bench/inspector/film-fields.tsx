@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { filmAdd, filmRemove, filmSet } from '../../../core/job/edits/edits.ts';
 import { FIRST_FILM_ID, hasSeveralFilms, jobFilm, jobFilms, jobOnFilm } from '../../../core/job/job-films.ts';
 import type { Film, Job } from '../../../core/job/schema.ts';
+import { foundIn } from '../../../core/measure/present.ts';
 import { Button } from '../../parts/button.tsx';
 import { Dialog } from '../../parts/dialog.tsx';
 import { TextField } from '../../parts/field.tsx';
@@ -39,7 +40,7 @@ export function FilmFields({ job }: { readonly job: Job }) {
     const before = new Set(jobFilms(job).map(({ id }) => id));
     editJob('Add a film', (now) => {
       const added = filmAdd(now);
-      if (added.ok) setWanted(jobFilms(added.value).find(({ id }) => !before.has(id))!.id);
+      if (added.ok) setWanted(foundIn(jobFilms(added.value), ({ id }) => !before.has(id)).id);
       return added;
     });
   };

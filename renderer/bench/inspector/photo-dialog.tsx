@@ -6,6 +6,7 @@ import { useState } from 'preact/hooks';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
+import { firstOf, itemAt, present } from '../../../core/measure/present.ts';
 import type { Point } from '../../../core/measure/rect.ts';
 import { isResidualMarked, type PhotoPlace, photoPlace } from '../../../core/vehicle/photo-place.ts';
 import { MOST_PHOTO_POINTS, type SidePhoto } from '../../../core/vehicle/side-photo.ts';
@@ -86,9 +87,9 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
         corner
           ? [
               {
-                name: CORNER_MARKS[index]!,
+                name: itemAt(CORNER_MARKS, index),
                 at: pointOf(corner),
-                isInHand: index === draft.rectangle!.cornerInHand,
+                isInHand: index === present(draft.rectangle, 'The rectangle on a photo').cornerInHand,
                 isDoubted: place.ok && isResidualMarked(place.value.cornersOffMm[index] ?? 0, width),
                 onTake: () => setDraft((now) => rectangleChanged(now, { cornerInHand: index })),
               },
@@ -129,7 +130,7 @@ export function PhotoDialog({ job, side, photo, onKeep, onClose }: PhotoDialogPr
           unit={1}
           marks={photoMarks[marking]()}
           lines={linesOf(draft)}
-          onPoint={(point) => setDraft((now) => click!(now, pixelOf(point)))}
+          onPoint={(point) => setDraft((now) => present(click, 'What a click does')(now, pixelOf(point)))}
           {...(arrow && { onMove: (point: Point) => setDraft((now) => arrow(now, pixelOf(point))) })}
         >
           {typeof address === 'object' && (
@@ -225,7 +226,7 @@ function linesOf({ lines, lengths, rectangle }: PhotoDraft): readonly (readonly 
   return [
     ...lines.map((line) => line.map(pointOf)),
     ...lengths.map(({ from, to }) => [from, to].flatMap((end) => (end ? [pointOf(end)] : []))),
-    ...(corners.length < 4 ? [corners] : [[...corners, corners[0]!]]),
+    ...(corners.length < 4 ? [corners] : [[...corners, firstOf(corners)]]),
   ];
 }
 

@@ -1,4 +1,6 @@
 /** A photo while it is being placed: points of which one half may be missing. Pure: no DOM. */
+
+import { lastOf } from '../../../core/measure/present.ts';
 import type { Point, Rect } from '../../../core/measure/rect.ts';
 import type { PhotoLength, PhotoPoint, PhotoRectangle, SidePhoto } from '../../../core/vehicle/side-photo.ts';
 
@@ -147,7 +149,7 @@ export const lineBegun = (draft: PhotoDraft): PhotoDraft =>
 /** One more point of the last line. */
 export function linePointAdded(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   const lines = draft.lines.length === 0 ? [[]] : draft.lines;
-  return { ...draft, lines: [...lines.slice(0, -1), [...lines.at(-1)!, pixel]] };
+  return { ...draft, lines: [...lines.slice(0, -1), [...lastOf(lines), pixel]] };
 }
 
 /** The last point of the last line elsewhere; its first one where it has none. */

@@ -1,8 +1,10 @@
 /** A picture on which points are marked: by a click, then dragged, or moved by arrow keys. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { firstOf, itemAt, present } from '../../../core/measure/present.ts';
 import type { Point } from '../../../core/measure/rect.ts';
 import { Button } from '../../parts/button.tsx';
+import { elementOf } from '../../parts/elements.ts';
 
 const ZOOM_STEP = 1.6;
 const FAST_STEPS = 10;
@@ -43,10 +45,10 @@ export function PointPane(props: PointPaneProps) {
   const [zoom, setZoom] = useState(1);
   useEffect(() => {
     const observer = new ResizeObserver(([entry]) => {
-      const box = entry!.contentRect;
+      const box = present(entry, 'What has another size').contentRect;
       setFitted(Math.min((box.width - 2) / width, (box.height - 2) / height));
     });
-    observer.observe(room.current!);
+    observer.observe(elementOf(room));
     return () => observer.disconnect();
   }, [width, height]);
   const scale = Math.max(fitted * zoom, 1e-6);
@@ -54,7 +56,7 @@ export function PointPane(props: PointPaneProps) {
 
   const pressed = useRef<{ readonly x: number; readonly y: number; isMoved: boolean } | undefined>(undefined);
   const pointAt = ({ clientX, clientY }: MouseEvent): Point => {
-    const box = paper.current!.getBoundingClientRect();
+    const box = elementOf(paper).getBoundingClientRect();
     return { x: (clientX - box.left) / scale, y: (clientY - box.top) / scale };
   };
   const press = (event: PointerEvent) => {
@@ -66,7 +68,7 @@ export function PointPane(props: PointPaneProps) {
     pressed.current = grip && { x: event.clientX, y: event.clientY, isMoved: false };
     if (!grip) return;
     grip.mark.onTake?.();
-    room.current!.setPointerCapture(event.pointerId);
+    elementOf(room).setPointerCapture(event.pointerId);
   };
   const drag = (event: PointerEvent) => {
     const from = pressed.current;
@@ -85,7 +87,7 @@ export function PointPane(props: PointPaneProps) {
     event.preventDefault();
     const step = unit * (event.shiftKey ? FAST_STEPS : 1);
     const from = inHand?.at ?? { x: width / 2, y: height / 2 };
-    onMove({ x: from.x + way[0]! * step, y: from.y + way[1]! * step });
+    onMove({ x: from.x + firstOf(way) * step, y: from.y + itemAt(way, 1) * step });
   };
   return (
     <section class="point-pane" aria-label={title}>

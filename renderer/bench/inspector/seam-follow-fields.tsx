@@ -5,6 +5,7 @@ import type { Job, Joint } from '../../../core/job/schema.ts';
 import type { Seam } from '../../../core/layout/panel.ts';
 import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
+import { foundIn } from '../../../core/measure/present.ts';
 import { Button } from '../../parts/button.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { fineAreaText } from '../../parts/quantity-text.ts';
@@ -88,7 +89,7 @@ export function SeamFollowFields({ job, layout, seam, joint }: SeamFollowProps) 
 /** `: 0.12 m² more film`, or why it cannot be done. */
 function filmCost(job: Job, layout: SideLayout, edited: EditResult): string {
   if (!edited.ok) return ': not here';
-  const side = edited.value.sides.find(({ id }) => id === layout.side.id)!;
+  const side = foundIn(edited.value.sides, ({ id }) => id === layout.side.id);
   const after = sideLayout(edited.value, side, pageExtents.value);
   const more = sideTotals(after).filmAreaMm2 - sideTotals(layout).filmAreaMm2;
   if (Math.abs(more) < 5000) return '';

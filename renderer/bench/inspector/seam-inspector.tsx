@@ -21,6 +21,7 @@ import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { seamLength } from '../../../core/layout/side-totals.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
 import { longLengthText } from '../../../core/measure/long-length.ts';
+import { firstOf } from '../../../core/measure/present.ts';
 import type { Mm } from '../../../core/measure/units.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -55,7 +56,7 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
         <SeamLookDialog job={job} layout={layout} seam={seam} onClose={closeSeamLook} />
       )}
       <Section title={isOne ? seamTitle(seam) : `${seams.length} seams`}>
-        {isOne && <SeamPlace job={job} layout={layout} seam={seam} joint={joints[0]!} />}
+        {isOne && <SeamPlace job={job} layout={layout} seam={seam} joint={firstOf(joints)} />}
         <div class="buttons">
           <Button
             isDisabled={!isOne}

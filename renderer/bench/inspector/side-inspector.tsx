@@ -159,10 +159,10 @@ const MIXED = [{ value: '', label: 'several, panel by panel' }] as const;
 
 /** Empty where its panels are on several. */
 function sideFilm(side: Side): string {
-  const [first, ...others] = new Set(
+  const [first = '', ...others] = new Set(
     regionPanels(side.layout).map(({ filmId }) => filmId ?? sideFilmId(side)),
   );
-  return others.length > 0 ? '' : first!;
+  return others.length > 0 ? '' : first;
 }
 
 /** How far away people stand decides what the images and letters of the side have to be. */

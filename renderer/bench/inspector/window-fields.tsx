@@ -1,6 +1,7 @@
 /** The glass of a window: bare, or printed on perforated film. */
 import { windowFilmSet, windowPrint } from '../../../core/job/edits/edits.ts';
 import type { Job, NoFilmArea } from '../../../core/job/schema.ts';
+import { present } from '../../../core/measure/present.ts';
 import { LengthField } from '../../parts/length-field.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
@@ -18,7 +19,12 @@ export function WindowFields({ job, sideId, area }: WindowFieldsProps) {
   const set = (change: Partial<NonNullable<NoFilmArea['windowFilm']>>): string | undefined =>
     editJob(
       'Change the film of the window',
-      (now) => windowFilmSet(now, { sideId, areaId, windowFilm: { ...windowFilm!, ...change } }),
+      (now) =>
+        windowFilmSet(now, {
+          sideId,
+          areaId,
+          windowFilm: { ...present(windowFilm, 'The film of a window'), ...change },
+        }),
       { isQuiet: true },
     )?.message;
   return (

@@ -1,0 +1,9 @@
+import { present } from '../../core/measure/present.ts';
+
+/** The element that a part has drawn: effects and handlers of the part run only while it is on the page. */
+export const elementOf = <T>(ref: { readonly current: T | null }): T =>
+  present(ref.current, 'An element of the page');
+
+/** What a canvas is painted with; every browser that runs the screens has it. */
+export const painterOf = (canvas: HTMLCanvasElement): CanvasRenderingContext2D =>
+  present(canvas.getContext('2d'), 'The painter of a canvas');
