@@ -16,6 +16,7 @@ import { seamShiftOf } from '../../core/sheets/seam-sheet.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
+import { painterOf } from '../parts/elements.ts';
 import { Field } from '../parts/field.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -192,7 +193,7 @@ function useLook(
       if (!answer.ok) return setProblem(answer.problem.message);
       const bitmap = await createImageBitmap(new Blob([new Uint8Array(answer.value.png)]));
       const sheet = new OffscreenCanvas(SIZE.width * 2, SIZE.height * 2);
-      const pen = present(sheet.getContext('2d'), 'The painter of a canvas');
+      const pen = painterOf(sheet);
       pen.drawImage(bitmap, 0, 0, sheet.width, sheet.height);
       if (abort.signal.aborted) return;
       setProblem(undefined);

@@ -1,10 +1,11 @@
 /** Photos as the screen shows them: small ones beside a panel, and every one upright. */
 
-import { itemAt, present } from '../../core/measure/present.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import type { CameraTurn } from '../../core/photos/camera-turn.ts';
 import { sizeTurned } from '../../core/photos/camera-turn.ts';
 import type { PhotoType } from '../../core/photos/photo-file.ts';
 import { webpTurn } from '../../core/photos/webp-cleaned.ts';
+import { painterOf } from './elements.ts';
 
 interface PhotoFile {
   readonly bytes: Uint8Array<ArrayBuffer>;
@@ -47,7 +48,7 @@ async function copyOf(file: PhotoFile, mostPx = Number.POSITIVE_INFINITY): Promi
   ) as [number, number];
   const { widthPx, heightPx } = sizeTurned({ widthPx: width, heightPx: height }, turn);
   const canvas = new OffscreenCanvas(widthPx, heightPx);
-  const context = present(canvas.getContext('2d'), 'The painter of a canvas');
+  const context = painterOf(canvas);
   context.imageSmoothingQuality = 'high';
   context.setTransform(...uprightTransform(turn, width, height));
   context.drawImage(picture, 0, 0, width, height);

@@ -2,6 +2,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { LOGO_LIMITS, type ShopLogo } from '../../core/job/shop-profile.ts';
 import { Button } from '../parts/button.tsx';
+import { elementOf, painterOf } from '../parts/elements.ts';
 import { Field } from '../parts/field.tsx';
 
 interface LogoFieldProps {
@@ -54,7 +55,7 @@ function LogoPicture({ logo: { rgbBase64, widthPx, heightPx } }: { readonly logo
       for (let ink = 0; ink < 3; ink++) image.data[pixel * 4 + ink] = rgb.charCodeAt(pixel * 3 + ink);
       image.data[pixel * 4 + 3] = 255;
     }
-    canvas.current!.getContext('2d')!.putImageData(image, 0, 0);
+    painterOf(elementOf(canvas)).putImageData(image, 0, 0);
   }, [rgbBase64, widthPx, heightPx]);
   return <canvas ref={canvas} width={widthPx} height={heightPx} role="img" aria-label="Logo of the shop" />;
 }
@@ -76,7 +77,7 @@ async function logoFromFile(file: File): Promise<ShopLogo | undefined> {
       number,
     ];
     const canvas = new OffscreenCanvas(widthPx, heightPx);
-    const context = canvas.getContext('2d')!;
+    const context = painterOf(canvas);
     context.fillStyle = '#ffffff';
     context.fillRect(0, 0, widthPx, heightPx);
     context.drawImage(image, 0, 0, widthPx, heightPx);
@@ -91,7 +92,7 @@ async function logoFromFile(file: File): Promise<ShopLogo | undefined> {
 function rgbText(rgba: Uint8ClampedArray): string {
   let text = '';
   for (let at = 0; at < rgba.length; at += 4) {
-    text += String.fromCharCode(rgba[at]!, rgba[at + 1]!, rgba[at + 2]!);
+    text += String.fromCharCode(rgba[at] ?? 0, rgba[at + 1] ?? 0, rgba[at + 2] ?? 0);
   }
   return btoa(text);
 }
