@@ -1,5 +1,6 @@
 /** The fill list of a film on the rolls of its nesting, see core/rolls/fill-plan.ts. */
 import type { Job } from '../job/schema.ts';
+import { foundIn } from '../measure/present.ts';
 import { type FillPlan, fillItemId, fillPlan, usesWithFill } from '../rolls/fill-plan.ts';
 import type { PlacedPanel, RollUse } from '../rolls/roll-use.ts';
 import type { FillItem } from '../shop/fill-item.ts';
@@ -16,7 +17,7 @@ export const fillItemOf = (
   { item }: PlacedPanel,
 ): FillItem => {
   const id = fillItemId(item.panelId);
-  return settings.fill!.find((each) => each.id === id)!;
+  return foundIn(settings.fill ?? [], (each) => each.id === id);
 };
 
 /** With all pieces that lie in the waste, to draw and to cut apart. */

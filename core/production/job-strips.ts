@@ -1,8 +1,8 @@
 /** The print files of a job that is printed strip by strip: what of the roll plan goes into which file. */
 
 import type { Job, OutputSize } from '../job/schema.ts';
-import { foundIn } from '../measure/present.ts';
 import { MAX_PAGE_MM } from '../measure/page-limits.ts';
+import { foundIn } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import { stripFileName } from '../output/file-name.ts';
 import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';

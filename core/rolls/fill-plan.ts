@@ -8,6 +8,8 @@
  *     │          │     │      │          │12│  │
  *     └──────────┴─────┘      └──────────┴──┴──┘
  */
+
+import { foundIn } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { Box } from '../nesting/cut-tree.ts';
 import { FILL_NEEDS, type FillItem } from '../shop/fill-item.ts';
@@ -86,7 +88,7 @@ export function fillPlan(
 function fillSpaces(uses: readonly RollUse[], rolls: readonly RollStock[], gapMm: Mm): FillSpace[] {
   return uses
     .flatMap(({ rollId, bands }) => {
-      const roll = rolls.find(({ id }) => id === rollId)!;
+      const roll = foundIn(rolls, ({ id }) => id === rollId);
       const panels = bands.flatMap((band) => band.panels);
       return rollStretches(roll, panels, gapMm)
         .filter(({ isOpen }) => !isOpen)
@@ -168,6 +170,6 @@ export const usesWithFill = (
     : uses.map((use) => {
         const pieces = placed.filter(({ place }) => place.rollId === use.rollId);
         if (pieces.length === 0) return use;
-        const roll = rolls.find(({ id }) => id === use.rollId)!;
+        const roll = foundIn(rolls, ({ id }) => id === use.rollId);
         return rollUse(roll, [...use.bands.flatMap(({ panels }) => panels), ...pieces]);
       });

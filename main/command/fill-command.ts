@@ -7,6 +7,7 @@ import { jobUnits } from '../../core/job/vehicles.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fillItemOf, filmFill } from '../../core/production/fill-list.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
@@ -96,7 +97,7 @@ function filmOf(job: Job, letter: string | undefined): Result<string> {
 
 const nothingPrinted = (job: Job, filmId: string): Problem => ({
   code: 'fill-no-panels',
-  message: `No panel of ${job.number} is printed on film ${jobFilms(job).find(({ id }) => id === filmId)!.letter}, so there is no waste beside one.`,
+  message: `No panel of ${job.number} is printed on film ${foundIn(jobFilms(job), ({ id }) => id === filmId).letter}, so there is no waste beside one.`,
   remedy: 'Name a film that panels are printed on with --film.',
 });
 
@@ -191,7 +192,7 @@ function sizeFromText(
 function fillLines(job: Job, made: FilmProduction, fill: FillPlan, offered: readonly FillItem[]): string[] {
   const unit = job.displayUnit;
   const size = (wide: number, long: number) => `${lengthText(wide, unit)} × ${lengthText(long, unit)}`;
-  const rollOf = (rollId: string) => made.rolls.find(({ id }) => id === rollId)!.label;
+  const rollOf = (rollId: string) => foundIn(made.rolls, ({ id }) => id === rollId).label;
   const list = made.settings.fill ?? [];
   return [
     fill.spaces.length === 0

@@ -1,19 +1,18 @@
-import { present } from '../../core/measure/present.ts';
-
-/** Values in order, for one reader that waits for them. */
+/** Values in order, for one reader that waits for them. A value may be undefined. */
 export class AsyncQueue<T> {
-  readonly #values: T[] = [];
+  readonly #held: { readonly value: T }[] = [];
   #waiting: ((value: T) => void) | undefined;
 
   push(value: T): void {
     const waiting = this.#waiting;
     this.#waiting = undefined;
     if (waiting) waiting(value);
-    else this.#values.push(value);
+    else this.#held.push({ value });
   }
 
   next(): Promise<T> {
-    if (this.#values.length > 0) return Promise.resolve(present(this.#values.shift(), 'The next value'));
+    const first = this.#held.shift();
+    if (first) return Promise.resolve(first.value);
     return new Promise((resolve) => {
       this.#waiting = resolve;
     });

@@ -1,9 +1,9 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
 import { writeStrip } from '../../core/cut/strips/strip-document.ts';
-import { present, valueAt } from '../../core/measure/present.ts';
 import { stripPage } from '../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { present, valueAt } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
@@ -90,7 +90,13 @@ async function writeStripFile(
   try {
     const title = `${job.number} strip ${number}, roll ${rollNumber}`;
     const info = { title, created: job.date, program };
-    const made = await writeStrip(page, onStrip, info, file, cutTools(present(job.artwork, 'The artwork of a job').sha256, tools));
+    const made = await writeStrip(
+      page,
+      onStrip,
+      info,
+      file,
+      cutTools(present(job.artwork, 'The artwork of a job').sha256, tools),
+    );
     if (!made.ok) return made;
     const entry: ManifestStrip = {
       file: name,

@@ -2,6 +2,7 @@
 import { jobFilms, jobOnFilm } from '../../core/job/job-films.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { foundIn } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { filmName } from '../../core/production/shared-film.ts';
@@ -57,7 +58,7 @@ async function waitingOf(
     .map((panel): Omit<FillItem, 'id'> => {
       const kind = panel.patch ? ('patch' as const) : ('reprint' as const);
       const { label, file, filmBox } = panel;
-      const { sha256 } = output.files.find(({ name }) => name === file)!;
+      const { sha256 } = foundIn(output.files, ({ name }) => name === file);
       const whose = output.unitNumber === undefined ? '' : ` for ${output.unitNumber}`;
       return {
         label: `${of.value.number} ${label}${whose}`.slice(0, 100),

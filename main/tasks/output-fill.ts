@@ -1,6 +1,7 @@
 /** The small pieces that print in the waste beside the panels of an output: their files, and where they lie. */
 import { posix } from 'node:path';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
+import { foundIn, valueAt } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ManifestFill } from '../../core/output/manifest.ts';
 import { fillItemOf, filmFill, isOnStrip } from '../../core/production/fill-list.ts';
@@ -51,7 +52,7 @@ export async function stageFill(
         const written = await staged.copy(name, path, signal);
         files.set(name, { name, kind: 'fill', ...written });
       }
-      if (name !== undefined) items.set(item.id, { item, name, sha256: files.get(name)!.sha256 });
+      if (name !== undefined) items.set(item.id, { item, name, sha256: valueAt(files, name).sha256 });
       const strip = isOnStrip(job, item)
         ? strips.find((each) =>
             each.strip.bands.some(({ panels }) =>
@@ -64,7 +65,7 @@ export async function stageFill(
         label: piece.item.label,
         kind: item.kind,
         ...(name !== undefined && { file: name }),
-        roll: production.rolls.find(({ id }) => id === rollId)!.label,
+        roll: foundIn(production.rolls, ({ id }) => id === rollId).label,
         beside: labelsBeside(production, piece),
         ...(strip && { strip: strip.number }),
         ...{ xMm, yMm, widthMm: item.widthMm, heightMm: item.heightMm, turned },
@@ -84,8 +85,8 @@ export async function stageFill(
 
 /** A band reaches from cut to cut across the roll, so what lies beside panels lies within one. */
 function labelsBeside({ plan }: FilmProduction, { place }: PlacedPanel): string[] {
-  const use = plan.uses.find(({ rollId }) => rollId === place.rollId)!;
-  const band = use.bands.find(({ startMm, endMm }) => place.yMm >= startMm && place.yMm < endMm)!;
+  const use = foundIn(plan.uses, ({ rollId }) => rollId === place.rollId);
+  const band = foundIn(use.bands, ({ startMm, endMm }) => place.yMm >= startMm && place.yMm < endMm);
   return [...new Set(band.panels.map(({ item }) => item.label))];
 }
 

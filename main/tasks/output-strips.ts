@@ -1,7 +1,7 @@
 /** The strips of an output, where its job is printed strip by strip. */
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
-import { itemAt } from '../../core/measure/present.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { filmProductions, jobProduction } from '../../core/production/job-production.ts';

@@ -1,9 +1,9 @@
 /** Plans for a side of a job: the artwork is drawn once, at a stated resolution, and the planner reads it. */
 import { isLetteringAt, letteringOnSide } from '../../core/checks/side-lettering.ts';
-import { present } from '../../core/measure/present.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { sideSaid } from '../../core/job/vehicles.ts';
+import { present } from '../../core/measure/present.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { type PlanAnswer, planAnswer } from '../../core/seams/plan-answer.ts';
@@ -47,7 +47,9 @@ export async function seamPlan(
       side,
       layouts,
       otherRollWidthsMm,
-      ...(reading && { reading: { ...reading, lettering: present(lettering, 'The lettering that was read') } }),
+      ...(reading && {
+        reading: { ...reading, lettering: present(lettering, 'The lettering that was read') },
+      }),
     };
     return resultOk(
       planAnswer(request, (share) => {

@@ -4,6 +4,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { foundIn, present } from '../../core/measure/present.ts';
 import { filmFill } from '../../core/production/fill-list.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
 import { byNeed, type FillPlan, fillFits, fillItemId } from '../../core/rolls/fill-plan.ts';
@@ -104,7 +105,7 @@ function placesText(item: FillItem, fill: FillPlan, made: FilmProduction, unit: 
   const [first] = pieces;
   if (!first) return 'no room';
   const { rollId, xMm, yMm, turned } = first.place;
-  const roll = made.rolls.find(({ id }) => id === rollId)!.label;
+  const roll = foundIn(made.rolls, ({ id }) => id === rollId).label;
   const at = `${roll}, from ${filmLengthText(yMm, unit)}, ${lengthText(xMm, unit)} from its left edge${turned ? ', turned' : ''}`;
   const others = pieces.length > 1 ? `, and ${pieces.length - 1} more` : '';
   return `${at}${others}${left > 0 ? `; no room for ${left}` : ''}`;
@@ -174,7 +175,11 @@ function AddPiece({ job, list }: Pick<WaitingProps, 'job' | 'list'>) {
     for (const each of labels)
       added.push({
         ...{ id: freshFillId(added), label: each.slice(0, 100), kind, need: needOfKind(kind) },
-        ...{ widthMm: widthMm!, heightMm: heightMm!, count },
+        ...{
+          widthMm: present(widthMm, 'The width of a piece'),
+          heightMm: present(heightMm, 'The height of a piece'),
+          count,
+        },
       });
     const refused = setFill('Put a piece on the fill list', added);
     if (refused === undefined) setLabel('');

@@ -1,13 +1,13 @@
 /** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { elementOf } from '../parts/elements.ts';
-import { present } from '../../core/measure/present.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
+import { present } from '../../core/measure/present.ts';
 import { fillPlan } from '../../core/rolls/fill-plan.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import type { FillItem } from '../../core/shop/fill-item.ts';
 import { Button } from '../parts/button.tsx';
+import { elementOf } from '../parts/elements.ts';
 import type { ArtworkOfPanel } from './panel-artwork.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import {
@@ -54,7 +54,9 @@ export function RollBoard(props: RollBoardProps) {
   const [widthPx, setWidthPx] = useState(0);
   const [zoomed, setZoomed] = useState<number>();
   useEffect(() => {
-    const observer = new ResizeObserver(([entry]) => setWidthPx(present(entry, 'What has another size').contentRect.width));
+    const observer = new ResizeObserver(([entry]) =>
+      setWidthPx(present(entry, 'What has another size').contentRect.width),
+    );
     observer.observe(elementOf(board));
     return () => observer.disconnect();
   }, []);
