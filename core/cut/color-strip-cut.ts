@@ -60,7 +60,11 @@ function stripMarks(job: Job, strip: ColorStrip, output: OutputMark, fonts: Font
     const lane: MarkLane | undefined = lanes[index];
     const size = lane && letterSize(lane.depthMm, 0.3, 7);
     const mark =
-      size && textMarkFitted(fonts, text, styleOf('bold', size), lane, lane.lengthMm, `strip ${index}`);
+      size &&
+      textMarkFitted(fonts, text, styleOf('bold', size), lane, {
+        roomMm: lane.lengthMm,
+        tag: `strip ${index}`,
+      });
     return mark ? mark.items.map((item) => itemOnLane(lane, 0, item)) : [];
   });
   return { drawing: { widthMm: film.width, heightMm: film.height, items }, omitted: [] };

@@ -42,9 +42,11 @@ export function panelCutFromLayout(
   job: Job,
   layout: SideLayout,
   panel: Panel,
-  program: string,
-  shown: string,
-  fonts: FontLibrary,
+  {
+    program,
+    shown,
+    fonts,
+  }: { readonly program: string; readonly shown: string; readonly fonts: FontLibrary },
 ): PanelCut {
   const isMirrored = isFileMirrored(job, panel);
   const toFilm = (rect: Rect<'finished'>): Rect<'film'> => {

@@ -85,8 +85,7 @@ export function pageBoxFromFilm(plan: PagePlan, rect: Rect<'film'>): SourceBox {
  */
 export function artMatrix(
   space: PageSpace,
-  area: Rect<'drawn'>,
-  printed: Rect<'film'>,
+  { area, printed }: { readonly area: Rect<'drawn'>; readonly printed: Rect<'film'> },
   scale: number,
   plan: PagePlan,
   isMirrored = false,

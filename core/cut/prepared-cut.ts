@@ -37,6 +37,12 @@ export function preparedCut(artwork: Artwork, cut: PanelCut): Result<PreparedCut
   const planned = pagePlan(cut, cut.size);
   if (!planned.ok) return planned;
   const plan = planned.value;
-  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan, cut.isMirrored);
+  const matrix = artMatrix(
+    space,
+    { area: cut.window, printed: cut.printed },
+    cut.scale,
+    plan,
+    cut.isMirrored,
+  );
   return resultOk({ cut, source, plan, clip, visible, matrix });
 }

@@ -48,8 +48,10 @@ export const finding = (
   where: Place,
   message: string,
   remedy: string,
-  figure?: number,
-): Finding => ({ code, severity, where, message, remedy, ...(figure === undefined ? {} : { figure }) });
+): Finding => ({ code, severity, where, message, remedy });
+
+/** The finding with the size of its trouble. */
+export const withFigure = (figure: number, of: Finding): Finding => ({ ...of, figure });
 
 /**
  * Names a finding for its acknowledgement: the same trouble at the same place keeps its key when panels are

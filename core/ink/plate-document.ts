@@ -287,9 +287,8 @@ class PlateDocument {
               this.#file,
               stream,
               image,
-              shown.parts,
+              { parts: shown.parts, need: await this.#need(stream) },
               this.#tools,
-              await this.#need(stream),
             );
       if (picked) return this.#imageOfSamples(dict, picked);
     }

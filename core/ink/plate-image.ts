@@ -62,9 +62,8 @@ export class InkImages {
     file: PdfFile,
     stream: PDFStream,
     image: InkImageForm,
-    parts: readonly number[],
+    { parts, need }: { readonly parts: readonly number[]; readonly need: ImageNeed | undefined },
     tools: AveragingTools,
-    need?: ImageNeed,
   ): Promise<PickedImage | undefined> {
     const factor = Math.max(averagingFactor(image), need ? factorFor(image, need) : 1);
     const known = this.#kept.get(stream);

@@ -31,8 +31,7 @@ export function jointTrim({ limits }: Pick<Job, 'limits'>, joint: Joint): SeamTr
 
 /** A joint as the trade would make it, with whatever `given` says otherwise. */
 export function jointDefault(
-  id: string,
-  atMm: Mm,
+  { id, atMm }: { readonly id: string; readonly atMm: Mm },
   seams: SeamDirection,
   front: Side['front'],
   given: Partial<Omit<Joint, 'id' | 'atMm'>>,

@@ -31,8 +31,10 @@ export function panelEdge(
   edge: Edge,
   side: Side,
   { borderMm, seamTrim }: EdgeDefaults,
-  meetings: ReadonlyMap<Joint, Meeting>,
-  keptIds: ReadonlySet<string>,
+  {
+    meetings,
+    keptIds,
+  }: { readonly meetings: ReadonlyMap<Joint, Meeting>; readonly keptIds: ReadonlySet<string> },
 ): PanelEdge {
   const at = leaf.edges[edge];
   const allowanceMm = edgeAllowance(at, edge, side);
@@ -63,7 +65,7 @@ export function panelEdge(
       lies === 'under'
         ? 'none'
         : trimWhereSeen(allowanceMm, borderMm, lies === 'apart' ? gapTrim() : (joint.trim ?? seamTrim)),
-    neighbors: edgeNeighbors(leaf, edge, joint, isFirst, meetings, keptIds),
+    neighbors: edgeNeighbors(leaf, edge, joint, isFirst, { meetings, keptIds }),
   };
   return seam;
 }
@@ -93,8 +95,10 @@ function edgeNeighbors(
   edge: Edge,
   joint: Joint,
   isFirst: boolean,
-  meetings: ReadonlyMap<Joint, Meeting>,
-  keptIds: ReadonlySet<string>,
+  {
+    meetings,
+    keptIds,
+  }: { readonly meetings: ReadonlyMap<Joint, Meeting>; readonly keptIds: ReadonlySet<string> },
 ): Neighbor[] {
   const meeting = valueAt(meetings, joint);
   const seamEdge: Edge =

@@ -117,12 +117,12 @@ function placedEnds(
   const lapMm = job.limits.minOverlapMm;
   let ends: Ends = edgeRecord((edge) => {
     const least = edgeOf(damage, edge) + outward(edge) * lapMm;
-    return endFrom(job, layout, of, damage, edge, least);
+    return endFrom({ job, layout, of, damage }, edge, least);
   });
   for (let round = 0; round < 4; round++) {
     const before = ends;
     for (const edge of EDGES)
-      ends = { ...ends, [edge]: endPastLettering(job, layout, of, damage, edge, ends, lettering) };
+      ends = { ...ends, [edge]: endPastLettering({ job, layout, of, damage }, edge, ends, lettering) };
     if (EDGES.every((edge) => ends[edge].at === before[edge].at)) break;
   }
   return ends;
@@ -130,10 +130,17 @@ function placedEnds(
 
 /** The first place at `least` or past it where an edge hides, or `least` itself. */
 function endFrom(
-  job: Job,
-  layout: SideLayout,
-  of: Panel,
-  damage: Rect<'finished'>,
+  {
+    job,
+    layout,
+    of,
+    damage,
+  }: {
+    readonly job: Job;
+    readonly layout: SideLayout;
+    readonly of: Panel;
+    readonly damage: Rect<'finished'>;
+  },
   edge: Edge,
   least: Mm,
 ): PlacedEnd {
@@ -174,10 +181,17 @@ function innermostEdge({ net, shape }: Panel, edge: Edge, along: Interval): Mm {
 
 /** Past the lettering that the edge would cut, where that is near enough; else where it was. */
 function endPastLettering(
-  job: Job,
-  layout: SideLayout,
-  of: Panel,
-  damage: Rect<'finished'>,
+  {
+    job,
+    layout,
+    of,
+    damage,
+  }: {
+    readonly job: Job;
+    readonly layout: SideLayout;
+    readonly of: Panel;
+    readonly damage: Rect<'finished'>;
+  },
   edge: Edge,
   ends: Ends,
   lettering: readonly Rect<'finished'>[],
@@ -193,7 +207,7 @@ function endPastLettering(
     if (cut.length === 0) return placed;
     const past = Math.max(...cut.map((each) => edgeOf(each, edge) * way)) * way + way * LETTERING_CLEAR_MM;
     if ((past - first) * way > PATCH_REACH_MM) return now;
-    placed = endFrom(job, layout, of, damage, edge, past);
+    placed = endFrom({ job, layout, of, damage }, edge, past);
     if (placed.end.kind === 'panel-edge') return placed;
   }
   return now;

@@ -126,7 +126,7 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
       printed,
       film: rectGrown(printed, edgeLengthsAll(job.output.borderMm)),
       missing: artwork ? rectExcess(asked, artwork) : edgeLengthsAll(0),
-      edges: edgeRecord((edge) => panelEdge(leaf, edge, side, defaults, meetingOf, keptIds)),
+      edges: edgeRecord((edge) => panelEdge(leaf, edge, side, defaults, { meetings: meetingOf, keptIds })),
       coveredAreaMm2: coveredArea(leaf, noFilmAreas),
     };
   });

@@ -1,6 +1,6 @@
 /** Outputs that were cut before a seam moved. */
 import { z } from 'zod';
-import { type Finding, finding } from '../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
 import { storedFromRect } from '../job/stored-rect.ts';
 import { type Panel, panelOutline } from '../layout/panel.ts';
@@ -45,13 +45,15 @@ export function olderOutputFindings(
     if (changed.length === 0) return [];
     const labels = listText(changed.map(({ label }) => label));
     return [
-      finding(
-        'output-of-older-layout',
-        'note',
-        {},
-        `Output ${number} was cut before the panel layout changed: ${labels} ${changed.length === 1 ? 'is' : 'are'} of another outline now.`,
-        'Write all panels again that meet at a seam that moved; panels of two layouts do not fit each other.',
+      withFigure(
         changed.length,
+        finding(
+          'output-of-older-layout',
+          'note',
+          {},
+          `Output ${number} was cut before the panel layout changed: ${labels} ${changed.length === 1 ? 'is' : 'are'} of another outline now.`,
+          'Write all panels again that meet at a seam that moved; panels of two layouts do not fit each other.',
+        ),
       ),
     ];
   });
@@ -80,7 +82,7 @@ export function olderArtworkFindings(
           'Compare the artworks to see which panels are still good, or write all panels again.',
         ];
     const text = `Output ${number} was cut from older artwork${isCompared ? ': ' : ', and '}${what}`;
-    return [finding('output-of-older-artwork', 'note', {}, text, remedy, changed.length)];
+    return [withFigure(changed.length, finding('output-of-older-artwork', 'note', {}, text, remedy))];
   });
 }
 

@@ -114,7 +114,7 @@ export function jobEstimates(basis: EstimateBasis, shop: ShopFigures): JobEstima
     trimTime,
     packTime,
     ...(basis.install && { installTime: installTimeEstimate(basis.install) }),
-    cost: costEstimate(basis, shop, film, laminate, ink, workMinutes),
+    cost: costEstimate(basis, shop, { film, laminate, ink }, workMinutes),
     currency: shop.currency,
   };
 }
@@ -230,9 +230,11 @@ const panelTimeEstimate = (name: string, panelCount: number, minutesPerPanel: nu
 function costEstimate(
   basis: EstimateBasis,
   shop: ShopFigures,
-  film: Estimate,
-  laminate: Estimate | undefined,
-  ink: Estimate | undefined,
+  {
+    film,
+    laminate,
+    ink,
+  }: { readonly film: Estimate; readonly laminate: Estimate | undefined; readonly ink: Estimate | undefined },
   workMinutes: number,
 ): Estimate {
   const priced = (

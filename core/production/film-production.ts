@@ -72,9 +72,12 @@ export function filmProduction(
     unit: job.displayUnit,
     sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
-  const plan = stagedPlan(items, rolls, rules, settings.fleetOrder ?? 'together', DEFAULT_PLAN_EFFORT, look);
+  const plan = stagedPlan(items, rolls, rules, settings.fleetOrder ?? 'together', {
+    effort: DEFAULT_PLAN_EFFORT,
+    look,
+  });
   const coverage = coverageInUse(layouts, settings, measured);
-  const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
+  const estimates = productionEstimates(job, layouts, settings, { plan, rolls, items }, coverage);
   const clock = productionClock(job, { settings, estimates, coverage, plan, rolls });
   return {
     filmId,
@@ -93,9 +96,11 @@ function productionEstimates(
   job: Job,
   layouts: readonly SideLayout[],
   { laminate, meanCoveragePercent, figures }: ProductionSettings,
-  plan: RollPlan,
-  rolls: readonly RollStock[],
-  items: readonly PackItem[],
+  {
+    plan,
+    rolls,
+    items,
+  }: { readonly plan: RollPlan; readonly rolls: readonly RollStock[]; readonly items: readonly PackItem[] },
   coverage: CoverageInUse,
 ): JobEstimates {
   const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));

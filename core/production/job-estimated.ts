@@ -28,8 +28,10 @@ export function keptActuals(
   layouts: readonly SideLayout[],
   production: JobProduction,
   actuals: JobActuals,
-  enteredOn: string,
-  before: readonly ReprintCounted[] = [],
+  {
+    enteredOn,
+    before = [],
+  }: { readonly enteredOn: string; readonly before?: readonly ReprintCounted[] | undefined },
 ): Result<KeptActuals, Problem> {
   const panels = new Map(layouts.flatMap((layout) => layout.panels).map((panel) => [panel.label, panel]));
   const counted = ({ panel, on }: PanelReprinted) =>

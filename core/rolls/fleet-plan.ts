@@ -20,19 +20,24 @@ export type FleetOrder = 'together' | 'set-by-set';
 const MOST_AT_ONCE = 210;
 const SPARE_ROLLS = 2;
 
+/** How long a plan is looked for, and who hears how far that is. */
+export interface PlanSearch {
+  readonly effort?: PlanEffort;
+  readonly look?: SearchLook | undefined;
+}
+
 export function fleetPlan(
   items: readonly PackItem[],
   rolls: readonly RollStock[],
   rules: RollRules,
   order: FleetOrder,
-  effort: PlanEffort = DEFAULT_PLAN_EFFORT,
-  look?: SearchLook,
+  { effort = DEFAULT_PLAN_EFFORT, look }: PlanSearch = {},
 ): RollPlan {
   const sets = [...Map.groupBy(items, ({ unit }) => unit).values()];
   const isLocked = items.some(({ locked }) => locked !== undefined);
   if (sets.length < 2 || isLocked) return rollPlan(items, rolls, rules, effort, look);
   const half = (from: number): SearchLook | undefined => look && ((share) => look(from + share / 2));
-  const inTurn = setsInTurn(sets, rolls, rules, effort, half(0));
+  const inTurn = setsInTurn(sets, rolls, rules, { effort, look: half(0) });
   if (order === 'set-by-set' && inTurn) return inTurn;
   if (inTurn?.isShortest) return inTurn;
   // Fewer rolls leave fewer ways to try, and sets in turn show how many are enough.
@@ -43,7 +48,7 @@ export function fleetPlan(
   const together =
     most >= sets.length || !inTurn
       ? rollPlan(items, enough, rules, effort, half(0.5))
-      : setsInTurn(chunked(sets, most), rolls, rules, effort, half(0.5), enough);
+      : setsInTurn(chunked(sets, most), rolls, rules, { effort, look: half(0.5) }, enough);
   return inTurn && (!together || isLess(inTurn, together))
     ? inTurn
     : present(together, 'A plan of all sets together');
@@ -63,8 +68,7 @@ function setsInTurn(
   sets: readonly (readonly PackItem[])[],
   rolls: readonly RollStock[],
   rules: RollRules,
-  effort: PlanEffort,
-  look: SearchLook | undefined,
+  { effort = DEFAULT_PLAN_EFFORT, look }: PlanSearch,
   ofOneSet: readonly RollStock[] = rolls,
 ): RollPlan | undefined {
   const [model] = rolls;

@@ -8,8 +8,8 @@
 
 import { firstOf, foundIn, itemAt, lastOf, present } from '../measure/present.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
-import type { PlanEffort, SearchLook } from './assignment-search.ts';
-import { type FleetOrder, fleetPlan } from './fleet-plan.ts';
+import { DEFAULT_PLAN_EFFORT } from './assignment-search.ts';
+import { type FleetOrder, fleetPlan, type PlanSearch } from './fleet-plan.ts';
 import { rollPlanFromPlaces } from './placed-plan.ts';
 import type { RollPlan } from './roll-plan.ts';
 import { directionsOf, fitsRoll } from './roll-problem.ts';
@@ -23,12 +23,11 @@ export function stagedPlan(
   rolls: readonly RollStock[],
   rules: RollRules,
   order: FleetOrder,
-  effort: PlanEffort,
-  look?: SearchLook,
+  { effort = DEFAULT_PLAN_EFFORT, look }: PlanSearch,
 ): RollPlan {
   const days = [...new Set(items.map(itemDay))].toSorted((a, b) => a - b);
   if (days.length < 2 || items.some(({ locked }) => locked !== undefined))
-    return fleetPlan(items, rolls, rules, order, effort, look);
+    return fleetPlan(items, rolls, rules, order, { effort, look });
   const places: RollPlacement[] = [];
   const ways = rules.sideInOneDirection ? onlyWays(items, rolls, rules) : new Map<string, boolean>();
   let begun: RollStock | undefined;
@@ -38,7 +37,7 @@ export function stagedPlan(
     const nest = (some: readonly PackItem[], on: readonly RollStock[]): Nested =>
       some.length === 0 || on.length === 0
         ? { places: [], left: some.length }
-        : nestedOneWay(some, ways, (turned) => fleetPlan(turned, on, rules, order, effort, looked));
+        : nestedOneWay(some, ways, (turned) => fleetPlan(turned, on, rules, order, { effort, look: looked }));
     const ofDay = items.filter((item) => itemDay(item) === day);
     const isBegun = ({ sideId }: PackItem) =>
       places.some(

@@ -68,7 +68,7 @@ export function planEvened(
   ): readonly PlanJoint[] => {
     if (free.length === 0) return node.joints;
     const { axis } = node;
-    const move = seamMover(side, stock, rates, axis, books[axis], weights);
+    const move = seamMover(side, stock, rates, axis, { book: books[axis], weights });
     const joints = [...node.joints];
     for (let pass = 0; pass < MOST_PASSES; pass++) {
       let hasMoved = false;
@@ -99,8 +99,7 @@ function seamMover(
   stock: PlanStock,
   rates: FilmRates,
   axis: SeamAxis,
-  book: SliceBook,
-  weights: PlanWeights,
+  { book, weights }: { readonly book: SliceBook; readonly weights: PlanWeights },
 ): SeamMover {
   const { positions } = book;
   const known = new Map<string, Float64Array>();

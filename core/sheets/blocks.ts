@@ -35,7 +35,7 @@ export const TICK_BOX: Cell = { text: '', isTickBox: true };
 /** A heading over a block, with a rule under it. */
 export function headingPiece(context: SheetContext, text: string, widthMm: Mm, tag: string): FlowPiece {
   const style = headingStyle(context);
-  const lines = keepLines(context, text, text, style, widthMm, 2);
+  const lines = keepLines(context, text, text, style, { widthMm, maxLines: 2 });
   const textHeight = linesHeight(lines.length, style.sizeMm);
   return {
     heightMm: textHeight + 1,
@@ -60,7 +60,7 @@ export function tableBlock(
   return (widthMm) => {
     const { widths, rows: fitted } = sizesFitted(context, shares, [heads, ...rows], widthMm);
     const row = (cells: readonly Cell[], rule: Item['kind'] | 'heavy', label: string) =>
-      rowPiece(context, columns, widths, cells, tag, rule === 'heavy', label);
+      rowPiece(context, { columns, widths }, cells, tag, { isHeavy: rule === 'heavy', label });
     const head = row(heads, 'heavy', title);
     return [
       headingPiece(context, title, widthMm, tag),
@@ -115,12 +115,10 @@ function sizesFitted(
 
 function rowPiece(
   context: SheetContext,
-  columns: readonly TableColumn[],
-  widths: readonly Mm[],
+  { columns, widths }: { readonly columns: readonly TableColumn[]; readonly widths: readonly Mm[] },
   cells: readonly Cell[],
   tag: string,
-  isHeavy: boolean,
-  label: string,
+  { isHeavy, label }: { readonly isHeavy: boolean; readonly label: string },
 ): FlowPiece {
   let left = 0;
   const laid = columns.map((column, index) => {
@@ -128,7 +126,10 @@ function rowPiece(
     const style = cell.style ?? bodyStyle(context);
     const cellWidth = itemAt(widths, index);
     const room = cellWidth - 2 * PAD_MM;
-    const lines = keepLines(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
+    const lines = keepLines(context, `${label}: ${column.head}`, cell.text, style, {
+      widthMm: room,
+      maxLines: MAX_LINES,
+    });
     const isTickBox = cell.isTickBox === true;
     const placed = { x: left, cellWidth, lines, style, isTickBox, anchor: column.anchor ?? 'start' };
     left += cellWidth;
@@ -186,14 +187,10 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
         const markStyle = styleOf('bold', style.sizeMm);
         const mark = context.fonts.printable(entry.mark);
         const indent = Math.max(6, context.fonts.width(mark, 'bold', style.sizeMm) + 2);
-        const lines = keepLines(
-          context,
-          `${title}, ${entry.mark}`,
-          entry.text,
-          style,
-          widthMm - indent,
-          MAX_LINES,
-        );
+        const lines = keepLines(context, `${title}, ${entry.mark}`, entry.text, style, {
+          widthMm: widthMm - indent,
+          maxLines: MAX_LINES,
+        });
         return {
           heightMm: linesHeight(lines.length, style.sizeMm) + 0.8 * context.spacing,
           draw: (x, y) => [
@@ -230,7 +227,10 @@ export function stepsBlock(
   const gapMm = 1.2 * context.spacing;
   return (widthMm) => {
     const paragraph = (text: string, style: TextStyle, indent: Mm) => {
-      const lines = keepLines(context, title, text, style, widthMm - indent, MAX_LINES);
+      const lines = keepLines(context, title, text, style, {
+        widthMm: widthMm - indent,
+        maxLines: MAX_LINES,
+      });
       return {
         heightMm: linesHeight(lines.length, style.sizeMm),
         draw: (x: Mm, y: Mm): Item[] => textLines(fonts, lines, style, { at: { x: x + indent, y }, tag }),
@@ -298,7 +298,10 @@ export function signOffBlock(context: SheetContext, title: string, who: readonly
     const style = boldStyle(context);
     const rowMm = style.sizeMm * SIGN_ROW_EMS;
     const rowItems = (role: string, x: Mm, y: Mm): Item[] => {
-      const lines = keepLines(context, title, role, style, widthMm * firstOf(shares) - 2 * PAD_MM, 2);
+      const lines = keepLines(context, title, role, style, {
+        widthMm: widthMm * firstOf(shares) - 2 * PAD_MM,
+        maxLines: 2,
+      });
       return [
         ...shares.map(
           (share, index): Item => ({
@@ -342,7 +345,10 @@ export function signOffRow(context: SheetContext, title: string, steps: readonly
           const body = bodyStyle(context);
           const whole = `${step}: name, date`;
           const isFitting = fonts.width(whole, body.role, body.sizeMm) <= boxWidth - 2 * PAD_MM;
-          const text = keepLines(context, title, isFitting ? whole : step, body, boxWidth - 2 * PAD_MM, 1);
+          const text = keepLines(context, title, isFitting ? whole : step, body, {
+            widthMm: boxWidth - 2 * PAD_MM,
+            maxLines: 1,
+          });
           const at = { x: rect.x + PAD_MM, y: y + 0.6 };
           return [
             { kind: 'rect', tag, rect, stroke: THIN },

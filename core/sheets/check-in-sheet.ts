@@ -198,7 +198,13 @@ function outlineItems(
   const numbered = dimensions.flatMap((dimension, index) => {
     const ends = dimensionEnds(side, outline, dimension, index);
     return ends
-      ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1]), picture, placer)
+      ? dimensionItems(
+          fonts,
+          String(index + 1),
+          { from: at(...ends[0]), to: at(...ends[1]) },
+          picture,
+          placer,
+        )
       : [];
   });
   return [...bareSideItems({ side, outline }, picture, 1 / scale), ...numbered];
@@ -270,8 +276,7 @@ const NUMBER_SHARES: readonly number[] = [0.42, 0.58, 0.3, 0.7, 0.18, 0.82, 0.08
 function dimensionItems(
   fonts: FontMetrics,
   number: string,
-  from: Point,
-  to: Point,
+  { from, to }: { readonly from: Point; readonly to: Point },
   picture: Rect,
   placer: Placer,
 ): Item[] {

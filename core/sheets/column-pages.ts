@@ -13,10 +13,12 @@ export const isTwoColumns = (body: Rect): boolean => body.width > 350;
 
 export function columnsOf(
   page: PageDraft,
-  xMm: Mm,
-  yMm: Mm,
-  widthMm: Mm,
-  heightMm: Mm,
+  {
+    xMm,
+    yMm,
+    widthMm,
+    heightMm,
+  }: { readonly xMm: Mm; readonly yMm: Mm; readonly widthMm: Mm; readonly heightMm: Mm },
   count: number,
 ): Column[] {
   const width = (widthMm - COLUMN_GAP_MM * (count - 1)) / count;
@@ -69,7 +71,7 @@ export function columnPages(
         items: [],
       };
       pages.push(page);
-      const columns = columnsOf(page, x, y, width, height, columnCount);
+      const columns = columnsOf(page, { xMm: x, yMm: y, widthMm: width, heightMm: height }, columnCount);
       const [first, ...others] = columns.map((each) => ({ ...each, isWholePage: true }));
       free.push(...others);
       return present(first, 'A column of a page');

@@ -46,7 +46,7 @@ export function crewPages(
           const sized = count === COLUMNS[0] ? context : smallTextContext(context);
           const spaced = spacedContext(sized, spacing);
           const blocks = blocksTakenAlong(crewBlocks(spaced, layouts, times, measured), takenAlong);
-          return crewPagesWith(spaced, layouts, artworkOf, times, { share, count }, blocks);
+          return crewPagesWith(spaced, layouts, { artworkOf, times }, { share, count }, blocks);
         }),
       ),
     );
@@ -56,8 +56,7 @@ export function crewPages(
 function crewPagesWith(
   context: SheetContext,
   layouts: readonly SideLayout[],
-  artworkOf: SidePictures,
-  times: InstallTimes,
+  { artworkOf, times }: { readonly artworkOf: SidePictures; readonly times: InstallTimes },
   { share, count }: { readonly share: number; readonly count: number },
   blocks: readonly FlowBlock[],
 ): FilledPages {
@@ -78,7 +77,11 @@ function crewPagesWith(
     }),
   };
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 4;
-  const free = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, count);
+  const free = columnsOf(
+    first,
+    { xMm: body.x, yMm: bottom, widthMm: body.width, heightMm: body.y + body.height - bottom },
+    count,
+  );
   const columns = columnPages(context, head.title, count, { page: first, columns: free });
   return pagesFilled(context, blocks, columns);
 }

@@ -166,12 +166,11 @@ export function edgeLabelItems(
   fonts: FontMetrics,
   labels: readonly EdgeLabel[],
   edge: Edge,
-  picture: Rect,
-  oneTo: number,
+  { picture, oneTo }: { readonly picture: Rect; readonly oneTo: number },
   { sizeMm: largestMm, isFlat }: LabelWay,
 ): Item[] {
   let own = labelsOf(labels, edge);
-  if (isFlat && isLevelEdge(edge)) return flatLabelItems(fonts, own, edge, picture, oneTo, largestMm);
+  if (isFlat && isLevelEdge(edge)) return flatLabelItems(fonts, own, edge, { picture, oneTo }, largestMm);
   const isTurned = isLevelEdge(edge);
   const start = isTurned ? picture.x : picture.y;
   const length = isTurned ? picture.width : picture.height;
@@ -183,7 +182,10 @@ export function edgeLabelItems(
       const spread = positionsSpread(wanted, pitch, start + pitch / 2 - 1, start + length - pitch / 2 + 1);
       if (!spread) continue;
       return own.flatMap((label, index) =>
-        labelItems(fonts, label, sizeMm, picture, itemAt(wanted, index), itemAt(spread, index)),
+        labelItems(fonts, label, sizeMm, picture, {
+          wanted: itemAt(wanted, index),
+          placed: itemAt(spread, index),
+        }),
       );
     }
     own = own.filter((_, index) => index % 2 === 0 && own.length > 1);
@@ -195,8 +197,7 @@ function flatLabelItems(
   fonts: FontMetrics,
   own: readonly EdgeLabel[],
   edge: Edge,
-  picture: Rect,
-  oneTo: number,
+  { picture, oneTo }: { readonly picture: Rect; readonly oneTo: number },
   sizeMm: Mm,
 ): Item[] {
   const tag = `edge label ${edge}`;
@@ -261,8 +262,7 @@ function labelItems(
   label: EdgeLabel,
   sizeMm: Mm,
   picture: Rect,
-  wanted: Mm,
-  placed: Mm,
+  { wanted, placed }: { readonly wanted: Mm; readonly placed: Mm },
 ): Item[] {
   const tag = `edge label ${label.edge}`;
   const set = labelSet(fonts, label, sizeMm);

@@ -74,7 +74,11 @@ function heatPagesWith(
     }),
   };
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 4;
-  const free = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, COLUMNS);
+  const free = columnsOf(
+    first,
+    { xMm: body.x, yMm: bottom, widthMm: body.width, heightMm: body.y + body.height - bottom },
+    COLUMNS,
+  );
   const columns = columnPages(context, TITLE, COLUMNS, { page: first, columns: free });
   return pagesFilled(context, blocksTakenAlong(heatBlocks(context, layouts), takenAlong), columns);
 }

@@ -6,7 +6,7 @@ import { DEFAULT_SHAPE_LIMITS } from '../job/defaults.ts';
 import { sideLines } from '../job/door.ts';
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
-import { type Panel, type PatchEnd, panelPoints } from '../layout/panel.ts';
+import { type Panel, panelPoints } from '../layout/panel.ts';
 import type { Patch } from '../layout/patch.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { present } from '../measure/present.ts';
@@ -147,7 +147,8 @@ const edgeAt = (rect: Rect, edge: Edge): Mm =>
   ({ top: rect.y, right: rectRight(rect), bottom: rectBottom(rect), left: rect.x })[edge];
 
 /** Where each edge of the patch lies, from edges that really exist on the vehicle. */
-function placeTable(context: SheetContext, { layout, patch, of }: Placed): FlowBlock {
+function placeTable(context: SheetContext, placed: Placed): FlowBlock {
+  const { layout, patch, of } = placed;
   const { displayUnit: unit } = context.job;
   const rows = EDGES.map((edge): Cell[] => {
     const from = nearerEdge(layout.outline, patch.net, edge);
@@ -157,7 +158,7 @@ function placeTable(context: SheetContext, { layout, patch, of }: Placed): FlowB
       { text: EDGE_NAMES[edge] },
       { text: `${sheetLength(far, unit)} from ${from}`, style: boldStyle(context) },
       { text: sheetLength(inside, unit), style: boldStyle(context) },
-      { text: endText(patch.patch.ends[edge], edge, patch, of, layout, context) },
+      { text: endText(context, placed, edge) },
     ];
   });
   return tableBlock(
@@ -181,21 +182,15 @@ function nearerEdge(outline: Rect, net: Rect, edge: Edge): Edge {
   return at - edgeAt(outline, ends[0]) <= edgeAt(outline, ends[1]) - at ? ends[0] : ends[1];
 }
 
-function endText(
-  end: PatchEnd,
-  edge: Edge,
-  { edges }: Patch,
-  of: Panel,
-  { panels }: SideLayout,
-  { job: { displayUnit } }: SheetContext,
-): string {
-  const length = (mm: Mm) => sheetLengthWithUnit(mm, displayUnit);
+function endText({ job }: SheetContext, { patch: { patch, edges }, of, layout }: Placed, edge: Edge): string {
+  const end = patch.ends[edge];
+  const length = (mm: Mm) => sheetLengthWithUnit(mm, job.displayUnit);
   if (end.kind === 'on-panel') return `on ${of.label}, laps the damage by ${length(end.lapMm)}`;
   if (end.kind === 'body-line') return `at ${end.name}, laps the damage by ${length(end.lapMm)}`;
   const own = edges[edge];
   if (own.kind === 'outer') return `outer edge, bleed ${length(own.allowanceMm)}`;
   const neighbors = own.neighbors
-    .map(({ panelId }) => panels.find(({ id }) => id === panelId)?.label ?? panelId)
+    .map(({ panelId }) => layout.panels.find(({ id }) => id === panelId)?.label ?? panelId)
     .join(', ');
   switch (own.lies) {
     case 'over':
@@ -250,8 +245,8 @@ function pictureBlock(context: SheetContext, title: string, placed: Placed): Flo
         text: `On ${of.label}, black on the small picture; the damage is hatched on the large one.`,
       },
     ])(widthMm),
-    framePiece(context, placed, layout.outline, widthMm, SIDE_MM, false),
-    framePiece(context, placed, near, widthMm, PLACE_MM, true),
+    framePiece(context, placed, layout.outline, { widthMm, mostMm: SIDE_MM }, false),
+    framePiece(context, placed, near, { widthMm, mostMm: PLACE_MM }, true),
   ]);
 }
 
@@ -259,8 +254,7 @@ function framePiece(
   context: SheetContext,
   placed: Placed,
   frame: Rect<'finished'>,
-  widthMm: Mm,
-  mostMm: Mm,
+  { widthMm, mostMm }: { readonly widthMm: Mm; readonly mostMm: Mm },
   isNear: boolean,
 ) {
   const scale = Math.min((widthMm - 2) / frame.width, (mostMm - 4) / frame.height);
@@ -269,7 +263,7 @@ function framePiece(
     heightMm,
     draw: (x: Mm, y: Mm): Item[] => {
       const picture: Rect = { x: x + 1, y: y + 2, width: frame.width * scale, height: frame.height * scale };
-      return frameItems(context, placed, frame, picture, scale, isNear);
+      return frameItems(context, placed, frame, { picture, scale }, isNear);
     },
   };
 }
@@ -278,8 +272,7 @@ function frameItems(
   { fonts }: SheetContext,
   { layout, patch, of }: Placed,
   frame: Rect<'finished'>,
-  picture: Rect,
-  scale: number,
+  { picture, scale }: { readonly picture: Rect; readonly scale: number },
   isNear: boolean,
 ): Item[] {
   const clipped = (point: Point): Point => ({

@@ -31,9 +31,15 @@ export function tileItems(
   lines: readonly TileLine[],
   rect: Rect,
   tag: string,
-  isTurned: boolean,
-  stroke?: Stroke,
-  isReversed = false,
+  {
+    isTurned,
+    stroke,
+    isReversed = false,
+  }: {
+    readonly isTurned: boolean;
+    readonly stroke?: Stroke | undefined;
+    readonly isReversed?: boolean | undefined;
+  },
 ): Item[] {
   const total = lines.reduce((sum, { sizeMm }) => sum + sizeMm * 1.2, 0);
   let across = ((isTurned ? rect.width : rect.height) - total) / 2;
@@ -97,8 +103,7 @@ export function numberItems(
   }: Pick<Panel, 'number' | 'label' | 'order'> & { readonly film?: string | undefined },
   panel: Rect,
   { noFilmAreas, lettering }: ToAvoid,
-  placer: Placer,
-  isReversed: boolean,
+  { placer, isReversed }: { readonly placer: Placer; readonly isReversed: boolean },
 ): Item[] {
   const room: Rect = {
     x: panel.x + ROOM_INSET_MM,
@@ -127,7 +132,12 @@ export function numberItems(
       const size = tileSize(fonts, lines);
       const candidates = tilesFromCorners(room, size).filter((tile) => isClearOf(avoid, tile));
       const tile = placer.place(candidates.toSorted((a, b) => covered(a) - covered(b)));
-      if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, NUMBER_FRAME, isReversed);
+      if (tile)
+        return tileItems(fonts, lines, tile, `number ${label}`, {
+          isTurned: false,
+          stroke: NUMBER_FRAME,
+          isReversed,
+        });
     }
   }
   return [];
@@ -181,10 +191,8 @@ const SMALL_KEY_MM: Mm = sizeFromCap(3.5);
  */
 export function noFilmAreaTextItems(
   fonts: FontMetrics,
-  key: string,
-  name: string,
-  noFilmArea: Rect,
-  picture: Rect,
+  { key, name }: { readonly key: string; readonly name: string },
+  { noFilmArea, picture }: { readonly noFilmArea: Rect; readonly picture: Rect },
   { noFilmAreas, lettering }: ToAvoid,
   placer: Placer,
 ): Item[] {
@@ -202,7 +210,7 @@ export function noFilmAreaTextItems(
   const alone = (sizeMm: Mm): TileLine[] => [{ text: key, role: 'bold', sizeMm }];
   for (const lines of [stacked(KEY_MM), alone(KEY_MM), stacked(SMALL_KEY_MM), alone(SMALL_KEY_MM)]) {
     const tile = placer.place(tilesWithin(within, tileSize(fonts, lines)));
-    if (tile) return tileItems(fonts, lines, tile, tag, false);
+    if (tile) return tileItems(fonts, lines, tile, tag, { isTurned: false });
   }
   const sizes = [KEY_MM, SMALL_KEY_MM, 3.5, 2.8];
   const others = noFilmAreas.filter((area) => !isSameRect(area, noFilmArea));
@@ -215,7 +223,7 @@ export function noFilmAreaTextItems(
       const beside = tilesBeside(noFilmArea, tileSize(fonts, alone(sizeMm)), picture);
       const candidates = beside.filter((tile) => isClearOf(avoid, tile));
       const tile = placer.place(candidates);
-      if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, false, KEY_FRAME);
+      if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, { isTurned: false, stroke: KEY_FRAME });
     }
   }
   const middle = { x: noFilmArea.x + noFilmArea.width / 2, y: noFilmArea.y + noFilmArea.height / 2 };
@@ -231,7 +239,7 @@ export function noFilmAreaTextItems(
     const lengthMm = Math.hypot(middle.x - from.x, middle.y - from.y);
     return [
       ...leaderItems({ from, to: middle, lengthMm }, tag),
-      ...tileItems(fonts, alone(sizeMm), tile, tag, false, KEY_FRAME),
+      ...tileItems(fonts, alone(sizeMm), tile, tag, { isTurned: false, stroke: KEY_FRAME }),
     ];
   }
   return [];
@@ -341,7 +349,7 @@ export function seamTextItems(
     const size = isVertical ? { width: flat.height, height: flat.width } : flat;
     const run = lengthMm - flat.width;
     const tile = placer.place(clearest(shares.map((share) => across(run * share, 0, size))));
-    if (tile) return tileItems(fonts, line(sizeMm), tile, tag, isVertical, THIN);
+    if (tile) return tileItems(fonts, line(sizeMm), tile, tag, { isTurned: isVertical, stroke: THIN });
   }
   for (const sizeMm of SEAM_TEXT_SIZES.slice(2)) {
     const flat = tileSize(fonts, line(sizeMm));
@@ -358,7 +366,10 @@ export function seamTextItems(
       const led = leaderOf(stretch, tile, placer);
       placer.take(tile);
       placer.take(leaderPath(led));
-      return [...leaderItems(led, tag), ...tileItems(fonts, line(sizeMm), tile, tag, isTurned, THIN)];
+      return [
+        ...leaderItems(led, tag),
+        ...tileItems(fonts, line(sizeMm), tile, tag, { isTurned, stroke: THIN }),
+      ];
     }
   }
   return [];

@@ -114,7 +114,11 @@ export function seamSheet(
     page.items.push(...introItems(context, stretches.length === 0, body));
     const top = body.y + linesMm(context.size, INTRO_LINES) + GAP_MM;
     const height = body.height - (top - body.y) - CHECK_MM;
-    const columns = columnsOf(page, body.x, top, body.width, height, COLUMNS);
+    const columns = columnsOf(
+      page,
+      { xMm: body.x, yMm: top, widthMm: body.width, heightMm: height },
+      COLUMNS,
+    );
     for (const [stretch, { xMm, widthMm }] of pairsOf(stretches.slice(first, first + COLUMNS), columns)) {
       const picture = options.pictures.get(stretch.seam.id);
       page.items.push(...stretchItems(context, stretch, picture, { x: xMm, y: top, width: widthMm, height }));

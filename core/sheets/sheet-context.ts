@@ -96,8 +96,7 @@ export function keepLines(
   label: string,
   text: string,
   style: TextStyle,
-  widthMm: Mm,
-  maxLines: number,
+  { widthMm, maxLines }: { readonly widthMm: Mm; readonly maxLines: number },
 ): readonly string[] {
   const { lines, isCut } = textWrapped(context.fonts, text, style, widthMm, maxLines);
   if (isCut) keepLongText(context, label, text);

@@ -181,10 +181,12 @@ function tablePages(
   const free: readonly Column[] = isNarrow
     ? [
         besideColumn(first, body, Math.max(picture.widthMm, widthMm)),
-        ...(roomBelow >= MIN_TABLES_MM ? columnsOf(first, body.x, below, widthMm, roomBelow, 1) : []),
+        ...(roomBelow >= MIN_TABLES_MM
+          ? columnsOf(first, { xMm: body.x, yMm: below, widthMm, heightMm: roomBelow }, 1)
+          : []),
       ]
     : roomBelow >= MIN_TABLES_MM
-      ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
+      ? columnsOf(first, { xMm: body.x, yMm: below, widthMm: body.width, heightMm: roomBelow }, columnCount)
       : [];
   const emptyFoot = free.length === 0 ? 1 : 0;
   const own = sideBlocks(context, layout, keys, hasCrewPage);

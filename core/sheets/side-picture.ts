@@ -216,20 +216,27 @@ function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, pic
         { ...panel, film: panelTold(context.job, panel) },
         visible,
         panel.glass ? { ...avoid, noFilmAreas: othersThan(panel.glass.areaId) } : avoid,
-        placer,
-        isReprinted,
+        { placer, isReversed: isReprinted },
       );
     }),
     ...seamTexts.filter(({ isRoomy }) => !isRoomy).flatMap(({ draw }) => draw()),
     ...noFilmAreas.flatMap(({ key, name, rect }) =>
-      noFilmAreaTextItems(fonts, key, name, rect, picture, avoid, placer),
+      noFilmAreaTextItems(fonts, { key, name }, { noFilmArea: rect, picture }, avoid, placer),
     ),
     ...keys.doors.flatMap(({ key, door }) => {
       const place = doorOutline(door);
       const visible = place && visibleOnSheet(place.rect);
-      return visible ? noFilmAreaTextItems(fonts, key, door.name, visible, picture, avoid, placer) : [];
+      return visible
+        ? noFilmAreaTextItems(
+            fonts,
+            { key, name: door.name },
+            { noFilmArea: visible, picture },
+            avoid,
+            placer,
+          )
+        : [];
     }),
-    ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, picture, oneTo, way)),
+    ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, { picture, oneTo }, way)),
   ];
 }
 

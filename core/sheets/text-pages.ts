@@ -33,7 +33,9 @@ export function sheetsWithTexts(
 function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
   const body = bodyRect(context.size);
   const page: PageDraft = { head: { title: label }, items: [] };
-  const { widthMm } = firstOf(columnsOf(page, 0, 0, body.width, body.height, COLUMNS));
+  const { widthMm } = firstOf(
+    columnsOf(page, { xMm: 0, yMm: 0, widthMm: body.width, heightMm: body.height }, COLUMNS),
+  );
   const heading = label.length > 60 ? `${label.slice(0, 60)}…` : label;
   const { lines } = textWrapped(context.fonts, text, bodyStyle(context), widthMm);
   return longTextBlock(context, heading, lines);

@@ -116,7 +116,11 @@ function firstColumns({ size }: SheetContext, page: PageDraft): Column[] {
   const body = bodyRect(size);
   const below = BAND_MM + 3;
   const count = isTwoColumns(body) ? 2 : 1;
-  return columnsOf(page, body.x, body.y + below, body.width, body.height - below, count);
+  return columnsOf(
+    page,
+    { xMm: body.x, yMm: body.y + below, widthMm: body.width, heightMm: body.height - below },
+    count,
+  );
 }
 
 function planRoom(context: SheetContext): { readonly widthMm: Mm; readonly heightMm: Mm } {

@@ -46,13 +46,12 @@ export function panelPictureCompared(
   const compared = picturesCompared(source, picture, part, isReadAsSame ? AREA_REACH : EDGE_REACH);
   if (roundsPictures && compared.differingPixels === 0 && compared.toneShift <= TONE_LIMIT)
     return { compared, fault: undefined };
-  return { compared, fault: pictureFault(panel, source, picture, part, compared, grid) };
+  return { compared, fault: pictureFault(panel, { source, picture }, part, compared, grid) };
 }
 
 function pictureFault(
   { label, sideCode }: ManifestPanel,
-  source: VerificationPicture,
-  picture: VerificationPicture,
+  { source, picture }: { readonly source: VerificationPicture; readonly picture: VerificationPicture },
   part: PixelWindow,
   compared: ComparedPictures,
   grid: SideGrid,

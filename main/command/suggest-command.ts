@@ -64,7 +64,12 @@ export const suggestCommand =
       ]);
       return options.take === undefined
         ? resultOk('done')
-        : await writePlan(path, job, side.id, outcome.plans, options.take, options.cheaperFilm, context);
+        : await writePlan(
+            path,
+            job,
+            { sideId: side.id, plans: outcome.plans, id: options.take, isOnCheaperFilm: options.cheaperFilm },
+            context,
+          );
     });
 
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
@@ -127,10 +132,17 @@ function cheaperLines(plans: readonly PlanOffer[], job: Job, sideId: string): st
 async function writePlan(
   path: string,
   job: Job,
-  sideId: string,
-  plans: readonly PlanOffer[],
-  id: string,
-  isOnCheaperFilm: boolean,
+  {
+    sideId,
+    plans,
+    id,
+    isOnCheaperFilm,
+  }: {
+    readonly sideId: string;
+    readonly plans: readonly PlanOffer[];
+    readonly id: string;
+    readonly isOnCheaperFilm: boolean;
+  },
   { terminal }: CommandContext,
 ): Promise<Result<CommandOutcome>> {
   const plan = plans.find((candidate) => candidate.id === id);

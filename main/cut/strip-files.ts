@@ -42,17 +42,15 @@ type FillFiles = ReadonlyMap<
 export async function writeStripFiles(
   job: Job,
   strips: readonly JobStrip[],
-  written: readonly WrittenPanel[],
-  fill: FillFiles,
-  program: string,
-  staged: StagedFolder,
+  { written, fill }: { readonly written: readonly WrittenPanel[]; readonly fill: FillFiles },
+  { program, staged }: { readonly program: string; readonly staged: StagedFolder },
   tools: CuttingTools,
 ): Promise<Result<StripFile[], Problem>> {
   const panels = new Map(written.map((each) => [each.panel.panelId, each]));
   const files: StripFile[] = [];
   for (const [done, strip] of strips.entries()) {
     tools.report(done, strips.length);
-    const file = await writeStripFile(job, strip, panels, fill, program, staged, tools);
+    const file = await writeStripFile(job, strip, { panels, fill }, { program, staged }, tools);
     if (!file.ok) {
       return resultProblem({ ...file.problem, message: `Strip ${strip.number}: ${file.problem.message}` });
     }
@@ -64,10 +62,8 @@ export async function writeStripFiles(
 async function writeStripFile(
   job: Job,
   { strip, roll, number, rollNumber, fileName }: JobStrip,
-  panels: ReadonlyMap<string, WrittenPanel>,
-  fill: FillFiles,
-  program: string,
-  staged: StagedFolder,
+  { panels, fill }: { readonly panels: ReadonlyMap<string, WrittenPanel>; readonly fill: FillFiles },
+  { program, staged }: { readonly program: string; readonly staged: StagedFolder },
   tools: CuttingTools,
 ): Promise<Result<StripFile, Problem>> {
   const page = stripPage(strip, roll, job.output.size);

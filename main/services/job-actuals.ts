@@ -30,7 +30,7 @@ export async function keepActuals(
   const made = await planning.run('production', { job, archiveFolder: archive.folder }, tools);
   if (!made.ok) return made;
   const before = (await archive.actuals.find(job.id))?.reprints;
-  const kept = keptActuals(job, jobLayout(job), made.value, actuals, today, before);
+  const kept = keptActuals(job, jobLayout(job), made.value, actuals, { enteredOn: today, before });
   if (kept.ok) await archive.actuals.keep(job.id, kept.value);
   return kept;
 }

@@ -127,7 +127,7 @@ async function stageOutput(
   });
   const fill = await stageFill(request, staged, signal);
   if (!fill.ok) return fill;
-  const strips = await writeOutputStrips(request, panels, files, fill.value, staged, tools);
+  const strips = await writeOutputStrips(request, { panels, files }, fill.value, staged, tools);
   if (!strips.ok) return strips;
   files.push(...strips.value.files, ...fill.value.files);
   remarks.push(...strips.value.remarks);
@@ -190,14 +190,11 @@ export function panelToCut(
 ): PanelToCut {
   return {
     label: panel.label,
-    cut: panelCutFromLayout(
-      job,
-      layout,
-      panel,
-      `Panelwright ${version}`,
-      panelShownHash(job, layout, panel),
+    cut: panelCutFromLayout(job, layout, panel, {
+      program: `Panelwright ${version}`,
+      shown: panelShownHash(job, layout, panel),
       fonts,
-    ),
+    }),
     name: `${PANELS_FOLDER}/${panelFileName(job.number, panel.label, enlargement(job.output.size))}`,
   };
 }

@@ -23,8 +23,7 @@ export interface OutputStrips {
 /** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
 export async function writeOutputStrips(
   { state: { job, layouts }, panelIds }: Pick<OutputRequest, 'state' | 'panelIds'>,
-  panels: readonly ManifestPanel[],
-  files: readonly OutputFile[],
+  { panels, files }: { readonly panels: readonly ManifestPanel[]; readonly files: readonly OutputFile[] },
   fill: OutputFill,
   staged: StagedFolder,
   { signal, report }: TaskTools,
@@ -38,10 +37,11 @@ export async function writeOutputStrips(
   const written = await writeStripFiles(
     job,
     filmProductions(jobProduction(job, layouts)).flatMap((production) => jobStrips(job, production)),
-    panels.map((panel, i) => ({ panel, sha256: itemAt(files, i).sha256 })),
-    fill.items,
-    `Panelwright ${PROGRAM_VERSION}`,
-    staged,
+    {
+      written: panels.map((panel, i) => ({ panel, sha256: itemAt(files, i).sha256 })),
+      fill: fill.items,
+    },
+    { program: `Panelwright ${PROGRAM_VERSION}`, staged },
     { signal, report: (done, total) => report({ what: 'Nesting panels on strips', done, total }) },
   );
   if (!written.ok) return written;

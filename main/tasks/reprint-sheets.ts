@@ -31,12 +31,10 @@ export interface ReprintPapers {
 
 /** `manifest`: of the reprint, with the panels that are made again. Without artwork the map is a line drawing. */
 export async function writeReprintSheets(
-  job: Job,
-  manifest: Manifest,
-  artwork: OpenedArtwork | undefined,
+  { job, manifest }: { readonly job: Job; readonly manifest: Manifest },
+  { artwork, logo }: { readonly artwork: OpenedArtwork | undefined; readonly logo: ShopLogo | undefined },
   { kinds, firstRecord, strip }: ReprintPapers,
   staged: StagedFolder,
-  logo: ShopLogo | undefined,
   tools: CoverageTools,
 ): Promise<SheetsOfReprint> {
   const missingGlyphs = new Set<string>();

@@ -115,13 +115,10 @@ async function stageReprint(
     const artwork = await openArtworkOfThen(request, tools, isLookedThrough);
     signal.throwIfAborted();
     const papers = await writeReprintSheets(
-      job,
-      reprintManifest(manifest, files, recut),
-      // Without it the map is a line drawing.
-      artwork.ok ? artwork.value : undefined,
+      { job, manifest: reprintManifest(manifest, files, recut) },
+      { artwork: artwork.ok ? artwork.value : undefined, logo: request.logo },
       { kinds: sheets, firstRecord: request.firstRecord, strip: strip?.value?.strip },
       staged,
-      request.logo,
       { ...tools, ...(isKept(request) && { store: new CoverageStore(request.archiveFolder) }) },
     );
     files.push(...papers.files);

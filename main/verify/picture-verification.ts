@@ -108,7 +108,7 @@ async function lookedAt(
     const source = original.ok ? { window, rgba: original.rgba } : undefined;
     // Where there is nothing to compare with, the panel need not be drawn.
     const drawn = original.ok
-      ? await drawPanel(renderer, panel, userUnit, own, tools.folder, tools)
+      ? await drawPanel(renderer, panel, { userUnit, window: own }, tools.folder, tools)
       : original;
     const picture = drawn.ok ? { window: own, rgba: drawn.rgba } : undefined;
     looks.set(item, {

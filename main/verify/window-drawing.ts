@@ -54,8 +54,7 @@ export async function drawSource(
 export async function drawPanel(
   renderer: Renderer,
   { file, filmBox, enlargeBy, mirrored }: ManifestPanel,
-  userUnit: number,
-  window: PixelWindow,
+  { userUnit, window }: { readonly userUnit: number; readonly window: PixelWindow },
   folder: string,
   { drawing, grid, signal, artwork }: DrawingTools,
 ): Promise<DrawOutcome> {

@@ -230,7 +230,9 @@ function tapesOver(current: Job): readonly NodeSpec[] {
     if (!picture) return [];
     const { at, scale } = picture;
     const onBench = ({ x, y }: Point): Point => ({ x: at.x + x * scale, y: at.y + y * scale });
-    return [tapeNodes(`measure ${id}`, onBench(from), onBench(to), current, viewport.value.pxPerMm)];
+    return [
+      tapeNodes(`measure ${id}`, { from: onBench(from), to: onBench(to) }, current, viewport.value.pxPerMm),
+    ];
   });
 }
 
@@ -241,5 +243,5 @@ function distanceOver(current: Job): readonly NodeSpec[] {
   const onBench = ({ x, y }: Point): Point => ({ x: placed.at.x + x, y: placed.at.y + y });
   const [from, to] = [onBench(distance.from), onBench(distance.to)];
   const lettering = judgedRects(placed.layout.side).map((rect) => rectOnBench(placed, rect));
-  return [tapeNodes('distance', from, to, current, viewport.value.pxPerMm, lettering)];
+  return [tapeNodes('distance', { from, to }, current, viewport.value.pxPerMm, lettering)];
 }

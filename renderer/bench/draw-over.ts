@@ -46,8 +46,7 @@ const TICK_PX = 6;
 /** A tape between two points of the bench. */
 export function tapeNodes(
   key: string,
-  from: Point,
-  to: Point,
+  { from, to }: { readonly from: Point; readonly to: Point },
   job: Job,
   pxPerMm: number,
   lettering: readonly Rect[] = [],

@@ -83,7 +83,7 @@ export function itemDrag(
         if (corner) return areaCornersSet(now, { sideId, itemId: chosen.itemId, points: corner.movedBy(by) });
         if (bent) return bodyLinePointsSet(now, { sideId, itemId: bent.lineId, points: bent.movedBy(by) });
         if (handle && door) return doorPulled(now, sideId, door, handle, by);
-        if (handle && rect) return areaPulled(now, sideId, chosen, rect, handle, by);
+        if (handle && rect) return areaPulled(now, sideId, chosen, { rect, handle, by });
         return itemMove(now, { sideId, itemId: chosen.itemId, byMm: by });
       };
       previewEdit(sideId, edit);
@@ -192,9 +192,7 @@ function areaPulled(
   now: Job,
   sideId: string,
   { list, itemId }: { readonly list: ItemList; readonly itemId: string },
-  rect: Rect,
-  handle: Handle,
-  by: Point,
+  { rect, handle, by }: { readonly rect: Rect; readonly handle: Handle; readonly by: Point },
 ): EditResult {
   const pulled = storedFromRect(rectPulled(rect, handle, by, LEAST_AREA_MM));
   return itemSet(now, { sideId, itemId, list: list as 'noFilmAreas', change: { rect: pulled } });

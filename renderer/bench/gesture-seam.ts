@@ -67,11 +67,14 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
     move(pointer) {
       if (at === undefined && isClick(from, pointer)) return;
       const wanted = positionOf(pointer.mm, seam.direction) - grip;
-      const snap = seamPlaced(side, found, wanted, places, pointer.isFree || isShaped, current.displayUnit);
+      const snap = seamPlaced(side, found, wanted, places, {
+        isFree: pointer.isFree || isShaped,
+        unit: current.displayUnit,
+      });
       at = snap.atMm;
       const moved = layoutWithSeamAt(current, side, seam.id, at);
       draft.value = moved;
-      showWords(current, moved, seam.id, snap, pointer, placed);
+      showWords(current, { layout: moved, seamId: seam.id }, snap, pointer, placed);
     },
     end() {
       clearDrafts();
@@ -94,8 +97,7 @@ function seamPlaced(
   seam: SeamInSplit,
   wantedMm: Mm,
   places: readonly SeamSnap[],
-  isFree: boolean,
-  unit: 'mm' | 'in',
+  { isFree, unit }: { readonly isFree: boolean; readonly unit: 'mm' | 'in' },
 ): SeamSnap {
   const { start, end } = seam.range;
   const atMm = Math.min(Math.max(wantedMm, start + END_CLEARANCE_MM), end - END_CLEARANCE_MM);
@@ -112,8 +114,7 @@ function layoutWithSeamAt(current: Job, side: Side, seamId: string, atMm: Mm): S
 
 function showWords(
   current: Job,
-  layout: SideLayout,
-  seamId: string,
+  { layout, seamId }: { readonly layout: SideLayout; readonly seamId: string },
   snap: SeamSnap,
   pointer: BenchPointer,
   placed: PlacedSide,
@@ -147,7 +148,7 @@ export function previewCut(
     return undefined;
   }
   const { side } = base;
-  const snap = cutPlaced(current, side, panel, on, direction, pointer.isFree);
+  const snap = cutPlaced(current, side, panel, on, { direction, isFree: pointer.isFree });
   const cut = panelSplit(current, { sideId: side.id, panelId: panel.id, seams: direction, atMm: snap.atMm });
   if (!cut.ok) {
     clearDrafts();
@@ -162,7 +163,7 @@ export function previewCut(
   const seam = after.seams.find(({ id }) => !before.has(id));
   draft.value = after;
   ghostPanelId.value = panel.id;
-  if (seam) showWords(current, after, seam.id, snap, pointer, placed);
+  if (seam) showWords(current, { layout: after, seamId: seam.id }, snap, pointer, placed);
   return { panel, atMm: snap.atMm };
 }
 
@@ -200,15 +201,14 @@ function cutPlaced(
   side: Side,
   panel: Panel,
   on: Point<'finished'>,
-  direction: SeamDirection,
-  isFree: boolean,
+  { direction, isFree }: { readonly direction: SeamDirection; readonly isFree: boolean },
 ): SeamSnap {
   const across: Interval = rectAcross(panel.net, direction);
   const wanted = splitPosition(on, direction);
   const atMm = Math.min(Math.max(wanted, across.start + END_CLEARANCE_MM), across.end - END_CLEARANCE_MM);
   if (isFree) return { atMm, target: { kind: 'none' } };
   const span = rectAlong(panel.net, direction);
-  const made = jointDefault('', atMm, direction, side.front, {}, jobAllowances(current));
+  const made = jointDefault({ id: '', atMm }, direction, side.front, {}, jobAllowances(current));
   return seamSnap(side, {
     direction,
     places: [

@@ -76,7 +76,8 @@ export function planDrawing(
     noSeamAreas: areas(side.noSeamAreas),
     bodyLines: sideLines(side).map((line) => {
       const span = bodyLineSpan(line, outline);
-      if (!line.shape) return straightLine(line.direction, line.atMm, span.start, span.end, pxPerMm);
+      if (!line.shape)
+        return straightLine(line.direction, { at: line.atMm, from: span.start, to: span.end }, pxPerMm);
       return pointsD(linePath(line).map((point) => pointOnAxis(line.direction, point)));
     }),
   };
@@ -84,9 +85,7 @@ export function planDrawing(
 
 function straightLine(
   direction: SeamDirection,
-  at: Mm,
-  from: Mm,
-  to: Mm,
+  { at, from, to }: { readonly at: Mm; readonly from: Mm; readonly to: Mm },
   pxPerMm: number,
   asidePx: number = 0,
 ): string {
@@ -100,7 +99,7 @@ function drawnSeam(seam: Seam, pxPerMm: number): DrawnSeam {
   const line = (asidePx: number) =>
     path
       ? pathD(path, seam, pxPerMm, asidePx)
-      : straightLine(direction, at, span.start, span.end, pxPerMm, asidePx);
+      : straightLine(direction, { at, from: span.start, to: span.end }, pxPerMm, asidePx);
   const along = ((span.start + span.end) / 2) * pxPerMm;
   const across = at * pxPerMm;
   return {

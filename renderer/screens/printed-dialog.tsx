@@ -44,8 +44,7 @@ function piecesOf({ rolls }: Plan): Piece[] {
     material: string,
     lengthMm: Mm,
     panelLabels: readonly string[],
-    rollId: string | undefined,
-    widthMm?: Mm,
+    { rollId, widthMm }: { readonly rollId: string | undefined; readonly widthMm?: Mm | undefined },
   ): Piece => ({
     kind,
     material,
@@ -57,9 +56,9 @@ function piecesOf({ rolls }: Plan): Piece[] {
     isUsedUp: false,
   });
   return rolls.flatMap(({ film, lengthMm, panelLabels, stockRollId, widthMm, laminate }) => [
-    piece('printed', film, lengthMm, panelLabels, stockRollId, widthMm),
+    piece('printed', film, lengthMm, panelLabels, { rollId: stockRollId, widthMm }),
     ...(laminate
-      ? [piece('laminated', laminate.name, laminate.lengthMm, panelLabels, laminate.stockRollId)]
+      ? [piece('laminated', laminate.name, laminate.lengthMm, panelLabels, { rollId: laminate.stockRollId })]
       : []),
   ]);
 }

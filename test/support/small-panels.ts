@@ -71,7 +71,7 @@ async function smallPanelHashes(): Promise<Record<string, string>> {
     const job = smallJob();
     const cuts = jobLayout(job).flatMap((layout) =>
       layout.panels.map((panel) =>
-        panelCutFromLayout(job, layout, panel, 'Panelwright test', '5f3a90c1', fonts),
+        panelCutFromLayout(job, layout, panel, { program: 'Panelwright test', shown: '5f3a90c1', fonts }),
       ),
     );
     const outputs = cuts.map(() => new MemoryOutput());

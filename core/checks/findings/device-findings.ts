@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { firstOf } from '../../measure/present.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
@@ -10,13 +10,15 @@ export function deviceFindings(check: SideCheck): Finding[] {
   return [
     ...(transfer
       ? [
-          finding(
-            'transfer-function',
-            'warn',
-            placeOnSide(check, transfer.places[0]),
-            `Side ${side.code} has ${countText(transfer, 'object')} with a transfer function, which changes tones where the RIP follows it and does nothing elsewhere; the first begins ${placeText(check, firstOf(transfer.places))}.`,
-            'Ask for the artwork without transfer functions, or set the RIP to treat them as for the customer proof.',
+          withFigure(
             transfer.count,
+            finding(
+              'transfer-function',
+              'warn',
+              placeOnSide(check, transfer.places[0]),
+              `Side ${side.code} has ${countText(transfer, 'object')} with a transfer function, which changes tones where the RIP follows it and does nothing elsewhere; the first begins ${placeText(check, firstOf(transfer.places))}.`,
+              'Ask for the artwork without transfer functions, or set the RIP to treat them as for the customer proof.',
+            ),
           ),
         ]
       : []),

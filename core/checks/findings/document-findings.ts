@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 
 /** What the file says about itself, and what could not be looked through. `pages` are those that carry a side. */
@@ -35,13 +35,15 @@ function unreadFindings({ problems, pages: scanned }: ArtworkScan, pages: Readon
     ...scanned
       .filter(({ number, unreadable }) => pages.has(number) && unreadable > 0)
       .map(({ number, unreadable }) =>
-        finding(
-          'page-parts-unreadable',
-          'warn',
-          { page: number },
-          `Page ${number} places ${unreadable === 1 ? 'one part' : `${unreadable} parts`} that cannot be read, and prints without ${unreadable === 1 ? 'it' : 'them'}.`,
-          'Compare the page with the customer proof, or ask for a new export.',
+        withFigure(
           unreadable,
+          finding(
+            'page-parts-unreadable',
+            'warn',
+            { page: number },
+            `Page ${number} places ${unreadable === 1 ? 'one part' : `${unreadable} parts`} that cannot be read, and prints without ${unreadable === 1 ? 'it' : 'them'}.`,
+            'Compare the page with the customer proof, or ask for a new export.',
+          ),
         ),
       ),
   ];

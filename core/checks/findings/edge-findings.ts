@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import {
@@ -43,13 +43,15 @@ export function edgeFindings(check: SideCheck): Finding[] {
   return [
     ...(short.length > 0
       ? [
-          finding(
-            'bleed-short',
-            'warn',
-            placeOnSide(check, stripBeyond(check, worstOf(short).edge)),
-            `The paint of side ${side.code} ends before its bleed does: at least ${listText(short.map((lack) => `${length(lack.mm)} short ${lackText(lack)}`))}.`,
-            'Ask for artwork that extends past these edges, or give them less bleed.',
+          withFigure(
             Math.max(...short.map(({ mm }) => mm)),
+            finding(
+              'bleed-short',
+              'warn',
+              placeOnSide(check, stripBeyond(check, worstOf(short).edge)),
+              `The paint of side ${side.code} ends before its bleed does: at least ${listText(short.map((lack) => `${length(lack.mm)} short ${lackText(lack)}`))}.`,
+              'Ask for artwork that extends past these edges, or give them less bleed.',
+            ),
           ),
         ]
       : []),

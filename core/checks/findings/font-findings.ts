@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import { type PageCheck, placeOnPage } from '../check-context.ts';
 import type { ScannedFont } from '../scan/schema.ts';
@@ -13,13 +13,15 @@ export function fontFindings(check: PageCheck): Finding[] {
     ...missing
       .slice(0, 1)
       .map((first) =>
-        finding(
-          'font-missing',
-          'warn',
-          placeOnPage(check, first),
-          `Page ${page.number} sets text in ${fontsText(missing)}, which the file does not embed, so another font may be printed instead.`,
-          'Ask for a PDF with all fonts embedded, or with the lettering turned to outlines.',
+        withFigure(
           missing.length,
+          finding(
+            'font-missing',
+            'warn',
+            placeOnPage(check, first),
+            `Page ${page.number} sets text in ${fontsText(missing)}, which the file does not embed, so another font may be printed instead.`,
+            'Ask for a PDF with all fonts embedded, or with the lettering turned to outlines.',
+          ),
         ),
       ),
     ...type3

@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { firstOf } from '../../measure/present.ts';
 import { type Rect, rectArea } from '../../measure/rect.ts';
@@ -31,13 +31,15 @@ export function inkFindings(check: SideCheck): Finding[] {
   const uncounted = uncountedFindings(check);
   if (worst === undefined) return uncounted;
   return [
-    finding(
-      'ink-heavy',
-      'warn',
-      placeOnSide(check, worst.area),
-      `${worst.what} on side ${side.code} asks for ${decimalText(worst.percent, 0)} % ink by the file's own color values, more than the ${decimalText(limit, 0)} % that the film takes; it begins ${placeText(check, worst.area)}.`,
-      'Have the RIP hold the total ink to the limit of the film, or ask for lighter separations.',
+    withFigure(
       worst.percent,
+      finding(
+        'ink-heavy',
+        'warn',
+        placeOnSide(check, worst.area),
+        `${worst.what} on side ${side.code} asks for ${decimalText(worst.percent, 0)} % ink by the file's own color values, more than the ${decimalText(limit, 0)} % that the film takes; it begins ${placeText(check, worst.area)}.`,
+        'Have the RIP hold the total ink to the limit of the film, or ask for lighter separations.',
+      ),
     ),
     ...uncounted,
   ];

@@ -1,5 +1,5 @@
 import { enlargement, pagePlan } from '../../cut/panel-geometry.ts';
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import type { Panel } from '../../layout/panel.ts';
 import { rectIntersection } from '../../measure/rect.ts';
 import { MM_PER_PT } from '../../measure/units.ts';
@@ -34,13 +34,15 @@ export function largeLetteringFindings(check: SideCheck): Finding[] {
   const factor = Math.ceil((units * enlargement(size)) / MAX_FONT_UNITS);
   const many = lost.length === 1 ? 'One line' : `${lost.length} lines`;
   return [
-    finding(
-      'lettering-too-large-to-view',
-      'warn',
-      placeOnSide(check, area),
-      `${many} of live lettering on side ${side.code} ${lost.length === 1 ? 'is' : 'are'} so large in the panels that common viewers leave ${lost.length === 1 ? 'it' : 'them'} out, though RIPs print ${lost.length === 1 ? 'it' : 'them'}: the largest, “${line.text}”, with capitals about ${length(finishedMm * CAP_HEIGHT_SHARE)} high, begins ${placeText(check, area)}.`,
-      `Select a reduced output size of 1:${factor} or more, or ask for this lettering turned to outlines.`,
+    withFigure(
       units,
+      finding(
+        'lettering-too-large-to-view',
+        'warn',
+        placeOnSide(check, area),
+        `${many} of live lettering on side ${side.code} ${lost.length === 1 ? 'is' : 'are'} so large in the panels that common viewers leave ${lost.length === 1 ? 'it' : 'them'} out, though RIPs print ${lost.length === 1 ? 'it' : 'them'}: the largest, “${line.text}”, with capitals about ${length(finishedMm * CAP_HEIGHT_SHARE)} high, begins ${placeText(check, area)}.`,
+        `Select a reduced output size of 1:${factor} or more, or ask for this lettering turned to outlines.`,
+      ),
     ),
   ];
 }

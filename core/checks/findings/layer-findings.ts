@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { PageCheck } from '../check-context.ts';
 import { placeOnPage } from '../check-context.ts';
@@ -49,13 +49,15 @@ function printStateFindings(layers: readonly ScannedLayer[]): Finding[] {
   const torn = layers.filter(({ isOn, prints }) => prints !== undefined && prints !== isOn);
   if (torn.length === 0) return [];
   return [
-    finding(
-      'layer-print-state',
-      'warn',
-      {},
-      `The file marks layers to print otherwise than they show: ${layersText(torn)}.`,
-      'Ask for a PDF without layers, or check on the customer proof that what shows is what prints.',
+    withFigure(
       torn.length,
+      finding(
+        'layer-print-state',
+        'warn',
+        {},
+        `The file marks layers to print otherwise than they show: ${layersText(torn)}.`,
+        'Ask for a PDF without layers, or check on the customer proof that what shows is what prints.',
+      ),
     ),
   ];
 }

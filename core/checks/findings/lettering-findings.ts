@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 import { CAP_HEIGHT_SHARE } from '../side-lettering.ts';
 
@@ -19,13 +19,15 @@ export function letteringFindings(check: SideCheck): Finding[] {
   const { line, capHeight, area } = smallest;
   const lines = small.length === 1 ? 'One line' : `${small.length} lines`;
   return [
-    finding(
-      'lettering-small',
-      'note',
-      placeOnSide(check, area),
-      `${lines} of lettering on side ${side.code} can hardly be read from ${distanceText(job, distance)}, the smallest “${line.text}” with capitals about ${length(capHeight)} high where ${length(asked)} are asked for, beginning ${placeText(check, area)}.`,
-      'Ask whether this lettering is to be read from there, and for a larger size if it is.',
+    withFigure(
       capHeight,
+      finding(
+        'lettering-small',
+        'note',
+        placeOnSide(check, area),
+        `${lines} of lettering on side ${side.code} can hardly be read from ${distanceText(job, distance)}, the smallest “${line.text}” with capitals about ${length(capHeight)} high where ${length(asked)} are asked for, beginning ${placeText(check, area)}.`,
+        'Ask whether this lettering is to be read from there, and for a larger size if it is.',
+      ),
     ),
   ];
 }

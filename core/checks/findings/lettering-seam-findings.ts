@@ -1,6 +1,6 @@
 /** Seams through lettering that was found in the artwork, framed by nobody. */
 
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { jobLengthText, seamName, sentence, sideContext } from '../../findings/layout/finding-context.ts';
 import type { Job, Side } from '../../job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../job/stored-rect.ts';
@@ -121,13 +121,15 @@ function crossingFinding(
 ): Finding {
   const { id: itemId, rect: area, text } = lettering;
   return {
-    ...finding(
-      LETTERING_CODES[reason],
-      warns ? 'warn' : 'note',
-      { sideId: seam.sideId, seamId: seam.id, itemId, area },
-      `${name} ${crossingText(lettering, reason, length)}.`,
-      remedyText(lettering, reason),
+    ...withFigure(
       seam.at,
+      finding(
+        LETTERING_CODES[reason],
+        warns ? 'warn' : 'note',
+        { sideId: seam.sideId, seamId: seam.id, itemId, area },
+        `${name} ${crossingText(lettering, reason, length)}.`,
+        remedyText(lettering, reason),
+      ),
     ),
     ...(text !== undefined && { about: `“${text}”` }),
   };

@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import { firstOf } from '../../measure/present.ts';
 import type { PageCheck } from '../check-context.ts';
@@ -16,13 +16,15 @@ export function outputIntentFindings(checks: readonly PageCheck[]): Finding[] {
   const several =
     pdfx.length > 1
       ? [
-          finding(
-            'output-intents-several',
-            'warn',
-            {},
-            `The file names ${pdfx.length} printing conditions for PDF/X: ${conditionsText(pdfx)}.`,
-            'Ask for a PDF with one output intent, or agree on which of them counts.',
+          withFigure(
             pdfx.length,
+            finding(
+              'output-intents-several',
+              'warn',
+              {},
+              `The file names ${pdfx.length} printing conditions for PDF/X: ${conditionsText(pdfx)}.`,
+              'Ask for a PDF with one output intent, or agree on which of them counts.',
+            ),
           ),
         ]
       : [];

@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { firstOf } from '../../measure/present.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
@@ -10,13 +10,15 @@ export function overprintFindings(check: SideCheck): Finding[] {
   return [
     ...(white
       ? [
-          finding(
-            'overprint-white',
-            'warn',
-            placeOnSide(check, white.places[0]),
-            `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honors overprint; the first begins ${placeText(check, firstOf(white.places))}.`,
-            'Ask for the artwork with overprint of white switched off.',
+          withFigure(
             white.count,
+            finding(
+              'overprint-white',
+              'warn',
+              placeOnSide(check, white.places[0]),
+              `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honors overprint; the first begins ${placeText(check, firstOf(white.places))}.`,
+              'Ask for the artwork with overprint of white switched off.',
+            ),
           ),
         ]
       : []),

@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
@@ -23,23 +23,27 @@ export function resolutionFindings(check: SideCheck): Finding[] {
   const from = distanceText(job, distance);
   return [
     ...worstOf(coarse).map(({ image, ppi, area }) =>
-      finding(
-        'image-coarse',
-        'warn',
-        placeOnSide(check, area),
-        `${subject(coarse.length, image)} on side ${side.code} has ${ppiText(ppi)} at finished size, where pixels show from ${from} below ${ppiText(needed)}; it begins ${placeText(check, area)}.`,
-        'Ask for the picture in its original size, or accept that its pixels can be seen.',
+      withFigure(
         ppi,
+        finding(
+          'image-coarse',
+          'warn',
+          placeOnSide(check, area),
+          `${subject(coarse.length, image)} on side ${side.code} has ${ppiText(ppi)} at finished size, where pixels show from ${from} below ${ppiText(needed)}; it begins ${placeText(check, area)}.`,
+          'Ask for the picture in its original size, or accept that its pixels can be seen.',
+        ),
       ),
     ),
     ...worstOf(soft).map(({ image, ppi, area }) =>
-      finding(
-        'image-soft',
-        'note',
-        placeOnSide(check, area),
-        `${subject(soft.length, image)} on side ${side.code} has ${ppiText(ppi)} at finished size; the trade asks for ${ppiText(guidance)} from ${from}.`,
-        'No pixels show from there; ask for a finer picture if people come closer.',
+      withFigure(
         ppi,
+        finding(
+          'image-soft',
+          'note',
+          placeOnSide(check, area),
+          `${subject(soft.length, image)} on side ${side.code} has ${ppiText(ppi)} at finished size; the trade asks for ${ppiText(guidance)} from ${from}.`,
+          'No pixels show from there; ask for a finer picture if people come closer.',
+        ),
       ),
     ),
   ];

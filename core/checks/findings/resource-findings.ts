@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { PageCheck } from '../check-context.ts';
 import type { MissingResource } from '../scan/schema.ts';
@@ -21,13 +21,15 @@ export function resourceFindings({ page }: PageCheck): Finding[] {
   const shown = missing.slice(0, MAX_NAMES).map(({ category, name }) => `the ${KINDS[category]} “${name}”`);
   const rest = missing.length - shown.length;
   return [
-    finding(
-      'page-resources-missing',
-      'warn',
-      { page: number },
-      `Page ${number} uses ${listText(rest > 0 ? [...shown, `${rest} more`] : shown)}, which the file does not hold: what depends on ${missing.length === 1 ? 'it' : 'them'} is missing or drawn in another way.`,
-      'Compare the page with the customer proof, or ask for a new export.',
+    withFigure(
       missing.length,
+      finding(
+        'page-resources-missing',
+        'warn',
+        { page: number },
+        `Page ${number} uses ${listText(rest > 0 ? [...shown, `${rest} more`] : shown)}, which the file does not hold: what depends on ${missing.length === 1 ? 'it' : 'them'} is missing or drawn in another way.`,
+        'Compare the page with the customer proof, or ask for a new export.',
+      ),
     ),
   ];
 }

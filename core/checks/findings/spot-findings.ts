@@ -1,4 +1,4 @@
-import { type Finding, finding } from '../../findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import { occurrencesOnSide, type PageCheck, placeOnPage, placeOnSide } from '../check-context.ts';
 import type { ScannedSpot } from '../scan/schema.ts';
@@ -70,13 +70,15 @@ function spotList(spots: readonly UsedSpot[]): Finding[] {
         `${name} (else ${listText(alternates)}, ${pages.length === 1 ? 'page' : 'pages'} ${listText(pages.map(String))})`,
     );
   return [
-    finding(
-      'spots-used',
-      'note',
-      {},
-      `The artwork uses ${spots.length === 1 ? 'one spot ink' : `${spots.length} spot inks`}: ${listText(spots.length > MAX_NAMED ? [...inks, `${spots.length - MAX_NAMED} more`] : inks)}.`,
-      'Load or look up these inks in the RIP; where it knows none, it prints the other color named here.',
+    withFigure(
       spots.length,
+      finding(
+        'spots-used',
+        'note',
+        {},
+        `The artwork uses ${spots.length === 1 ? 'one spot ink' : `${spots.length} spot inks`}: ${listText(spots.length > MAX_NAMED ? [...inks, `${spots.length - MAX_NAMED} more`] : inks)}.`,
+        'Load or look up these inks in the RIP; where it knows none, it prints the other color named here.',
+      ),
     ),
   ];
 }

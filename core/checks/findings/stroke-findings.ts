@@ -1,4 +1,4 @@
-import { type Finding, finding, type Severity } from '../../findings/finding.ts';
+import { type Finding, finding, type Severity, withFigure } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { firstOf } from '../../measure/present.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -35,7 +35,9 @@ export function strokeFindings(check: SideCheck): Finding[] {
       isExact: found.every(({ isExact }) => isExact),
     };
     const text = message(countText(all, 'stroke'), first, placeText(check, firstOf(first.places)));
-    return [finding(code, severity, placeOnSide(check, first.places[0]), text, remedy, all.count)];
+    return [
+      withFigure(all.count, finding(code, severity, placeOnSide(check, first.places[0]), text, remedy)),
+    ];
   };
   return [
     ...say(

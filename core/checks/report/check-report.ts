@@ -119,7 +119,11 @@ function sidePagesFilled(
     items: picture.draw(body.x, body.y),
   };
   const below = body.y + picture.heightMm;
-  const free = columnsOf(first, body.x, below, body.width, body.y + body.height - below, 1);
+  const free = columnsOf(
+    first,
+    { xMm: body.x, yMm: below, widthMm: body.width, heightMm: body.y + body.height - below },
+    1,
+  );
   const columns = columnPages(context, title, 1, { page: first, columns: free });
   return pagesFilled(
     context,

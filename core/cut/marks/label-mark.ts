@@ -143,5 +143,5 @@ function lineBlock(
     `${panel.label}${actText(subject)}`,
   ];
   const text = texts.find((each) => fonts.width(each, style.role, MIN_LETTER_SIZE_MM) <= roomMm);
-  return text === undefined ? undefined : textMarkFitted(fonts, text, style, lane, roomMm, TAG);
+  return text === undefined ? undefined : textMarkFitted(fonts, text, style, lane, { roomMm, tag: TAG });
 }

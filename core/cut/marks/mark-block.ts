@@ -45,8 +45,7 @@ export function textMarkFitted(
   text: string,
   style: TextStyle,
   lane: MarkLane,
-  roomMm: Mm,
-  tag: string,
+  { roomMm, tag }: { readonly roomMm: Mm; readonly tag: string },
 ): MarkBlock | undefined {
   const fitted = textFitted(fonts, text, style, roomMm, MIN_LETTER_SIZE_MM);
   return fitted && textMark(fonts, fitted.text, fitted.style, lane, tag);

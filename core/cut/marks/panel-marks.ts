@@ -79,7 +79,7 @@ export function panelMarks(
   const net = toFilm.rect(panel.net);
   const board = new MarkBoard(job.output.marks ? markLanes(film, printed) : []);
 
-  for (const edge of EDGES) addEdgeTicks(board, panel, edge, net, job, fonts);
+  for (const edge of EDGES) addEdgeTicks(board, panel, edge, net, { job, fonts });
   const subject = { job, layout, panel, shown };
   const label: BlockMaker = (lane, roomMm) => labelMark(subject, lane, roomMm, fonts);
   const labels = LABEL_PLACES.flatMap(({ edge, end }) => board.placeAtEnd(edge, end, net, label) ?? []);
@@ -93,7 +93,7 @@ export function panelMarks(
     ),
   );
   for (const name of placed) name();
-  for (const edge of EDGES) addEdgeWords(board, layout, panel, edge, job, fonts);
+  for (const edge of EDGES) addEdgeWords(board, layout, panel, edge, { job, fonts });
   if (!labels.some(hasArrows)) addArrows(board, layout, fonts);
   board.place('check-bar', (lane) => checkBarMark(fonts, job.displayUnit, lane, 'check-bar'), 'longest');
   board.place('size', (lane, roomMm) => sizeMark(job, panel, lane, roomMm, fonts), 'longest');
@@ -260,8 +260,7 @@ function addEdgeTicks(
   panel: Panel,
   edge: Edge,
   net: Rect<'film'>,
-  job: Job,
-  fonts: FontMetrics,
+  { job, fonts }: { readonly job: Job; readonly fonts: FontMetrics },
 ): void {
   const panelEdge = panel.edges[edge];
   const isSeam = panelEdge.kind === 'seam';
@@ -347,8 +346,7 @@ function addEdgeWords(
   layout: SideLayout,
   panel: Panel,
   edge: Edge,
-  job: Job,
-  fonts: FontMetrics,
+  { job, fonts }: { readonly job: Job; readonly fonts: FontMetrics },
 ): void {
   const panelEdge = panel.edges[edge];
   const lane = board.lane(edge);
@@ -363,7 +361,7 @@ function addEdgeWords(
     const size = letterSize(on.depthMm, 0.28, 7);
     return size === undefined
       ? undefined
-      : textMarkFitted(fonts, text, styleOf('bold', size), on, roomMm, name);
+      : textMarkFitted(fonts, text, styleOf('bold', size), on, { roomMm, tag: name });
   };
 
   if (panelEdge.kind === 'outer') {

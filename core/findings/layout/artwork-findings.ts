@@ -7,7 +7,7 @@ import { listText } from '../../measure/list-text.ts';
 import { EDGES, isRectWithin, rectExcess, rectIntersection } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { photoSideSize } from '../../vehicle/photo-place.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { edgesText, type FindingFacts, jobLengthText, type SideContext } from './finding-context.ts';
 
 /** Findings about the artwork as a whole. */
@@ -115,26 +115,30 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
   const figures = `${length(outline.width)} × ${length(outline.height)} drawn against ${measuredText} ${how}`;
   if (Math.abs(widthError - heightError) > limit) {
     return [
-      finding(
-        'side-proportion',
-        'warn',
-        where,
-        `The proportions of side ${side.code} disagree with the vehicle: ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} (${figures}).`,
-        `${confirm} Check the measures and the rectangle of the side; if both are right, have the artwork redrawn for this vehicle.`.trimStart(),
+      withFigure(
         widthError - heightError,
+        finding(
+          'side-proportion',
+          'warn',
+          where,
+          `The proportions of side ${side.code} disagree with the vehicle: ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} (${figures}).`,
+          `${confirm} Check the measures and the rectangle of the side; if both are right, have the artwork redrawn for this vehicle.`.trimStart(),
+        ),
       ),
     ];
   }
   if (Math.max(Math.abs(widthError), Math.abs(heightError)) <= limit) return [];
   const fitting = (job.scale * 2) / (2 + (widthError + heightError) / 100);
   return [
-    finding(
-      'side-scale',
-      'warn',
-      where,
-      `Side ${side.code} is ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} at scale 1:${decimalText(job.scale, 4)} (${figures}).`,
-      `${confirm} Set the scale to 1:${decimalText(fitting, 4)} if the measures are right.`.trimStart(),
+    withFigure(
       widthError + heightError,
+      finding(
+        'side-scale',
+        'warn',
+        where,
+        `Side ${side.code} is ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} at scale 1:${decimalText(job.scale, 4)} (${figures}).`,
+        `${confirm} Set the scale to 1:${decimalText(fitting, 4)} if the measures are right.`.trimStart(),
+      ),
     ),
   ];
 }
@@ -149,13 +153,15 @@ function bleedFindings({ side }: SideContext): Finding[] {
   const bare = EDGES.filter((edge) => side.bleed[edge] <= LENGTH_TOLERANCE_MM);
   if (bare.length === 0) return [];
   return [
-    finding(
-      'bleed-none',
-      'warn',
-      { sideId: side.id },
-      `Side ${side.code} has no bleed at its ${edgesText(bare)}, so nothing is left there to tuck or trim.`,
-      'Give these edges a bleed, or accept that the panels must end exactly on the outline.',
+    withFigure(
       bare.length,
+      finding(
+        'bleed-none',
+        'warn',
+        { sideId: side.id },
+        `Side ${side.code} has no bleed at its ${edgesText(bare)}, so nothing is left there to tuck or trim.`,
+        'Give these edges a bleed, or accept that the panels must end exactly on the outline.',
+      ),
     ),
   ];
 }

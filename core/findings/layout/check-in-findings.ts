@@ -6,7 +6,7 @@ import {
   checkInError,
   checkInName,
 } from '../../layout/check-in.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 export const CHECK_IN_OFF = 'check-in-off';
@@ -21,12 +21,14 @@ function checkInFinding({ side, length }: SideContext, dimension: CheckInDimensi
   const error = checkInError(dimension);
   const { id, measuredMm, drawnMm, toleranceMm } = dimension;
   if (error === undefined || measuredMm === undefined) return undefined;
-  return finding(
-    CHECK_IN_OFF,
-    'warn',
-    { sideId: side.id, itemId: id },
-    `${checkInName({ side }, dimension)} of side ${side.code}: the tape shows ${length(measuredMm)}, the drawing has ${length(drawnMm)}; ${length(Math.abs(error))} ${error > 0 ? 'more' : 'less'}, and ${length(toleranceMm)} is the tolerance.`,
-    'Measure again; if the tape is right, correct the drawing and the layout, or acknowledge the difference by name.',
+  return withFigure(
     error,
+    finding(
+      CHECK_IN_OFF,
+      'warn',
+      { sideId: side.id, itemId: id },
+      `${checkInName({ side }, dimension)} of side ${side.code}: the tape shows ${length(measuredMm)}, the drawing has ${length(drawnMm)}; ${length(Math.abs(error))} ${error > 0 ? 'more' : 'less'}, and ${length(toleranceMm)} is the tolerance.`,
+      'Measure again; if the tape is right, correct the drawing and the layout, or acknowledge the difference by name.',
+    ),
   );
 }

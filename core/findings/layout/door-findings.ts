@@ -20,7 +20,7 @@ import { pathWithinPolygon } from '../../measure/polygon.ts';
 import { foundIn, present } from '../../measure/present.ts';
 import { type Edge, type Point, rectIntersection } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
 
 /** Closer than a tape shows: the seam is on the gap. */
@@ -67,13 +67,15 @@ function gapFindings(context: SideContext, door: Door, seam: Seam): Finding[] {
     const past = Math.max(extent.start - seam.span.start, 0) + Math.max(seam.span.end - extent.end, 0);
     if (past <= PAST_GAP_MM) return [];
     return [
-      finding(
-        'door-gap-past',
-        'warn',
-        whereOf(door, seam),
-        `${sentence(seamName(context, seam))} is a body-gap seam that runs ${context.length(past)} past the gap of the door “${door.name}”, where no gap takes its film (common practice, no source).`,
-        'End the seam at the door, or let the crew overlap the panels there and trim them over cutting tape.',
+      withFigure(
         past,
+        finding(
+          'door-gap-past',
+          'warn',
+          whereOf(door, seam),
+          `${sentence(seamName(context, seam))} is a body-gap seam that runs ${context.length(past)} past the gap of the door “${door.name}”, where no gap takes its film (common practice, no source).`,
+          'End the seam at the door, or let the crew overlap the panels there and trim them over cutting tape.',
+        ),
       ),
     ];
   });
@@ -96,13 +98,15 @@ function hingeFindings(context: SideContext, door: Door, outline: Outline, at: E
   const away = start > 0 ? start : end < 0 ? -end : 0;
   if (away > HINGE_CLEAR_MM || Math.max(-start, end) <= ON_GAP_MM) return [];
   return [
-    finding(
-      'door-hinge-seam',
-      'warn',
-      whereOf(door, seam),
-      `${sentence(seamName(context, seam))} lies ${context.length(away)} from the hinges of the door “${door.name}”, where its edge is pinched each time the door opens (common practice, no source).`,
-      `Move the seam into the gap, or ${context.length(HINGE_CLEAR_MM)} away from it.`,
+    withFigure(
       away,
+      finding(
+        'door-hinge-seam',
+        'warn',
+        whereOf(door, seam),
+        `${sentence(seamName(context, seam))} lies ${context.length(away)} from the hinges of the door “${door.name}”, where its edge is pinched each time the door opens (common practice, no source).`,
+        `Move the seam into the gap, or ${context.length(HINGE_CLEAR_MM)} away from it.`,
+      ),
     ),
   ];
 }

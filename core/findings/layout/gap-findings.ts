@@ -9,7 +9,7 @@ import { intervalIntersection } from '../../measure/interval.ts';
 import { pathPartsWithin, pathsApart, pathsDifference } from '../../measure/path.ts';
 import { firstOf, lastOf } from '../../measure/present.ts';
 import type { Mm } from '../../measure/units.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
 
 /** Closer than a tape shows: the seam is on the gap. */
@@ -39,25 +39,29 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
   if (seam.joint === 'gap') {
     if (apart.start > ON_GAP_MM || apart.end < -ON_GAP_MM) return [];
     return [
-      finding(
-        'seam-leaves-gap',
-        'warn',
-        where,
-        `${name} is a body-gap seam that leaves the gap “${line.name}” by up to ${context.length(farthest)}, where no gap takes its film (common practice, no source).`,
-        remedy,
+      withFigure(
         farthest,
+        finding(
+          'seam-leaves-gap',
+          'warn',
+          where,
+          `${name} is a body-gap seam that leaves the gap “${line.name}” by up to ${context.length(farthest)}, where no gap takes its film (common practice, no source).`,
+          remedy,
+        ),
       ),
     ];
   }
   if (farthest <= ON_GAP_MM) {
     return [
-      finding(
-        'seam-across-gap',
-        'warn',
-        where,
-        `${name} lies on the gap “${line.name}” as an overlap seam, so film runs across the gap, where it tears or lifts (common practice, no source).`,
-        'Make it a body-gap seam, or move it clear of the gap.',
+      withFigure(
         shared.end - shared.start,
+        finding(
+          'seam-across-gap',
+          'warn',
+          where,
+          `${name} lies on the gap “${line.name}” as an overlap seam, so film runs across the gap, where it tears or lifts (common practice, no source).`,
+          'Make it a body-gap seam, or move it clear of the gap.',
+        ),
       ),
     ];
   }
@@ -67,13 +71,15 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
   const length = over.reduce((sum, part) => sum + lastOf(part).along - firstOf(part).along, 0);
   if (length <= ON_GAP_MM) return [];
   return [
-    finding(
-      'seam-across-gap',
-      'warn',
-      where,
-      `${name} runs across the gap “${line.name}”: along ${context.length(length)} its overlap lies over the gap, where film tears or lifts (common practice, no source).`,
-      remedy,
+    withFigure(
       length,
+      finding(
+        'seam-across-gap',
+        'warn',
+        where,
+        `${name} runs across the gap “${line.name}”: along ${context.length(length)} its overlap lies over the gap, where film tears or lifts (common practice, no source).`,
+        remedy,
+      ),
     ),
   ];
 }

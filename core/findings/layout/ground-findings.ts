@@ -7,7 +7,7 @@ import {
 } from '../../layout/ground-stretch.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { stretchText } from '../../vehicle/ground-depth.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 export function groundFindings(context: SideContext): Finding[] {
@@ -63,13 +63,15 @@ function feedFindings({ side, length }: SideContext, stretch: GroundStretch): Fi
   const shortMm = feedMm - spareMm;
   return [
     {
-      ...finding(
-        'ground-feed-short',
-        'warn',
-        where,
-        `${need} At least ${length(feedMm)} must be fed in, and its ends have ${length(spareMm)} to spare: ${length(shortMm)} too little.`,
-        `Lengthen its bleed or extension by ${length(shortMm)}, put a seam at the edge of the ${ground.kind}, or leave it without film.`,
+      ...withFigure(
         shortMm,
+        finding(
+          'ground-feed-short',
+          'warn',
+          where,
+          `${need} At least ${length(feedMm)} must be fed in, and its ends have ${length(spareMm)} to spare: ${length(shortMm)} too little.`,
+          `Lengthen its bleed or extension by ${length(shortMm)}, put a seam at the edge of the ${ground.kind}, or leave it without film.`,
+        ),
       ),
       about,
     },

@@ -8,7 +8,7 @@ import { listText } from '../../measure/list-text.ts';
 import { firstOf, valueAt } from '../../measure/present.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { FILM_KIND_NAMES } from '../../shop/shelf.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
 
 export function jointFindings(context: SideContext): Finding[] {
@@ -49,13 +49,15 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
   }
   if (seam.overlapMm < job.limits.minOverlapMm - LENGTH_TOLERANCE_MM) {
     return [
-      finding(
-        'lap-narrow',
-        'warn',
-        placeOf(seam),
-        `${name} overlaps by ${length(seam.overlapMm)}, under the limit of ${length(job.limits.minOverlapMm)}.`,
-        'Widen the overlap, or accept that film shrinkage may open the seam.',
+      withFigure(
         seam.overlapMm,
+        finding(
+          'lap-narrow',
+          'warn',
+          placeOf(seam),
+          `${name} overlaps by ${length(seam.overlapMm)}, under the limit of ${length(job.limits.minOverlapMm)}.`,
+          'Widen the overlap, or accept that film shrinkage may open the seam.',
+        ),
       ),
     ];
   }

@@ -12,7 +12,7 @@ import { listText } from '../../measure/list-text.ts';
 import { isPolygonOverlapping } from '../../measure/outline.ts';
 import { pathRange } from '../../measure/path.ts';
 import { rectIntersection, rectPoints } from '../../measure/rect.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 /**
@@ -78,13 +78,15 @@ function coveredMarkingFindings({ side, layout }: SideContext): Finding[] {
     if (!rule || over.length === 0) return [];
     const labels = over.map(({ label }) => label);
     return [
-      finding(
-        'marking-covered',
-        'warn',
-        { sideId: side.id, itemId: noFilmArea.id, area },
-        `Artwork on ${listText(labels)} runs over the ${rule.name} “${noFilmArea.name}” of side ${side.code}: ${rule.why}.`,
-        'End the artwork clear of it, or acknowledge that the crew cuts the film back and leaves all of it bare.',
+      withFigure(
         over.length,
+        finding(
+          'marking-covered',
+          'warn',
+          { sideId: side.id, itemId: noFilmArea.id, area },
+          `Artwork on ${listText(labels)} runs over the ${rule.name} “${noFilmArea.name}” of side ${side.code}: ${rule.why}.`,
+          'End the artwork clear of it, or acknowledge that the crew cuts the film back and leaves all of it bare.',
+        ),
       ),
     ];
   });

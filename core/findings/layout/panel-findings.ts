@@ -11,7 +11,7 @@ import { polygonArea } from '../../measure/outline.ts';
 import { pathsDistance } from '../../measure/path.ts';
 import { EDGES, rectHorizontal, rectVertical } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { edgesText, type SideContext } from './finding-context.ts';
 
 /** With less film than this the panel is mostly waste, and hard to place. */
@@ -81,13 +81,15 @@ function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   if (panel.patch || panel.glass || narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
   const way = wide <= high ? 'wide' : 'high';
   return [
-    finding(
-      'panel-sliver',
-      'warn',
-      { sideId: panel.sideId, panelId: panel.id },
-      `Panel ${panel.label} is only ${length(narrow)} ${way} when installed, under the limit of ${length(job.limits.minPanelMm)}.`,
-      'Spread the seams more evenly or remove the seam beside it; narrow panels stretch and lift.',
+    withFigure(
       narrow,
+      finding(
+        'panel-sliver',
+        'warn',
+        { sideId: panel.sideId, panelId: panel.id },
+        `Panel ${panel.label} is only ${length(narrow)} ${way} when installed, under the limit of ${length(job.limits.minPanelMm)}.`,
+        'Spread the seams more evenly or remove the seam beside it; narrow panels stretch and lift.',
+      ),
     ),
   ];
 }
@@ -140,13 +142,15 @@ function missingFindings(panel: Panel, { layout, length }: SideContext): Finding
   }
   if (bleed.length > 0) {
     found.push(
-      finding(
-        'artwork-missing-under-bleed',
-        'warn',
-        where,
-        `Panel ${panel.label} has no artwork for its bleed: ${amounts(bleed)} lies off the page.`,
-        'Ask for artwork with bleed, set the bleed to what is there, or accept less to tuck and trim.',
+      withFigure(
         Math.max(...bleed.map((edge) => panel.missing[edge])),
+        finding(
+          'artwork-missing-under-bleed',
+          'warn',
+          where,
+          `Panel ${panel.label} has no artwork for its bleed: ${amounts(bleed)} lies off the page.`,
+          'Ask for artwork with bleed, set the bleed to what is there, or accept less to tuck and trim.',
+        ),
       ),
     );
   }

@@ -23,7 +23,7 @@ import {
 import { polygonPathDistance } from '../../measure/polygon.ts';
 import { edgeLengthsAll, rectGrown } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
 
 /** A seam this near to a body line was probably meant to lie on it. Common practice, no source. */
@@ -85,13 +85,15 @@ function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
       ];
     }
     return [
-      finding(
-        'seam-through-no-seam-area',
-        'warn',
-        where,
-        `${sentence(seamName(context, seam))} crosses the no-seam area “${area.name}”.`,
-        'Move the seam out of the area, or accept that lettering will have to register across it.',
+      withFigure(
         seam.at,
+        finding(
+          'seam-through-no-seam-area',
+          'warn',
+          where,
+          `${sentence(seamName(context, seam))} crosses the no-seam area “${area.name}”.`,
+          'Move the seam out of the area, or accept that lettering will have to register across it.',
+        ),
       ),
     ];
   });
@@ -119,13 +121,15 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
     const distance = distanceBeside(seam, noFilmArea);
     if (distance === undefined) return [];
     return [
-      finding(
-        'seam-near-no-film-area',
-        'warn',
-        where,
-        `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}”, within its edge of ${context.length(noFilmArea.clearanceMm)}, where film lifts first.`,
-        'Move the seam away from the no-film area, or into it.',
+      withFigure(
         distance,
+        finding(
+          'seam-near-no-film-area',
+          'warn',
+          where,
+          `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}”, within its edge of ${context.length(noFilmArea.clearanceMm)}, where film lifts first.`,
+          'Move the seam away from the no-film area, or into it.',
+        ),
       ),
     ];
   });
@@ -207,15 +211,17 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
     const where = apart <= 0 ? 'on the heads' : `${length(apart)} from the heads`;
     const [before, after] = placesBesideRow(row, edges, job);
     return [
-      finding(
-        'seam-near-rivet-row',
-        'warn',
-        { sideId: seam.sideId, seamId: seam.id, itemId: line.id },
-        `${sentence(seamName(context, seam))} ends film ${where} of the rivet row “${line.name}”, where it lifts first; the shop keeps ${length(rivetClearanceMm)}.`,
-        seam.path
-          ? `Move the seam ${length(keep)} or more beside the row, from both its film edges.`
-          : `Move the seam beside the row: up to ${length(before)}, or from ${length(after)} on.`,
+      withFigure(
         apart,
+        finding(
+          'seam-near-rivet-row',
+          'warn',
+          { sideId: seam.sideId, seamId: seam.id, itemId: line.id },
+          `${sentence(seamName(context, seam))} ends film ${where} of the rivet row “${line.name}”, where it lifts first; the shop keeps ${length(rivetClearanceMm)}.`,
+          seam.path
+            ? `Move the seam ${length(keep)} or more beside the row, from both its film edges.`
+            : `Move the seam beside the row: up to ${length(before)}, or from ${length(after)} on.`,
+        ),
       ),
     ];
   });

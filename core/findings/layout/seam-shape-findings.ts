@@ -12,7 +12,7 @@ import { type Path, type PathPoint, pathPart, pathRange } from '../../measure/pa
 import { itemAt } from '../../measure/present.ts';
 import { rectArea } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import { areaText, type SideContext, seamName, sentence } from './finding-context.ts';
 
 export const seamShapeFindings = (context: SideContext): Finding[] =>
@@ -36,13 +36,15 @@ function filmFindings(seam: Seam, context: SideContext): Finding[] {
   const { currency } = jobProductionSettings(context.job).figures;
   const money = `${decimalText(cost, 2)} ${currency}`;
   return [
-    finding(
-      'seam-shape-film',
-      'warn',
-      { sideId: seam.sideId, seamId: seam.id },
-      `${sentence(seamName(context, seam))} rises by ${context.length(rise)}, so its panels are printed with ${areaText(context.job, wasteMm2)} more film than they need: ${money} at the price of the film (an estimate).`,
-      'Follow the line over a shorter length, straighten the seam, or acknowledge what it takes.',
+    withFigure(
       rise,
+      finding(
+        'seam-shape-film',
+        'warn',
+        { sideId: seam.sideId, seamId: seam.id },
+        `${sentence(seamName(context, seam))} rises by ${context.length(rise)}, so its panels are printed with ${areaText(context.job, wasteMm2)} more film than they need: ${money} at the price of the film (an estimate).`,
+        'Follow the line over a shorter length, straighten the seam, or acknowledge what it takes.',
+      ),
     ),
   ];
 }
@@ -68,13 +70,15 @@ function cornerFindings(seam: Seam, context: SideContext): Finding[] {
     ...told(`bends with a radius of less than ${context.length(radius)}`, curves),
   ];
   return [
-    finding(
-      'seam-shape-sharp',
-      'warn',
-      { sideId: seam.sideId, seamId: seam.id },
-      `${sentence(seamName(context, seam))} ${turns.join(' and ')} from the ${edge}, where film lifts first.`,
-      'Move its points so that the line bends there more gently.',
+    withFigure(
       corners.length + curves.length,
+      finding(
+        'seam-shape-sharp',
+        'warn',
+        { sideId: seam.sideId, seamId: seam.id },
+        `${sentence(seamName(context, seam))} ${turns.join(' and ')} from the ${edge}, where film lifts first.`,
+        'Move its points so that the line bends there more gently.',
+      ),
     ),
   ];
 }

@@ -5,7 +5,7 @@ import { isPerforated, LEAST_SEAL_MM } from '../../job/window-film.ts';
 import { bodyPanels } from '../../layout/panel.ts';
 import { panelFit, printerPrintWidth } from '../../layout/panel-fit.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
-import { type Finding, finding } from '../finding.ts';
+import { type Finding, finding, withFigure } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 export function windowFindings(context: SideContext): Finding[] {
@@ -48,13 +48,15 @@ function glassFindings(context: SideContext): Finding[] {
     }
     if (windowFilm.sealMm < LEAST_SEAL_MM - LENGTH_TOLERANCE_MM) {
       found.push(
-        finding(
-          'window-near-seal',
-          'warn',
-          where,
-          `Film on the glass “${name}” of side ${side.code} ends ${length(windowFilm.sealMm)} off the seal: on rubber it lifts and lets water in.`,
-          `Hold it ${length(LEAST_SEAL_MM)} to ${length(2 * LEAST_SEAL_MM)} off the seal.`,
+        withFigure(
           windowFilm.sealMm,
+          finding(
+            'window-near-seal',
+            'warn',
+            where,
+            `Film on the glass “${name}” of side ${side.code} ends ${length(windowFilm.sealMm)} off the seal: on rubber it lifts and lets water in.`,
+            `Hold it ${length(LEAST_SEAL_MM)} to ${length(2 * LEAST_SEAL_MM)} off the seal.`,
+          ),
         ),
       );
     }

@@ -141,8 +141,7 @@ const gapJoint =
   (job: Job, side: Side) =>
   ({ id, direction, atMm, shape }: BodyLine): Joint =>
     jointDefault(
-      id,
-      atMm,
+      { id, atMm },
       direction,
       side.front,
       {
@@ -170,7 +169,13 @@ function uprights(job: Job, side: Side, { x, width }: Rect): Region {
     kind: 'split',
     seams: 'vertical',
     joints: Array.from({ length: count - 1 }, (_, index) =>
-      jointDefault('j', x + (width * (index + 1)) / count, 'vertical', side.front, {}, jobAllowances(job)),
+      jointDefault(
+        { id: 'j', atMm: x + (width * (index + 1)) / count },
+        'vertical',
+        side.front,
+        {},
+        jobAllowances(job),
+      ),
     ),
     parts: Array.from({ length: count }, () => panel),
   };

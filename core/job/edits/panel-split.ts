@@ -46,8 +46,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
     });
     const seamId = split.newSeamId ?? fresh('j');
     const joint = jointDefault(
-      seamId,
-      split.atMm,
+      { id: seamId, atMm: split.atMm },
       split.seams,
       side.front,
       { ...(isAtGap && { kind: 'gap' }), ...split.joint },

@@ -87,9 +87,15 @@ export class StreamWalk {
     walk: Walk,
     level: ContentLevel,
     resources: ContentResources,
-    state: GraphicsState,
-    isVisible: boolean,
-    layers: readonly PDFObject[] = [],
+    {
+      state,
+      isVisible,
+      layers = [],
+    }: {
+      readonly state: GraphicsState;
+      readonly isVisible: boolean;
+      readonly layers?: readonly PDFObject[] | undefined;
+    },
   ) {
     this.path = walk.visitor.wantsOutlines ? new PathRecord() : new PathBounds();
     this.#layers = layers;
@@ -244,7 +250,7 @@ export class StreamWalk {
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
     walk.visitor.onStreamBegun?.(level, content);
     const layers = layer ? [...this.#layers, layer] : this.#layers;
-    const nested = new StreamWalk(this.#operators, walk, level, resources, state, isVisible, layers);
+    const nested = new StreamWalk(this.#operators, walk, level, resources, { state, isVisible, layers });
     await nested.run(onePiece(content));
     walk.visitor.onStreamEnded?.(level);
   }

@@ -22,7 +22,10 @@ export async function walkContent(page: WalkedPage, visitor: ContentVisitor): Pr
     area: undefined,
   };
   const state = new GraphicsState([1, 0, 0, 1, 0, 0], page.box);
-  const stream = new StreamWalk(OPERATORS, walk, level, walk.resourcesOf(page.resources), state, true);
+  const stream = new StreamWalk(OPERATORS, walk, level, walk.resourcesOf(page.resources), {
+    state,
+    isVisible: true,
+  });
   visitor.onStreamBegun?.(level, undefined);
   await stream.run(page.contents());
   visitor.onStreamEnded?.(level);

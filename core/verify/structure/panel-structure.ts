@@ -96,7 +96,7 @@ export async function panelStructure(
     const text = `${panel.label} paints something over its art that the artwork does not have.`;
     faults.push(verificationFault('art-added', place, text));
   }
-  const painted = await paintedFaults(panel, document, art, source, space, pause);
+  const painted = await paintedFaults(panel, { document, art }, source, space, pause);
   return {
     ...painted,
     faults: faultsOfKinds([...faults, ...painted.faults]),
@@ -159,8 +159,7 @@ function outlineFaults(
 
 async function paintedFaults(
   panel: ManifestPanel,
-  document: PanelDocument,
-  art: PanelArt,
+  { document, art }: { readonly document: PanelDocument; readonly art: PanelArt },
   source: VerificationSource,
   space: PageSpace,
   pause: Pause,

@@ -33,7 +33,13 @@ async function averaged(data: Uint8Array) {
   const image = (await imageOfInks(file, stream.dict))!;
   let pauses = 0;
   const pause = async () => void pauses++;
-  const picked = await new InkImages().picked(file, stream, image, [1, 3], { flate: flateCodec(), pause });
+  const picked = await new InkImages().picked(
+    file,
+    stream,
+    image,
+    { parts: [1, 3], need: undefined },
+    { flate: flateCodec(), pause },
+  );
   return { picked, pauses };
 }
 
@@ -101,7 +107,7 @@ it.each([
       },
     };
     const picked = async (acrossPx: number, downPx: number) =>
-      await images.picked(file, stream, image, parts, { flate }, { acrossPx, downPx });
+      await images.picked(file, stream, image, { parts, need: { acrossPx, downPx } }, { flate });
     const small = (await picked(15, 9))!;
     expect(small).toMatchObject({ widthPx: 15, heightPx: 10 });
     let sum = 0;

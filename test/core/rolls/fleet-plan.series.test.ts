@@ -53,7 +53,7 @@ describe('panels of a fleet on rolls', () => {
         const one = rollPlan(items.slice(0, items.length / count), rolls, rules, SHORT);
         if (one.unplacedPanelIds.length > 0) return;
         for (const order of ['together', 'set-by-set'] as const) {
-          const plan = fleetPlan(items, rolls, rules, order, SHORT);
+          const plan = fleetPlan(items, rolls, rules, order, { effort: SHORT });
           expect(plan.unplacedPanelIds).toEqual([]);
           expect(rollPlanFaults(items, rolls, rules, plan.placements)).toEqual([]);
           expect(plan.filmAreaMm2).toBeLessThanOrEqual(count * one.filmAreaMm2 * (1 + 1e-9));
@@ -122,10 +122,13 @@ describe('panels of a fleet on rolls', () => {
     );
     let looks = 0;
     const items = fleetOf(set, 100);
-    const plan = fleetPlan(items, alikeRolls(120, 22_860), rulesOf(), 'set-by-set', SHORT, () => {
-      looks++;
+    const plan = fleetPlan(items, alikeRolls(120, 22_860), rulesOf(), 'set-by-set', {
+      effort: SHORT,
+      look: () => {
+        looks++;
+      },
     });
-    const ofOne = fleetPlan(set, alikeRolls(120, 22_860), rulesOf(), 'set-by-set', SHORT);
+    const ofOne = fleetPlan(set, alikeRolls(120, 22_860), rulesOf(), 'set-by-set', { effort: SHORT });
     let looksOfOne = 0;
     rollPlan(
       set.map((item) => ({ ...item, installOrder: item.installOrder })),

@@ -23,7 +23,7 @@ const item = (name: string, widthMm: number, lengthMm: number, installDay?: numb
   ...(installDay !== undefined && { installDay }),
 });
 const plan = (items: readonly PackItem[], rolls: readonly RollStock[]) =>
-  stagedPlan(items, rolls, rules, 'together', DEFAULT_PLAN_EFFORT);
+  stagedPlan(items, rolls, rules, 'together', { effort: DEFAULT_PLAN_EFFORT });
 
 describe('panels of several install days', () => {
   it('STG2 prints day after day, on the roll that was begun where the next day fits', () => {
@@ -91,7 +91,9 @@ describe('panels of several install days', () => {
   it('STG1 nests a job of one day as it always was', () => {
     const items = [item('A', 1300, 2100), item('B', 610, 1700), item('C', 590, 900)];
     const rolls = [roll('r1', 9000)];
-    expect(plan(items, rolls)).toEqual(fleetPlan(items, rolls, rules, 'together', DEFAULT_PLAN_EFFORT));
+    expect(plan(items, rolls)).toEqual(
+      fleetPlan(items, rolls, rules, 'together', { effort: DEFAULT_PLAN_EFFORT }),
+    );
   });
 
   it('STG4 tells a panel that was put before those of an earlier day', () => {

@@ -17,7 +17,15 @@ it('SH2 the key of a small area steps off lettering and off other areas', () => 
   const lettering: Rect = { x: 60, y: 8, width: 80, height: 12 };
   const other: Rect = { x: 80, y: 0, width: 10, height: 4 };
   const avoid = { noFilmAreas: [lamp, other], lettering: [lettering] };
-  const tile = tileOf(noFilmAreaTextItems(fonts, 'X1', 'Lamp', lamp, picture, avoid, new Placer()));
+  const tile = tileOf(
+    noFilmAreaTextItems(
+      fonts,
+      { key: 'X1', name: 'Lamp' },
+      { noFilmArea: lamp, picture },
+      avoid,
+      new Placer(),
+    ),
+  );
   for (const area of [lamp, lettering, other]) expect(rectIntersection(tile, area)).toBeUndefined();
   expect(isOutside(tile, picture)).toBe(false);
 });
@@ -25,7 +33,15 @@ it('SH2 the key of a small area steps off lettering and off other areas', () => 
 it('SH2 a key with no clear place stands on lettering and off other areas, and is never left out', () => {
   const lamp: Rect = { x: 95, y: 40, width: 10, height: 2 };
   const avoid = { noFilmAreas: [lamp], lettering: [picture] };
-  const tile = tileOf(noFilmAreaTextItems(fonts, 'X1', 'Lamp', lamp, picture, avoid, new Placer()));
+  const tile = tileOf(
+    noFilmAreaTextItems(
+      fonts,
+      { key: 'X1', name: 'Lamp' },
+      { noFilmArea: lamp, picture },
+      avoid,
+      new Placer(),
+    ),
+  );
   expect(rectIntersection(tile, lamp)).toBeUndefined();
 });
 
@@ -61,14 +77,10 @@ it('SH2 a number without a clear place is small, and covers as little of the let
   // A name from the left end but for 4 mm, over all of the height that a number could take.
   const name: Rect = { x: 24, y: 11, width: 95, height: 17 };
   const avoid = { noFilmAreas: [], lettering: [name] };
-  const items = numberItems(
-    fonts,
-    { number: 3, label: 'DS-03', order: 3 },
-    panel,
-    avoid,
-    new Placer(),
-    false,
-  );
+  const items = numberItems(fonts, { number: 3, label: 'DS-03', order: 3 }, panel, avoid, {
+    placer: new Placer(),
+    isReversed: false,
+  });
   const tile = tileOf(items);
   expect(tile.x).toBeCloseTo(21.2, 6);
   const cap = items.flatMap((item) => (item.kind === 'text' ? [item.sizeMm * CAP_HEIGHT] : []))[0]!;

@@ -163,7 +163,7 @@ async function panelBoxes(job: Job, artwork: Artwork, factor: number): Promise<M
     for (const panel of layout.panels) {
       const made = await panelPdf(
         artwork,
-        panelCutFromLayout(job, layout, panel, 'Panelwright test', '5f3a90c1', fonts),
+        panelCutFromLayout(job, layout, panel, { program: 'Panelwright test', shown: '5f3a90c1', fonts }),
         TOOLS,
       );
       if (!made.ok) throw new Error(made.problem.message);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { jobFindings } from '../../../core/checks/findings/job-findings.ts';
-import { type Finding, finding } from '../../../core/findings/finding.ts';
+import { type Finding, finding, withFigure } from '../../../core/findings/finding.ts';
 import { findingGroups } from '../../../core/findings/layout/finding-groups.ts';
 import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
@@ -137,7 +137,10 @@ describe('ticket', () => {
       })),
       overprints: true,
     };
-    const heavy = finding('ink-heavy', 'warn', {}, 'A color asks for 310 % ink.', 'Hold it.', 310);
+    const heavy = withFigure(
+      310,
+      finding('ink-heavy', 'warn', {}, 'A color asks for 310 % ink.', 'Hold it.'),
+    );
     const others = Array.from({ length: 15 }, (_, i) =>
       finding(`note-${i}`, 'note', {}, `Note number ${i + 1}.`, 'Look.'),
     );

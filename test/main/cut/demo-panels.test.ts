@@ -34,7 +34,11 @@ describeWithTools(['pdftoppm', 'qpdf'], 'CUT12 panels of the demo, by PDFium and
       const layout = jobLayout(withArtwork).find(({ side }) => label.startsWith(side.code))!;
       const panel = layout.panels.find((candidate) => candidate.label === label)!;
       const fonts = fontLibraryFromFiles(sheetFontFiles());
-      const cut = panelCutFromLayout(withArtwork, layout, panel, 'Panelwright test', '5f3a90c1', fonts);
+      const cut = panelCutFromLayout(withArtwork, layout, panel, {
+        program: 'Panelwright test',
+        shown: '5f3a90c1',
+        fonts,
+      });
       const needed = resultValue(await panelPdf(artwork, cut, TOOLS));
       const everything = resultValue(await panelPdf(artwork, cut, { ...TOOLS, carries: 'everything' }));
       expect(needed.bytes.length).toBeLessThan(everything.bytes.length / 2);

@@ -39,7 +39,7 @@ describeWithTools(['mutool'], 'ticks of a written panel, read by MuPDF', () => {
     const fonts = fontLibraryFromFiles(sheetFontFiles());
     const layout = jobLayout(job)[0]!;
     const cuts = layout.panels.map((panel) =>
-      panelCutFromLayout(job, layout, panel, 'Panelwright test', '5f3a90c1', fonts),
+      panelCutFromLayout(job, layout, panel, { program: 'Panelwright test', shown: '5f3a90c1', fonts }),
     );
     const outputs = cuts.map(() => new MemoryOutput());
     const tools = cutTools('0'.repeat(64), { signal: new AbortController().signal, report: () => undefined });
