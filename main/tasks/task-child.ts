@@ -4,7 +4,6 @@
  * pdf.js from taking a process of Electron's for a browser.
  */
 import { Worker } from 'node:worker_threads';
-import { present } from '../../core/measure/present.ts';
 import { moduleBeside } from '../files/module-beside.ts';
 import { endThread } from '../files/thread-end.ts';
 import type { TaskMessage, TaskReply } from './task-process.ts';
@@ -24,11 +23,7 @@ if (parentPort) {
 } else {
   process.on('message', (message: TaskMessage) => thread.postMessage(message));
   // What cannot be sent has nobody to hear it.
-  thread.on(
-    'message',
-    (reply: TaskReply) =>
-      void present(process.send, 'The process that started this one')(reply, () => undefined),
-  );
+  thread.on('message', (reply: TaskReply) => void process.send?.(reply, () => undefined));
   // Nobody is left to work for: what runs is called off, so that nothing half-written stays.
   process.on('disconnect', () => void endThread(thread).then(() => process.exit()));
 }

@@ -5,7 +5,7 @@
 import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
-import { itemAt, present } from '../../core/measure/present.ts';
+import { itemAt } from '../../core/measure/present.ts';
 import { moduleBeside } from '../files/module-beside.ts';
 import type { DrawChildReply, DrawMessage, DrawReply } from './draw-message.ts';
 
@@ -13,8 +13,7 @@ const BEAT_MS = 1000;
 
 const thread = new Worker(moduleBeside(import.meta.url, './draw-worker'));
 const folder = itemAt(process.argv, 2);
-const tell = (reply: DrawChildReply) =>
-  void present(process.send, 'The process that started this one')(reply, () => undefined);
+const tell = (reply: DrawChildReply) => void process.send?.(reply, () => undefined);
 process.on('message', (message: DrawMessage) => thread.postMessage(message));
 thread.on('message', (reply: DrawReply) => tell('rgba' in reply ? inFile(reply) : reply));
 thread.on('error', (error) => {
