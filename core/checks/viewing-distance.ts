@@ -1,3 +1,11 @@
+/**
+ * How fine a picture must be for the distance from which it is seen.
+ *
+ * ```ts
+ * ppiOfAcuity(1000).toFixed(1); // → '87.3'
+ * viewingDistance({}); // → 3000
+ * ```
+ */
 import type { Side } from '../job/schema.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 import type { ArtworkLimits } from '../shop/artwork-limits.ts';

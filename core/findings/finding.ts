@@ -1,3 +1,12 @@
+/**
+ * What a check says: what is wrong, where, and what to do.
+ *
+ * ```ts
+ * const found = finding('seam-narrow', 'warn', { sideId: 's1', seamId: 'g2' }, 'The overlap is 8 mm.', 'Make it 12 mm.');
+ * withFigure(8, found).figure; // → 8
+ * findingKey(found) === findingKey({ ...found, message: 'The overlap is 9 mm.' }); // → true
+ * ```
+ */
 import { z } from 'zod';
 import { FIRST_FILM_ID } from '../job/job-films.ts';
 import { rectSchema } from '../measure/schemas.ts';

@@ -1,6 +1,19 @@
 /**
  * From the layout tree of a side to its panels and seams. Everything here is derived from the job document
  * each time it is asked for: a second of thought in the shop, microseconds here.
+ *
+ * ```ts
+ * import { jobEmpty } from '../job/defaults.ts';
+ * import { panelSplit, sideAdd } from '../job/edits/edits.ts';
+ *
+ * let job = jobEmpty({ id: 'j1', number: 'ACL-7', name: 'Bookmobile', customer: 'Library', date: '2026-11-25' });
+ * const artworkRect = { xMm: 0, yMm: 0, widthMm: 500, heightMm: 200 };
+ * job = sideAdd(job, { side: { name: 'Left side', code: 'LH', page: 1, artworkRect, front: 'left' } }).value;
+ * const [side] = job.sides;
+ * job = panelSplit(job, { sideId: side.id, panelId: side.layout.id, seams: 'vertical', atMm: 1900 }).value;
+ * const [layout] = jobLayout(job);
+ * layout.panels.map(({ label, net }) => [label, net.x, net.width]); // → [['LH-01', 1900, 3100], ['LH-02', 0, 1900]]
+ * ```
  */
 
 import { type AreaShape, areaPoints } from '../job/area-shape.ts';

@@ -1,3 +1,12 @@
+/**
+ * Lettering on a side, and what it says that must stay readable.
+ *
+ * ```ts
+ * letteringMeaning({ text: 'CALL 555 010 4477' }); // → 'phone-number'
+ * letteringMeaning({ text: 'USDOT 1234567' }); // → 'legal-marking'
+ * letteringMeaning({ text: 'Read more' }); // → undefined
+ * ```
+ */
 import { z } from 'zod';
 import { listSchema, mmSchema, rectSchema } from '../measure/schemas.ts';
 

@@ -1,3 +1,12 @@
+/**
+ * Lengths as people type them.
+ *
+ * ```ts
+ * lengthFromText('1.37 m', 'mm'); // → { ok: true, value: 1370 }
+ * lengthFromText(`3' 6 1/2"`, 'mm').value.toFixed(1); // → '1079.5'
+ * lengthFromText('1,234', 'mm').problem.code; // → 'length-ambiguous'
+ * ```
+ */
 import { type DecimalReading, decimalFromText } from './decimal-from-text.ts';
 import { lengthText } from './length-text.ts';
 import { itemAt } from './present.ts';

@@ -1,6 +1,13 @@
 /**
  * The three spaces, and the only place where one becomes another. Scale is finished size ÷ drawn size;
  * film space is finished space moved to the corner of one panel's film, so its lengths are true.
+ *
+ * ```ts
+ * // A side drawn at 1:10 with its corner at (20, 30) on the page.
+ * const space = finishedFromDrawn({ x: 20, y: 30, width: 150, height: 28 }, 10);
+ * space.point({ x: 25, y: 37 }); // → { x: 50, y: 70 }
+ * space.pointBack({ x: 50, y: 70 }); // → { x: 25, y: 37 }
+ * ```
  */
 import type { Point, Rect, Space } from './rect.ts';
 

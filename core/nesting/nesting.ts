@@ -1,3 +1,19 @@
+/**
+ * Rectangles nested on a strip so that straight cuts part them.
+ *
+ * ```ts
+ * const pieces = [
+ *   { key: 0, width: 60, height: 40 },
+ *   { key: 1, width: 40, height: 40 },
+ *   { key: 2, width: 100, height: 20 },
+ * ];
+ * const rooms = { closed: [], open: { width: 100, height: 500 }, longest: 500 };
+ * const asked = { below: 500, bound: 60, effort: { left: 1e6 }, exactWithin: 1e6, look: () => {} };
+ * const { places, isShortest } = nested(pieces, rooms, asked);
+ * Math.max(...places.map(({ y, height }) => y + height)); // → 60
+ * isShortest; // → true
+ * ```
+ */
 import type { Effort } from './effort.ts';
 import { type NestPiece, type NestPlace, type NestRooms, SLACK } from './nest-piece.ts';
 import { randomNumbersFromSeed } from './random-numbers.ts';

@@ -1,3 +1,11 @@
+/**
+ * How long prints dry before they are laminated, and when a job is ready.
+ *
+ * ```ts
+ * dryingHours('solvent', 240, DEFAULT_DRYING_RULES); // → 48
+ * dryingHours('uv-cured', 240, DEFAULT_DRYING_RULES); // → 2
+ * ```
+ */
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
 import { listSchema } from '../measure/schemas.ts';

@@ -7,6 +7,11 @@
  *     scale: 1:10
  *     unit numbers: BM-07, BM-08
  *     film: White cast film
+ *
+ * ```ts
+ * sidecarFromText('job: ACL-0500\nscale: 1:10').value; // → { job: 'ACL-0500', scale: 10 }
+ * sidecarFromText('job: ACL-0500\ncolour: red').problem.code; // → 'sidecar-line'
+ * ```
  */
 import { VehicleKind } from '../job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';

@@ -1,3 +1,21 @@
+/**
+ * Panels on rolls: which roll, which way, in which order.
+ *
+ * ```ts
+ * import { DEFAULT_ROLL_RULES } from '../shop/rolls.ts';
+ *
+ * const margins = { leftMarginMm: 10, rightMarginMm: 10, leadInMm: 0, tailMm: 0 };
+ * const roll = { id: 'r1', label: '54 in', widthMm: 1371.6, usableLengthMm: 45000, ...margins };
+ * const side = { sideId: 's1', widthMm: 1200, mayTurn: false };
+ * const panels = [
+ *   { panelId: 'A', label: 'LH-01', lengthMm: 2100, installOrder: 1, ...side },
+ *   { panelId: 'B', label: 'LH-02', lengthMm: 900, installOrder: 2, ...side },
+ * ];
+ * const plan = rollPlan(panels, [roll], DEFAULT_ROLL_RULES);
+ * plan.uses[0].usedLengthMm; // → 3015
+ * plan.isShortest; // → true
+ * ```
+ */
 import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
 import { forgetOldest } from '../measure/oldest.ts';

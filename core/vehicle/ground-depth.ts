@@ -9,6 +9,11 @@
  *                 ╲____________________________╱      ┴
  *
  * A flat bottom of 400 mm between flanks 30 mm wide and 40 mm deep is 460 mm long on the drawing, 500 mm on the vehicle.
+ *
+ * ```ts
+ * developedLength({ kind: 'flat-bottom', depthMm: 40, flankMm: 30 }, 460); // → 500
+ * stretchPercent(500, 460).toFixed(1); // → '8.7'
+ * ```
  */
 import { z } from 'zod';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';

@@ -2,6 +2,13 @@
  * The plane of a photo laid on the plane of a side: a homography from points whose place on both is known.
  *
  *     (x, y) on the side  =  (u / w, v / w)   with   (u, v, w) = H · (xPx, yPx, 1)
+ *
+ * ```ts
+ * // A photo of 400 × 300 px that shows 2,000 × 1,500 mm squarely.
+ * const pair = (x, y) => ({ from: { x, y }, to: { x: 5 * x, y: 5 * y } });
+ * const toSide = homographyFromPairs([pair(0, 0), pair(400, 0), pair(400, 300), pair(0, 300)]);
+ * Math.round(homographyApplied(toSide, { x: 100, y: 60 }).x); // → 500
+ * ```
  */
 import { Matrix, SVD } from 'ml-matrix';
 import { firstOf, itemAt } from '../measure/present.ts';

@@ -1,6 +1,15 @@
 /**
  * Every edit of a job: a pure function of the job and its arguments that gives a new, sound job or one
  * sentence why not. What an edit does not touch keeps its identity and its ids.
+ *
+ * ```ts
+ * import { jobEmpty } from '../defaults.ts';
+ *
+ * const job = jobEmpty({ id: 'j1', number: 'ACL-7', name: 'Bookmobile', customer: 'Library', date: '2026-11-25' });
+ * const changed = jobSet(job, { change: { preparedBy: 'R. Ortiz' } });
+ * changed.value.preparedBy; // → 'R. Ortiz'
+ * changed.value.printer === job.printer; // → true
+ * ```
  */
 export { artworkBoxSet, artworkCorrected, artworkSet } from './artwork-edits.ts';
 export { doorSection } from './door-section.ts';
