@@ -27,7 +27,10 @@ const ARC_MINUTE = Math.PI / (180 * 60);
  */
 export const ppiOfAcuity = (distance: Mm): number => MM_PER_INCH / (distance * Math.tan(ARC_MINUTE));
 
-/** The coarsest that an image may be at this distance: what the eye resolves, and never below the shop's own limit. */
+/**
+ * The coarsest that an image may be at this distance: what the eye resolves, and never below the shop's own limit.
+ * Keeps AC1.
+ */
 export const ppiNeeded = (distance: Mm, limits: Pick<ArtworkLimits, 'minPpi'>): number =>
   Math.max(ppiOfAcuity(distance), limits.minPpi);
 

@@ -15,6 +15,7 @@ export interface ObjectChanges {
  *
  *     before  A B C D       pairs A–A, B–B, C–C
  *     after   D A B E C     only before: D · only after: D, E
+ * Keeps CA2.
  */
 export function objectChanges(
   { prints: before }: PageObjects,

@@ -79,6 +79,7 @@ interface OpenPanel {
   readonly isOtherCondition: boolean;
 }
 
+/** Keeps CA3. */
 export async function sideCompared(pair: SidePair, tools: SideComparisonTools): Promise<PanelVerdict[]> {
   const open = pair.panels.flatMap((panel) => openPanel(panel, pair) ?? []);
   const toLookAt = open.filter(({ regions }) => regions.length > 0);

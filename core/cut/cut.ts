@@ -51,6 +51,7 @@ const MAX_TOGETHER = 120;
  *
  * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first
  * before anything is written. What the outputs and tools throw is thrown on; what was written then is worthless.
+ * Keeps CUT1.
  */
 export async function cutPanels(
   artwork: Artwork,

@@ -29,7 +29,7 @@ export interface PagePlan {
 /** By how much production must enlarge what is put out at this size. */
 export const enlargement = (size: OutputSize): number => (size.kind === 'reduction' ? size.factor : 1);
 
-/** Lays out the page for one piece of film, or says why the film does not fit the size that was asked for. */
+/** Lays out the page for one piece of film, or says why the film does not fit the size that was asked for. Keeps CUT4. */
 export function pagePlan(film: FilmSize, size: OutputSize): Result<PagePlan, ArtworkProblem> {
   const longestPt = Math.max(film.filmWidthMm, film.filmHeightMm) / MM_PER_PT;
   const enlargeBy = enlargement(size);
@@ -68,7 +68,7 @@ function tooSmall(film: FilmSize): ArtworkProblem {
   );
 }
 
-/** A film rectangle as a box of the panel's page. */
+/** A film rectangle as a box of the panel's page. Keeps CUT3. */
 export function pageBoxFromFilm(plan: PagePlan, rect: Rect<'film'>): SourceBox {
   const [unitsPerMm] = plan.toPage;
   return {

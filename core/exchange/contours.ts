@@ -44,6 +44,7 @@ export interface Contours {
   readonly paths: readonly ContourPath[];
 }
 
+/** Keeps CC1. */
 export function panelContours(job: Job, layout: SideLayout, panel: Panel, name: string): Contours {
   return {
     name,

@@ -75,6 +75,7 @@ export const kindPairingFindings = (
   return film.perforated ? overridden([noLaminate(film)], overrides) : [];
 };
 
+/** Keeps PR5. */
 function overridden(findings: readonly Finding[], overrides: readonly Override[]): Finding[] {
   return findings.map((finding) => {
     const override = overrides.find(({ code }) => code === finding.code);
@@ -98,7 +99,7 @@ const noLaminate = ({ perforated }: Pick<ShelfFilm, 'perforated'>): Finding =>
     'Select a laminate, unless the order is for an unlaminated print.',
   );
 
-/** Through a laminate of glass people look: what it has to be is clear, of whatever kind. */
+/** Through a laminate of glass people look: what it has to be is clear, of whatever kind. Keeps GLS3. */
 function notClear(film: NamedFilm, laminate: NamedLaminate): Finding[] {
   if (laminate.opticallyClear) return [];
   return [
@@ -111,6 +112,7 @@ function notClear(film: NamedFilm, laminate: NamedLaminate): Finding[] {
   ];
 }
 
+/** Keeps PR3. */
 function kindFindings(film: NamedFilm, laminate: NamedLaminate): Finding[] {
   if (film.perforated) return notClear(film, laminate);
   const findings: Finding[] = [];
@@ -147,6 +149,7 @@ function kindFindings(film: NamedFilm, laminate: NamedLaminate): Finding[] {
   return findings;
 }
 
+/** Keeps PR4. */
 function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' | 'in'): Finding[] {
   const findings = kindFindings(film, laminate);
   if (film.adhesive && laminate.adhesive && !isSameWord(film.adhesive, laminate.adhesive)) {

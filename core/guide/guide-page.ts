@@ -57,6 +57,6 @@ export const isGuideOnPage = ({ outline, bleed }: GuidedSide, scale: number): bo
   return Math.max(widthMm, heightMm) <= MAX_PAGE_MM;
 };
 
-/** The largest scale of ISO 5455 at which every side fits a page. */
+/** The largest scale of ISO 5455 at which every side fits a page. Keeps GD3. */
 export const guideScale = (sides: readonly GuidedSide[]): number =>
   largestScale((scale) => sides.every((side) => isGuideOnPage(side, scale)));

@@ -18,7 +18,7 @@ export type JobProblemCode =
 /** Deeper than any layout can be; without a bound, a hostile file could exhaust the stack. */
 const MAX_DOCUMENT_DEPTH = 200;
 
-/** Reads a job from JSON text or from a parsed value; older versions are carried over. */
+/** Reads a job from JSON text or from a parsed value; older versions are carried over. Keeps JOB3. */
 export function jobFromJson(given: unknown): Result<Job, Problem<JobProblemCode>> {
   const parsed = typeof given === 'string' ? valueFromText(given) : resultOk(given);
   if (!parsed.ok) return parsed;

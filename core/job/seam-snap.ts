@@ -72,6 +72,7 @@ export function snapRequestOfSeam(
  * Draws a seam to what lies within reach: a guide line before a body line, that before places beside rivets, full film,
  * edges of pictures and spaces between words, those before an equal division, that before a whole unit, and of several of
  * a kind the nearest. A body line counts where it runs beside the seam. Nothing draws a seam out of its range.
+ * Keeps SN1.
  */
 export function seamSnap(side: Pick<Side, 'bodyLines' | 'doors' | 'guides'>, request: SnapRequest): SeamSnap {
   const kinds = [

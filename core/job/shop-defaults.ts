@@ -110,7 +110,10 @@ const DATE_ORDERS: Readonly<Record<string, DateOrder>> = {
   PH: 'month-first',
 };
 
-/** `locale` as a browser or a system names it: `en-US`, `de-DE`. English without a region is that of the United States. */
+/**
+ * `locale` as a browser or a system names it: `en-US`, `de-DE`. English without a region is that of the United States.
+ * Keeps SHOP1.
+ */
 export function shopDefaults(locale: string): ShopProfile {
   const region = /[-_]([A-Za-z]{2})(?![A-Za-z])/.exec(locale)?.[1]?.toUpperCase();
   if (region === undefined ? /^en\b/i.test(locale) : INCH_REGIONS.has(region)) return US_SHOP;

@@ -193,7 +193,7 @@ export function shopDifferences(job: Job, profile: ShopProfile): ShopDifference[
   ];
 }
 
-/** A further film is the job's own affair; how the shop's printer is set up for it is not. */
+/** A further film is the job's own affair; how the shop's printer is set up for it is not. Keeps FM12. */
 function filmDifferences(job: Job, profile: ShopProfile, { id, letter, printer }: JobFilm): ShopDifference[] {
   if (!profile.printers.some(({ name }) => name === printer.name)) return [];
   const onFilm = (now: Job): Job => ({ ...now, printer: jobFilm(now, id).printer });

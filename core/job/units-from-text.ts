@@ -18,6 +18,7 @@ export interface UnitsRead {
 const HEADING = /^(unit|unit (number|no\.?)|vehicle|fleet number)$/i;
 const MOST_TEXT = 200;
 
+/** Keeps VEH2. */
 export function unitsFromText(text: string): UnitsRead {
   const lines = text
     .replace(/^\uFEFF/, '')

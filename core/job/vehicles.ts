@@ -71,7 +71,7 @@ export function sideByCode(job: Pick<Job, 'vehicles' | 'sides'>, code: string): 
   return called ?? (alike.length === 1 ? alike[0] : undefined);
 }
 
-/** All sides as people call them. */
+/** All sides as people call them. Keeps VEH1. */
 export const sideCodes = (job: Pick<Job, 'vehicles' | 'sides'>): string =>
   job.sides.map((side) => sideCalled(job, side).code).join(', ');
 

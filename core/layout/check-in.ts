@@ -42,6 +42,7 @@ export interface CheckInDimension {
 /**
  * Three to five of a side: width and height, then body gaps that carry seams, other lines that do, further body lines,
  * the largest no-film areas, and the diagonal where the side has nothing else to measure by.
+ * Keeps CK1.
  */
 export function checkInDimensions(layout: SideLayout): readonly CheckInDimension[] {
   const { side, outline } = layout;

@@ -18,6 +18,7 @@ interface Placed {
  * The order in which the panels of a side are laid: under before over; where laps leave a choice, rear to
  * front, then bottom to top. Laps of a layout tree can never ask for a circle, because each split orders its
  * parts along a line; a circle is therefore a bug and throws.
+ * Keeps ORD1.
  */
 export function installOrder(
   panels: readonly Placed[],
@@ -60,6 +61,7 @@ function insertByRank(ready: string[], id: string, rank: ReadonlyMap<string, num
   ready.splice(low, 0, id);
 }
 
+/** Keeps ORD2. */
 function rearThenBottom(a: Placed, b: Placed, front: Side['front']): number {
   const rear = front === 'left' ? rectRight(b.net) - rectRight(a.net) : a.net.x - b.net.x;
   if (Math.abs(rear) > LENGTH_TOLERANCE_MM) return rear;

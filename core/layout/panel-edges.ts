@@ -14,6 +14,7 @@ export function leafAllowances(leaf: Leaf, side: Side): EdgeLengths {
   return edgeRecord((edge) => edgeAllowance(leaf.edges[edge], edge, side));
 }
 
+/** Keeps PN2. */
 function edgeAllowance(at: RegionEdge, edge: Edge, side: Side): number {
   if (at.kind === 'outer') return side.bleed[edge];
   return at.isFirst ? at.joint.firstMm : at.joint.secondMm;
@@ -73,6 +74,7 @@ export function panelEdge(
 /**
  * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the
  * unprinted border begins on the line and must come off before the panel leaves the shop.
+ * Keeps TR1.
  */
 function trimWhereSeen(allowanceMm: number, borderMm: number, onVehicle: SeamTrim): EdgeTrim {
   if (allowanceMm > 0) return onVehicle;

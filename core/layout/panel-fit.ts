@@ -17,7 +17,7 @@ export interface PanelFit {
   readonly isTooLong: boolean;
 }
 
-/** Width between the printer's side margins; 0 or less where they leave nothing. */
+/** Width between the printer's side margins; 0 or less where they leave nothing. Keeps FIT1. */
 export const printerPrintWidth = (printer: Printer): Mm =>
   printer.rollWidthMm - printer.marginLeftMm - printer.marginRightMm;
 
@@ -36,6 +36,7 @@ export const feedErrorOver = (printer: Pick<Printer, 'feedErrorPercent'>, filmMm
  * Lays a panel's film on the roll: the short way across, the long way along. Where that is too long, the
  * long way goes across if the roll is wide enough. A film of 1510 × 2750 mm on a 1524 mm roll with 10 mm
  * margins is 6 mm too wide; one of 2750 × 1500 is turned and leaves 4 mm.
+ * Keeps FIT2.
  */
 export function panelFit(film: { readonly width: Mm; readonly height: Mm }, printer: Printer): PanelFit {
   const short = Math.min(film.width, film.height);

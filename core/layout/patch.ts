@@ -59,6 +59,7 @@ interface PlacedEnd {
 
 /**
  * PAT1 to PAT4. `lettering`: what is known of the side. Problems: `patch-outside`, `panel-unknown`.
+ * Keeps PAT1.
  */
 export function patchOf(
   job: Job,
@@ -128,7 +129,7 @@ function placedEnds(
   return ends;
 }
 
-/** The first place at `least` or past it where an edge hides, or `least` itself. */
+/** The first place at `least` or past it where an edge hides, or `least` itself. Keeps PAT2. */
 function endFrom(
   {
     job,
@@ -179,7 +180,7 @@ function innermostEdge({ net, shape }: Panel, edge: Edge, along: Interval): Mm {
   return isFirst(edge) ? range.end : range.start;
 }
 
-/** Past the lettering that the edge would cut, where that is near enough; else where it was. */
+/** Past the lettering that the edge would cut, where that is near enough; else where it was. Keeps PAT3. */
 function endPastLettering(
   {
     job,

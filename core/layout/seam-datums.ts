@@ -94,6 +94,7 @@ export function nearestBodyLine(
     );
 }
 
+/** Keeps DT1. */
 export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthFormat): SeamDatums {
   const across = rectAcross(layout.outline, seam.direction);
   const [before, after]: [Edge, Edge] = seam.direction === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
@@ -127,6 +128,7 @@ const HOOK_MM: Mm = 30;
 /**
  * Whether an edge of the side is there somewhere beside the seam. A wheel arch, a window or a lamp that reaches to the
  * outline takes it away: film has no edge there, and neither has the body.
+ * Keeps DT4.
  */
 function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedLine, edge: Edge): boolean {
   const across = rectAcross(outline, direction);

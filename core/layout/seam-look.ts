@@ -40,7 +40,7 @@ const RISE_MM: Mm = 0.8;
 /** What shows between panels that stand apart: the vehicle, whose color nobody has said. */
 const BARE = 118;
 
-/** The pixels of the picture as the installed seam would look; `bare`: where no film is. */
+/** The pixels of the picture as the installed seam would look; `bare`: where no film is. Keeps SL1. */
 export function seamLook(
   seam: LookedSeam,
   { widthPx, heightPx, pixels, channels }: LookedPicture,

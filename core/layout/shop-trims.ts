@@ -10,7 +10,7 @@ export interface ShopTrim {
   readonly seamId?: string;
 }
 
-/** Every edge of a side that is trimmed in the shop, panel by panel in install order. */
+/** Every edge of a side that is trimmed in the shop, panel by panel in install order. Keeps TR3. */
 export function shopTrims(layout: SideLayout): ShopTrim[] {
   return layout.panels.flatMap((panel) =>
     EDGES.flatMap((edge): ShopTrim[] => {

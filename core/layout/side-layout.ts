@@ -157,7 +157,7 @@ export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayo
 const dayOf = (installDay: number | undefined): Pick<Panel, 'installDay'> =>
   installDay === undefined ? {} : { installDay };
 
-/** `LH-03`: two digits, or as many as the largest number needs. */
+/** `LH-03`: two digits, or as many as the largest number needs. Keeps NUM2. */
 export function panelLabel(sideCode: string, number: number, count: number): string {
   return `${sideCode}-${String(number).padStart(Math.max(2, String(count).length), '0')}`;
 }
@@ -252,6 +252,7 @@ const NEGLIGIBLE_MM2 = 1e-3;
 
 const leafPoints = ({ net, outline }: Leaf) => outline?.points ?? rectPoints(net);
 
+/** Keeps PN5. */
 function coveredArea(leaf: Leaf, noFilmAreas: readonly AreaShape[]): number {
   const { net, outline } = leaf;
   const near = noFilmAreas.filter(({ rect }) => rectIntersection(net, rectFromStored<'finished'>(rect)));

@@ -47,7 +47,7 @@ interface WindowsOfSide {
   readonly artwork: Rect<'finished'> | undefined;
 }
 
-/** In the order of the areas, after the panels of the body. */
+/** In the order of the areas, after the panels of the body. Keeps GLS1. */
 export const windowPanels = (side: Side, { before, labelOf, borderMm, artwork }: WindowsOfSide): Panel[] =>
   printedWindows(side).map(({ area, windowFilm, points }, index): Panel => {
     const { filmId, sealMm, bleedMm } = windowFilm;

@@ -48,7 +48,10 @@ export function letteringCrossings(letterings: readonly Lettering[], seam: SeamL
     });
 }
 
-/** The higher the letters, the less a shift shows in them, and the less cutting them costs: half of it at 300 mm. */
+/**
+ * The higher the letters, the less a shift shows in them, and the less cutting them costs: half of it at 300 mm.
+ * Keeps SP30.
+ */
 export const letteringCostShare = (capHeightMm: Mm): number => Math.min(1, SMALL_CAPITALS_MM / capHeightMm);
 
 function crossingReason(lettering: Lettering, seam: SeamLine): CrossingReason {

@@ -15,6 +15,7 @@ export type DecimalReading =
  * - One mark, once: it is the decimal mark, except where exactly three digits follow and the digits before
  *   it could be a group (`1,524`). A comma there is ambiguous; a point is ambiguous only where
  *   `isPointSuspect` says that nobody writes three decimals (thousandths of a millimeter).
+ * Keeps LEN4.
  */
 export function decimalFromText(text: string, isPointSuspect: boolean): DecimalReading {
   const spaceless = text.replace(/(?<=\d)[\s\u00a0\u2009\u202f](?=\d{3}(?!\d))/g, '');

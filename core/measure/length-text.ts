@@ -17,6 +17,7 @@ const DECIMAL_FORMATS = {
  * Writes a length: `1371.6 mm`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits are never
  * grouped, so that the text can be typed back everywhere; spaces within inches do not break. Throws where `mm` is
  * not finite: such a number must never reach a screen.
+ * Keeps LEN1.
  */
 export function lengthText(mm: Mm, format: LengthFormat): string {
   if (!Number.isFinite(mm)) throw new RangeError(`a length of ${mm} mm cannot be shown`);

@@ -7,6 +7,7 @@ export const LONG_LENGTH_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, i
 /**
  * A length on the ground or a place along a roll: `840 mm` and `42.73 m`, `93 1/2 in` and `98' 4"`. To the millimeter
  * or the sixteenth of an inch; sizes of panels and what a tape reads at a seam stay in the job's unit.
+ * Keeps LEN6.
  */
 export const longLengthText = (mm: Mm, unit: 'mm' | 'in'): string =>
   lengthText(mm, Math.abs(mm) < LONG_LENGTH_MM[unit] ? unit : longLengthFormat(unit));

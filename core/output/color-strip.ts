@@ -45,7 +45,10 @@ export interface ColorStrip {
 /** `STRIP LH-03` */
 export const colorStripLabel = ({ panel }: ColorStrip): string => `STRIP ${panel.label}`;
 
-/** Whether the panel that the strip is compared with stays on the vehicle counts more than how long they meet. */
+/**
+ * Whether the panel that the strip is compared with stays on the vehicle counts more than how long they meet.
+ * Keeps RP6.
+ */
 export function colorStrip(
   job: Job,
   layouts: readonly SideLayout[],

@@ -13,6 +13,7 @@ type CutPanel = Pick<ManifestPanel, 'sideId' | 'finishedBox' | 'finishedOutline'
 /**
  * CA7 Artworks that a panel prints as it is: the one that it was cut from, and each that a comparison, or one after the
  * other, says has left it unchanged.
+ * Keeps CA7.
  */
 export function artworksGoodFor(
   panel: CutPanel,

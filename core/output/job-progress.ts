@@ -26,7 +26,7 @@ export interface JobFacts {
   readonly installedOn: string | undefined;
 }
 
-/** Keeps rule JP1. */
+/** Keeps JP1. */
 export function jobProgress({ panelLabels, outputs, installedOn }: JobFacts): JobProgress {
   if (installedOn !== undefined) return 'installed';
   const latest = new Map(outputs.flatMap((output) => output.panelLabels.map((label) => [label, output])));

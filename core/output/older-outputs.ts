@@ -34,7 +34,7 @@ export const OutputPanels = z.strictObject({
 });
 export type OutputPanels = z.infer<typeof OutputPanels>;
 
-/** LIN10 One finding for each output that has panels of another outline than the layout has now. */
+/** LIN10 One finding for each output that has panels of another outline than the layout has now. Keeps LIN10. */
 export function olderOutputFindings(
   layouts: readonly SideLayout[],
   outputs: readonly OutputPanels[],
@@ -86,7 +86,10 @@ export function olderArtworkFindings(
   });
 }
 
-/** CA7 Panels that an output has as they would be written now: of the same outline, from artwork that prints them alike. */
+/**
+ * CA7 Panels that an output has as they would be written now: of the same outline, from artwork that prints them alike.
+ * Keeps CA9.
+ */
 export function panelsStillGood(
   job: Pick<Job, 'artwork' | 'sides'>,
   panels: readonly Panel[],

@@ -35,6 +35,7 @@ const MAX_CODE_REASON = 24;
 
 /**
  * `REPRINT · Output 8, of Output 7 · 2026-11-27`, or `REPRINT for BM-07 · …`: the reason follows where there is room for it.
+ * Keeps RP1.
  */
 export function reprintText({ number, reprint }: OutputMark, order: DateOrder | undefined): string {
   if (!reprint) return '';

@@ -69,7 +69,10 @@ interface Sums {
   readonly worst: { readonly sum: number; readonly x: number; readonly y: number };
 }
 
-/** Slides the window over every position with one sum per column, so that memory stays one row whatever the height. */
+/**
+ * Slides the window over every position with one sum per column, so that memory stays one row whatever the height.
+ * Keeps PR2.
+ */
 function worstWindow({ width, totals }: InkRaster, part: RasterWindow, across: number, down: number): Sums {
   const columns = new Uint32Array(part.width);
   let all = 0;

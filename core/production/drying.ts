@@ -45,6 +45,7 @@ export const DEFAULT_DRYING_RULES: DryingRules = {
 /**
  * Hours of drying for the heaviest coverage on the job (the worst window of any panel), in percent. Where it has
  * not been measured, the longest drying holds.
+ * Keeps PR8.
  */
 export function dryingHours(ink: InkKind, coveragePercent: number | undefined, rules: DryingRules): number {
   const coverage = coveragePercent ?? Number.POSITIVE_INFINITY;
@@ -124,6 +125,7 @@ export function dryingClock(
   };
 }
 
+/** Keeps PR10. */
 export function promiseFindings(
   promised: string,
   order: DateOrder | undefined,

@@ -35,6 +35,6 @@ export function stripUses(job: Job, production: Nested): readonly RollUse[] {
   return usesWithFill(production.plan.uses, production.rolls, printed);
 }
 
-/** Keeps rule FL5. */
+/** Keeps FL5. */
 export const isOnStrip = ({ artwork, output }: Job, { source }: FillItem): boolean =>
   output.files === 'strips' && source !== undefined && source.artworkSha256 === artwork?.sha256;

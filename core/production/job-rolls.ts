@@ -57,7 +57,7 @@ export function mixedSides(
   });
 }
 
-/** Those of a job that is to print each side in one direction. */
+/** Those of a job that is to print each side in one direction. Keeps PR16. */
 export const sidesPrintedBothWays = (
   job: Job,
   layouts: readonly SideLayout[],

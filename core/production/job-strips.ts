@@ -21,6 +21,7 @@ export interface JobStrip {
   readonly strip: PrintStrip;
 }
 
+/** Keeps STR7. */
 export const isStripJob = (job: Job): boolean => job.output.files === 'strips';
 
 /** Of one film, in print order: roll by roll, each in as few files as the longest print and the longest page allow. */

@@ -52,7 +52,7 @@ const LEAST_JOBS = 3;
 const LAST_JOBS = 20;
 const MINUTES = 60;
 
-/** `took`: the latest first. */
+/** `took`: the latest first. Keeps ACT2. */
 export function ownFigures(took: readonly JobTook[]): OwnFigure[] {
   return OWN_FIGURE_KEYS.flatMap((key) => {
     const values = took

@@ -26,7 +26,7 @@ const LAMINATE_KG_PER_M2 = 0.1;
 /** At elbow height one of two people may lift this (HSE L23: 16 kg), tube included. */
 export const MOST_TUBE_KG = 14;
 
-/** The panels of each side on as few cores as one person can lift, the first to be installed on the first. */
+/** The panels of each side on as few cores as one person can lift, the first to be installed on the first. Keeps TK18. */
 export function packedTubes(job: Job, layouts: readonly SideLayout[]): PackedTube[] {
   const laminated = new Set(jobFilms(job).flatMap(({ id }) => (isLaminated(jobOnFilm(job, id)) ? id : [])));
   const kgPerM2 = (filmId: string) => FILM_KG_PER_M2 + (laminated.has(filmId) ? LAMINATE_KG_PER_M2 : 0);

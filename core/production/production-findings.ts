@@ -89,7 +89,7 @@ function materialFindings(job: Job, layouts: readonly SideLayout[], settings: Pr
   );
 }
 
-/** WHT3: a mirrored print is looked at through its film. */
+/** WHT3: a mirrored print is looked at through its film. Keeps WHT3. */
 function mirrorFindings(job: Job): Finding[] {
   const { name, mirror } = job.film;
   if (!mirror || filmBase(job) !== 'white') return [];
@@ -104,7 +104,7 @@ function mirrorFindings(job: Job): Finding[] {
   ];
 }
 
-/** Rolls of the shelf that are used after the last day on which their maker answers for them. */
+/** Rolls of the shelf that are used after the last day on which their maker answers for them. Keeps STK9. */
 function pastUseByFindings(
   { date, dateOrder }: Job,
   { rolls, laminateRolls = [], printStart }: ProductionSettings,

@@ -36,6 +36,7 @@ export interface Quote {
 
 export const jobPrices = ({ prices = ESTIMATED_PRICES }: Pick<Job, 'prices'>): Prices => prices;
 
+/** Keeps QUO1. */
 export function jobQuote(
   job: Pick<Job, 'prices' | 'date'>,
   estimates: JobEstimates,

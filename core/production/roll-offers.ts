@@ -39,7 +39,7 @@ export type RollOffers = z.infer<typeof RollOffers>;
 /** Longer than any roll: what is nested on it is as short as the film lets it be. */
 const AMPLE_MM: Mm = 1_000_000;
 
-/** `job` and `layouts` as they are on that film, see jobOnFilm and layoutsOnFilm. */
+/** `job` and `layouts` as they are on that film, see jobOnFilm and layoutsOnFilm. Keeps STK8. */
 export function rollOffers(
   job: Job,
   filmId: string,

@@ -78,6 +78,7 @@ export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'r
 /**
  * On the film that the jobs have in common. Rolls, their rules and the printer's limits are the first job's. Places that were locked
  * job by job hold no more.
+ * Keeps RL18.
  */
 export function sharedRolls(
   given: readonly JobOnFilm[],

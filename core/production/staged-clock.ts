@@ -29,7 +29,7 @@ export interface StagedDay
   readonly panels: number;
 }
 
-/** The clock of the last day, with the hour at which the first can begin so that no later one waits. Keeps rule STG3. */
+/** The clock of the last day, with the hour at which the first can begin so that no later one waits. */
 export function stagedClock(
   order: Omit<DryingOrder, keyof StagedDay>,
   days: readonly StagedDay[],

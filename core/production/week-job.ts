@@ -50,7 +50,7 @@ export const WeekJob = z.strictObject({
 });
 export type WeekJob = z.infer<typeof WeekJob>;
 
-/** `offPrinter`: when the last panel of all came off the printer, where it did. Keeps rules WEEK1 and WEEK2. */
+/** `offPrinter`: when the last panel of all came off the printer, where it did. */
 export function weekJob(job: Job, production: JobProduction, offPrinter?: string): WeekJob {
   const made = filmProductions(production).map((film) =>
     offPrinter === undefined ? film : productionFromOffPrinter(job, film, offPrinter),

@@ -100,7 +100,7 @@ export interface WeekShop {
   readonly now: string;
 }
 
-/** Keeps rules WEEK1 to WEEK6. Jobs in the order in which they are to be listed where nothing else decides. */
+/** Jobs in the order in which they are to be listed where nothing else decides. */
 export function week(jobs: readonly WeekJob[], shop: WeekShop): Week {
   const all = jobs.flatMap(barsOf);
   const printers = [
@@ -182,7 +182,7 @@ const isStep =
 const printerKey = (name: string): string => name.trim().toLowerCase();
 const byStart = (a: WeekBar, b: WeekBar): number => a.from.localeCompare(b.from);
 
-/** Those of a bay that somebody selected go there; the others, one after the other, where it is free first. */
+/** Those of a bay that somebody selected go there; the others, one after the other, where it is free first. Keeps WEEK4. */
 function numbered(
   kind: 'laminator' | 'bay',
   name: string,
@@ -210,7 +210,7 @@ const lastEnd = (bars: readonly WeekBar[]): string =>
     .toSorted()
     .at(-1) ?? '';
 
-/** Of each bar that begins before another one in its lane has ended, the one that ends last. */
+/** Of each bar that begins before another one in its lane has ended, the one that ends last. Keeps WEEK3. */
 function overlaps({ name, bars }: WeekLane, { workingHours, dateOrder }: WeekShop): WeekProblem[] {
   const problems: WeekProblem[] = [];
   let before: WeekBar | undefined;

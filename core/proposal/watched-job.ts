@@ -25,6 +25,7 @@ const SIZE_SHARE = 0.02;
 /**
  * The sides that the pages show, each one panel, with the lines and areas of the saved layout on those of its size. The
  * scale is the one that is said, else the usual one at which a side is as long as the saved layout, else what the pages say.
+ * Keeps WF3.
  */
 export function watchedJob(
   empty: Job,

@@ -43,13 +43,12 @@ const pieceId = ({ id }: FillItem, copy: number): string => `${ID_START}${id}/${
 export const fillItemId = (panelId: string): string | undefined =>
   panelId.startsWith(ID_START) ? panelId.split('/')[1] : undefined;
 
-/** What is needed most first; of equal need the larger first, which is harder to place. Keeps rule FL2. */
+/** What is needed most first; of equal need the larger first, which is harder to place. Keeps FL2. */
 export const byNeed = (a: Omit<FillItem, 'id'>, b: Omit<FillItem, 'id'>): number =>
   FILL_NEEDS.indexOf(a.need) - FILL_NEEDS.indexOf(b.need) ||
   b.widthMm * b.heightMm - a.widthMm * a.heightMm ||
   a.label.localeCompare(b.label, 'en', { numeric: true });
 
-/** Keeps rules FL1 to FL3. */
 export function fillPlan(
   uses: readonly RollUse[],
   rolls: readonly RollStock[],
@@ -84,7 +83,7 @@ export function fillPlan(
   return { spaces, placed, left, free: free.filter(({ box }) => isSpace(box)).toSorted(byArea) };
 }
 
-/** The waste of each roll as disjoint rectangles, between its margins and a space away from its panels. */
+/** The waste of each roll as disjoint rectangles, between its margins and a space away from its panels. Keeps FL1. */
 function fillSpaces(uses: readonly RollUse[], rolls: readonly RollStock[], gapMm: Mm): FillSpace[] {
   return uses
     .flatMap(({ rollId, bands }) => {
@@ -116,7 +115,7 @@ interface Fit {
   readonly turned: boolean;
 }
 
-/** The space that it fills nearest to an edge, so that what stays free stays in large pieces. */
+/** The space that it fills nearest to an edge, so that what stays free stays in large pieces. Keeps FL3. */
 function nearestFit({ widthMm, heightMm }: FillItem, free: readonly FillSpace[]): Fit | undefined {
   let best: (Fit & { readonly over: Mm }) | undefined;
   for (const space of free) {

@@ -26,6 +26,7 @@ export interface PlanSearch {
   readonly look?: SearchLook | undefined;
 }
 
+/** Keeps FLT1. */
 export function fleetPlan(
   items: readonly PackItem[],
   rolls: readonly RollStock[],
@@ -63,7 +64,7 @@ const chunked = (sets: readonly (readonly PackItem[])[], size: number): PackItem
     sets.slice(index * size, (index + 1) * size).flat(),
   );
 
-/** Undefined where rolls differ or a set does not fit on them: then all have to be nested around each other. */
+/** Undefined where rolls differ or a set does not fit on them: then all have to be nested around each other. Keeps FLT3. */
 function setsInTurn(
   sets: readonly (readonly PackItem[])[],
   rolls: readonly RollStock[],

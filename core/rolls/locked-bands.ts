@@ -21,6 +21,7 @@ const MOST_TRIALS = 60;
 /**
  * The problem of laying panels around locked ones. A band may grow beyond its locked panel when a longer one
  * lies beside it, so each band's end is chosen among the lengths of the free panels, band by band.
+ * Keeps RL10.
  */
 export function problemAroundLocked(
   free: readonly PackItem[],

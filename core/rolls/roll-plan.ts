@@ -67,6 +67,7 @@ export type RollPlan = z.infer<typeof RollPlan>;
  * Lays panels on rolls: least film first, then fewest rolls, then the print order nearest to the install
  * order. Cuts go straight from edge to edge, across the roll first. Locked panels stay where they are. What cannot be
  * laid is left out and named in a finding. The same input always gives the same plan.
+ * Keeps RL7.
  */
 export function rollPlan(
   items: readonly PackItem[],

@@ -114,6 +114,7 @@ function rollDecision(
   return { kind: 'roll', items: group, options: takesAll.length > 0 ? takesAll : [...rolls.keys()] };
 }
 
+/** Keeps RL6. */
 function directionDecision(
   group: readonly number[],
   free: readonly PackItem[],

@@ -17,7 +17,7 @@ import type { RollUse } from './roll-use.ts';
 
 export const itemDay = ({ installDay = 1 }: Pick<PackItem, 'installDay'>): number => installDay;
 
-/** Panels that are locked lie where somebody has put them, whatever their day: then all are nested at once. */
+/** Panels that are locked lie where somebody has put them, whatever their day: then all are nested at once. Keeps STG2. */
 export function stagedPlan(
   items: readonly PackItem[],
   rolls: readonly RollStock[],

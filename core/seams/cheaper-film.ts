@@ -122,7 +122,7 @@ export function planTakenCheaper(
   return panelsFilmSet(taken.value, { sideId, panelIds, filmId });
 }
 
-/** What a layout would save once it is taken. */
+/** What a layout would save once it is taken. Keeps FM10. */
 export function cheaperFilmOf(
   job: Job,
   sideId: string,

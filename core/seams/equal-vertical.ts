@@ -9,6 +9,7 @@ import { PANEL, type PlanTree } from './plan-tree.ts';
  *
  * 16,154.4 mm from panels of 1,352 mm with 12.7 mm overlap: 12.05…, so 13. Infinity where panels are no wider
  * than their overlap.
+ * Keeps PN8.
  */
 export function equalPanelCount(length: Mm, panelWidth: Mm, overlap: Mm): number {
   if (length <= panelWidth) return 1;
@@ -21,6 +22,7 @@ export function equalPanelCount(length: Mm, panelWidth: Mm, overlap: Mm): number
  * Vertical panels as wide as the film prints, one after the other from the rear to the
  * front, what is left at the front. No regard for lines, lettering or the last panel's size; a yardstick for
  * every plan. Undefined where a panel has no width left after border and laps.
+ * Keeps SP7.
  */
 export function equalVerticalFromSide(side: PlanSide, stock: PlanStock): PlanTree | undefined {
   const joint = jointFromLap(stock.lap, 'vertical', side.front);

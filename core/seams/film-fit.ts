@@ -24,6 +24,7 @@ export function rollLength(side: PlanSide, roll: FilmRoll, filmWidth: Mm, filmHe
   return least === Number.POSITIVE_INFINITY ? undefined : least;
 }
 
+/** Keeps SP28. */
 const longestPanel = (side: PlanSide): Mm => side.longestPanel ?? Number.POSITIVE_INFINITY;
 
 /** What one panel costs by its film, edges to trim aside; Infinity where it does not fit. */
@@ -63,7 +64,7 @@ export type PanelPrice = readonly PriceBranch[];
 /** Two ways of laying a panel, each with one, two or three people. */
 export const MOST_BRANCHES = 6;
 
-/** The price for the panels of a sequence of seams of an axis. */
+/** The price for the panels of a sequence of seams of an axis. Keeps SP6. */
 export function panelPrice(
   side: PlanSide,
   roll: FilmRoll,
@@ -94,7 +95,7 @@ export function panelPrice(
   return ways.flatMap((way) => handledBy(card, rates, filmAcross, way));
 }
 
-/** A way of laying a panel, once for each number of people that its film may take. */
+/** A way of laying a panel, once for each number of people that its film may take. Keeps SP29. */
 function handledBy(card: CostCard, rates: PanelRates, filmAcross: Mm, way: PriceBranch): PriceBranch[] {
   const reaches = [
     card.twoPeopleFromMeters * 1000,

@@ -163,7 +163,7 @@ export function rollForSide(job: Job, side: Side, widthMm?: Mm): FilmRoll {
 const filmsOf = (side: Side, region: Region): ReadonlySet<string> =>
   new Set(regionPanels(region).map(({ filmId }) => filmId ?? sideFilmId(side)));
 
-/** Where the panels of a side are on several films, which part of it is on which. */
+/** Where the panels of a side are on several films, which part of it is on which. Keeps FM9. */
 function filmZones(job: Job, side: Side, outline: Rect<'finished'>): Pick<PlanSide, 'filmZones'> {
   const used = filmsOf(side, side.layout);
   if (used.size < 2) return {};

@@ -218,6 +218,7 @@ export interface JointTrims {
 /**
  * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the border begins
  * on the line and must come off in the shop. An edge that lies under another is not trimmed.
+ * Keeps SP2.
  */
 export function jointTrims({ kind, first, second, top }: JointShape, border: Mm): JointTrims {
   const isUnder = (part: JointShape['top']) => kind === 'lap' && top !== part;

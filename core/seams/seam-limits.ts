@@ -16,13 +16,13 @@ export function seamSeen(joint: JointShape): { readonly before: Mm; readonly aft
   return joint.top === 'first' ? { before: 0, after: joint.first } : { before: joint.second, after: 0 };
 }
 
-/** The no-seam areas that a seam would cut. Touching an area's edge does not cut it. */
+/** The no-seam areas that a seam would cut. Touching an area's edge does not cut it. Keeps SP3. */
 export function noSeamAreaCut(side: PlanSide, place: SeamPlace, joint: JointShape): PlanArea[] {
   const seen = seamSeen(joint);
   return side.noSeamAreas.filter((area) => isBandInArea(place, seen, area));
 }
 
-/** The no-film areas along whose edge a seam would run too near. */
+/** The no-film areas along whose edge a seam would run too near. Keeps SP4. */
 export const noFilmAreasGrazed = (side: PlanSide, place: SeamPlace): PlanArea[] =>
   side.noFilmAreas.filter((area) => isRimGrazed(place, area));
 
@@ -51,7 +51,10 @@ export const isGapAlong = (
 ): boolean =>
   gap.kind === 'body-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
-/** The rivet rows that a film edge along a seam would come too near to, with how much nearer: film lifts at a head. */
+/**
+ * The rivet rows that a film edge along a seam would come too near to, with how much nearer: film lifts at a head.
+ * Keeps SP27.
+ */
 export function rivetRowsNear(
   side: PlanSide,
   place: SeamPlace,

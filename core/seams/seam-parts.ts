@@ -68,6 +68,7 @@ const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
  * Walks a seam from end to end: at every change of ground or line a new stretch begins. A no-film area wins over
  * a recess, a recess over a curve; where lines lie on each other the one that hides best counts.
  * `busy` is left 0: the picture is read from arrays, see picture-energy.
+ * Keeps SP1.
  */
 export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   const { axis, at, from, to, path } = place;

@@ -30,7 +30,7 @@ const COLUMNS: readonly number[] = [2, 3];
 
 export type SidePictures = (layout: SideLayout) => RasterPicture | undefined;
 
-/** Page one: the whole vehicle in color, and what the crew needs before the first panel. */
+/** Page one: the whole vehicle in color, and what the crew needs before the first panel. Keeps SH9. */
 export function crewPages(
   context: SheetContext,
   layouts: readonly SideLayout[],

@@ -77,7 +77,7 @@ function installHead({ job }: SheetContext, layout: SideLayout, panel: Panel): s
   return `${name}${crew}${film === undefined ? '' : ` · ${film}`}`;
 }
 
-/** The lines of one panel. */
+/** The lines of one panel. Keeps SH12. */
 export function installSteps(
   context: SheetContext,
   layout: SideLayout,

@@ -27,7 +27,10 @@ export interface PanelLabelOptions {
   readonly output?: OutputMark;
 }
 
-/** One label per panel and vehicle, for the core or the box, in install order, vehicle by vehicle and side by side. */
+/**
+ * One label per panel and vehicle, for the core or the box, in install order, vehicle by vehicle and side by side.
+ * Keeps FLT5.
+ */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],

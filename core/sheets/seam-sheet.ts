@@ -97,6 +97,7 @@ function shownWindow(job: Job, { layout, seam, alongMm }: SeamStretch): Rect<'fi
 export const seamPictureWindow = (job: Job, stretch: SeamStretch): Rect<'finished'> =>
   rectGrown(shownWindow(job, stretch), edgeLengthsAll(MOST_SEAM_OFF_MM));
 
+/** Keeps SL3. */
 export function seamSheet(
   job: Job,
   stretches: readonly SeamStretch[],

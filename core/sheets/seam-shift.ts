@@ -17,6 +17,7 @@ export interface SeamShift {
  *          └── before ───────┼── after ──┘ └ minOverlap
  *
  * With first 70, second 20 and an overlap of 12 kept: 20 before, 58 after. Undefined for butts and breaks.
+ * Keeps SH13.
  */
 export function seamShift(seam: Seam, minOverlapMm: Mm): SeamShift | undefined {
   if (seam.joint !== 'lap') return undefined;

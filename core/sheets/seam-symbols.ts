@@ -61,6 +61,7 @@ export function seamStrokes(
 /**
  * Lap: a heavy line with teeth on the panel that lies on top. Butt: two fine lines, edge to edge. Break: two
  * dashed lines with paper between, a gap. Shape tells them apart, on any printer.
+ * Keeps SH5.
  */
 export function seamItems({ points, joint, over }: SeamStroke): Item[] {
   const line = (offset: Mm, stroke: Stroke): Item => {

@@ -76,7 +76,10 @@ export function meetingText(seam: Seam, { first, second }: SeamMeeting): string 
   return `${over.number} over ${under.number}`;
 }
 
-/** `320 from the rear edge`: from the nearest edge of the side that is there, without the unit; each place of a seam with shape. */
+/**
+ * `320 from the rear edge`: from the nearest edge of the side that is there, without the unit; each place of a seam with shape.
+ * Keeps SH4.
+ */
 export function seamNearText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string {
   const { near } = seamDatums(layout, seam, unit);
   return seam.path ? seamPlacesText(layout, seam, near.edge, unit) : datumText(layout, near, unit);

@@ -37,6 +37,7 @@ export interface OperatorKnown {
 /**
  * What the job and its artwork ask for beside a blank for what was set. Of a reprint also what the first output was made
  * with, as far as somebody entered it.
+ * Keeps TK14.
  */
 export function operatorBlock(
   context: SheetContext,

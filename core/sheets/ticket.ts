@@ -178,6 +178,7 @@ interface BandCell {
 /**
  * What must not be missed: the factor for the RIP in white on black, its scale with the feed compensation, and how long
  * prints dry, counted from a time that is entered, or written in by hand: a planned minute is not when the last panel came off.
+ * Keeps TK1.
  */
 function bandItems(
   context: SheetContext,

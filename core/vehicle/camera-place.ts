@@ -68,7 +68,10 @@ const cross = (a: Vector, b: Vector): Vector => [
   a[0] * b[1] - a[1] * b[0],
 ];
 
-/** How far from its place a point is seen that stands so far proud of the side; less than 0 deep: toward the foot of the camera. */
+/**
+ * How far from its place a point is seen that stands so far proud of the side; less than 0 deep: toward the foot of the camera.
+ * Keeps PH10.
+ */
 export function proudShift({ foot, distanceMm }: CameraPlace, at: PlanePoint, proudMm: Mm): Mm {
   return (proudMm * Math.hypot(at.x - foot.x, at.y - foot.y)) / distanceMm;
 }

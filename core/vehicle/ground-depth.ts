@@ -81,6 +81,7 @@ export const depthDeepest = (shape: DepthShape): Mm =>
 /**
  * Length of the surface over a part of an area that is `lengthMm` long on the drawing, in mm. The shape must fit
  * (`depthProblem`). Arc of radius r over a chord c: `2 r asin(c / 2r)`.
+ * Keeps DEP1.
  */
 export function developedLength(
   shape: DepthShape,

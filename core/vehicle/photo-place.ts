@@ -153,7 +153,7 @@ export function photoLengthMm({ lens, toSide }: PhotoPlace, { from, to, of }: Om
   return of === 'height' ? Math.abs(a.y - b.y) : distance(a, b);
 }
 
-/** The size of the side as its photo shows it, as far as somebody marked its ends there. */
+/** The size of the side as its photo shows it, as far as somebody marked its ends there. Keeps PH9. */
 export function photoSideSize(photo: SidePhoto): { readonly widthMm?: Mm; readonly heightMm?: Mm } {
   const marked = (photo.lengths ?? []).filter(({ of }) => of !== undefined);
   const place = marked.length > 0 ? photoPlace(photo) : undefined;

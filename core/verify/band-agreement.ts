@@ -30,6 +30,7 @@ export function panelBands(panels: readonly ManifestPanel[], grid: SideGrid): Ba
   );
 }
 
+/** Keeps PF5. */
 export function bandCompared(
   { window }: Band,
   first: VerificationPicture,

@@ -20,7 +20,7 @@ export interface CoveredShare {
 /** Hairs between rectangles that meet are rounding, not gaps. */
 const NEGLIGIBLE_MM2 = 1;
 
-/** Whether the net rectangles, and the outlines of panels with shape, cover the side, save where it is open. */
+/** Whether the net rectangles, and the outlines of panels with shape, cover the side, save where it is open. Keeps PF6. */
 export function coveredShare(
   layout: SideLayout,
   nets: readonly Rect<'finished'>[],

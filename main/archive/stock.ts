@@ -241,7 +241,10 @@ async function deltasOf(
   return resultOk(deltas);
 }
 
-/** Film that comes back onto a roll is never refused, even where it does not make up for all that is missing. */
+/**
+ * Film that comes back onto a roll is never refused, even where it does not make up for all that is missing.
+ * Keeps STK2.
+ */
 function belowZero(
   roll: StockRoll,
   deltaUm: number,

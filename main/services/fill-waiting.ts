@@ -21,7 +21,6 @@ const MOST_WAITING = 100;
 
 /**
  * Verified panels of reprints and patches that nobody entered as printed, of any job on this film, what is needed most first.
- * Keeps rule FL6.
  */
 export async function fillWaiting(
   { archive }: Pick<ActParts, 'archive'>,

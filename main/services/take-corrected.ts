@@ -12,6 +12,7 @@ import { artworkAtFile } from './open-job-file.ts';
 import { storedJob } from './stored-job.ts';
 import type { FileTaker } from './watch-folder.ts';
 
+/** Keeps WF5. */
 export const correctedTaker: FileTaker = async (file, parts, _order, tools) => {
   const { archive } = parts;
   // A text beside it, or a folder of its own, says how to begin a job.

@@ -57,7 +57,7 @@ const AGAIN_MS = 60_000;
 const isForLater = ({ code }: Problem): boolean =>
   /^(archive-|disk-full|folder-|file-not-readable)/.test(code);
 
-/** Watches until it is called off. Waits where another program watches the folder already. */
+/** Watches until it is called off. Waits where another program watches the folder already. Keeps WF1. */
 export async function watchFolder(
   parts: ActParts,
   order: WatchOrder,

@@ -30,7 +30,7 @@ export interface FillFile {
 
 const NONE: OutputFill = { fill: undefined, files: [], items: new Map() };
 
-/** A choice of panels is nested otherwise than the whole, so nothing lies beside it. Keeps rules FL4 and FL5. */
+/** A choice of panels is nested otherwise than the whole, so nothing lies beside it. */
 export async function stageFill(
   { state: { job, layouts }, panelIds, fillPaths }: OutputRequest,
   staged: StagedFolder,

@@ -183,7 +183,9 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
                 proofRevision > MOST_PROOF_REVISIONS
               )
                 return `Enter a whole number from 1 to ${MOST_PROOF_REVISIONS}.`;
-              editJob('Set the revision of the customer proof', (now) => jobSet(now, { change: { proofRevision } }));
+              editJob('Set the revision of the customer proof', (now) =>
+                jobSet(now, { change: { proofRevision } }),
+              );
               return undefined;
             }}
           />

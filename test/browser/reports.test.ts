@@ -40,7 +40,7 @@ describeInBrowser('reports of the shop, on the screen', () => {
   });
   afterEach(async () => await station.close());
 
-  it('ACT2 ACT3 ACT4 shows actuals, reprints and removals, takes a figure by one press, and saves the tables', async () => {
+  it('ACT2 shows actuals, reprints and removals, takes a figure by one press, and saves the tables', async () => {
     const page = await station.window({ bypassCSP: true });
     await page.getByRole('link', { name: 'Reports', exact: true }).press('Enter');
     const trimming = page.getByRole('row', { name: /^Trimming a panel, min/ });
@@ -67,7 +67,7 @@ describeInBrowser('reports of the shop, on the screen', () => {
     expect(saved).toContain('2029-02-28');
   });
 
-  it('ACT5 opens the entry of a job by the code that a hand scanner types on the list', async () => {
+  it('opens the entry of a job by the code that a hand scanner types on the list', async () => {
     const page = await station.window();
     const search = page.locator('.jobs-filters input').first();
     await search.pressSequentially('Job BM-2 Output 1 Production ticket 1 of 2');

@@ -18,7 +18,7 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
   });
   afterEach(async () => await station.close());
 
-  it('STK1 STK2 STK3 receives, scraps after a question, undoes and corrects, all by keyboard and label', async () => {
+  it('STK2 receives, scraps after a question, undoes and corrects, all by keyboard and label', async () => {
     const page = await station.window({ bypassCSP: true });
     await page.getByRole('link', { name: 'Rolls', exact: true }).press('Enter');
     await page.getByText('No rolls yet').waitFor();
@@ -68,7 +68,7 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await page.getByText('shorter than its label says').waitFor();
   });
 
-  it('STK4 enters an output as printed in one confirmation, and asks before it does so again', async () => {
+  it('enters an output as printed in one confirmation, and asks before it does so again', async () => {
     const laminate = { name: 'Gloss laminate', kind: 'cast', finish: 'gloss', lotNumber: '' } as const;
     const job = await station.smallJobAdded({ laminate, production: DEFAULT_PRODUCTION });
     const at = (name: string) => join(station.folder, name);

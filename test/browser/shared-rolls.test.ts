@@ -49,7 +49,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
   /** What the archive holds of the locked panels; it is kept a moment after the page shows it. */
   const expectLocked = () => expect.poll(async () => (await kept())[0]?.locked, PLANNING);
 
-  it('RL19 teaches, takes jobs from the list, and says which cannot go together', async () => {
+  it('teaches, takes jobs from the list, and says which cannot go together', async () => {
     await addJob('a', 'BM-1');
     await addJob('b', 'OT-2');
     await addJob('c', 'WF-3', { film: { ...narrowJob('c', 'WF-3').film, name: 'Window film' } });
@@ -79,7 +79,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     expect(await kept()).toMatchObject([{ jobs: [{ id: 'a' }, { id: 'b' }], locked: [] }]);
   });
 
-  it('RL20 checks a dragged panel, keeps it where it is let go, lays the rest around it, and takes it back', async () => {
+  it('checks a dragged panel, keeps it where it is let go, lays the rest around it, and takes it back', async () => {
     await addJob('a', 'BM-1');
     await addJob('b', 'OT-2');
     const page = await station.window();
@@ -114,7 +114,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await expectLocked().toEqual(plan!.locked);
   });
 
-  it('RL20 moves, turns and locks by keys and typed lengths, and lays anew around what is locked', async () => {
+  it('moves, turns and locks by keys and typed lengths, and lays anew around what is locked', async () => {
     await addJob('a', 'BM-1');
     await addJob('b', 'OT-2');
     const page = await station.window();
@@ -142,7 +142,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await expectLocked().toEqual([]);
   });
 
-  it('RL20 asks which plan holds where another window has changed it, and loses neither', async () => {
+  it('asks which plan holds where another window has changed it, and loses neither', async () => {
     await addJob('a', 'BM-1');
     await addJob('b', 'OT-2');
     const [page, other] = [await station.window({ bypassCSP: true }), await station.window()];
@@ -178,7 +178,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await question(page).waitFor({ state: 'detached' });
   });
 
-  it('RL21 is there after a restart, and says which job has changed since', async () => {
+  it('is there after a restart, and says which job has changed since', async () => {
     await addJob('a', 'BM-1');
     await addJob('b', 'OT-2');
     let page = await station.window();
@@ -231,7 +231,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     expect(await kept()).toEqual([]);
   });
 
-  it('RL20 uses the rests of rolls of the job whose rolls hold, and writes the sheet', async () => {
+  it('uses the rests of rolls of the job whose rolls hold, and writes the sheet', async () => {
     const rest = {
       id: 'rest-4',
       label: 'Rest on the lower shelf',

@@ -14,7 +14,7 @@ describeInBrowser('the shop', () => {
   });
   afterEach(async () => await station.close());
 
-  it('SHOP2 is set up by four questions at the first start, and a new job begins with it', async () => {
+  it('is set up by four questions at the first start, and a new job begins with it', async () => {
     const page = await station.window({ bypassCSP: true, locale: 'en-US' });
     expect(await axeViolations(page)).toEqual([]);
     await page.getByLabel('Roll widths').fill('60 in; 54 in');

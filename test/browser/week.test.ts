@@ -37,7 +37,7 @@ describeInBrowser('the week of the shop, on the screen', () => {
   const startOf = async (number: string) => (await archivedJob(station, `id-${number}`)).production;
   const bar = (words: RegExp) => page.getByRole('button', { name: words });
 
-  it('WEEK3 WEEK6 tells what breaks, mends it by one press, and undoes the move', async () => {
+  it('WEEK3 tells what breaks, mends it by one press, and undoes the move', async () => {
     const warning = page.getByText(/^Printer 1: BM-1 and BM-2 overlap by/);
     await warning.waitFor();
     expect(await axeViolations(page)).toEqual([]);
@@ -57,7 +57,7 @@ describeInBrowser('the week of the shop, on the screen', () => {
     await warning.waitFor({ state: 'detached' });
   });
 
-  it('WEEK6 moves a job by arrow keys, by dragging and by a typed start, and gives one that waits a start', async () => {
+  it('moves a job by arrow keys, by dragging and by a typed start, and gives one that waits a start', async () => {
     const second = bar(/^BM-2, Bookmobile BM-2, printing/);
     await second.focus();
     await page.keyboard.press('ArrowRight');

@@ -1,7 +1,10 @@
 import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 
-/** What the file says about itself, and what could not be looked through. `pages` are those that carry a side. */
+/**
+ * What the file says about itself, and what could not be looked through. `pages` are those that carry a side.
+ * Keeps AC18.
+ */
 export function documentFindings(scan: ArtworkScan, pages: ReadonlySet<number>): Finding[] {
   return [...encryptionFindings(scan), ...unreadFindings(scan, pages)];
 }

@@ -31,6 +31,7 @@ const MIN_BARE_SHARE = 0.1;
 /**
  * Paint that ends before its bleed does, and edges where there is none. Whether the page itself ends too early is
  * told by the findings of the layout; this looks at what is painted on it.
+ * Keeps AC15.
  */
 export function edgeFindings(check: SideCheck): Finding[] {
   const { page, layout, side, limits, length } = check;

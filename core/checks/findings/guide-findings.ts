@@ -5,7 +5,10 @@ import { type PageCheck, placeOnPage } from '../check-context.ts';
 const REMEDY =
   'Ask for artwork without the layers “Panel guide”, deleted rather than hidden, or leave that ink out in the RIP.';
 
-/** A panel guide that was drawn over and left on: by its ink where that prints, else by the names of its layers. */
+/**
+ * A panel guide that was drawn over and left on: by its ink where that prints, else by the names of its layers.
+ * Keeps GD4.
+ */
 export function guideFindings(checks: readonly PageCheck[]): Finding[] {
   const drawn = checks.flatMap((check) => {
     const spot = check.page.spots.find(({ name }) => isGuideInk(name));

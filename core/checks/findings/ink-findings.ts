@@ -22,6 +22,7 @@ interface HeavyInk {
 /**
  * Total area coverage above the film's limit, as the file's own color values say: of flat colors, of blends, and of
  * images whose pixels can be read. What overlapping transparent objects add up to is known only after rendering.
+ * Keeps AC12.
  */
 export function inkFindings(check: SideCheck): Finding[] {
   const { limits, side } = check;

@@ -37,6 +37,7 @@ export interface ArtworkKnown {
 /**
  * Most serious first, none twice. With `panelIds`, only these panels are made: production is of them alone, and what
  * speaks against others is left out.
+ * Keeps FND6.
  */
 export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Finding[] {
   const { job, layouts, artwork, outputs = [] } = known;

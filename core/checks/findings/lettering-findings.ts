@@ -5,6 +5,7 @@ import { CAP_HEIGHT_SHARE } from '../side-lettering.ts';
 /**
  * Live text too small to read from the viewing distance. Rule: MUTCD 2009, 2A.13, an inch of letter height for every
  * 30 feet of legibility distance, from memory. Lettering turned to outlines is not found here.
+ * Keeps AC14.
  */
 export function letteringFindings(check: SideCheck): Finding[] {
   const { job, limits, distance, side, length } = check;

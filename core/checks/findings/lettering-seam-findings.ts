@@ -37,7 +37,7 @@ const NOUNS = {
   'legal-marking': 'legal marking',
 } as const;
 
-/** What lies in a no-seam area has a finding there. */
+/** What lies in a no-seam area has a finding there. Keeps PL8 and PL9. */
 export function letteringSeamFindings(
   job: Job,
   layouts: readonly SideLayout[],

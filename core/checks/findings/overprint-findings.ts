@@ -2,7 +2,7 @@ import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { firstOf } from '../../measure/present.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
-/** Overprint: right for black on color, reportFatal for white. */
+/** Overprint: right for black on color, reportFatal for white. Keeps AC8. */
 export function overprintFindings(check: SideCheck): Finding[] {
   const { page, side } = check;
   const white = page.whiteOverprint && occurrencesOnSide(check, page.whiteOverprint);

@@ -12,7 +12,7 @@ interface PlacedImage {
   readonly area: Rect<'finished'>;
 }
 
-/** Effective resolution of every image at finished size, against what can be seen from the viewing distance. */
+/** Effective resolution of every image at finished size, against what can be seen from the viewing distance. Keeps AC2. */
 export function resolutionFindings(check: SideCheck): Finding[] {
   const { job, limits, distance, side } = check;
   const needed = ppiNeeded(distance, limits);

@@ -83,6 +83,7 @@ function spotList(spots: readonly UsedSpot[]): Finding[] {
   ];
 }
 
+/** Keeps AC6. */
 function alikeFindings(a: UsedSpot, b: UsedSpot): Finding[] {
   if (!isSpotNameAlike(a.name, b.name)) return [];
   return [
@@ -124,6 +125,7 @@ function alternateFindings({ name, alternates, colors, check, spot }: UsedSpot):
   ];
 }
 
+/** Keeps AC7. */
 function registrationFindings(check: PageCheck): Finding[] {
   const registration = check.page.spots.find(({ name }) => name === REGISTRATION);
   if (registration === undefined) return [];

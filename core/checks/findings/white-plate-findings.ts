@@ -12,7 +12,10 @@ const WITHOUT_WHITE = {
   colored: ': without white, the film tints the colors',
 } as const;
 
-/** WHT1: what is printed on film that is not white needs a white plate, which the artwork must have as a spot ink. */
+/**
+ * WHT1: what is printed on film that is not white needs a white plate, which the artwork must have as a spot ink.
+ * Keeps WHT1.
+ */
 export function whitePlateFindings(checks: readonly PageCheck[]): Finding[] {
   const job = checks[0]?.job;
   if (!job) return [];

@@ -43,6 +43,7 @@ export interface LabelSubject {
  * Which panel this is: a code, the number in large letters, its place in the install order, enlargement, side and job, and
  * where top and front are. A short edge gets less, the shortest the number alone; the enlargement is never left out, because
  * a print at the wrong size is waste.
+ * Keeps MK3.
  */
 export function labelMark(
   subject: LabelSubject,

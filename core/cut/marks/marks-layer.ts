@@ -15,6 +15,7 @@ export const MARKS_LAYER = 'Panel marks';
 /**
  * The marks as the cut takes them: operators in film millimeters, y up from the bottom left, with their fonts
  * as subsets, so that a label can be searched and read back. No overprint, no transparency, no picture.
+ * Keeps MK8.
  */
 export function marksLayer(marks: PanelMarks, fonts: FontLibrary): MarksPainter {
   const { drawing, omitted } = marks;

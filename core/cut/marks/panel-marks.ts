@@ -254,6 +254,7 @@ const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
 /**
  * The line of an edge, drawn where it runs out into the border at both its ends: heavy for a seam, with what is done
  * there, thin for the outline of the side.
+ * Keeps MK5.
  */
 function addEdgeTicks(
   board: MarkBoard,

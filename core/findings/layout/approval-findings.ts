@@ -4,7 +4,7 @@ import type { Job } from '../../job/schema.ts';
 import { dateText } from '../../shop/date-text.ts';
 import { type Finding, finding } from '../finding.ts';
 
-/** Warns where the shop wants a signature; else a signature for other artwork is noted. */
+/** Warns where the shop wants a signature; else a signature for other artwork is noted. Keeps CPF4. */
 export function approvalFindings({ artwork, approval, sheets, dateOrder }: Job): Finding[] {
   if (!artwork) return [];
   const isNeeded = sheets?.proof?.isSignatureNeeded === true;

@@ -10,7 +10,7 @@ import { photoSideSize } from '../../vehicle/photo-place.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
 import { edgesText, type FindingFacts, jobLengthText, type SideContext } from './finding-context.ts';
 
-/** Findings about the artwork as a whole. */
+/** Findings about the artwork as a whole. Keeps ARF5 and VEH3. */
 export function artworkFindings(job: Job, facts: FindingFacts): Finding[] {
   if (!job.artwork) {
     return [finding('artwork-none', 'stop', {}, 'The job has no artwork yet.', 'Import the artwork PDF.')];
@@ -32,6 +32,7 @@ export function sideArtworkFindings(context: SideContext): Finding[] {
   return [...pageFindings(context), ...measuredFindings(context), ...bleedFindings(context)];
 }
 
+/** Keeps ARF3. */
 function pageFindings({ job, side, layout, facts, length }: SideContext): Finding[] {
   if (side.page === undefined) {
     // Where the job has none, that is said once.
@@ -93,6 +94,7 @@ const PHOTO_ERROR_PERCENT = 0.5;
 /**
  * The tape against the drawing, or the photo where nobody has measured. Both ways off by the same share: the scale is
  * wrong. Off by different shares: the drawing is of another vehicle, or was stretched.
+ * Keeps SC3 and SC4.
  */
 function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
   const seen = side.photo ? photoSideSize(side.photo) : {};
@@ -148,7 +150,7 @@ function errorText(percent: number, over: string, under: string): string {
   return size === '0' ? `not too ${over}` : `${size} % too ${percent > 0 ? over : under}`;
 }
 
-/** Without bleed the panel ends where the vehicle does: nothing to tuck, and no error forgiven. */
+/** Without bleed the panel ends where the vehicle does: nothing to tuck, and no error forgiven. Keeps ARF7. */
 function bleedFindings({ side }: SideContext): Finding[] {
   const bare = EDGES.filter((edge) => side.bleed[edge] <= LENGTH_TOLERANCE_MM);
   if (bare.length === 0) return [];
@@ -166,7 +168,7 @@ function bleedFindings({ side }: SideContext): Finding[] {
   ];
 }
 
-/** Sides that share artwork on one page: seldom meant, and then the same picture is printed twice. */
+/** Sides that share artwork on one page: seldom meant, and then the same picture is printed twice. Keeps ARF6. */
 export function sharedArtworkFindings(job: Job): Finding[] {
   const length = jobLengthText(job);
   return job.sides.flatMap((side, index) =>

@@ -11,7 +11,7 @@ import type { SideContext } from './finding-context.ts';
 
 export const CHECK_IN_OFF = 'check-in-off';
 
-/** `isSizeOff`: width and height have a finding of their own already. */
+/** `isSizeOff`: width and height have a finding of their own already. Keeps CK2. */
 export const checkInFindings = (context: SideContext, isSizeOff: boolean): Finding[] =>
   checkInDimensions(context.layout)
     .filter(({ id }) => !isSizeOff || (id !== 'width' && id !== 'height'))

@@ -30,6 +30,7 @@ const HINGE_CLEAR_MM: Mm = 25;
 /** A seam that runs so far past a gap needs another kind of seam there. Common practice, no source. */
 const PAST_GAP_MM: Mm = 25;
 
+/** Keeps DOOR4. */
 export const doorFindings = (context: SideContext): Finding[] =>
   (context.side.doors ?? []).flatMap((door) => {
     const outline = doorOutline(door);

@@ -74,6 +74,7 @@ export function acknowledgementOf(finding: Finding, by: string, note: string): A
 /**
  * Whether somebody has taken responsibility for this finding, at the figure that it has now. Stops cannot be
  * acknowledged away.
+ * Keeps FND4.
  */
 export function isAcknowledged(job: Job, finding: Finding): boolean {
   if (finding.severity !== 'warn') return false;
@@ -85,7 +86,7 @@ export function isAcknowledged(job: Job, finding: Finding): boolean {
   return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;
 }
 
-/** The findings that keep panels from being written: every stop, and each warn that nobody acknowledged. */
+/** The findings that keep panels from being written: every stop, and each warn that nobody acknowledged. Keeps FND2. */
 export const findingsBlock = (job: Job, findings: readonly Finding[]): Finding[] =>
   findings.filter(
     (finding) =>

@@ -15,6 +15,7 @@ import { type SideContext, seamName, sentence } from './finding-context.ts';
 /** Closer than a tape shows: the seam is on the gap. */
 const ON_GAP_MM: Mm = 1;
 
+/** Keeps DOOR6. */
 export const gapFindings = (context: SideContext): Finding[] =>
   context.layout.seams
     .filter((seam) => seam.firstPanelIds.length > 0 && seam.secondPanelIds.length > 0)

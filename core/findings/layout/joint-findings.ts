@@ -33,6 +33,7 @@ const isMet = (seam: Seam): boolean => seam.firstPanelIds.length > 0 && seam.sec
 
 const placeOf = (seam: Seam) => ({ sideId: seam.sideId, seamId: seam.id });
 
+/** Keeps OV1, OV2 and OV3. */
 function overlapFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, length } = context;
   const name = sentence(seamName(context, seam));
@@ -75,7 +76,7 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
   return [];
 }
 
-/** Films of unlike kinds shrink and lie unlike. Common practice, no source. */
+/** Films of unlike kinds shrink and lie unlike. Common practice, no source. Keeps FM6. */
 function filmKindFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, panels } = context;
   if (!hasSeveralFilms(job)) return [];
@@ -102,7 +103,7 @@ function filmKindFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** Water runs down and wind blows to the rear: the upper and the front part lie on top. */
+/** Water runs down and wind blows to the rear: the upper and the front part lie on top. Keeps LP1 and LP2. */
 function weatherFindings(seam: Seam, context: SideContext): Finding[] {
   const name = sentence(seamName(context, seam));
   if (seam.direction === 'horizontal') {
@@ -130,7 +131,7 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** An allowance that runs across a whole neighbor lies on panels whose order the seam does not settle. */
+/** An allowance that runs across a whole neighbor lies on panels whose order the seam does not settle. Keeps OV4. */
 function reachFindings(seam: Seam, context: SideContext): Finding[] {
   const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
   const crossed = (ids: readonly string[], reachMm: number) =>
@@ -148,7 +149,7 @@ function reachFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** Seams on one line should overlap alike: installers set the tape once. */
+/** Seams on one line should overlap alike: installers set the tape once. Keeps OV5. */
 function unequalFindings(context: SideContext): Finding[] {
   const laps = context.layout.seams.filter((seam) => isMet(seam) && seam.joint === 'lap');
   const lines = Map.groupBy(

@@ -34,6 +34,7 @@ export function noFilmAreaFindings(context: SideContext): Finding[] {
   return [...cautionFindings(context), ...coveredMarkingFindings(context), ...strayFindings(context)];
 }
 
+/** Keeps OP1. */
 function cautionFindings({ side }: SideContext): Finding[] {
   return side.noFilmAreas.flatMap((noFilmArea) => {
     const reason = MUST_STAY_FREE[noFilmArea.kind];
@@ -66,7 +67,7 @@ const MARKING_RULES: Readonly<Partial<Record<NoFilmKind, { readonly name: string
     },
   };
 
-/** Panels are printed across what must stay bare, so that only the crew keeps film off it. */
+/** Panels are printed across what must stay bare, so that only the crew keeps film off it. Keeps CK3. */
 function coveredMarkingFindings({ side, layout }: SideContext): Finding[] {
   return side.noFilmAreas.flatMap((noFilmArea) => {
     const rule = MARKING_RULES[noFilmArea.kind];

@@ -32,6 +32,7 @@ function sideCountFindings(job: Job): Finding[] {
   ];
 }
 
+/** Keeps OUT3. */
 const marginFindings = (job: Job): Finding[] =>
   jobFilms(job).flatMap(({ id, letter, printer }) => {
     if (printerPrintWidth(printer) > LENGTH_TOLERANCE_MM) return [];
@@ -48,6 +49,7 @@ const marginFindings = (job: Job): Finding[] =>
     ];
   });
 
+/** Keeps OUT2. */
 function reductionFindings(job: Job): Finding[] {
   const { size } = job.output;
   if (size.kind !== 'reduction' || Number.isInteger(size.factor)) return [];
@@ -77,7 +79,7 @@ function borderFindings(job: Job): Finding[] {
   ];
 }
 
-/** One stop per side, for its longest panel: the choice that cures it is made once. */
+/** One stop per side, for its longest panel: the choice that cures it is made once. Keeps OUT1. */
 function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
   const { size } = job.output;
   if (size.kind === 'user-unit') return [];

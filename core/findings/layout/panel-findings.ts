@@ -31,6 +31,7 @@ export function panelFindings(context: SideContext): Finding[] {
   ];
 }
 
+/** Keeps FIT3 and FIT4. */
 function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const printer = panelPrinter(job, panel);
   const width = printerPrintWidth(printer);
@@ -74,6 +75,7 @@ function panelLeastSize({ net, shape }: Panel): readonly [Mm, Mm] {
   return [pathsDistance(left, right, rectVertical(net)), pathsDistance(top, bottom, rectHorizontal(net))];
 }
 
+/** Keeps PNF1. */
 function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const [wide, high] = panelLeastSize(panel);
   const narrow = Math.min(wide, high);
@@ -94,6 +96,7 @@ function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   ];
 }
 
+/** Keeps PNF2. */
 function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
   const share = panel.coveredAreaMm2 / polygonArea(panelPoints(panel));
   if (share >= LEAST_COVERED_SHARE) return [];
@@ -112,6 +115,7 @@ function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
  * Image asked for beyond the edge of the page. Under a bleed the edge may still reach; under a lap two
  * neighbors must share the image, so nothing else will do. A side that itself leaves the page has its own
  * finding.
+ * Keeps ARF1 and ARF2.
  */
 function missingFindings(panel: Panel, { layout, length }: SideContext): Finding[] {
   const short = EDGES.filter((edge) => panel.missing[edge] > 0);
@@ -167,6 +171,7 @@ function droppedFinding(panelId: string, { side }: SideContext): Finding {
   );
 }
 
+/** Keeps PNF3. */
 function noPanelFindings({ side, layout }: SideContext): Finding[] {
   if (layout.panels.length > 0) return [];
   return [
@@ -180,7 +185,7 @@ function noPanelFindings({ side, layout }: SideContext): Finding[] {
   ];
 }
 
-/** STG4: what lies underneath is there first. */
+/** STG4: what lies underneath is there first. Keeps STG4. */
 function dayFindings(panel: Panel, { layout }: SideContext): Finding[] {
   const covered = EDGES.flatMap((edge) => {
     const at = panel.edges[edge];

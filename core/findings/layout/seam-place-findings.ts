@@ -67,6 +67,7 @@ const seamMoved = (seam: Seam, by: Mm): Seam => ({
   ...(seam.path && { path: pathMoved(seam.path, { across: by }) }),
 });
 
+/** Keeps PL1 and PL2. */
 function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.noSeamAreas.flatMap((area): Finding[] => {
     const rect = rectFromStored<'finished'>(area.rect);
@@ -102,6 +103,7 @@ function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
 /**
  * Film lifts first where a cut edge runs close beside a no-film area. A seam that crosses a no-film area squarely
  * ends on two of its edges, which is usual and only noted.
+ * Keeps PL3 and PL4.
  */
 function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.noFilmAreas.flatMap((noFilmArea): Finding[] => {
@@ -153,6 +155,7 @@ function distanceBeside(seam: Seam, area: NoFilmArea): Mm | undefined {
   return Math.max(across.start - lies.end, lies.start - across.end, 0);
 }
 
+/** Keeps PL5. */
 function groundFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.ground.flatMap((area): Finding[] => {
     const rect = rectFromStored<'finished'>(area.rect);
@@ -172,6 +175,7 @@ function groundFindings(seam: Seam, context: SideContext): Finding[] {
   });
 }
 
+/** Keeps PL6. */
 function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
   if (seam.path) return [];
   const nearest = nearestBodyLine(
@@ -190,7 +194,10 @@ function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** Film lifts where it ends beside a rivet's head: both edges along a seam, the seen and the covered one, keep off. */
+/**
+ * Film lifts where it ends beside a rivet's head: both edges along a seam, the seen and the covered one, keep off.
+ * Keeps PL7.
+ */
 function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, side, length } = context;
   const { rivetClearanceMm, rivetHeadMm } = job.limits;

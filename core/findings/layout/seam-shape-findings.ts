@@ -15,6 +15,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
 import { areaText, type SideContext, seamName, sentence } from './finding-context.ts';
 
+/** Keeps LIN9. */
 export const seamShapeFindings = (context: SideContext): Finding[] =>
   context.layout.seams.flatMap((seam) => [...filmFindings(seam, context), ...cornerFindings(seam, context)]);
 

@@ -12,6 +12,7 @@ export function windowFindings(context: SideContext): Finding[] {
   return [...glassFindings(context), ...perforatedOnBodyFindings(context)];
 }
 
+/** Keeps GLS2. */
 function glassFindings(context: SideContext): Finding[] {
   const { job, side, layout, length } = context;
   return side.noFilmAreas.flatMap((area): Finding[] => {

@@ -13,6 +13,7 @@ export function artworkSet(job: Job, { reference }: { readonly reference: Artwor
 /**
  * Makes a corrected file the artwork of the job. Seams, lines and settings stay; a side that is on another page of it
  * moves there.
+ * Keeps CPF5.
  */
 export function artworkCorrected(
   job: Job,

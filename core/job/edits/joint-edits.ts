@@ -36,7 +36,7 @@ function jointChanged(joint: Joint, change: JointChange, allowances: Allowances)
   return { ...changed, ...lapAllowances(changed.top, allowances.overlapMm, allowances) };
 }
 
-/** Puts the other part on top. The allowances change places too, so that as much stays underneath as before. */
+/** Puts the other part on top. The allowances change places too, so that as much stays underneath as before. Keeps ED7. */
 export function jointTopsSwap(job: Job, seams: SeamsOfSide): EditResult {
   return jointsEdited(job, seams, (joint) => ({
     ...joint,

@@ -23,6 +23,7 @@ export interface PanelSplit {
 /**
  * Cuts a panel in two along a new seam: on a gap of the body or a door a body-gap seam, else an overlap. The part before the
  * seam keeps the id of the panel, and both keep its film. In a split whose seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
+ * Keeps ED1.
  */
 export function panelSplit(job: Job, split: PanelSplit): EditResult {
   return sideEdited(job, split.sideId, ({ side, outline, fresh }) => {

@@ -13,6 +13,7 @@ import { type EditResult, editFinished } from './edit.ts';
  * Sets the scale. Seams, lines and areas stay on the same spot of the artwork ('with-artwork', as they were
  * picked on the picture), or at the same distance from the edge of the vehicle ('keep', as they were measured
  * there). Overlaps, bleed and borders are widths of film and stay as they are.
+ * Keeps SC1.
  */
 export function scaleSet(
   job: Job,

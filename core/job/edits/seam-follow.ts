@@ -58,6 +58,7 @@ interface SeamOfSide {
 /**
  * Lets a seam follow a body line of its direction, `offsetMm` right of or below it. Refused where a panel would be
  * narrower than the shop’s least at its narrowest place.
+ * Keeps LIN8.
  */
 export function seamFollow(
   job: Job,

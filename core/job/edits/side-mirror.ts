@@ -17,6 +17,7 @@ import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts
  * exchanged. Distances are kept from the front edge, where the two sides of a vehicle agree; without a
  * front, from the left edge. Panels, seams and items of the receiving side are replaced; all get new ids.
  * Its artwork, bleed, measures and front stay its own.
+ * Keeps MIR1.
  */
 export function sideMirror(
   job: Job,

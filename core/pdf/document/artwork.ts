@@ -69,6 +69,7 @@ export interface GeometryFacts {
  *
  * Problems: `pdf-not-a-pdf`, `pdf-damaged`, `pdf-no-pages`, `pdf-password-needed`, `pdf-password-wrong`,
  * `pdf-encryption-unknown` and other damage; the first page's problem where no page at all can be used.
+ * Keeps ART4.
  */
 export function artworkFromSource(
   source: ByteSource,

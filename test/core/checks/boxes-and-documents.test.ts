@@ -157,7 +157,7 @@ describe('what pages say', () => {
 describe('limits and the scan as data', () => {
   const rgb = pageInMm(`${GROUND}1 0 0 rg 100 90 33 21 re f`);
 
-  it('AC19 a shop turns findings up, down or off by their code', async () => {
+  it('a shop turns findings up, down or off by their code', async () => {
     const severities = (given: Record<string, 'stop' | 'warn' | 'note' | 'off'>) => ({
       job: { artworkLimits: { ...DEFAULT_ARTWORK_LIMITS, severities: given } },
     });
@@ -167,7 +167,7 @@ describe('limits and the scan as data', () => {
     expect(await codesOf(rgb, severities({ other: 'off' }))).toContain('color-rgb');
   });
 
-  it('AC19 a job keeps its limits and the viewing distances of its sides', () => {
+  it('a job keeps its limits and the viewing distances of its sides', () => {
     const job = jobOnPage({
       side: { viewingDistanceMm: 8500 },
       job: { artworkLimits: DEFAULT_ARTWORK_LIMITS },
@@ -178,7 +178,7 @@ describe('limits and the scan as data', () => {
     );
   });
 
-  it('AC20 the scan is plain data: it survives JSON, and says the same a second time', async () => {
+  it('the scan is plain data: it survives JSON, and says the same a second time', async () => {
     const scan = await scanOf(rgb);
     const back = ArtworkScan.parse(JSON.parse(JSON.stringify(scan)));
     expect(back).toEqual(scan);
@@ -187,7 +187,7 @@ describe('limits and the scan as data', () => {
     expect(artworkChecks(job, jobLayout(job), back)).toEqual(artworkChecks(job, jobLayout(job), scan));
   });
 
-  it('AC20 checks follow the job, and no two findings share a key', async () => {
+  it('checks follow the job, and no two findings share a key', async () => {
     const scan = await scanOf(rgb);
     const job = jobOnPage();
     const larger = { ...job, scale: 20 };
@@ -200,7 +200,7 @@ describe('limits and the scan as data', () => {
     expect(new Set(keys).size).toBe(keys.length);
   });
 
-  it('AC20 protected artwork is noted as such', async () => {
+  it('protected artwork is noted as such', async () => {
     const scan = await scanOf(rgb);
     const locked = { ...scan, document: { ...scan.document, isEncrypted: true } };
     const job = jobOnPage();

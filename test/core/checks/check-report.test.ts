@@ -30,7 +30,7 @@ async function reportOf(job: Job, sheet: SheetSizeName = 'A3') {
 }
 
 describe('the report of the checks', () => {
-  it('AC22 every finding stands in it once with its number, sentence and remedy', async () => {
+  it('every finding stands in it once with its number, sentence and remedy', async () => {
     const { findings, sheets } = await reportOf(jobOnPage());
     expect(findings.length).toBeGreaterThan(6);
     const words = sheets
@@ -51,7 +51,7 @@ describe('the report of the checks', () => {
     }
   });
 
-  it('AC22 frames lie at their places, to the scale that the sheet states', async () => {
+  it('frames lie at their places, to the scale that the sheet states', async () => {
     const { findings, sheets } = await reportOf(jobOnPage());
     const page = sheets.find(({ title }) => title.startsWith('LH'))!;
     const oneTo = Number(
@@ -77,7 +77,7 @@ describe('the report of the checks', () => {
     }
   });
 
-  it('AC22 it is tidy on every sheet size, and says who accepted what', async () => {
+  it('it is tidy on every sheet size, and says who accepted what', async () => {
     const job = jobOnPage();
     const { findings } = await reportOf(job);
     const accepted = {
@@ -96,7 +96,7 @@ describe('the report of the checks', () => {
     }
   });
 
-  it('AC22 a job in which nothing is found says so', async () => {
+  it('a job in which nothing is found says so', async () => {
     const scan = await scanOf(pageInMm('0.2 0.1 0.4 0 k 0 0 400 200 re f'));
     const job = jobOnPage();
     const layouts = jobLayout(job);

@@ -59,7 +59,7 @@ describe('color spaces', () => {
 });
 
 describe('spot inks', () => {
-  it('AC5 spots are listed with what stands in for them and their pages', async () => {
+  it('spots are listed with what stands in for them and their pages', async () => {
     const pdf = page(fill('/Red cs 1 scn') + fill('/Gold cs 0.3 0.6 scn', 170));
     const { severity, message } = await findingOf(pdf, 'spots-used');
     expect(severity).toBe('note');

@@ -19,7 +19,7 @@ const TIME_LIMIT_MS = 60_000;
 
 describe.skipIf(files.length === 0)('artwork checks on real files', () => {
   it.each(files)(
-    'AC20 %s',
+    '%s',
     async (name) => {
       const artwork = await artworkFromBytes(readFileSync(join(corpus!, name)), { codecs: pdfCodecs });
       if (!artwork.ok) {

@@ -13,7 +13,7 @@ const EXPECTED = ['color-rgb-icc', 'image-soft', 'layer-off', 'overprint', 'spot
 
 describe('the demo artwork', () => {
   for (const name of ['bookmobile', 'trailer'] as const) {
-    it(`AC21 ${name} has notes only, and those that are expected`, async () => {
+    it(`${name} has notes only, and those that are expected`, async () => {
       const demo = DEMO_JOBS[name];
       const artwork = await artworkFromBytes(await demoArt(name), { codecs: pdfCodecs });
       if (!artwork.ok) throw new Error(artwork.problem.message);

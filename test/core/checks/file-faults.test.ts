@@ -17,7 +17,7 @@ const inTwo = (first: string, second: string): Uint8Array =>
   });
 
 describe('one spot ink of two colors', () => {
-  it('AC31 warns where both stand in the same space, and names both', async () => {
+  it('warns where both stand in the same space, and names both', async () => {
     const { severity, message } = await findingOf(
       inTwo(blue(1, 0.72, 0, 0.06), blue(0.85, 0.5, 0, 0)),
       'spot-two-colors',
@@ -28,13 +28,13 @@ describe('one spot ink of two colors', () => {
     );
   });
 
-  it('AC31 says nothing of one definition that was written twice, nor of what rounding makes of it', async () => {
+  it('says nothing of one definition that was written twice, nor of what rounding makes of it', async () => {
     expect(await codesOf(inTwo(blue(1, 0.72, 0, 0.06), blue(1, 0.7216, 0, 0.0588)))).not.toContain(
       'spot-two-colors',
     );
   });
 
-  it('AC31 finds them on two pages as well, and leaves calculated colors alone', async () => {
+  it('finds them on two pages as well, and leaves calculated colors alone', async () => {
     const calculated = '[/Separation /Signal#20Blue /DeviceCMYK 30 0 R]';
     const pdf = pageInMm(`${GROUND}/A cs 1 scn 120 60 37 29 re f /B cs 1 scn 180 60 37 29 re f`, {
       resources: `/ColorSpace << /A ${calculated} /B ${blue(1, 0.72, 0, 0)} >>`,
@@ -55,14 +55,14 @@ describe('names of spot inks', () => {
       resources: `/ColorSpace << /A [/Separation /${name} /DeviceCMYK ${tint(1, 0.4, 0, 0)}] >>`,
     });
 
-  it('AC32 are read as UTF-8, escaped or not', async () => {
+  it('are read as UTF-8, escaped or not', async () => {
     for (const name of ['M#C3#BCller#20Blau', Buffer.from('Müller#20Blau').toString('latin1')]) {
       expect((await pageScanOf(named(name))).spots[0]!.name).toBe('Müller Blau');
       expect((await findingOf(named(name), 'spots-used')).message).toContain('one spot ink: Müller Blau (');
     }
   });
 
-  it('AC32 are read as one byte a letter where they are no UTF-8', async () => {
+  it('are read as one byte a letter where they are no UTF-8', async () => {
     expect((await pageScanOf(named('M#FCller#20Blau'))).spots[0]!.name).toBe('Müller Blau');
   });
 });
@@ -103,7 +103,7 @@ describe('settings for a certain device', () => {
       objects: { 30: { dict: '/FunctionType 2 /Domain [0 1] /N 1.8 /C0 [0] /C1 [1]', data: '' } },
     });
 
-  it('AC34 a transfer function warns with its place', async () => {
+  it('a transfer function warns with its place', async () => {
     for (const state of ['/TR 30 0 R', '/TR /Identity /TR2 30 0 R', '/TR [30 0 R 30 0 R 30 0 R 30 0 R]']) {
       const { severity, message, where, figure } = await findingOf(under(state), 'transfer-function');
       expect([severity, figure]).toEqual(['warn', 1]);
@@ -112,7 +112,7 @@ describe('settings for a certain device', () => {
     }
   });
 
-  it('AC34 a halftone of the file’s own is noted', async () => {
+  it('a halftone of the file’s own is noted', async () => {
     const { severity, message } = await findingOf(
       under('/HT << /HalftoneType 1 /Frequency 60 /Angle 45 /SpotFunction /Round >>'),
       'halftone',
@@ -121,7 +121,7 @@ describe('settings for a certain device', () => {
     expect(message).toContain('one object with a halftone of the file’s own');
   });
 
-  it('AC34 those of the device are nothing to speak of', async () => {
+  it('those of the device are nothing to speak of', async () => {
     for (const pdf of [
       under('/TR /Identity /HT /Default'),
       under('/TR2 /Default /TR 30 0 R'),
@@ -146,7 +146,7 @@ describe('very large live lettering', () => {
   const CODE = 'lettering-too-large-to-view';
   const sized = (size: OutputSize) => ({ job: { output: { ...jobOnPage().output, size } } });
 
-  it('AC35 warns at true size, with the least reduction that mends it', async () => {
+  it('warns at true size, with the least reduction that mends it', async () => {
     // 600 mm are 1,700.8 points.
     const found = await findingOf(lettered(60), CODE, sized({ kind: 'true-size' }));
     expect(found.severity).toBe('warn');
@@ -157,7 +157,7 @@ describe('very large live lettering', () => {
     expect(await codesOf(lettered(50), sized({ kind: 'true-size' }))).not.toContain(CODE);
   });
 
-  it('AC35 counts in the units of a panel that has larger ones', async () => {
+  it('counts in the units of a panel that has larger ones', async () => {
     // A panel of 3 m needs none.
     expect(await codesOf(lettered(60), sized({ kind: 'user-unit' }))).toContain(CODE);
   });
@@ -174,7 +174,7 @@ describeWithTools(['pdftoppm'], 'the limit of large lettering', () => {
     return popplerPicture(pdf, { ppi: 10 }).data.some((value) => value < 128);
   };
 
-  it('AC35 is that of poppler', () => {
+  it('is that of poppler', () => {
     expect(ink(MAX_FONT_UNITS)).toBe(true);
     expect(ink(MAX_FONT_UNITS * 1.02)).toBe(false);
   });

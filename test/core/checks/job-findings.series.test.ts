@@ -9,7 +9,7 @@ import { sidesArbitrary } from '../layout/arbitrary-layout.ts';
 import { derived, FILM, known, LAMINATE, opened } from './production-jobs.ts';
 
 describe('the findings of a job as one list', () => {
-  it('FND3 FND5 have no two of one key and the most serious first, with panels locked anywhere', () => {
+  it('have no two of one key and the most serious first, with panels locked anywhere', () => {
     const place = fc.record({
       xMm: fc.integer({ min: 0, max: 1500 }),
       yMm: fc.integer({ min: 0, max: 9000 }),

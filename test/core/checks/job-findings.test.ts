@@ -7,7 +7,7 @@ import { derived, FILM, known, LAMINATE, NAMED, opened } from './production-jobs
 const codesOf = (of: JobKnown): string[] => jobFindings(of).map(({ code }) => code);
 
 describe('the findings of a job as one list', () => {
-  it('OUT4 hold the kinds that a job names against each other, opened for production or not (common practice, no source)', () => {
+  it('hold the kinds that a job names against each other, opened for production or not (common practice, no source)', () => {
     const job = jobClean({}, { laminate: NAMED });
     expect(codesOf(known(jobClean({}, { laminate: { ...NAMED, kind: 'cast' } })))).toEqual([]);
     for (const of of [known(job), known(opened(job)), derived(opened(job))]) {
@@ -78,7 +78,7 @@ describe('the findings of a job as one list', () => {
     expect(codesOf({ ...known(jobClean()), measured })).toEqual([]);
   });
 
-  it('FND3 speak of panels by the ids of the job, whichever roll they lie on', () => {
+  it('speak of panels by the ids of the job, whichever roll they lie on', () => {
     const { production: settings, ...job } = opened(jobClean());
     const [first, second] = derived(opened(job)).layouts[0]!.panels;
     const place = (panel: { id: string }, yMm: number) => ({

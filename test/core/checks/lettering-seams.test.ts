@@ -80,7 +80,7 @@ describe('seams through lettering that nobody framed', () => {
     expect(await seamFindings(text(14, 140.3, 90, 'Alder Valley'))).toEqual([]);
   });
 
-  it('PL10 lettering in a no-seam area has the finding of the area alone', async () => {
+  it('lettering in a no-seam area has the finding of the area alone', async () => {
     const job = jobWithSeam();
     const rect = { xMm: 1050, yMm: 400, widthMm: 1600, heightMm: 300 };
     const side = { ...job.sides[0]!, noSeamAreas: [{ id: 'k7', name: 'name', rect }] };
@@ -88,7 +88,7 @@ describe('seams through lettering that nobody framed', () => {
     expect(found.map(({ code }) => code)).toEqual(['seam-through-no-seam-area']);
   });
 
-  it('PL10 lettering that is ignored as decoration says nothing, at any scale', async () => {
+  it('lettering that is ignored as decoration says nothing, at any scale', async () => {
     const content = text(14, 160, 90, 'Alder Valley Books');
     const job = jobWithSeam();
     const [found] = await seamFindings(content, job);
@@ -181,18 +181,18 @@ describe('a seam moved off lettering', () => {
       },
     });
 
-  it('PL11 stands in the nearest space between words', async () => {
+  it('stands in the nearest space between words', async () => {
     expect(await seamAt(jobWithSeam())).toBe(1355);
   });
 
-  it('PL11 stands further away where the nearest place leaves a panel that the printer cannot print', async () => {
+  it('stands further away where the nearest place leaves a panel that the printer cannot print', async () => {
     const job = jobWithSeams(1250, 2120);
     // The panels are 1,310 mm high with their bleed: more than the roll is wide unless they lie along it.
     const printer = { ...job.printer, rollWidthMm: 1402, longestPrintMm: 1420 };
     expect(await seamAt({ ...job, printer })).toBe(975);
   });
 
-  it('PL11 cuts a giant word that leaves no space, rather than the small words under it', async () => {
+  it('cuts a giant word that leaves no space, rather than the small words under it', async () => {
     const scan = await scanWith();
     const giant = { ...shapesAt(60, 40), words: [{ x: 60, y: 40, width: 280, height: 40 }], capHeightMm: 40 };
     const page = {
@@ -218,7 +218,7 @@ describe('a seam moved off lettering', () => {
     expect(regionJoints(cut.value.sides[0]!.layout)[0]!.atMm).toBe(1355);
   });
 
-  it('PL11 stays where the seams beside it leave words alone', async () => {
+  it('stays where the seams beside it leave words alone', async () => {
     const job = jobWithSeams(1250, 1320);
     const between = { ...job, sides: [{ ...job.sides[0]!, noSeamAreas: [AREA] }] };
     expect(await moved(between)).toMatchObject({ ok: false, problem: { code: 'no-place-between-words' } });

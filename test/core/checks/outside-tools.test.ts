@@ -200,7 +200,7 @@ describeWithTools(['mutool'], 'against MuPDF', () => {
 });
 
 describeWithTools(['gs'], 'against Ghostscript', () => {
-  it('AC5 spot inks are those that get a plate of their own', async () => {
+  it('spot inks are those that get a plate of their own', async () => {
     const pdf = pageInMm(`${GROUND}/Red cs 1 scn 90 50 60 45 re f /Gold cs 0.5 0.7 scn 180 50 60 45 re f`, {
       resources:
         '/ColorSpace << /Red [/Separation /Signal#20Red /DeviceCMYK 30 0 R] /Gold [/DeviceN [/Cyan /Gold#20Leaf] /DeviceCMYK 31 0 R] >>',

@@ -15,18 +15,18 @@ async function limitsOf(content: string, more: object = {}) {
 }
 
 describe('what the preview cannot show', () => {
-  it('AC23 is nothing on a page that it draws as it prints', async () => {
+  it('is nothing on a page that it draws as it prints', async () => {
     expect(await limitsOf(`0 0.3 0.9 0 k ${rect}`)).toEqual([]);
   });
 
-  it('AC23 tells overprint that knocks out from white that vanishes', async () => {
+  it('tells overprint that knocks out from white that vanishes', async () => {
     expect(await limitsOf(`/Op1 gs 0 0 0 0 k ${rect} 0 0 0 1 k ${rect}${rect}`)).toEqual([
       'One white object set to overprint: seen here, gone in print.',
       '2 objects set to overprint: drawn here as if they knocked out.',
     ]);
   });
 
-  it('AC23 names blend modes, unless the page itself blends in RGB', async () => {
+  it('names blend modes, unless the page itself blends in RGB', async () => {
     const content = `q /Times gs 0 1 0 0 k ${rect}${rect} Q q /Dark gs 0 1 0 0 k ${rect} Q`;
     const said = '3 objects blended by Multiply and Darken: mixed in RGB here, in the inks in print.';
     expect(await limitsOf(content)).toEqual([said]);
@@ -38,7 +38,7 @@ describe('what the preview cannot show', () => {
     expect(await limitsOf(content, page('DeviceRGB'))).toEqual([]);
   });
 
-  it('AC23 names spot inks and layers that print otherwise', async () => {
+  it('names spot inks and layers that print otherwise', async () => {
     expect(await limitsOf(`/Red cs 0.4 scn ${rect}`)).toEqual([
       'Spot ink Signal Red: shown by the color that stands in for it.',
     ]);
@@ -57,7 +57,7 @@ describe('what the preview cannot show', () => {
 });
 
 describe('what the preview cannot show of a file', () => {
-  it('RED6 is the fineness of pictures of one that it cannot hold', () => {
+  it('is the fineness of pictures of one that it cannot hold', () => {
     expect(fileLimits({ sizeBytes: 1_200_000_000 })).toEqual([]);
     expect(fileLimits({ sizeBytes: 1_300_000_000 }).map(({ text }) => text)).toEqual([
       'The file is too large for the preview: pictures are reduced to about 4,096 pixels along the page here.',

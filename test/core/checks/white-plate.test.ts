@@ -57,7 +57,7 @@ describe('mirror', () => {
     expect(codes({})).not.toContain('mirror-on-white');
   });
 
-  it('WHT2 stands on the ticket once, as an order or as a warning not to do it again', () => {
+  it('stands on the ticket once, as an order or as a warning not to do it again', () => {
     const text = (over: Partial<Film>) => {
       const job = mirrored(over);
       const layouts = jobLayout(job);

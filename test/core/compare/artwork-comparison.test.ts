@@ -24,7 +24,7 @@ const sameDrawing: Parameters<typeof compared>[2] = {
   },
 };
 
-test('CA1 compares panels by their outline, whatever their numbers are', async () => {
+test('compares panels by their outline, whatever their numbers are', async () => {
   const before = await drawnArtwork([{ content: `${WORD} ${CORNER}` }]);
   const after = await drawnArtwork([{ content: `${WORD} 0 0 1 0 k 700 300 40 20 re f` }]);
   const job = smallJob();
@@ -111,7 +111,7 @@ test('CA3 takes glyphs of a Type 3 font for drawings, whatever their codes are',
   expect(verdicts(await compared(before, after))['LH-01']).toBe('changed');
 });
 
-test('CA4 tells where samples have changed, and how much of the panel that is', async () => {
+test('tells where samples have changed, and how much of the panel that is', async () => {
   const samples = usualSamples();
   for (let y = 4; y < 8; y++) for (let x = 10; x < 14; x++) samples[40 * y + x]! ^= 0x80;
   const comparison = await compared(await drawnArtwork([{}]), await drawnArtwork([{ samples }]));
@@ -131,13 +131,13 @@ test('CA4 tells where samples have changed, and how much of the panel that is', 
   expect(panelNamed(comparison, 'LH-02').verdict).toBe('unchanged');
 });
 
-test('CA4 leaves samples that were only coded anew to pictures', async () => {
+test('leaves samples that were only coded anew to pictures', async () => {
   const samples = usualSamples().map((value) => Math.min(255, value + 1));
   const [before, after] = [await drawnArtwork([{}]), await drawnArtwork([{ samples }])];
   expect(verdicts(await compared(before, after, sameDrawing))['LH-01']).toBe('unchanged, same-picture');
 });
 
-test('CA5 tells of what has changed beside the side at the panel next to it', async () => {
+test('tells of what has changed beside the side at the panel next to it', async () => {
   const before = await drawnArtwork([{ widthMm: 360 }]);
   const after = await drawnArtwork([{ widthMm: 360, content: '0 1 1 0 k 960 100 20 20 re f' }]);
   const comparison = await compared(before, after);
@@ -149,7 +149,7 @@ test('CA5 tells of what has changed beside the side at the panel next to it', as
   expect(verdictText(panelNamed(comparison, 'LH-02'))).toBe('only outside what prints (same content)');
 });
 
-test('CA6 finds sides that have changed places, in one sentence', async () => {
+test('finds sides that have changed places, in one sentence', async () => {
   const [left, right] = [{ content: WORD }, { content: CORNER, ground: '0 0.6 0.7 0 k' }];
   const comparison = await compared(await drawnArtwork([left, right]), await drawnArtwork([right, left]), {
     job: twoSides(),
@@ -164,7 +164,7 @@ test('CA6 finds sides that have changed places, in one sentence', async () => {
   expect(new Set(Object.values(verdicts(comparison)))).toEqual(new Set(['unchanged, same-content']));
 });
 
-test('CA6 tells alike sides apart: by what each has more of, whichever page was corrected', async () => {
+test('tells alike sides apart: by what each has more of, whichever page was corrected', async () => {
   const shared = '1 0 0 0 k 100 100 300 90 re f 0 1 0 0 k 420 120 90 90 re f';
   const [left, right] = [{ content: `${shared} ${WORD}` }, { content: `${shared} ${CORNER}` }];
   const before = await drawnArtwork([left, right]);
@@ -177,7 +177,7 @@ test('CA6 tells alike sides apart: by what each has more of, whichever page was 
   expect(await pagesOf([corrected, right])).toEqual([1, 2]);
 });
 
-test('CA6 tells of a page less and of another size', async () => {
+test('tells of a page less and of another size', async () => {
   const [left, right] = [{ content: WORD }, { content: CORNER, ground: '0 0.6 0.7 0 k' }];
   const before = await drawnArtwork([left, right]);
   const one = await compared(before, await drawnArtwork([left]), { job: twoSides() });

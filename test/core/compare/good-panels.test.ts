@@ -65,7 +65,7 @@ test('CA7 knows a panel by its outline: one that was moved is good for its own a
   ]);
 });
 
-test('CA8 tells an output of older artwork, and which of its panels have changed', async () => {
+test('tells an output of older artwork, and which of its panels have changed', async () => {
   const output = await outputOfFirst(true);
   expect(olderArtworkFindings(jobOf(A), [output])).toEqual([]);
   expect(olderArtworkFindings(jobOf(C), [output]).map(({ message }) => message)).toEqual([

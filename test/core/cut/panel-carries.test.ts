@@ -65,7 +65,7 @@ describeWithTools(['qpdf'], 'CUT11 a panel carries what shows in its window', ()
     },
   });
 
-  it('CUT11 objects outside go, and forms, fonts, shadings and inks that only they used', async () => {
+  it('objects outside go, and forms, fonts, shadings and inks that only they used', async () => {
     const left = await pixelCut(pdf, { window: { x: 0, y: 0, width: 70, height: 130 } });
     const right = await pixelCut(pdf, { window: { x: 140, y: 0, width: 70, height: 130 } });
     checkWithQpdf(left.panel.bytes);
@@ -100,7 +100,7 @@ describeWithTools(['qpdf'], 'CUT11 a panel carries what shows in its window', ()
     });
   });
 
-  it('CUT12 the samples of a crop and of its mask are those of the source, and no more than the window needs', async () => {
+  it('the samples of a crop and of its mask are those of the source, and no more than the window needs', async () => {
     const { pdf: page } = EXACT_PAGES.find(({ name }) => name === 'with a soft mask of half the size')!;
     const samplesOf = (bytes: Uint8Array) => {
       const file = qpdfDocument(bytes);
@@ -196,8 +196,8 @@ describe('CUT13 pictures that cannot be cropped are carried whole', () => {
   });
 });
 
-describe('CUT14 panels that are cut together', () => {
-  it('CUT14 have the bytes that they have alone', async () => {
+describe('panels that are cut together', () => {
+  it('have the bytes that they have alone', async () => {
     for (const { pdf } of EXACT_PAGES.slice(0, 4)) {
       const artwork = await opened(pdf);
       const cuts: PanelCut[] = [];
@@ -214,8 +214,8 @@ describe('CUT14 panels that are cut together', () => {
   });
 });
 
-describe('CUT15 the artwork is read where it lies', () => {
-  it('CUT15 opening reads no picture, cutting reads each once for all panels, a megabyte at a time', async () => {
+describe('the artwork is read where it lies', () => {
+  it('opening reads no picture, cutting reads each once for all panels, a megabyte at a time', async () => {
     const data = deflateSync(noise(1600 * 1200 * 3, 5), { level: 1 });
     const pdf = rawPdf({
       page: MEDIA,

@@ -44,7 +44,7 @@ describe('the content of panels', () => {
   const art = outlines(2500);
   const pdf = drawn(art.map(({ text }) => text).join(''));
 
-  it('CUT11 takes a tenth more, at the most, than the objects that each panel shows', async () => {
+  it('takes a tenth more, at the most, than the objects that each panel shows', async () => {
     const all = art.reduce((sum, { text }) => sum + text.length, 0);
     const width = WIDTH / PANELS;
     let needed = 0;
@@ -60,7 +60,7 @@ describe('the content of panels', () => {
     expect(written).toBeLessThan((1.1 * pdf.length * needed) / all);
   });
 
-  it('CUT15 is never held whole', async () => {
+  it('is never held whole', async () => {
     const artwork = await opened(pdf);
     const holding = vi.spyOn(artwork.file, 'streamDecoded');
     const { cut } = await pixelCut(pdf, { window: { x: 300, y: 0, width: 200, height: HEIGHT } });

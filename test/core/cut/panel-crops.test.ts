@@ -44,9 +44,9 @@ async function looks({ pdf }: PicturePage, renderer: Renderer): Promise<Looks[]>
   return found;
 }
 
-describe('CUT12 cropped pictures look like whole ones, by PDFium', () => {
+describe('cropped pictures look like whole ones, by PDFium', () => {
   for (const page of EXACT_PAGES) {
-    it(`CUT12 to the pixel: ${page.name}`, async () => {
+    it(`to the pixel: ${page.name}`, async () => {
       for (const { cropped, whole, source } of await looks(page, PDFIUM)) {
         expect(pictureDifference(cropped, whole, { edge: 1 }).largest).toBe(0);
         expect(pictureDifference(cropped, source, { edge: 1 }).largest).toBe(0);
@@ -54,7 +54,7 @@ describe('CUT12 cropped pictures look like whole ones, by PDFium', () => {
     });
   }
   for (const page of SMOOTH_PAGES) {
-    it(`CUT12 but for edges: ${page.name}`, async () => {
+    it(`but for edges: ${page.name}`, async () => {
       for (const { cropped, whole, source } of await looks(page, PDFIUM)) {
         expect(pixelsBeyondEdges(cropped, whole, { tolerance: 2 })).toBe(0);
         expect(pixelsBeyondEdges(cropped, source, { tolerance: 2 })).toBe(0);
@@ -66,7 +66,7 @@ describe('CUT12 cropped pictures look like whole ones, by PDFium', () => {
 describeWithTools(['mutool'], 'CUT12 cropped pictures look like whole ones, by MuPDF in four inks', () => {
   const mupdf: Renderer = { picture: mupdfInkPicture, knowsUserUnit: true };
   for (const page of EXACT_PAGES) {
-    it(`CUT12 to the pixel: ${page.name}`, async () => {
+    it(`to the pixel: ${page.name}`, async () => {
       for (const { cropped, whole, source } of await looks(page, mupdf)) {
         // MuPDF draws some whole pictures otherwise when the page is moved; then the crop is like one of the two.
         const differences = [whole, source].map(
@@ -87,7 +87,7 @@ const POPPLER_SHARE = 0.005;
 describeWithTools(['pdftoppm'], 'CUT12 cropped pictures look like whole ones, by poppler', () => {
   const poppler: Renderer = { picture: popplerPicture, knowsUserUnit: false };
   for (const page of SMOOTH_PAGES) {
-    it(`CUT12 but for edges: ${page.name}`, async () => {
+    it(`but for edges: ${page.name}`, async () => {
       for (const { cropped, whole, source } of await looks(page, poppler)) {
         const most = POPPLER_SHARE * cropped.width * cropped.height;
         expect(pixelsBeyondEdges(cropped, whole, { tolerance: 2 })).toBeLessThan(most);

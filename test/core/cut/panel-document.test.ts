@@ -20,7 +20,7 @@ const MARKS: MarksPainter = {
 };
 
 describeWithTools(['qpdf'], 'CUT8 layers keep their state, marks have one of their own', () => {
-  it('CUT8 default state, usage and radio groups of the source survive (8.11.4.3)', async () => {
+  it('default state, usage and radio groups of the source survive (8.11.4.3)', async () => {
     const state =
       '/BaseState /OFF /ON [20 0 R] /OFF [21 0 R] /Order [20 0 R [(Pair) 21 0 R]] /RBGroups [[20 0 R 21 0 R]] /AS [<< /Event /Print /Category [/Print] /OCGs [20 0 R] >>] /Locked [21 0 R]';
     const pdf = rawPdf({
@@ -44,7 +44,7 @@ describeWithTools(['qpdf'], 'CUT8 layers keep their state, marks have one of the
     expect(file.dict(used['/B'])['/OCGs']).toEqual(properties['/OCGs']);
   });
 
-  it('CUT8 marks are on, in their own layer, outside the art, in film millimeters', async () => {
+  it('marks are on, in their own layer, outside the art, in film millimeters', async () => {
     const { panel, cut } = await pixelCut(trap('layers of which all are off but one'), {
       marks: MARKS,
       scale: 2,
@@ -68,7 +68,7 @@ describeWithTools(['qpdf'], 'CUT8 layers keep their state, marks have one of the
     expect(file.data(page['/Contents']!).toString()).toBe('q /Art Do Q\n/OC /Layer BDC q /Marks Do Q EMC\n');
   });
 
-  it('CUT8 without layers in the source, the marks bring the first', async () => {
+  it('without layers in the source, the marks bring the first', async () => {
     const { panel } = await pixelCut(trap('patterns and shadings'), { marks: MARKS });
     const file = qpdfDocument(panel.bytes);
     expect(file.dict(qpdfPanel(file).catalog['/OCProperties'])['/OCGs']).toHaveLength(1);
@@ -94,7 +94,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
     version: '2.0',
   });
 
-  it('CUT9 output intents stay, the PDF/X claim goes (ISO 15930-7)', async () => {
+  it('output intents stay, the PDF/X claim goes (ISO 15930-7)', async () => {
     const file = qpdfDocument((await pixelCut(pdfx)).panel.bytes);
     const { catalog, page } = qpdfPanel(file);
     expect(file.expanded(catalog['/OutputIntents'])).toEqual([
@@ -117,7 +117,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
     });
   });
 
-  it('CUT9 the version is at least 1.5 for layers, 1.6 for UserUnit, and never lower than the source', async () => {
+  it('the version is at least 1.5 for layers, 1.6 for UserUnit, and never lower than the source', async () => {
     const old = rawPdf({ page: MEDIA, content: '0 0 9 9 re f', version: '1.3' });
     const version = async (pdf: Uint8Array, scale: number): Promise<string> =>
       qpdfDocument((await pixelCut(pdf, { scale, size: { kind: 'user-unit' } })).panel.bytes).version;
@@ -126,7 +126,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
     expect(await version(pdfx, 1)).toBe('2.0');
   });
 
-  it('CUT5 the same cut gives the same bytes, another cut another identifier', async () => {
+  it('the same cut gives the same bytes, another cut another identifier', async () => {
     const pdf = trap('patterns and shadings');
     const artwork = await opened(pdf);
     const { cut } = await pixelCut(pdf, { window: { x: 31, y: 17, width: 97, height: 71 }, marks: MARKS });
@@ -151,7 +151,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
     expect(identifiers.size).toBe(3);
   });
 
-  it('CUT5 panels cut at the same time do not disturb each other', async () => {
+  it('panels cut at the same time do not disturb each other', async () => {
     const pdf = trap('Separation and DeviceN color');
     const artwork = await opened(pdf);
     const cuts = await Promise.all([3, 5, 7].map(async (scale) => (await pixelCut(pdf, { scale })).cut));
@@ -161,7 +161,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
     }
   });
 
-  it('CUT9 pdf-lib reads the panel back too', async () => {
+  it('pdf-lib reads the panel back too', async () => {
     const document = await PDFDocument.load((await pixelCut(pdfx)).panel.bytes, { updateMetadata: false });
     expect(document.getPageCount()).toBe(1);
     expect(document.catalog.has(PDFName.of('Metadata'))).toBe(false);

@@ -39,7 +39,7 @@ describe('CUT3 panels read back by pdf.js', () => {
     expect(page.view[3]).toBeCloseTo((146 * 100) / 2, 6);
   });
 
-  it('CUT8 layers are on and off as in the source, and the marks are on', async () => {
+  it('layers are on and off as in the source, and the marks are on', async () => {
     const document = await panelRead(trap('layers of which all are off but one'), {
       marks: {
         layer: 'Marks',

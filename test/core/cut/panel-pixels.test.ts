@@ -76,8 +76,8 @@ describe('CUT1 a panel looks like its window of the artwork, by PDFium', () => {
   });
 });
 
-describe('CUT2 panels laid back by their net rectangles give the artwork', () => {
-  it('CUT2 every pixel is covered and neighbors agree where they overlap', async () => {
+describe('panels laid back by their net rectangles give the artwork', () => {
+  it('every pixel is covered and neighbors agree where they overlap', async () => {
     const pdf = TRAP_PAGES.find(({ name }) => name === 'patterns on a page turned by 180')!.pdf;
     const whole = await pdfiumPicture(pdf);
     // Two vertical seams at 77 and 139, one horizontal beyond the second; 6 pixels of overlap on each side.

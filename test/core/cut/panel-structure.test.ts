@@ -67,7 +67,7 @@ describeWithTools(['qpdf'], 'CUT3 panels are clean PDF with the right boxes, by 
 });
 
 describeWithTools(['qpdf'], 'CUT6 a panel carries only what it may print', () => {
-  it('CUT6 resources that the content never names are left out, named and borrowed ones kept', async () => {
+  it('resources that the content never names are left out, named and borrowed ones kept', async () => {
     const pdf = rawPdf({
       page: MEDIA,
       resources:
@@ -100,7 +100,7 @@ describeWithTools(['qpdf'], 'CUT6 a panel carries only what it may print', () =>
     );
   });
 
-  it('CUT6 annotations, structure and private data are left out', async () => {
+  it('annotations, structure and private data are left out', async () => {
     const pdf = rawPdf({
       page: `${MEDIA} /Annots [20 0 R] /StructParents 3 /PieceInfo << /Draw << /Private 23 0 R >> >>`,
       catalog:
@@ -131,7 +131,7 @@ describeWithTools(['qpdf'], 'CUT6 a panel carries only what it may print', () =>
     ).toBeUndefined();
   });
 
-  it('CUT6 a shared object is copied once, a chain of 5,000 references is followed', async () => {
+  it('a shared object is copied once, a chain of 5,000 references is followed', async () => {
     const links = Object.fromEntries(
       Array.from({ length: 5000 }, (_, index) => [100 + index, `<< /Next ${101 + index} 0 R >>`]),
     );

@@ -14,24 +14,24 @@ const onPaper = (line: string): string =>
     .join('');
 
 describe('text of people', () => {
-  it('SH8 makes one line of what a clipboard brings', () => {
+  it('makes one line of what a clipboard brings', () => {
     expect(printableText('a\tb\r\n c\u0000d\u2028e', all).text).toBe('a b c d e');
     expect(printableText('soft\u00adhyphen\u200b\u202ezero\ufeff', all).text).toBe('softhyphenzero');
     expect(printableText('e\u0301', all).text).toBe('é');
   });
 
-  it('SH8 replaces what has no glyph, is private or half a pair, and names it', () => {
+  it('replaces what has no glyph, is private or half a pair, and names it', () => {
     const { text, missing } = printableText('A\ue000\ud800B\u{1F9A4}', (code) => code < 0x3000);
     expect(text).toBe('A□□B□');
     expect(missing).toHaveLength(3);
   });
 
-  it('SH8 keeps at most two marks on a letter', () => {
+  it('keeps at most two marks on a letter', () => {
     expect([...printableText(`q${'\u0316'.repeat(40)}`, all).text]).toHaveLength(3);
   });
 
   // Expected strings follow UAX #9, rules N0 to N2 and L2, L4 for one level.
-  it('SH8 lays right-to-left text in its own direction, with brackets around what they hold', () => {
+  it('lays right-to-left text in its own direction, with brackets around what they hold', () => {
     expect(onPaper('abc')).toBe('abc');
     expect(onPaper('אבג')).toBe('גבא');
     expect(onPaper('LH אב 12 cd')).toBe('LH בא 12 cd');
@@ -40,7 +40,7 @@ describe('text of people', () => {
     expect(onPaper('x (אב) y')).toBe('x (בא) y');
   });
 
-  it('SH1 never makes a line wider than asked, whatever the text', () => {
+  it('never makes a line wider than asked, whatever the text', () => {
     fc.assert(
       fc.property(
         fc.string({ unit: 'binary', maxLength: 400 }),
@@ -60,7 +60,7 @@ describe('text of people', () => {
     );
   });
 
-  it('SH7 loses nothing when it wraps without a limit', () => {
+  it('loses nothing when it wraps without a limit', () => {
     const text = 'Alder County Library, Outreach: Bücher für unterwegs '.repeat(20).trim();
     const { lines, isCut } = textWrapped(fonts, text, styleOf('regular', 3.5), 41);
     expect(isCut).toBe(false);

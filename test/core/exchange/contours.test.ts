@@ -87,7 +87,7 @@ describe('cut contours', () => {
     expect(bend?.x).toBeCloseTo(joint!.atMm + 10 - joint!.secondMm, 2);
   });
 
-  test('CC2: an opening within the panel is a closed line, and one that reaches past its edge an open one', () => {
+  test('an opening within the panel is a closed line, and one that reaches past its edge an open one', () => {
     const { paths, heightMm } = contoursOf(jobWithOpenings());
     const openings = paths.filter(({ kind }) => kind === 'openings');
     expect(openings.map(({ isClosed }) => isClosed)).toEqual([true, false]);
@@ -98,7 +98,7 @@ describe('cut contours', () => {
     expect([arch!.points[0]!.y, arch!.points[3]!.y]).toEqual([heightMm - 30, heightMm - 30]);
   });
 
-  test('CC2: the film of a mirrored file is cut from right to left', () => {
+  test('the film of a mirrored file is cut from right to left', () => {
     const job = jobWithOpenings();
     const mirrored = { ...job, film: { ...job.film, mirror: 'file' as const } };
     const [plain, turned] = [contoursOf(job), contoursOf(mirrored)];
@@ -107,7 +107,7 @@ describe('cut contours', () => {
     expect(at(turned)[1]).toBe(at(plain)[1]);
   });
 
-  test('CC3: a strip has the contours of its panels where they lie on it, and its own cuts', () => {
+  test('a strip has the contours of its panels where they lie on it, and its own cuts', () => {
     const job = jobWithOpenings();
     const layouts = jobLayout(job);
     const [production] = filmProductions(jobProduction(job, layouts));
@@ -139,7 +139,7 @@ describe('cut contours', () => {
     expect(cuts.map(({ points }) => points.length)).toEqual([2]);
   });
 
-  test('CC4: a reader of others finds the same lines in the DXF, closed, in millimeters, y up', () => {
+  test('a reader of others finds the same lines in the DXF, closed, in millimeters, y up', () => {
     const contours = contoursOf(slopedJob());
     const dxf = contourDxf(contours);
     expect(dxf.startsWith('999\r\nSJ-7 LH-01: all lengths are millimeters, y goes up\r\n')).toBe(true);
@@ -164,7 +164,7 @@ describe('cut contours', () => {
     }
   });
 
-  test('CC4: a straight cut is a LINE', () => {
+  test('a straight cut is a LINE', () => {
     const points = [
       { x: 0, y: 40 },
       { x: 1504, y: 40 },
@@ -178,7 +178,7 @@ describe('cut contours', () => {
     expect(line!.vertices[1]).toMatchObject({ x: 1504, y: contours.heightMm - 40 });
   });
 
-  test('CC4: the SVG has the film’s size in millimeters and the same lines, y down', () => {
+  test('the SVG has the film’s size in millimeters and the same lines, y down', () => {
     const contours = contoursOf(jobWithOpenings());
     const svg = contourSvg(contours);
     expect(svg).toContain(`width="${contours.widthMm}mm" height="${contours.heightMm}mm"`);
@@ -189,7 +189,7 @@ describe('cut contours', () => {
     expect(paths[0]).toMatch(new RegExp(`^M${first!.x} ${first!.y} L`));
   });
 
-  test('CC5: each layer of the PDF is a processing step, in an ink that the artwork does not use', async () => {
+  test('each layer of the PDF is a processing step, in an ink that the artwork does not use', async () => {
     expect(cuttingInk(['Signal Red', 'CUTTING', 'cutting 2'])).toBe('Cutting 3');
     const contours = contoursOf(jobWithOpenings());
     const document = await PDFDocument.load(await contourPdf(contours, 'Cutting', FACTS));
@@ -210,7 +210,7 @@ describe('cut contours', () => {
     );
   });
 
-  test('CC5: the PDF is as large as the file that it belongs to, reduced as that is', async () => {
+  test('the PDF is as large as the file that it belongs to, reduced as that is', async () => {
     const contours = { ...contoursOf(smallJob()), size: { kind: 'reduction' as const, factor: 10 } };
     const document = await PDFDocument.load(await contourPdf(contours, 'Cutting', FACTS));
     expect(document.getPage(0).getSize().width).toBeCloseTo((contours.widthMm * 72) / 25.4 / 10, 2);
@@ -218,7 +218,7 @@ describe('cut contours', () => {
 });
 
 describeWithTools(['gs'], 'cut contours, separated', () => {
-  test('CC5: inks under the line stay as they are, and the line is on a plate of its own', async () => {
+  test('inks under the line stay as they are, and the line is on a plate of its own', async () => {
     const contours = { ...contoursOf(smallJob()), size: { kind: 'reduction' as const, factor: 10 } };
     const pdf = await contourPdf(contours, 'Cutting', FACTS);
     const plates = await platesOver(pdf);

@@ -115,7 +115,7 @@ const REPRINT: Partial<Manifest> = {
 };
 
 describe('the job ticket', () => {
-  test('XJ1: customer, vehicles, film and laminate with width and lot are those of the job', () => {
+  test('customer, vehicles, film and laminate with width and lot are those of the job', () => {
     const { values, faults } = xjdfRead(ticketOf(FLEET));
     expect(faults).toEqual([]);
     expect(values('//x:Company', 'OrganizationName')).toEqual(['Alder County <Library> & "Friends"']);
@@ -131,7 +131,7 @@ describe('the job ticket', () => {
     expect(values('/x:XJDF', 'JobNumber')).toEqual(['BM 2026/7']);
   });
 
-  test('XJ1: who made it, on which day, and by when printing ends at the latest', () => {
+  test('who made it, on which day, and by when printing ends at the latest', () => {
     const promised = { ...FLEET, production: { ...DEFAULT_PRODUCTION, promised: '2026-11-20T13:05' } };
     const { values } = xjdfRead(ticketOf(promised));
     expect(values('/x:XJDF/x:AuditPool/x:AuditCreated/x:Header', 'AgentName')).toEqual(['Panelwright']);
@@ -142,7 +142,7 @@ describe('the job ticket', () => {
     expect(reprint.values('//x:NodeInfo', 'LastEnd')).not.toContain('2026-11-20T13:05:00');
   });
 
-  test('XJ2: each panel file has its address, size, checksums and copies', () => {
+  test('each panel file has its address, size, checksums and copies', () => {
     const { values } = xjdfRead(ticketOf(FLEET));
     expect(values('//x:FileSpec', 'URL')[0]).toBe('panels/BM%202026/7%20LH-01%231.pdf');
     expect(values('//x:FileSpec', 'FileSize')).toEqual(['1000', '1001']);
@@ -152,7 +152,7 @@ describe('the job ticket', () => {
     expect(values('//x:PlacedObject', 'Ord').toSorted()).toEqual(['0', '0', '0', '1', '1', '1']);
   });
 
-  test('XJ3: each copy lies on its roll where the nesting has it, enlarged as its file needs', () => {
+  test('each copy lies on its roll where the nesting has it, enlarged as its file needs', () => {
     const reduced = {
       ...FLEET,
       output: { ...FLEET.output, size: { kind: 'reduction' as const, factor: 10 } },
@@ -189,7 +189,7 @@ describe('the job ticket', () => {
     }
   });
 
-  test('XJ3: a turned panel has its top toward the right, as a clockwise quarter turn gives it', () => {
+  test('a turned panel has its top toward the right, as a clockwise quarter turn gives it', () => {
     const place = { xMm: 20, yMm: 300, lengthMm: 1200, isTurned: true };
     const [a, b, c, d, e, f] = placedMatrix(place);
     const at = (x: number, y: number) => [a * x + c * y + e, b * x + d * y + f];
@@ -200,7 +200,7 @@ describe('the job ticket', () => {
     expect([trim[4], trim[5]]).toEqual([90, 1470]);
   });
 
-  test('XJ4: several films have a medium each, and a film without laminate takes none', () => {
+  test('several films have a medium each, and a film without laminate takes none', () => {
     const { values, faults } = xjdfRead(ticketOf(TWO_FILMS));
     expect(faults).toEqual([]);
     expect(new Set(values('//x:Media', 'MediaTypeDetails'))).toEqual(
@@ -213,7 +213,7 @@ describe('the job ticket', () => {
     expect(values('/x:XJDF', 'Types')).toEqual(['DigitalPrinting Cutting']);
   });
 
-  test('XJ5: a reprint is rework, and says of which output and why', () => {
+  test('a reprint is rework, and says of which output and why', () => {
     const [unit] = jobUnits(FLEET);
     const { values, faults } = xjdfRead(ticketOf(jobOnUnit(FLEET, unit!), REPRINT));
     expect(faults).toEqual([]);
@@ -224,14 +224,14 @@ describe('the job ticket', () => {
     expect(values('//x:PartAmount', 'Amount')).toEqual(['1', '1']);
   });
 
-  test('XJ5: a patch is rework of its own kind', () => {
+  test('a patch is rework of its own kind', () => {
     const [first] = manifestOf(FLEET).panels;
     const patch = { of: 'p1', damageBox: first!.finishedBox };
     const { values } = xjdfRead(ticketOf(FLEET, { panels: [{ ...first!, patch }] }));
     expect(values('//x:MISDetails', 'WorkTypeDetails')).toEqual(['Patch']);
   });
 
-  test('XJ6: strips are what is printed where there are some', () => {
+  test('strips are what is printed where there are some', () => {
     const job = smallJob();
     const [production] = filmProductions(jobProduction(job, jobLayout(job)));
     const { label, leftMarginMm } = production!.rolls[0]!;
@@ -259,7 +259,7 @@ describe('the job ticket', () => {
     expect(f).toBeCloseTo(((use!.usedLengthMm - 200 - 2900) * 72) / 25.4, 2);
   });
 
-  test('XJ7: files of cut contours are what is cut by, in the place of straight cuts', () => {
+  test('files of cut contours are what is cut by, in the place of straight cuts', () => {
     const job = smallJob();
     const base = manifestOf(job);
     const contours = ['pdf', 'dxf', 'svg'].map((ending) => ({

@@ -20,7 +20,7 @@ const groupsOf = (job: Job, findings: readonly Finding[] = findingsOf(job)) =>
   findingGroups(job, jobLayout(job, PAGES_SAMPLE), findings);
 
 describe('findings in groups', () => {
-  it('FND7 equal findings are one line with the place of each', () => {
+  it('equal findings are one line with the place of each', () => {
     const job = jobClean({
       noFilmAreas: [flap('o1', 'Fuel', 400), flap('o2', 'Charge', 900), flap('o3', 'Oil', 3100)],
     });
@@ -33,7 +33,7 @@ describe('findings in groups', () => {
     expect(groups[0]!.findings).toHaveLength(3);
   });
 
-  it('FND7 a single finding keeps its sentence', () => {
+  it('a single finding keeps its sentence', () => {
     const job = jobClean({ noFilmAreas: [flap('o1', 'Fuel', 400)] });
     expect(groupsOf(job)[0]!.title).toBe(findingsOf(job)[0]!.message);
   });
@@ -51,7 +51,7 @@ describe('findings in groups', () => {
     },
   });
 
-  it('FND7 equal warnings are acknowledged together in one step, each under its own key, with a name', () => {
+  it('equal warnings are acknowledged together in one step, each under its own key, with a name', () => {
     const open = findingsOf(narrow).filter(({ code }) => code === 'lap-narrow');
     expect(open).toHaveLength(2);
     const job = edited(
@@ -68,19 +68,19 @@ describe('findings in groups', () => {
     expect(removed.acknowledgements).toEqual([]);
   });
 
-  it('FND7 what is acknowledged and what is open are two lines', () => {
+  it('what is acknowledged and what is open are two lines', () => {
     const [first] = findingsOf(narrow).filter(({ code }) => code === 'lap-narrow');
     const job = edited(findingsAcknowledge(narrow, [acknowledgementOf(first!, 'Ida', '')]));
     const laps = groupsOf(job).filter(({ findings }) => findings[0]!.code === 'lap-narrow');
     expect(laps.map(({ isAcknowledged }) => isAcknowledged)).toEqual([true, false]);
   });
 
-  it('FND7 findings without a name for many are told in full', () => {
+  it('findings without a name for many are told in full', () => {
     const two = [1, 2].map((page) => finding('page-x', 'note', { page }, `Page ${page} is odd.`, 'Look.'));
     expect(groupsOf(jobClean(), two)[0]!.title).toBe('Page 1 is odd. Page 2 is odd.');
   });
 
-  it('FND7 what holds up the output is told in one line', () => {
+  it('what holds up the output is told in one line', () => {
     const of = (code: string, message: string) => finding(code, 'stop', {}, message, 'Remedy.');
     expect(
       blockingText([
@@ -99,11 +99,11 @@ describe('findings in groups', () => {
     ['dry-promised-too-early', 'production'],
     ['coverage-over-limit', 'production'],
     ['page-beyond-pdf-limit', 'output'],
-  ] as const)('FND8 %s is mended on the %s screen', (code, home) => {
+  ] as const)('%s is mended on the %s screen', (code, home) => {
     expect(findingHome({ code })).toBe(home);
   });
 
-  it('FND7 names sides, panels and seams by what people see', () => {
+  it('names sides, panels and seams by what people see', () => {
     const job = jobClean({ ...sideSample() });
     const at = (where: Finding['where']) => finding('lap-narrow', 'warn', where, 'm', 'r');
     const title = groupsOf(job, [at({ sideId: 's1', seamId: 'j1' }), at({ sideId: 's1', panelId: 'p2' })])[0]!

@@ -34,7 +34,7 @@ const pages = fc.record({
 });
 
 describe('findings of any side', () => {
-  it('FND3 no two findings share a key, so that each is accepted for itself', () => {
+  it('no two findings share a key, so that each is accepted for itself', () => {
     fc.assert(
       fc.property(sides, pages, (side, page) => {
         const job = { ...jobClean(), sides: [side] };
@@ -46,7 +46,7 @@ describe('findings of any side', () => {
     );
   });
 
-  it('FND1 every sentence holds figures that can be read', () => {
+  it('every sentence holds figures that can be read', () => {
     fc.assert(
       fc.property(sides, pages, fc.constantFrom('mm', 'in'), (side, page, displayUnit) => {
         const job = { ...jobClean(), sides: [side], displayUnit };

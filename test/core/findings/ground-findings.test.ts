@@ -75,7 +75,7 @@ describe('film over ground with depth', () => {
     expect(short!.figure).toBeCloseTo(105 - (65 - limits.minOverlapMm), 9);
   });
 
-  it('DEP5 a slanted recess is as long as its rows, not as the rectangle around it', () => {
+  it('a slanted recess is as long as its rows, not as the rectangle around it', () => {
     // Each row is 300 mm; the rectangle around them 500 mm. Flanks of 60 × 80 mm: 380 mm for 300 mm.
     const slanted = withOutline(flat(80, 60), [
       [200, 400],
@@ -90,7 +90,7 @@ describe('film over ground with depth', () => {
     expect(stretch!.feedMm).toBeCloseTo(80 - 45, 9);
   });
 
-  it('DEP5 a recess that tapers counts with the mean of its rows; flanks that meet go less deep', () => {
+  it('a recess that tapers counts with the mean of its rows; flanks that meet go less deep', () => {
     // Rows of 0 to 480 mm, 240 on average. From 120 mm on, three quarters of the rows, the flanks add 80 mm; before that
     // they meet, and add two thirds of the row: 40 mm on average.
     const pointed = withOutline(flat(80, 60), [
@@ -110,7 +110,7 @@ describe('film over ground with depth', () => {
     expect(said(wide)[0]).toMatchObject({ code: 'ground-depth-off' });
   });
 
-  it('DEP5 an arc is as long by its row everywhere', () => {
+  it('an arc is as long by its row everywhere', () => {
     // A half circle over each row: π / 2 as long.
     const arc = withOutline({ along: 'width', shape: { kind: 'arc', depthMm: 240 } }, [
       [440, 400],
@@ -132,14 +132,14 @@ describe('film over ground with depth', () => {
     ]);
   });
 
-  it('DEP2 a depth that does not fit its area warns, and nothing is worked out from it', () => {
+  it('a depth that does not fit its area warns, and nothing is worked out from it', () => {
     const [off, ...others] = said(withDepth(flat(80, 260)));
     expect(others).toEqual([]);
     expect(off).toMatchObject({ code: 'ground-depth-off', severity: 'warn' });
     expect(off!.message).toContain('Two flanks of 260 mm are wider than its 500 mm.');
   });
 
-  it('DEP4 the surface to install counts with its depth', () => {
+  it('the surface to install counts with its depth', () => {
     const square = (job: Job) => jobInstall(job, jobLayout(job))![0]!.squareMeters;
     // 500 × 300 mm become 580 × 300 mm.
     expect(square(withDepth(flat(80, 60))) - square(withDepth(undefined))).toBeCloseTo(0.08 * 0.3, 9);

@@ -85,12 +85,12 @@ describe('findings about joints', () => {
     expect(jointCodes(withJoint({ top: 'second' }, 'vertical', { front: 'none' }))).toEqual([]);
   });
 
-  it('LP3 heeds water and wind for laps only', () => {
+  it('heeds water and wind for laps only', () => {
     expect(jointCodes(withJoint({ kind: 'gap', top: 'second' }))).toEqual([]);
     expect(jointCodes(withJoint({ kind: 'gap', top: 'second' }, 'horizontal'))).toEqual([]);
   });
 
-  it('TR2 notes each edge that is trimmed in the shop', () => {
+  it('notes each edge that is trimmed in the shop', () => {
     const found = findingOf(withJoint({ firstMm: 0, secondMm: 25 }), 'shop-trim');
     expect(found).toMatchObject({ severity: 'note', where: { panelId: 'p1', seamId: 'j1' } });
     expect(found.message).toBe(
@@ -222,7 +222,7 @@ describe('findings about the place of a seam', () => {
 });
 
 describe('every finding', () => {
-  it('FND1 says what is wrong and what to do in one sentence each', () => {
+  it('says what is wrong and what to do in one sentence each', () => {
     const job = jobClean(
       {
         bleed: { top: 0, right: 0, bottom: 0, left: 0 },

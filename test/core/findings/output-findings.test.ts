@@ -50,7 +50,7 @@ describe('findings about output', () => {
     expect(codesOf(found)).toEqual(['margins-fill-roll']);
   });
 
-  it('OUT5 warns of a border too narrow for marks, and stops a job without sides', () => {
+  it('warns of a border too narrow for marks, and stops a job without sides', () => {
     expect(codesOf(withOutput({ borderMm: 9 }))).toEqual(['border-too-narrow-for-marks']);
     expect(codesOf(withOutput({ borderMm: 9, marks: false }))).toEqual([]);
     expect(codesOf({ ...jobClean(), sides: [] })).toEqual(['job-without-sides']);
@@ -83,7 +83,7 @@ describe('findings about openings', () => {
     },
   );
 
-  it('OP2 warns of an item that lies wholly outside its side', () => {
+  it('warns of an item that lies wholly outside its side', () => {
     const rect = { xMm: 6130, yMm: 17, widthMm: 40, heightMm: 30 };
     const job = jobClean({
       noFilmAreas: [noFilmAreaSample({ rect })],
@@ -123,7 +123,7 @@ describe('acknowledging findings', () => {
     expect(findingsBlock(accepted, findingsOf(accepted)).map(({ code }) => code)).toEqual(['lap-zero']);
   });
 
-  it('FND3 an acknowledgement is for one code at one place', () => {
+  it('an acknowledgement is for one code at one place', () => {
     const found = findingOf(narrow(4, 7), 'lap-narrow');
     expect(findingKey(found)).toBe('lap-narrow/s1//j1///');
     const job = edited(findingsAcknowledge(narrow(4, 7), [acknowledgementOf(found, 'Ida', '')]));
@@ -144,7 +144,7 @@ describe('acknowledging findings', () => {
     expect(findingsBlock(same, findingsOf(same))).toEqual([]);
   });
 
-  it('FND5 findings come most serious first', () => {
+  it('findings come most serious first', () => {
     const job = jobClean({
       noFilmAreas: [noFilmAreaSample({ kind: 'lamp' })],
       bleed: { top: 0, right: 60, bottom: 70, left: 50 },

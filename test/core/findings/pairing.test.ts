@@ -119,7 +119,7 @@ describe('film and laminate', () => {
     expect(overridden[1]!.message).toMatch(/Overridden by M\. Okafor: Prints are 1,300 mm wide at most\.$/);
   });
 
-  it('PR6 the shelf takes what a data sheet says and refuses what cannot be', () => {
+  it('the shelf takes what a data sheet says and refuses what cannot be', () => {
     const heated = { ...FILM, heat: { formFromC: 70, formToC: 90, setC: 96 } };
     expect(ShelfItem.parse(heated)).toEqual(heated);
     expect(ShelfItem.parse(LAMINATE)).toEqual(LAMINATE);

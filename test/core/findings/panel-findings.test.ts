@@ -145,7 +145,7 @@ describe('findings about missing artwork', () => {
     expect(codesOf(jobClean(), page(700, 0, 800, 311))).toEqual(['side-off-page']);
   });
 
-  it('ARF4 stops a side on a page that the artwork does not have', () => {
+  it('stops a side on a page that the artwork does not have', () => {
     const found = findingOf(jobClean({ page: 3 }), 'page-missing');
     expect(found.message).toBe('Side LH is drawn on page 3, but the artwork has one page.');
     expect(found).toMatchObject({ severity: 'stop', where: { sideId: 's1', page: 3 } });

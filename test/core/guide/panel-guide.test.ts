@@ -51,7 +51,7 @@ const has = (places: readonly [number, number][], x: number, y: number) =>
   places.some(([px, py]) => Math.abs(px - x) < 0.01 && Math.abs(py - y) < 0.01);
 
 describe('the panel guide', () => {
-  it('GD1 draws outline, bleed, panels, seams with their overlaps, and no-film areas with their clearance', () => {
+  it('draws outline, bleed, panels, seams with their overlaps, and no-film areas with their clearance', () => {
     const guide = guideOf(jobOf());
     expect(guide.layers.map(({ name }) => name)).toEqual(Object.values(GUIDE_LAYERS));
     for (const { name, strokes } of guide.layers) expect(strokes.length, name).toBeGreaterThan(0);
@@ -76,7 +76,7 @@ describe('the panel guide', () => {
     expect(has(placesOf(guide, 'lines'), 0, 500)).toBe(true);
   });
 
-  it('GD1 draws a seam with shape as it runs', () => {
+  it('draws a seam with shape as it runs', () => {
     const shape = [
       { alongMm: 0, offMm: 0 },
       { alongMm: 600, offMm: 90 },
@@ -106,13 +106,13 @@ describe('the panel guide', () => {
     expect(has(placesOf(guide, 'panels'), 1420, 600)).toBe(true);
   });
 
-  it('GD1 has inches where the job does', () => {
+  it('has inches where the job does', () => {
     const inches = guideOf({ ...jobOf(), displayUnit: 'in' });
     const zones = placesOf(inches, 'lettering');
     expect(has(zones, 1320 - 25.4, 0) && has(zones, 50.8, 50.8)).toBe(true);
   });
 
-  it('GD2 is strokes in one spot ink on pages with the boxes of the side, without a font', async () => {
+  it('is strokes in one spot ink on pages with the boxes of the side, without a font', async () => {
     const guide = guideOf(jobOf());
     const bytes = await guidePdf([guide], facts);
     const doc = await PDFDocument.load(bytes);
@@ -135,7 +135,7 @@ describe('the panel guide', () => {
     expect(Buffer.from(bytes).equals(Buffer.from(await guidePdf([guide], facts)))).toBe(true);
   });
 
-  it('GD2 is the same lines as SVG, nothing filled', () => {
+  it('is the same lines as SVG, nothing filled', () => {
     const guide = guideOf({ ...jobOf(), name: 'R & D <van>' });
     const svg = guideSvg(guide);
     expect(svg).toContain(`width="${Number(guide.page.widthMm.toFixed(3))}mm"`);

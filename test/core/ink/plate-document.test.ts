@@ -175,7 +175,7 @@ const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = 
 
 describe('inks of a page', () => {
   // Total area coverage: the tone value sum of ISO 12647-1 (term from memory).
-  it('PR18 40/30/20/15 is 105 %, whatever says it', async () => {
+  it('40/30/20/15 is 105 %, whatever says it', async () => {
     const colors = [
       '0.4 0.3 0.2 0.15 k',
       '/DeviceCMYK cs 0.4 0.3 0.2 0.15 sc',
@@ -198,7 +198,7 @@ describe('inks of a page', () => {
     }
   });
 
-  it('PR18 registration is full ink on every plate, and white is none', async () => {
+  it('registration is full ink on every plate, and white is none', async () => {
     const registration = rawPdf({
       page: BOX,
       resources: `/ColorSpace << /R [/Separation /All /DeviceCMYK ${tint('0 0 0 0', '1 1 1 1')}] >>`,
@@ -208,7 +208,7 @@ describe('inks of a page', () => {
     expect(await inksOf(rawPdf({ page: BOX, content: '1 1 1 rg 0 0 210 130 re f' }))).toEqual([0, 0, 0, 0]);
   });
 
-  it('PR18 the ink None is none, and alone leaves what lies there', async () => {
+  it('the ink None is none, and alone leaves what lies there', async () => {
     const none = (count: number): Uint8Array =>
       rawPdf({
         page: BOX,
@@ -225,7 +225,7 @@ describe('inks of a page', () => {
     expect(await inksOf(none(2))).toEqual([0, 0, 0, 0]);
   });
 
-  it('PR18 a dozen inks are picked from', async () => {
+  it('a dozen inks are picked from', async () => {
     const names = Array.from(
       { length: 12 },
       (_, i) => ({ 3: '/Cyan', 8: '/Black', 11: '/Yellow' })[i] ?? '/None',
@@ -245,14 +245,14 @@ describe('inks of a page', () => {
     expect((await inksOf(pdf)).map((ink) => Math.round(ink))).toEqual([40, 0, 20, 15]);
   });
 
-  it('PR18 red, green and blue count as their complements without black', async () => {
+  it('red, green and blue count as their complements without black', async () => {
     const inks = await inksOf(rawPdf({ page: BOX, content: '0.2 0.6 1 rg 0 0 210 130 re f' }));
     expect(inks.map((ink) => Math.round(ink))).toEqual([80, 40, 0, 0]);
   });
 });
 
 describe('a shading that a plate has the same all over', () => {
-  it('PR18 is a flat color there, which is quicker to draw', async () => {
+  it('is a flat color there, which is quicker to draw', async () => {
     const { page } = INK_PAGES.find(({ name }) => name === EVEN_SHADINGS)!;
     const kinds = (await inkFiles(rawPdf(page))).map(async (bytes) => {
       const { file, pages } = await opened(bytes);
@@ -273,7 +273,7 @@ describe('a shading that a plate has the same all over', () => {
 });
 
 describe('inks of blended colors', () => {
-  it('PR18 light that is blended as light gives no black, whatever the mode', async () => {
+  it('light that is blended as light gives no black, whatever the mode', async () => {
     const group = '/Group << /S /Transparency /CS /DeviceRGB /I true >>';
     const inks = await inksOf(rawPdf(blendPage(group, '0.3 0.8 0.6 rg', '0.7 0.4 0.9 rg')));
     expect(inks[3]).toBe(0);
@@ -286,7 +286,7 @@ describe('inks of blended colors', () => {
     expect((await inksOf(difference)).map((ink) => Math.round(ink))).toEqual([60, 60, 70, 0]);
   });
 
-  it('PR18 gray that is blended as gray gives black alone, in a form too', async () => {
+  it('gray that is blended as gray gives black alone, in a form too', async () => {
     const gray = rawPdf({
       page: '/MediaBox [0 0 30 20]',
       resources: '/XObject << /F 20 0 R >>',
@@ -324,12 +324,12 @@ describe('inks of JPEG 2000 that brings its own colors', () => {
     ['gray', jp2Made(40, 30, 1, [enumerated(17)]), [0, 0, 0, HALF]],
     ['red, green and blue', jp2Made(40, 30, 3, [enumerated(16)]), [HALF, HALF, HALF, 0]],
   ];
-  it.each(KINDS)('PR18 are those of its header: %s', async (_, data, expected) => {
+  it.each(KINDS)('are those of its header: %s', async (_, data, expected) => {
     const inks = await inksOf(withPicture(data));
     for (const at of [0, 1, 2, 3]) expect(Math.abs(inks[at]! - expected[at]!)).toBeLessThan(0.5);
   });
 
-  it('PR18 are those of the dictionary where it names a space', async () => {
+  it('are those of the dictionary where it names a space', async () => {
     const inks = await inksOf(withPicture(jp2Made(40, 30, 3, [enumerated(16)]), '/ColorSpace /DeviceRGB'));
     expect(inks.map((ink) => Math.round(ink))).toEqual([HALF, HALF, HALF, 0]);
   });
@@ -338,7 +338,7 @@ describe('inks of JPEG 2000 that brings its own colors', () => {
 describeWithTools(['gs'], 'inks by Ghostscript', () => {
   for (const { name, page } of INK_PAGES) {
     // Overprinted objects keep the larger ink here, which is what these pages ask for.
-    it(`PR18 ${name}: every plate as the device ink_cov has it`, async () => {
+    it(`${name}: every plate as the device ink_cov has it`, async () => {
       const pdf = rawPdf(page);
       const inks = await inksOf(pdf);
       const told = withPdfFile(pdf, (path) =>
@@ -358,7 +358,7 @@ describeWithTools(['mutool'], 'inks by MuPDF', () => {
   // MuPDF draws annotations, and loses a clip whose path a pattern fills.
   const unfit = /annotations|a clip by a path that a pattern fills/;
   for (const { name, clause, pdf } of TRAP_PAGES.filter((page) => !unfit.test(page.name))) {
-    it(`PR18 ${name} (ISO 32000-1, ${clause}): each ink together with black`, async () => {
+    it(`${name} (ISO 32000-1, ${clause}): each ink together with black`, async () => {
       const inks = await inksOf(pdf);
       const told = mupdfInkPicture(pdf);
       const expected = [0, 1, 2, 3].map((channel) => mean(told, channel));
@@ -370,7 +370,7 @@ describeWithTools(['mutool'], 'inks by MuPDF', () => {
 });
 
 describeWithTools(['qpdf'], 'files of inks', () => {
-  it('PR18 are sound PDFs', async () => {
+  it('are sound PDFs', async () => {
     const { pdf } = TRAP_PAGES.find(({ name }) => name === 'Separation and DeviceN color')!;
     for (const file of await inkFiles(pdf)) {
       const told = withPdfFile(file, (path) => runTool('qpdf', ['--check', path]));

@@ -14,7 +14,7 @@ const files = corpus === undefined ? [] : readdirSync(corpus).filter((name) => n
 const PAGES = 2;
 
 describe.skipIf(files.length === 0)('inks of real files [needs PANELWRIGHT_CORPUS]', () => {
-  it.each(files)('PR18 %s', async (name) => {
+  it.each(files)('%s', async (name) => {
     const artwork = await artworkFromBytes(new Uint8Array(readFileSync(join(corpus!, name))), {
       codecs: pdfCodecs,
     });

@@ -148,7 +148,7 @@ const ids = (job: Job) =>
   );
 
 describe('edits and history', () => {
-  it('HIS1 any run of edits undone gives the first job, and redone the last', () => {
+  it('any run of edits undone gives the first job, and redone the last', () => {
     fc.assert(
       fc.property(moves, (steps) => {
         let history = historyAfter(steps);
@@ -167,7 +167,7 @@ describe('edits and history', () => {
     );
   });
 
-  it('HIS2 after any edit the job is sound, can be stored and read, and its panels tile each side', () => {
+  it('after any edit the job is sound, can be stored and read, and its panels tile each side', () => {
     fc.assert(
       fc.property(moves, (steps) => {
         historyAfter(steps, (job) => {
@@ -183,7 +183,7 @@ describe('edits and history', () => {
     );
   });
 
-  it('ED4 no edit gives an id that the job had before and lost', () => {
+  it('no edit gives an id that the job had before and lost', () => {
     fc.assert(
       fc.property(moves, (steps) => {
         const ever = new Set(ids(START));
@@ -199,7 +199,7 @@ describe('edits and history', () => {
     );
   });
 
-  it('HIS3 an edit shares with the job before it whatever it left alone', () => {
+  it('an edit shares with the job before it whatever it left alone', () => {
     const after = edited(seamMove(START, { sideId: 's1', seamId: 'j1', atMm: 1333 }));
     expect(after.sides[1]).toBe(START.sides[1]);
     expect(after.sides[0]!.bleed).toBe(START.sides[0]!.bleed);
@@ -211,7 +211,7 @@ describe('edits and history', () => {
     ).toBe(true);
   });
 
-  it('HIS4 one drag is one step; an edit after undo lets go of what could be redone', () => {
+  it('one drag is one step; an edit after undo lets go of what could be redone', () => {
     const at = (atMm: number) => edited(seamMove(START, { sideId: 's1', seamId: 'j1', atMm }));
     let history = historyOf(START);
     for (const atMm of [1301, 1312, 1327])
@@ -231,7 +231,7 @@ describe('edits and history', () => {
     expect(historyUndoLabel(history)).toBe('Notes');
   });
 
-  it('HIS5 keeps a bounded number of steps, and takes no step for no change', () => {
+  it('keeps a bounded number of steps, and takes no step for no change', () => {
     let history = historyOf(START);
     expect(historyEdited(history, { label: 'nothing', job: START })).toBe(history);
     for (let n = 0; n < MAX_HISTORY_STEPS + 37; n++) {

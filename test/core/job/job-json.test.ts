@@ -24,14 +24,14 @@ function problemOf(given: unknown) {
 }
 
 describe('job files', () => {
-  it('JOB1 reads back what it wrote, byte for byte', () => {
+  it('reads back what it wrote, byte for byte', () => {
     const text = jobToJson(jobSample());
     const read = jobFromJson(text);
     expect(read).toMatchObject({ ok: true, value: jobSample() });
     expect(read.ok && jobToJson(read.value)).toBe(text);
   });
 
-  it('JOB1 writes equal jobs as equal bytes, whatever the order of their fields', () => {
+  it('writes equal jobs as equal bytes, whatever the order of their fields', () => {
     const job = jobSample();
     const reversed = Object.fromEntries(Object.entries(job).reverse()) as Job;
     expect(Object.keys(reversed)).not.toEqual(Object.keys(job));
@@ -40,11 +40,11 @@ describe('job files', () => {
     expect(jobToJson(job)).toMatch(/\}\n$/);
   });
 
-  it('JOB1 refuses to write what is no job', () => {
+  it('refuses to write what is no job', () => {
     expect(() => jobToJson({ ...jobSample(), scale: Number.NaN })).toThrow();
   });
 
-  it('JOB2 names the place of a wrong field', () => {
+  it('names the place of a wrong field', () => {
     const place = ['sides', 0, 'layout', 'joints', 0, 'atMm'];
     expect(problemOf(documentWith(place, 'left'))).toEqual({
       code: 'job-field',
@@ -104,7 +104,7 @@ describe('job files', () => {
       'grid',
       /sides\[0\]\.layout\.kind/,
     ],
-  ])('JOB2 says what is wrong: %s', (_, path, value, message) => {
+  ])('says what is wrong: %s', (_, path, value, message) => {
     const problem = problemOf(documentWith(path, value));
     expect(problem.code).toBe('job-field');
     expect(problem.message).toMatch(message);
@@ -134,24 +134,24 @@ describe('job files', () => {
   });
 
   it.each([[''], ['{'], ['%PDF-1.7'], ['{"format": "panelwright-job",}']])(
-    'JOB4 refuses text that is not JSON: %j',
+    'refuses text that is not JSON: %j',
     (text) => {
       expect(problemOf(text).code).toBe('job-not-json');
     },
   );
 
   it.each([['null'], ['[]'], ['{}'], ['{"format":"other"}'], ['3']])(
-    'JOB4 refuses JSON that is no job: %s',
+    'refuses JSON that is no job: %s',
     (text) => {
       expect(problemOf(text).code).toBe('job-other-format');
     },
   );
 
-  it('JOB4 takes a byte order mark in front of the text', () => {
+  it('takes a byte order mark in front of the text', () => {
     expect(jobFromJson(`\uFEFF${jobToJson(jobSample())}`).ok).toBe(true);
   });
 
-  it('JOB4 says in its own words where text stops to be JSON', () => {
+  it('says in its own words where text stops to be JSON', () => {
     const sentence = (text: string) => problemOf(text).message;
     const is = 'The job file is not valid JSON:';
     expect(sentence('{"format":')).toBe(`${is} it ends too early.`);
@@ -159,12 +159,12 @@ describe('job files', () => {
     expect(sentence('{"a": NaN}')).toBe(`${is} it cannot be read at "{"a": NaN}".`);
   });
 
-  it('JOB4 survives values nested a hundred thousand deep', () => {
+  it('survives values nested a hundred thousand deep', () => {
     const text = `{"format":"panelwright-job","version":1,"sides":${'['.repeat(100_000)}${']'.repeat(100_000)}}`;
     expect(problemOf(text).code).toBe('job-nested-too-deep');
   });
 
-  it('JOB4 any damage to a job file gives a job or one sentence, never a crash', () => {
+  it('any damage to a job file gives a job or one sentence, never a crash', () => {
     const paths = [...pathsOf(JSON.parse(jobToJson(jobSample())))];
     const damage = fc.oneof(
       fc.jsonValue({ maxDepth: 2 }),
@@ -180,7 +180,7 @@ describe('job files', () => {
     );
   });
 
-  it('JOB2 a field named __proto__ changes no other field', () => {
+  it('a field named __proto__ changes no other field', () => {
     const text = jobToJson(jobSample()).replace(
       '"name": "Bookmobile"',
       '"name": "Bookmobile", "__proto__": {"scale": 3}',
@@ -208,20 +208,20 @@ describe('what a job must hold to', () => {
       'an area and a panel',
       { noSeamAreas: [{ id: 'p2', name: 'Phone', rect: { xMm: 1, yMm: 2, widthMm: 3, heightMm: 4 } }] },
     ],
-  ])('JOB5 refuses one id for %s', (_, side) => {
+  ])('refuses one id for %s', (_, side) => {
     const problem = problemOf(jobWithSide(side));
     expect(problem.code).toBe('id-twice');
     expect(problem.message).toMatch(/“(p1|s1|p2)” is used twice, at sides\[0\]/);
   });
 
-  it('JOB5 refuses one id in two sides', () => {
+  it('refuses one id in two sides', () => {
     const other = sideSample({ id: 's2', code: 'RH' });
     expect(problemOf(jobSample({ sides: [sideSample(), other] })).message).toMatch(
       /“j1” is used twice, at sides\[0\]\.layout\.joints\[0\]\.id and at sides\[1\]\.layout\.joints\[0\]\.id/,
     );
   });
 
-  it('JOB6 refuses one code for two sides', () => {
+  it('refuses one code for two sides', () => {
     const other = sideSample({ id: 's2', name: 'Other side', layout: panel('p9') });
     const problem = problemOf(jobSample({ sides: [sideSample(), other] }));
     expect(problem.code).toBe('side-code-twice');
@@ -230,14 +230,14 @@ describe('what a job must hold to', () => {
     );
   });
 
-  it('JOB7 refuses a run whose parts are not one more than its joints', () => {
+  it('refuses a run whose parts are not one more than its joints', () => {
     const layout = split('vertical', [lap('j1', 1290), lap('j2', 2000)], [panel('p1'), panel('p2')]);
     expect(problemOf(jobWithSide({ layout })).message).toBe(
       'The split at sides[0].layout has 2 joints and 2 parts.',
     );
   });
 
-  it('JOB8 refuses seams out of order', () => {
+  it('refuses seams out of order', () => {
     const layout = split(
       'vertical',
       [lap('j1', 2710), lap('j2', 1290)],
@@ -248,7 +248,7 @@ describe('what a job must hold to', () => {
     expect(problem.message).toMatch(/sides\[0\]\.layout\.joints\[1\]\.atMm/);
   });
 
-  it('JOB8 refuses two seams at one place', () => {
+  it('refuses two seams at one place', () => {
     const layout = split(
       'vertical',
       [lap('j1', 1290), lap('j2', 1290)],
@@ -257,15 +257,12 @@ describe('what a job must hold to', () => {
     expect(problemOf(jobWithSide({ layout })).code).toBe('seam-order');
   });
 
-  it.each([[-1], [0], [6130], [6131]])(
-    'JOB8 refuses a seam at %s mm of a side that is 6130 mm wide',
-    (atMm) => {
-      const layout = split('vertical', [lap('j1', atMm)], [panel('p1'), panel('p2')]);
-      expect(problemOf(jobWithSide({ layout })).code).toBe('seam-outside-region');
-    },
-  );
+  it.each([[-1], [0], [6130], [6131]])('refuses a seam at %s mm of a side that is 6130 mm wide', (atMm) => {
+    const layout = split('vertical', [lap('j1', atMm)], [panel('p1'), panel('p2')]);
+    expect(problemOf(jobWithSide({ layout })).code).toBe('seam-outside-region');
+  });
 
-  it('JOB8 holds a nested seam to its own region', () => {
+  it('holds a nested seam to its own region', () => {
     const nested = split('vertical', [lap('j2', 1200)], [panel('p2'), panel('p3')]);
     const layout = split('vertical', [lap('j1', 1290)], [panel('p1'), nested]);
     expect(problemOf(jobWithSide({ layout })).message).toMatch(
@@ -273,19 +270,19 @@ describe('what a job must hold to', () => {
     );
   });
 
-  it('JOB9 refuses a butt joint with an overlap', () => {
+  it('refuses a butt joint with an overlap', () => {
     const layout = split('vertical', [lap('j1', 1290, { kind: 'butt' })], [panel('p1'), panel('p2')]);
     expect(problemOf(jobWithSide({ layout })).message).toMatch(
       /butt seam at 1290 mm .* has an overlap of 25 mm/,
     );
   });
 
-  it('JOB10 refuses a side that is no size for a vehicle', () => {
+  it('refuses a side that is no size for a vehicle', () => {
     expect(problemOf(jobSample({ scale: 900 })).code).toBe('side-size');
     expect(problemOf(jobSample({ scale: 0.001 })).code).toBe('side-size');
   });
 
-  it('JOB10 refuses a body line that ends before it begins, and a finding acknowledged twice', () => {
+  it('refuses a body line that ends before it begins, and a finding acknowledged twice', () => {
     const line = { id: 'b1', name: 'Belt', kind: 'crease', direction: 'horizontal', atMm: 900 } as const;
     expect(problemOf(jobWithSide({ bodyLines: [{ ...line, extent: { fromMm: 50, toMm: 20 } }] })).code).toBe(
       'line-extent',
@@ -294,7 +291,7 @@ describe('what a job must hold to', () => {
     expect(problemOf(jobSample({ acknowledgements: [given, given] })).code).toBe('acknowledged-twice');
   });
 
-  it('JOB11 takes a thousand seams and refuses runs nested past all reason', () => {
+  it('takes a thousand seams and refuses runs nested past all reason', () => {
     const job = jobWithSide({ layout: layoutOfMany(1001) });
     expect(jobFromJson(jobToJson(job)).ok).toBe(true);
     let layout = panel('p0');

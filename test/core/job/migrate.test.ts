@@ -9,14 +9,14 @@ import { JOB_VERSION } from '../../../core/job/schema.ts';
 const folder = join(import.meta.dirname, 'documents');
 
 describe('job versions', () => {
-  it('MG1 each version after the first has exactly one migration, in order, without gaps', () => {
+  it('each version after the first has exactly one migration, in order, without gaps', () => {
     expect(MIGRATIONS.map(({ to }) => to)).toEqual(
       Array.from({ length: JOB_VERSION - 1 }, (_, index) => index + 2),
     );
     for (const { reason } of MIGRATIONS) expect(reason.length).toBeGreaterThan(10);
   });
 
-  it('MG2 a document of every version that was ever written is still read', () => {
+  it('a document of every version that was ever written is still read', () => {
     const names = Array.from({ length: JOB_VERSION }, (_, index) => `version-${index + 1}.json`);
     expect(readdirSync(folder).sort()).toEqual(names.sort());
     for (const name of names) {
@@ -26,7 +26,7 @@ describe('job versions', () => {
     }
   });
 
-  it('MG3 a document of the version before takes the step once, one of the present version takes none', () => {
+  it('a document of the version before takes the step once, one of the present version takes none', () => {
     const step: Migration = {
       to: 2,
       takes: 'one',

@@ -64,17 +64,17 @@ describe('snapping a seam', () => {
     expect(seamSnap(guided, { ...request, direction: 'horizontal' }).target).not.toEqual({ kind: 'guide' });
   });
 
-  it('SN2 draws it to an equal division where no body line is near', () => {
+  it('draws it to an equal division where no body line is near', () => {
     expect(snap('j1', 2030)).toEqual({ atMm: 6130 / 3, target: { kind: 'equal-division', nth: 1, of: 3 } });
     expect(snap('j3', 1130)).toEqual({ atMm: 1135, target: { kind: 'equal-division', nth: 1, of: 2 } });
   });
 
-  it('SN3 draws it to whole units last, and to nothing out of reach', () => {
+  it('draws it to whole units last, and to nothing out of reach', () => {
     expect(snap('j1', 1663, 6)).toEqual({ atMm: 1660, target: { kind: 'whole-unit', stepMm: 10 } });
     expect(snap('j1', 1664.4, 3)).toEqual({ atMm: 1664.4, target: { kind: 'none' } });
   });
 
-  it('SN4 never draws a seam out of its range', () => {
+  it('never draws a seam out of its range', () => {
     expect(snap('j1', 2941, 30).target).not.toMatchObject({ kind: 'body-line' });
     fc.assert(
       fc.property(

@@ -79,7 +79,7 @@ describe('the shop before anybody has set it up', () => {
 });
 
 describe('a new job', () => {
-  it('SHOP2 begins with all that the shop says', () => {
+  it('begins with all that the shop says', () => {
     const shop: ShopProfile = {
       ...US,
       name: 'Alder Sign Works',
@@ -100,7 +100,7 @@ describe('a new job', () => {
     expect(shopDifferences(job, shop)).toEqual([]);
   });
 
-  it('SHOP3 names its sides, bleeds and overlaps as the shop does', () => {
+  it('names its sides, bleeds and overlaps as the shop does', () => {
     const van = withSides(jobEmpty(GIVEN, US), 7);
     expect(van.sides.map(({ code }) => code)).toEqual(['DS', 'PS', 'REAR', 'FRONT', 'ROOF', 'HOOD', 'S7']);
     expect(van.sides[0]).toMatchObject({ name: 'Driver side', front: 'left', bleed: { top: 50.8 } });
@@ -121,7 +121,7 @@ describe('a new job', () => {
 });
 
 describe('a job that goes its own way', () => {
-  it('SHOP4 says where it differs from the shop, and goes back', () => {
+  it('says where it differs from the shop, and goes back', () => {
     const job = jobEmpty(GIVEN, US);
     const own: Job = {
       ...job,
@@ -145,7 +145,7 @@ describe('a job that goes its own way', () => {
     expect(found.map(({ label }) => label)).not.toContain('Longest print');
   });
 
-  it('SHOP4 FM12 says of which film the printer differs, and sets that film’s own printer back', () => {
+  it('FM12 says of which film the printer differs, and sets that film’s own printer back', () => {
     const job = jobEmpty(GIVEN, US);
     const further = (name: string) => ({
       id: 'f2',

@@ -105,7 +105,7 @@ describe('a patch over damage', () => {
     expect(through.net).toEqual(rect(1988, 488, 114, 94));
   });
 
-  it('PAT4 is refused where the damage lies beside the panel, and says where it goes beyond', () => {
+  it('is refused where the damage lies beside the panel, and says where it goes beyond', () => {
     const job = jobOf();
     const [layout] = jobLayout(job);
     const { id } = panelOf(job, 'LH-01');
@@ -170,7 +170,7 @@ describe('a patch over damage', () => {
     );
   });
 
-  it('PAT5 is as small as its damage without a warning, and its label leads to its sheet', () => {
+  it('is as small as its damage without a warning, and its label leads to its sheet', () => {
     const job = jobOf();
     const [layout] = jobLayout(job);
     const patch = patched(job, 'LH-02', rect(2000, 500, 20, 20));

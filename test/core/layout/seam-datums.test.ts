@@ -56,7 +56,7 @@ describe('datums that an installer finds with a tape', () => {
     expect(edgeName('left', 'none')).toBe('left');
   });
 
-  it('DT2 gives the nearest parallel body line that runs beside the seam, and on which side of it the seam is', () => {
+  it('gives the nearest parallel body line that runs beside the seam, and on which side of it the seam is', () => {
     expect(datums.j3!.fromLine).toMatchObject({
       lineId: 'belt',
       distanceMm: 35,
@@ -76,7 +76,7 @@ describe('datums that an installer finds with a tape', () => {
     expect(seamDatums(layoutOf(), layoutOf().seams[0]!, 'mm')).not.toHaveProperty('fromLine');
   });
 
-  it('DT2 speaks in the format that the sheet asks for', () => {
+  it('speaks in the format that the sheet asks for', () => {
     const seam = layout.seams.find(({ id }) => id === 'j3')!;
     expect(breakable(seamDatums(layout, seam, 'in').fromLine!.text)).toBe(
       '1 3/8 in above the molding “belt line”',
@@ -97,7 +97,7 @@ describe('datums that an installer finds with a tape', () => {
     expect(first([arch(2270)])).not.toHaveProperty('far');
   });
 
-  it('DT3 the two edges are apart by the whole side', () => {
+  it('the two edges are apart by the whole side', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const any = sideLayout(jobSample(), side);
@@ -113,7 +113,7 @@ describe('datums that an installer finds with a tape', () => {
 });
 
 describe('totals of a side', () => {
-  it('TOT1 adds up panels, areas and seams, worked by hand', () => {
+  it('adds up panels, areas and seams, worked by hand', () => {
     // Seams: 2270 + 2270 + 3420. Film: 1414×2440 + 1505×2440 + 3551×1004 + 3551×1521.
     expect(sideTotals(layoutOf())).toEqual({
       panelCount: 4,
@@ -124,7 +124,7 @@ describe('totals of a side', () => {
     });
   });
 
-  it('TOT2 takes openings off the covered area and off the seams through them, once', () => {
+  it('takes openings off the covered area and off the seams through them, once', () => {
     const layout = layoutOf({
       noFilmAreas: [
         noFilmAreaSample({ rect: { xMm: 1100, yMm: 230, widthMm: 413, heightMm: 560 } }),
@@ -161,7 +161,7 @@ describe('edges in words', () => {
     edgeDescription(layout, layout.panels.find((p) => p.id === id)!, edge, 'mm').text;
   const label = (id: string) => layout.panels.find((p) => p.id === id)!.label;
 
-  it('ED12 says over or under whom, and how far the two cover each other once trimmed', () => {
+  it('says over or under whom, and how far the two cover each other once trimmed', () => {
     // Printed 25 of which the trim takes 14: 11 stay; at the other seam all 25 extend under.
     expect(text('p3', 'left')).toBe(`under ${label('p1')} and ${label('p2')}, extends 11 mm past the seam`);
     expect(text('p2', 'right')).toBe(`over ${label('p3')}, finished overlap 11 mm`);

@@ -64,7 +64,7 @@ describe('how a seam will look', () => {
     expect(at(150, 98)[0]).toBe(75);
   });
 
-  it('SL2 looks at a window about a place of the seam, of either direction', () => {
+  it('looks at a window about a place of the seam, of either direction', () => {
     expect(seamWindow(lap, 700, { width: 160, height: 90 })).toEqual({
       x: 920,
       y: 655,

@@ -177,7 +177,7 @@ function expectOnceCovered(layout: SideLayout): void {
 }
 
 describe('layouts with seams that slope and curve', () => {
-  it('PN6 PN8: a general polygon library (polygon-clipping 0.15.7) finds no gap, no overlap, and nothing needed unprinted', () => {
+  it('PN8: a general polygon library (polygon-clipping 0.15.7) finds no gap, no overlap, and nothing needed unprinted', () => {
     const count = seriesLength(60, 10_000);
     let givenUp = 0;
     for (const { layout } of sides(count)) {
@@ -193,7 +193,7 @@ describe('layouts with seams that slope and curve', () => {
     expect(givenUp).toBeLessThanOrEqual(count / 50);
   }, 600_000);
 
-  it('PN6 PN8: outlines cover the side once, and no needed point lies outside the printed rectangle', () => {
+  it('PN8: outlines cover the side once, and no needed point lies outside the printed rectangle', () => {
     for (const { layout, draw } of sides(seriesLength(60, 10_000))) {
       expect(sideTotals(layout).netAreaMm2 / rectArea(layout.outline)).toBeCloseTo(1, 6);
       expect(layout.panels).toHaveLength(regionPanels(layout.side.layout).length);
@@ -213,7 +213,7 @@ describe('layouts with seams that slope and curve', () => {
     }
   }, 600_000);
 
-  it('ORD4 JT5: the tree alone orders them: under before over, and neighbors agree', () => {
+  it('the tree alone orders them: under before over, and neighbors agree', () => {
     for (const { layout } of sides(seriesLength(60, 10_000))) {
       const panels = new Map(layout.panels.map((panel) => [panel.id, panel]));
       for (const panel of layout.panels) {

@@ -19,7 +19,7 @@ const layoutOf = (side: Side): SideLayout => sideLayout(jobSample({ sides: [side
 const byId = (layout: SideLayout) => new Map(layout.panels.map((p) => [p.id, p]));
 
 describe('for any layout tree', () => {
-  it('PN6 net rectangles cover the side once: no gap, no overlap', () => {
+  it('net rectangles cover the side once: no gap, no overlap', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const { panels, outline } = layoutOf(side);
@@ -35,7 +35,7 @@ describe('for any layout tree', () => {
     );
   });
 
-  it('JT4 neighbors print the same band of artwork: from secondMm before the seam to firstMm after it', () => {
+  it('neighbors print the same band of artwork: from secondMm before the seam to firstMm after it', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const layout = layoutOf(side);
@@ -65,7 +65,7 @@ describe('for any layout tree', () => {
     );
   });
 
-  it('JT5 neighbors agree about each other: over meets under, along the same stretch', () => {
+  it('neighbors agree about each other: over meets under, along the same stretch', () => {
     const opposite = {
       over: 'under',
       under: 'over',
@@ -93,7 +93,7 @@ describe('for any layout tree', () => {
     );
   });
 
-  it('ORD4 the install order names every panel once, and lays under before over', () => {
+  it('the install order names every panel once, and lays under before over', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const layout = layoutOf(side);
@@ -159,7 +159,7 @@ const isNeighbor = (p: Panel, id: string): boolean =>
 describe('widths of a run', () => {
   const straight = (p: Panel) => p.printed.width;
 
-  it('PN7 printed widths less the overlaps are the design width (recomputed, any number of panels)', () => {
+  it('printed widths less the overlaps are the design width (recomputed, any number of panels)', () => {
     fc.assert(
       fc.property(
         fc.integer({ min: 2, max: 14 }),

@@ -35,7 +35,7 @@ const noFilmArea = (id: string, xMm: number, yMm: number, widthMm: number, heigh
 describe('panel rectangles, worked by hand', () => {
   const layout = layoutOf();
 
-  it('PN1 net is the region between its seams and the outline', () => {
+  it('net is the region between its seams and the outline', () => {
     expect(layout.outline).toEqual({ x: 0, y: 0, width: 6130, height: 2270 });
     expect(byId(layout, 'p1').net).toEqual({ x: 0, y: 0, width: 1290, height: 2270 });
     expect(byId(layout, 'p2').net).toEqual({ x: 1290, y: 0, width: 1420, height: 2270 });
@@ -51,12 +51,12 @@ describe('panel rectangles, worked by hand', () => {
     expect(byId(layout, 'p4').printed).toEqual({ x: 2699, y: 879, width: 3491, height: 1461 });
   });
 
-  it('PN3 film is printed with the border all round', () => {
+  it('film is printed with the border all round', () => {
     expect(byId(layout, 'p1').film).toEqual({ x: -80, y: -70, width: 1414, height: 2440 });
     expect(byId(layout, 'p4').film).toEqual({ x: 2669, y: 849, width: 3551, height: 1521 });
   });
 
-  it('PN4 printed ends where the page does, and what is missing is told per edge', () => {
+  it('printed ends where the page does, and what is missing is told per edge', () => {
     // The page ends 30 mm (finished) beyond the right edge of the side, 40 mm beyond its bottom, and begins
     // 35 mm before its left edge and 20 mm above it: 10 × (31 − 27.5) and 10 × (17 − 15).
     const tight = layoutOf({}, new Map([[1, { x: 27.5, y: 15, width: 619.5, height: 233 }]]));
@@ -66,7 +66,7 @@ describe('panel rectangles, worked by hand', () => {
     expect(byId(tight, 'p1').missing).toEqual({ top: 20, right: 0, bottom: 30, left: 15 });
   });
 
-  it('PN4 takes all that is asked for as there, before the artwork is read', () => {
+  it('takes all that is asked for as there, before the artwork is read', () => {
     const unread = sideLayout(jobSample(), sideSample());
     expect(unread.artwork).toBeUndefined();
     expect(byId(unread, 'p4').missing).toEqual({ top: 0, right: 0, bottom: 0, left: 0 });
@@ -96,7 +96,7 @@ describe('panel rectangles, worked by hand', () => {
 });
 
 describe('joints at the edges of a panel', () => {
-  it('JT1 a lap lies over on the top part and under on the other, with the stretch along which they meet', () => {
+  it('a lap lies over on the top part and under on the other, with the stretch along which they meet', () => {
     const layout = layoutOf();
     expect(byId(layout, 'p2').edges.right).toEqual({
       kind: 'seam',
@@ -115,7 +115,7 @@ describe('joints at the edges of a panel', () => {
     expect(byId(layout, 'p3').edges.right).toEqual({ kind: 'outer', allowanceMm: 60, trim: 'edge' });
   });
 
-  it('JT2 a butt meets edge to edge, a break stands apart with its allowances and no overlap', () => {
+  it('a butt meets edge to edge, a break stands apart with its allowances and no overlap', () => {
     const layout = layoutOf({
       layout: split(
         'vertical',
@@ -155,7 +155,7 @@ describe('joints at the edges of a panel', () => {
     expect(withTop(3)).toMatchObject({ lies: 'over', trim: 'tape' });
   });
 
-  it('TR4 a seam is trimmed in its own way, else in the way of the shop', () => {
+  it('a seam is trimmed in its own way, else in the way of the shop', () => {
     const right = (own: Partial<Joint>, shop?: Job['limits']['seamTrim']) => {
       const job = jobWithSide({
         layout: split(
@@ -181,7 +181,7 @@ describe('joints at the edges of a panel', () => {
     expect(top(0)).toEqual({ kind: 'outer', allowanceMm: 0, trim: 'none' });
   });
 
-  it('JT3 a seam knows its line, its span and the panels on both sides', () => {
+  it('a seam knows its line, its span and the panels on both sides', () => {
     const { seams } = layoutOf();
     expect(seams.find(({ id }) => id === 'j2')).toEqual({
       id: 'j2',
@@ -255,7 +255,7 @@ describe('install order and numbers', () => {
     expect(ids(layoutOf({ front: 'none', layout }))).toEqual(['low1', 'up1', 'low2', 'up2', 'low3', 'up3']);
   });
 
-  it('NUM1 numbers follow the install order, or rows from the top left on request', () => {
+  it('numbers follow the install order, or rows from the top left on request', () => {
     const job = jobWithSide({});
     const reading = sideLayout(
       { ...job, output: { ...job.output, numbering: 'reading-order' } },
@@ -274,7 +274,7 @@ describe('install order and numbers', () => {
     expect(labels(101)[100]).toBe('LH-101');
   });
 
-  it('ORD3 a thousand panels are laid out by looking at each a few times', () => {
+  it('a thousand panels are laid out by looking at each a few times', () => {
     const reads = (panels: number) =>
       countedReads(jobWithSide({ layout: layoutOfMany(panels) }), (job) => sideLayout(job, job.sides[0]!));
     expect(reads(1001)).toBeLessThan(100 * 1001);

@@ -43,7 +43,7 @@ describe('rivet rows', () => {
   };
   const span = { start: 0, end: 1300 };
 
-  it('SN2 draw a seam to both sides of them, where nothing ends too near to the heads', () => {
+  it('draw a seam to both sides of them, where nothing ends too near to the heads', () => {
     for (const unit of ['mm', 'in'] as const) {
       const job = withRow(unit);
       const rivetFindings = (atMm: number) => {
@@ -64,7 +64,7 @@ describe('rivet rows', () => {
     }
   });
 
-  it('SN2 draw no seam that runs past them or the other way, nor one whose film ends in a gap', () => {
+  it('draw no seam that runs past them or the other way, nor one whose film ends in a gap', () => {
     const job = withRow('mm');
     const [side] = job.sides;
     expect(rivetRowPlaces(job, side!, [0], 'vertical', { start: 0, end: 150 })).toEqual([]);

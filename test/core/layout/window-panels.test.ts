@@ -153,7 +153,7 @@ describe('perforated window film', () => {
     expect(pairingFindings({ ...order, laminate: cloudy }, [note])[0]!.severity).toBe('note');
   });
 
-  it('GLS4 nests and dries the film of the glass by itself, and counts its time of installing', () => {
+  it('nests and dries the film of the glass by itself, and counts its time of installing', () => {
     const job = printed({}, { production: { ...DEFAULT_PRODUCTION, printStart: '2026-03-09T07:30' } });
     const films = filmProductions(jobProduction(job, jobLayout(job)));
     const placed = films.map(({ plan }) => plan.placements.map(({ panelId }) => panelId));
@@ -165,7 +165,7 @@ describe('perforated window film', () => {
     expect(withGlass!.squareMeters - without!.squareMeters).toBeCloseTo(1.224 * 0.464, 9);
   });
 
-  it('GLS6 is for windows of the job and films of the job; what is no window any more is bare', () => {
+  it('is for windows of the job and films of the job; what is no window any more is bare', () => {
     const refused = windowPrint(bare({ kind: 'lamp' }), { sideId: 's1', areaId: 'w1' });
     expect(refused.ok || refused.problem.code).toBe('window-kind');
     const lamp = edited(

@@ -108,19 +108,19 @@ describe('a seam through lettering', () => {
 describe('a place without a word', () => {
   const range = { start: 400, end: 3600 };
 
-  it('PL11 is the nearest: in a wide space off the letters, in a narrow one in its middle', () => {
+  it('is the nearest: in a wide space off the letters, in a narrow one in its middle', () => {
     expect(placesBetweenWords([line()], upright(1890), range)).toEqual([1925, 975, 3195]);
     const close = line({ words: [line().words[0]!, { x: 1920, y: 700, width: 1250, height: 410 }] });
     expect(placesBetweenWords([close], upright(1890), range)[0]).toBe(1910);
   });
 
-  it('PL11 looks at the words that the seam passes, and at no others', () => {
+  it('looks at the words that the seam passes, and at no others', () => {
     const above = line({ id: 'text-1-9', words: [{ x: 1880, y: 100, width: 300, height: 90 }] });
     expect(placesBetweenWords([line(), above], upright(1890), range)).toEqual([975, 3195]);
     expect(placesBetweenWords([line(), above], upright(1890, 400, 2600), range)[0]).toBe(1925);
   });
 
-  it('PL11 is none where words fill all that the seam may take', () => {
+  it('is none where words fill all that the seam may take', () => {
     expect(placesBetweenWords([line()], upright(1500), { start: 1100, end: 1800 })).toEqual([]);
   });
 });

@@ -7,7 +7,7 @@ import {
 } from '../../../core/measure/figure-units.ts';
 
 describe('figures of the shop in feet', () => {
-  it('LEN7 are converted exactly, as NIST SP 811 defines the foot', () => {
+  it('are converted exactly, as NIST SP 811 defines the foot', () => {
     // 1 ft² = 0.09290304 m²: 2.50 for a square foot is 2.5 ÷ 0.09290304 = 26.909776 for a square meter.
     expect(figureStored(2.5, 'per m²', 'in')).toBeCloseTo(26.909776, 6);
     expect(figureShown(15, 'm²', 'in')).toBeCloseTo(161.458656, 6);
@@ -17,13 +17,13 @@ describe('figures of the shop in feet', () => {
     expect([figureShown(14, 'per m²', 'mm'), figureStored(14, 'per m²', 'mm')]).toEqual([14, 14]);
   });
 
-  it('LEN7 show again what was typed, to twelve figures', () => {
+  it('show again what was typed, to twelve figures', () => {
     for (const of of ['mm', 'm', 'm²', 'per m', 'per m²'] satisfies FigureUnit[])
       for (const typed of [2.5, 0.07, 1.3, 19.99, 45, 999_999])
         expect(figureShown(figureStored(typed, of, 'in'), of, 'in') / typed).toBeCloseTo(1, 12);
   });
 
-  it('LEN7 are named in their unit', () => {
+  it('are named in their unit', () => {
     const labels = ['Film, a m²', 'minutes a meter', 'Laminating, m an hour', 'lost at each start, mm'];
     expect(labels.map((label) => figureLabel(label, 'in'))).toEqual([
       'Film, a ft²',

@@ -11,7 +11,7 @@ const awayFrom = (points: readonly Point[], { x, y }: Point): number =>
   );
 
 describe('curves made flat', () => {
-  it('TPL2 no point of a curve lies farther off its straight pieces than the slack', () => {
+  it('no point of a curve lies farther off its straight pieces than the slack', () => {
     const random = randomFrom(41);
     const point = () => ({ x: random() * 3000, y: random() * 1200 });
     for (let n = 0; n < 200; n++) {
@@ -32,7 +32,7 @@ describe('curves made flat', () => {
     }
   });
 
-  it('TPL2 a quarter of a circle takes few pieces, a straight curve one', () => {
+  it('a quarter of a circle takes few pieces, a straight curve one', () => {
     // The usual four-point circle: handles of 0.5523 radii.
     const quarter = pointsAlongCurve(
       { x: 1000, y: 0 },
@@ -59,7 +59,7 @@ describe('curves made flat', () => {
     ).toHaveLength(1);
   });
 
-  it('TPL2 points that lie near the lines between others go, the ends and the corners stay', () => {
+  it('points that lie near the lines between others go, the ends and the corners stay', () => {
     const random = randomFrom(7);
     const corners = [
       { x: 0, y: 0 },

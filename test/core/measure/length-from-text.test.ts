@@ -45,7 +45,7 @@ describe('lengths as typed', () => {
     ['+8 mm', 8],
     ['1371.6 millimetres', 1371.6],
     ['-0', 0],
-  ])('LEN3 reads %j', (text, mm) => {
+  ])('reads %j', (text, mm) => {
     const read = lengthFromText(text, 'mm');
     if (mm === undefined) expect(read).toMatchObject({ ok: false, problem: { code: 'length-out-of-range' } });
     else {
@@ -55,7 +55,7 @@ describe('lengths as typed', () => {
     }
   });
 
-  it('LEN3 takes a number without a unit in the unit of the field', () => {
+  it('takes a number without a unit in the unit of the field', () => {
     expect(lengthFromText('5 1/4', 'in')).toEqual({ ok: true, value: 133.35 });
     expect(lengthFromText('1.37', 'm')).toEqual({ ok: true, value: 1370 });
     expect(lengthFromText('13.7', 'cm')).toEqual({ ok: true, value: 137 });
@@ -98,13 +98,13 @@ describe('lengths as typed', () => {
     ['9'.repeat(400), 'length-not-understood'],
     ['100001 mm', 'length-out-of-range'],
     ['-101 m', 'length-out-of-range'],
-  ])('LEN5 refuses %j with one sentence', (text, code) => {
+  ])('refuses %j with one sentence', (text, code) => {
     const read = lengthFromText(text, 'mm');
     expect(read).toMatchObject({ ok: false, problem: { code } });
     expect(!read.ok && read.problem.message).toMatch(/^[^\n]{5,160}\.$/);
   });
 
-  it('LEN5 holds a field to its range', () => {
+  it('holds a field to its range', () => {
     const range = { leastMm: 0, greatestMm: 1524 };
     expect(lengthFromText('-3', 'mm', range)).toMatchObject({
       problem: { message: '“-3” is outside 0 mm to 1524 mm.' },
@@ -115,7 +115,7 @@ describe('lengths as typed', () => {
     expect(lengthFromText('60 in', 'in', range)).toEqual({ ok: true, value: 1524 });
   });
 
-  it('LEN5 gives a finite length or a problem for any text at all', () => {
+  it('gives a finite length or a problem for any text at all', () => {
     const typed = fc.stringMatching(/^[0-9.,'"/ \-+½mcinft]{0,24}$/);
     fc.assert(
       fc.property(

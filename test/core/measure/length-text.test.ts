@@ -69,7 +69,7 @@ describe('lengths as text', () => {
     },
   );
 
-  it('LEN2 reads back what it wrote, within half a step of the format', () => {
+  it('reads back what it wrote, within half a step of the format', () => {
     fc.assert(
       fc.property(
         fc.integer({ min: -99_990_000, max: 99_990_000 }).map((n) => n / 1000),
@@ -86,7 +86,7 @@ describe('lengths as text', () => {
     );
   });
 
-  it('LEN2 keeps what can be written exactly', () => {
+  it('keeps what can be written exactly', () => {
     fc.assert(
       fc.property(fc.integer({ min: -60_000, max: 60_000 }), fc.constantFrom(...FORMATS), (steps, format) => {
         const mm = steps * LENGTH_STEP_MM[format];

@@ -37,13 +37,13 @@ const somePath = fc
   });
 
 describe('a path', () => {
-  it('LIN1: has one place across for each place along, and goes on along its axis beyond its ends', () => {
+  it('has one place across for each place along, and goes on along its axis beyond its ends', () => {
     expect([0, 400, 900, 1400, 1700, 2000, 9000].map((at) => pathValue(BELT, at))).toEqual([
       820, 820, 845, 870, 858, 846, 846,
     ]);
   });
 
-  it('LIN1: gives the stretch over a span, its extremes and its mean', () => {
+  it('gives the stretch over a span, its extremes and its mean', () => {
     expect(pathPart(BELT, { start: 900, end: 1700 })).toEqual([
       { along: 900, across: 845 },
       { along: 1400, across: 870 },
@@ -103,7 +103,7 @@ describe('a path', () => {
     );
   });
 
-  it('LIN3: simplified, stays within its slack with the same ends', () => {
+  it('simplified, stays within its slack with the same ends', () => {
     fc.assert(
       fc.property(somePath, fc.integer({ min: 0, max: 60 }), (path, slack) => {
         const simple = pathSimplified(path, slack);
@@ -117,7 +117,7 @@ describe('a path', () => {
     );
   });
 
-  it('LIN4: bends into an arc whose points lie on a circle, half a millimeter from it at most between them', () => {
+  it('bends into an arc whose points lie on a circle, half a millimeter from it at most between them', () => {
     const [chord, rise] = [2400, 130];
     const path = arcPath({ start: 300, end: 300 + chord }, 900, rise);
     // Circle through both ends and the middle: r = (c² ÷ 4 + h²) ÷ 2h.
@@ -139,7 +139,7 @@ describe('a path', () => {
 });
 
 describe('a drawn line', () => {
-  it('LIN2: stays one where it never turns back, whichever way it was drawn', () => {
+  it('stays one where it never turns back, whichever way it was drawn', () => {
     const points = [
       { x: 400, y: 820 },
       { x: 1400, y: 870 },
@@ -149,7 +149,7 @@ describe('a drawn line', () => {
     expect(pathsFromPoints(points.toReversed())).toEqual([{ axis: 'horizontal', path: BELT }]);
   });
 
-  it('LIN2: is cut where it turns back; a closed outline gives four edges, pieces under 50 mm none', () => {
+  it('is cut where it turns back; a closed outline gives four edges, pieces under 50 mm none', () => {
     const door = [
       { x: 1000, y: 300 },
       { x: 1830, y: 320 },
@@ -175,7 +175,7 @@ describe('a drawn line', () => {
     ).toEqual([]);
   });
 
-  it('LIN2: keeps a step across that is shorter than the runs beside it, whichever way it was drawn', () => {
+  it('keeps a step across that is shorter than the runs beside it, whichever way it was drawn', () => {
     const points = [
       { x: 300, y: 820 },
       { x: 1100, y: 820 },
@@ -201,7 +201,7 @@ describe('a drawn line', () => {
     expect(pathsFromPoints(stairs).map(({ axis }) => axis)).toEqual(['horizontal', 'vertical', 'horizontal']);
   });
 
-  it('LIN2: whatever is drawn, each piece rises along its axis and lies on what was drawn', () => {
+  it('whatever is drawn, each piece rises along its axis and lies on what was drawn', () => {
     const point = fc.record({ x: fc.integer({ min: 0, max: 900 }), y: fc.integer({ min: 0, max: 900 }) });
     fc.assert(
       fc.property(fc.array(point, { minLength: 2, maxLength: 14 }), (points) => {
@@ -214,7 +214,7 @@ describe('a drawn line', () => {
     );
   });
 
-  it('LIN1: typed as a table is put in order, and a step gets a run of 1 mm', () => {
+  it('typed as a table is put in order, and a step gets a run of 1 mm', () => {
     expect(
       pathFromTable([
         { along: 900, across: 60 },
@@ -235,7 +235,7 @@ describe('a drawn line', () => {
     expect(pathFromTable(steps.toReversed())).toEqual(pathFromTable(steps));
   });
 
-  it('LIN11: in a table a line steps, from either end, and runs along the axis on which it is longer', () => {
+  it('in a table a line steps, from either end, and runs along the axis on which it is longer', () => {
     const belt = [
       { x: 100, y: 1600 },
       { x: 2000, y: 1600 },

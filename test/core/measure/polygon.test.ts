@@ -17,7 +17,7 @@ const points = (...places: readonly (readonly [number, number])[]): Point<'finis
 const arch = points([1000, 1800], [1200, 1400], [1700, 1400], [1900, 1800]);
 
 describe('polygons', () => {
-  it('AREA1: finds where an outline meets itself, by worked examples', () => {
+  it('finds where an outline meets itself, by worked examples', () => {
     expect(polygonFault(arch)).toBeUndefined();
     // A bow tie crosses; a corner that touches another edge, one set twice and one that turns back are faults too.
     expect(polygonFault(points([0, 0], [70, 50], [70, 0], [0, 50]))).toBeDefined();
@@ -27,7 +27,7 @@ describe('polygons', () => {
     expect(polygonFault(points([0, 0], [90, 0], [120, 0], [60, 70]))).toBeUndefined();
   });
 
-  it('AREA2: counts what is covered once, by a worked example', () => {
+  it('counts what is covered once, by a worked example', () => {
     // The trapezoid has (900 + 500) / 2 · 400 = 280,000 mm².
     expect(polygonArea(arch)).toBe(280_000);
     const side = rectPoints<'finished'>({ x: 0, y: 0, width: 1450, height: 1700 });
@@ -39,7 +39,7 @@ describe('polygons', () => {
     expect(polygonInsideAt(arch, 1600)).toEqual([{ start: 1100, end: 1800 }]);
   });
 
-  it('AREA2: agrees with a general polygon library (polygon-clipping 0.15.7) on random outlines', () => {
+  it('agrees with a general polygon library (polygon-clipping 0.15.7) on random outlines', () => {
     const random = randomFrom(20_411);
     const star = (): Point<'finished'>[] => {
       const [x, y, count] = [random() * 900, random() * 700, 3 + Math.floor(random() * 9)];
@@ -68,7 +68,7 @@ describe('polygons', () => {
     }
   });
 
-  it('AREA2: finds the stretches of a path that run inside', () => {
+  it('finds the stretches of a path that run inside', () => {
     const level = [{ along: 0, across: 1600 }];
     expect(pathWithinPolygon(level, { start: 0, end: 3000 }, arch)).toEqual([{ start: 1100, end: 1800 }]);
     expect(pathWithinPolygon([{ along: 0, across: 1400 }], { start: 0, end: 3000 }, arch)).toEqual([]);

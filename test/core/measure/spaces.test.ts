@@ -31,7 +31,7 @@ function expectClose(a: Rect, b: Rect) {
 }
 
 describe('the three spaces', () => {
-  it('GEO1 a side drawn at (31, 17) at 1:10 puts the drawn point (44, 30.5) at (130, 135) finished', () => {
+  it('a side drawn at (31, 17) at 1:10 puts the drawn point (44, 30.5) at (130, 135) finished', () => {
     const to = finishedFromDrawn({ x: 31, y: 17, width: 613, height: 227 }, 10);
     expect(to.point({ x: 44, y: 30.5 })).toEqual({ x: 130, y: 135 });
     expect(to.rect({ x: 31, y: 17, width: 613, height: 227 })).toEqual({
@@ -42,7 +42,7 @@ describe('the three spaces', () => {
     });
   });
 
-  it('GEO1 drawn to finished to film and back is where it was', () => {
+  it('drawn to finished to film and back is where it was', () => {
     fc.assert(
       fc.property(rects, rects, rects, hundredths(1, 100), (side, film, r, scale) => {
         const finished = finishedFromDrawn(side, scale);
@@ -57,7 +57,7 @@ describe('the three spaces', () => {
     );
   });
 
-  it('GEO1 film space keeps lengths', () => {
+  it('film space keeps lengths', () => {
     const film = filmFromFinished({ x: 1245, y: -40, width: 1500, height: 2380 });
     expect(film.rect({ x: 1260, y: 0, width: 1420, height: 2270 })).toEqual({
       x: 15,
@@ -67,7 +67,7 @@ describe('the three spaces', () => {
     });
   });
 
-  it('GEO2 a point is 1/72 in: 14,400 units are 5,080 mm (ISO 32000-1, Annex C.2) [S]', () => {
+  it('a point is 1/72 in: 14,400 units are 5,080 mm (ISO 32000-1, Annex C.2) [S]', () => {
     expect(14_400 * MM_PER_PT).toBeCloseTo(5080, 9);
     expect(ptFromMm(5080)).toBeCloseTo(14_400, 9);
     // 53 ft = 16,154.4 mm = 45,792 pt; a 1,524 × 2,700 mm panel = 4,320 × 7,653.5 pt [recomputed].
@@ -83,7 +83,7 @@ describe('the three spaces', () => {
 });
 
 describe('rectangles', () => {
-  it('GEO3 grows by each edge of its own and shrinks back', () => {
+  it('grows by each edge of its own and shrinks back', () => {
     const by = { top: 3, right: 5, bottom: 7, left: 11 };
     expect(rectGrown({ x: 100, y: 200, width: 40, height: 60 }, by)).toEqual({
       x: 89,
@@ -95,7 +95,7 @@ describe('rectangles', () => {
     fc.assert(fc.property(rects, (r) => expectClose(rectGrown(rectGrown(r, by), back), r)));
   });
 
-  it('GEO3 shares what both cover, and nothing where they only touch', () => {
+  it('shares what both cover, and nothing where they only touch', () => {
     const a: Rect<'finished'> = { x: 0, y: 0, width: 10, height: 20 };
     expect(rectIntersection(a, { x: 7, y: 15, width: 9, height: 30 })).toEqual({
       x: 7,
@@ -109,7 +109,7 @@ describe('rectangles', () => {
     expect(intervalLength({ start: 3, end: 9.5 })).toBe(6.5);
   });
 
-  it('GEO3 an intersection lies in both, and what reaches out of the one is its excess', () => {
+  it('an intersection lies in both, and what reaches out of the one is its excess', () => {
     fc.assert(
       fc.property(whole, whole, (a, b) => {
         const shared = rectIntersection<'finished'>(a, b);
@@ -121,7 +121,7 @@ describe('rectangles', () => {
     );
   });
 
-  it('GEO4 the area of several rectangles counts overlaps once', () => {
+  it('the area of several rectangles counts overlaps once', () => {
     const cells = (rs: readonly Rect[]) => {
       const covered = new Set<string>();
       for (const r of rs) {

@@ -13,7 +13,7 @@ const boxOf = ({ x, y, width, height }: Omit<NestPlace, 'key' | 'room'>) => ({
 });
 
 describe('cuts from edge to edge', () => {
-  it('RL4 part boxes across first, then lengthwise, and so on', () => {
+  it('part boxes across first, then lengthwise, and so on', () => {
     const boxes = [
       { x: 0, y: 0, width: 5, height: 9 },
       { x: 5, y: 0, width: 4, height: 3 },
@@ -35,7 +35,7 @@ describe('cuts from edge to edge', () => {
     });
   });
 
-  it('RL4 leave boxes joined that lie around a middle one', () => {
+  it('leave boxes joined that lie around a middle one', () => {
     const around = [
       { x: 0, y: 0, width: 5, height: 2 },
       { x: 5, y: 0, width: 2, height: 5 },

@@ -6,7 +6,7 @@ import { perfectStrips } from '../../support/perfect-strips.ts';
 import { rollCaseFromStrip, stripInstancesFromFile } from '../../support/strip-instances.ts';
 
 describe('lower bounds of a strip', () => {
-  it('RL1 the worked example: area 10, bound 12, optimum 13', () => {
+  it('the worked example: area 10, bound 12, optimum 13', () => {
     // Width 10, two items 7 × 4, two 4 × 5. The bound's formula: Martello, Monaci, Vigo (2003), from memory.
     const items = [
       { width: 7, height: 4 },
@@ -20,7 +20,7 @@ describe('lower bounds of a strip', () => {
     expect(rollPlan(panels, rolls, rules).filmUsedMm).toBe(13);
   });
 
-  it('RL1 a narrow item counts where it fits beside no wide one', () => {
+  it('a narrow item counts where it fits beside no wide one', () => {
     // By hand, width 11: an item 8 wide leaves 3, so the 4 wide ones stand above it, two side by side with 3 lost.
     expect(
       martelloMonaciVigoBound(
@@ -35,7 +35,7 @@ describe('lower bounds of a strip', () => {
     ).toBe(12);
   });
 
-  it('RL1 lengths that are not whole numbers are not rounded up', () => {
+  it('lengths that are not whole numbers are not rounded up', () => {
     const bounds = nestBounds(
       [
         { width: 2.5, height: 1.3 },
@@ -47,7 +47,7 @@ describe('lower bounds of a strip', () => {
     expect(bounds.best).toBe(1.3);
   });
 
-  it('RL1 no bound is above the optimum of the 21 instances of Hopper and Turton (2001)', () => {
+  it('no bound is above the optimum of the 21 instances of Hopper and Turton (2001)', () => {
     const instances = stripInstancesFromFile();
     expect(instances).toHaveLength(21);
     for (const { items, stripWidth, optimalHeight } of instances) {
@@ -57,7 +57,7 @@ describe('lower bounds of a strip', () => {
     }
   });
 
-  it('RL1 no bound is above the optimum of strips cut at random', () => {
+  it('no bound is above the optimum of strips cut at random', () => {
     fc.assert(
       fc.property(perfectStrips(30), ({ items, stripWidth, optimalHeight }) => {
         expect(nestBounds(items, stripWidth).best).toBe(optimalHeight);

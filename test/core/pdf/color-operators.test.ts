@@ -112,7 +112,7 @@ function withoutOwnResources(definition: unknown): unknown {
 
 describeWithTools(['qpdf'], 'CUT7 color goes out as it came in, by qpdf', () => {
   for (const { name, pdf, windows } of TRAP_PAGES) {
-    it(`CUT7 ${name}`, async () => {
+    it(`${name}`, async () => {
       const { panel } = await pixelCut(pdf, { window: windows[0]! });
       const before = qpdfDocument(pdf);
       const after = qpdfDocument(panel.bytes);

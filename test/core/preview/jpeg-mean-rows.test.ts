@@ -46,7 +46,7 @@ function inksOf(jpeg: Uint8Array): number[] {
 
 describe('a JPEG at an eighth of its size, row by row', () => {
   it.each([0, 2] as const)(
-    'RED3 four inks are those of its blocks, Adobe transform %i',
+    'four inks are those of its blocks, Adobe transform %i',
     async (adobeTransform) => {
       const jpeg = jpegMade({ ...RECIPE, ...INKS, adobeTransform });
       const rows = await rowsOf(jpeg);
@@ -56,7 +56,7 @@ describe('a JPEG at an eighth of its size, row by row', () => {
     },
   );
 
-  it('RED3 the parameter of the filter counts where there is no marker', async () => {
+  it('the parameter of the filter counts where there is no marker', async () => {
     const jpeg = jpegMade(RECIPE);
     const [asColor, asStored] = [await rowsOf(jpeg), await rowsOf(jpeg, 0)];
     expect(asColor).not.toEqual(asStored);
@@ -65,14 +65,14 @@ describe('a JPEG at an eighth of its size, row by row', () => {
     expect(await rowsOf(marked, 1)).toEqual(await rowsOf(marked, 0));
   });
 
-  it('RED3 data that end early are told', async () => {
+  it('data that end early are told', async () => {
     const jpeg = jpegMade(RECIPE);
     await expect(rowsOf(jpeg.subarray(0, jpeg.length >> 1))).rejects.toThrow(/JPEG/);
   });
 });
 
 describeWithTools(['jpegtran'], 'a JPEG at an eighth of its size against libjpeg-turbo', () => {
-  it('RED3 is its picture, in one scan or several', async () => {
+  it('is its picture, in one scan or several', async () => {
     const jpeg = jpegMade(RECIPE);
     const small = jpegSamples(jpeg, '-scale', '1/8');
     expect([small.width, small.height, small.channels]).toEqual([11, 7, 3]);

@@ -25,7 +25,7 @@ const slope = (bits: number, of: number): Raster => ({
 });
 
 describe('a raster made smaller', () => {
-  it('RED2 samples lie over the same square, whatever the ratio of sizes', () => {
+  it('samples lie over the same square, whatever the ratio of sizes', () => {
     expect([...sampleTaps(10, 10, 4, 4).places]).toEqual([0, 1, 3, 4, 5, 6, 8, 9]);
     expect([...sampleTaps(10, 10, 4, 1).places]).toEqual([1, 3, 6, 8]);
     expect([...sampleTaps(12, 12, 2, 4).places]).toEqual([0, 2, 3, 5, 6, 8, 9, 11]);
@@ -34,20 +34,20 @@ describe('a raster made smaller', () => {
     expect([...sampleTaps(10.5, 11, 5, 4).places]).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
   });
 
-  it('RED2 means of eight bits, by hand', () => {
+  it('means of eight bits, by hand', () => {
     // Columns 0 1 | 3 4 | 5 6 | 8 9 and rows 0 1 2 | 3 4 5.
     expect(reduced(slope(8, 1), { width: 4, height: 2 }, 'mean')).toEqual([
       11, 14, 14, 17, 16, 19, 19, 22, 41, 44, 44, 47, 46, 49, 49, 52,
     ]);
   });
 
-  it('RED2 of sixteen bits the upper eight count', () => {
+  it('of sixteen bits the upper eight count', () => {
     expect(reduced(slope(16, 256), { width: 4, height: 2 }, 'mean')).toEqual(
       reduced(slope(8, 1), { width: 4, height: 2 }, 'mean'),
     );
   });
 
-  it.each([1, 2, 3, 4, 5])('RED2 means of %i components are taken component by component', (components) => {
+  it.each([1, 2, 3, 4, 5])('means of %i components are taken component by component', (components) => {
     const shape = { width: 11, height: 7, components, bits: 8 };
     const raster = rasterMade(shape, components);
     const size = { width: 3, height: 2 };
@@ -64,7 +64,7 @@ describe('a raster made smaller', () => {
     expect(reduced(raster, size, 'mean')).toEqual(expected);
   });
 
-  it.each([1, 2, 4])('RED2 means of %i bits have eight', (bits) => {
+  it.each([1, 2, 4])('means of %i bits have eight', (bits) => {
     const most = 2 ** bits - 1;
     const halves: Raster = {
       width: 8,
@@ -76,7 +76,7 @@ describe('a raster made smaller', () => {
     expect(reduced(halves, { width: 4, height: 1 }, 'mean')).toEqual([0, 255, 128, 191]);
   });
 
-  it.each([1, 2, 4, 8, 16])('RED2 pixels of %i bits are picked as they are', (bits) => {
+  it.each([1, 2, 4, 8, 16])('pixels of %i bits are picked as they are', (bits) => {
     const raster: Raster = {
       ...SHAPE,
       bits,

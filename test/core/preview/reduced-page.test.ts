@@ -21,13 +21,13 @@ import { type Raster, rasterBytes, tiffCoded } from '../pdf/images/raster-made.t
 const SLOW_MS = 60_000;
 
 describe('a reduced copy of a page looks like the page', () => {
-  it.each(TRAP_PAGES.map(({ name, pdf }) => [name, pdf] as const))('RED1 %s', async (_, pdf) => {
+  it.each(TRAP_PAGES.map(({ name, pdf }) => [name, pdf] as const))('%s', async (_, pdf) => {
     const { whole, reduced } = await likeness(pdf, { longestPx: 210 });
     expect(colorCount(whole)).toBeGreaterThan(1);
     expect(pictureDifference(whole, reduced).largest).toBe(0);
   });
 
-  it.each(SMOOTH_PAGES.map(({ name, pdf }) => [name, pdf] as const))('RED1 a picture %s', async (_, pdf) => {
+  it.each(SMOOTH_PAGES.map(({ name, pdf }) => [name, pdf] as const))('a picture %s', async (_, pdf) => {
     const { whole, mean, apart } = await likeness(pdf);
     expect(colorCount(whole)).toBeGreaterThan(20);
     expect(mean).toBeLessThan(1.1);
@@ -38,7 +38,7 @@ describe('a reduced copy of a page looks like the page', () => {
     ['the demo bookmobile', 'bookmobile', 3],
     ['the demo trailer', 'trailer', 2],
   ] as const)(
-    'RED1 %s, at the size of the coarse picture',
+    '%s, at the size of the coarse picture',
     async (_, name, pages) => {
       const pdf = await demoArt(name);
       for (let page = 1; page <= pages; page++) {
@@ -52,7 +52,7 @@ describe('a reduced copy of a page looks like the page', () => {
   );
 });
 
-it('RED1 copies of pages that show one picture unpack it once', async () => {
+it('copies of pages that show one picture unpack it once', async () => {
   const data = deflateSync(new Uint8Array(600 * 400).fill(70));
   const artwork = await artworkOf(
     rawPdf({
@@ -89,7 +89,7 @@ it('RED1 copies of pages that show one picture unpack it once', async () => {
   expect(unpackings).toBe(2);
 });
 
-it('RED1 a copy that is to spare the unpacking of pictures is none where no picture is large', async () => {
+it('a copy that is to spare the unpacking of pictures is none where no picture is large', async () => {
   const pdf = rawPdf({ page: '/MediaBox [0 0 300 200]', content: '1 0 0 rg 0 0 90 70 re f' });
   const { written } = await tryReduced(pdf, { isOfPictures: true });
   expect(written).toMatchObject({ ok: false, problem: { code: 'reduced-same' } });
@@ -220,7 +220,7 @@ const imageWidths = (pdf: Uint8Array): number[] =>
   ].map(([, width]) => Number(width));
 
 describe('pictures in a reduced copy', () => {
-  it.each(KINDS)('RED2 %s', async (_, pdf) => {
+  it.each(KINDS)('%s', async (_, pdf) => {
     const { whole, mean, apart, copy } = await likeness(pdf);
     expect(colorCount(whole)).toBeGreaterThan(2);
     expect(mean).toBeLessThan(1.1);
@@ -229,7 +229,7 @@ describe('pictures in a reduced copy', () => {
     expect(imageWidths(copy)).not.toContain(WIDTH);
   });
 
-  it('RED1 stay in sight where the cross-reference turns out broken on the way', async () => {
+  it('stay in sight where the cross-reference turns out broken on the way', async () => {
     const pdf = placed('/ColorSpace /DeviceRGB /BitsPerComponent 8 /SMask 21 0 R', rasterBytes(RGB), {
       21: {
         dict: `/Type /XObject /Subtype /Image /Width ${WIDTH} /Height ${HEIGHT} /ColorSpace /DeviceGray /BitsPerComponent 8`,
@@ -246,7 +246,7 @@ describe('pictures in a reduced copy', () => {
     expect(pictureDifference(drawn, whole).largest).toBeLessThan(8);
   });
 
-  it('RED6 are as sharp as is said, and refused where that is not enough', async () => {
+  it('are as sharp as is said, and refused where that is not enough', async () => {
     const pdf = new Map(KINDS).get('in four inks')!;
     const { written, bytes } = await tryReduced(pdf);
     // The page is 300 points wide, the copy is made for a picture of 100 pixels and keeps two for each.
@@ -263,7 +263,7 @@ describe('pictures in a reduced copy', () => {
     expect(kept.written).toEqual({ ok: true, value: { sharpPx: Number.POSITIVE_INFINITY } });
   });
 
-  it('RED4 stay whole where they are packed in a way that has no rows, and where few pixels would go', async () => {
+  it('stay whole where they are packed in a way that has no rows, and where few pixels would go', async () => {
     const fax = placed(
       `/ColorSpace /DeviceGray /BitsPerComponent 1 /Filter /CCITTFaxDecode /DecodeParms << /K -1 /Columns ${WIDTH} /Rows ${HEIGHT} >>`,
       group4(pictureMade(WIDTH, HEIGHT, 5), 0, WIDTH),
@@ -280,7 +280,7 @@ describe('pictures in a reduced copy', () => {
     }
   });
 
-  it('RED4 are read after all drawings were walked through, so that each can have its own limit of time', async () => {
+  it('are read after all drawings were walked through, so that each can have its own limit of time', async () => {
     const works: string[] = [];
     const artwork = await artworkOf(KINDS[0]![1]);
     const pause = (work: string) => void works.push(work);
@@ -290,7 +290,7 @@ describe('pictures in a reduced copy', () => {
     expect(works).toContain('pictures');
   });
 
-  it('RED4 are told where what stays whole is too much, and where the data end early', async () => {
+  it('are told where what stays whole is too much, and where the data end early', async () => {
     const pdf = KINDS[0]![1];
     for (const limit of [{ maxBytes: 50_000 }, { maxContentBytes: 40 }]) {
       const { written } = await tryReduced(pdf, limit);
@@ -315,7 +315,7 @@ describe('pictures in a reduced copy', () => {
     });
   });
 
-  it('RED5 that do not show weigh nothing, and their data are never read', async () => {
+  it('that do not show weigh nothing, and their data are never read', async () => {
     const hidden = (content: string): Uint8Array =>
       rawPdf({
         page: '/MediaBox [0 0 300 200]',
@@ -342,7 +342,7 @@ describe('pictures in a reduced copy', () => {
 });
 
 describeWithTools(['qpdf'], 'a reduced copy of an encrypted file', () => {
-  it('RED1 looks like its page, and needs no password', async () => {
+  it('looks like its page, and needs no password', async () => {
     const plain = new Map(KINDS).get('in four inks')!;
     const secret = withPdfFile(plain, (path) =>
       runTool('qpdf', ['--encrypt', 'bookmobile', 'library', '256', '--', path, '-']),

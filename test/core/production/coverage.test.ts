@@ -20,7 +20,7 @@ const evenRaster = (
 
 describe('total area coverage', () => {
   // The tone value sum of ISO 12647-1 (term from memory): 40 + 30 + 20 + 15 = 105 %.
-  it('PR1 is the sum of the plates: 40/30/20/15 gives 105 %', () => {
+  it('is the sum of the plates: 40/30/20/15 gives 105 %', () => {
     const coverage = coverageOfRaster(
       evenRaster(37, 23, 72, { cyan: 40, magenta: 30, yellow: 20, black: 15 }),
     );
@@ -29,7 +29,7 @@ describe('total area coverage', () => {
     expect(coverage.worstPercent).toBeCloseTo(coverage.meanPercent, 9);
   });
 
-  it('PR1 is exact for tones that are whole steps, and counts a spot plate among them', () => {
+  it('is exact for tones that are whole steps, and counts a spot plate among them', () => {
     const four = { cyan: 40, magenta: 20, yellow: 60, black: 80 };
     expect(coverageOfRaster(evenRaster(11, 7, 72, four)).meanPercent).toBeCloseTo(200, 9);
     expect(coverageOfRaster(evenRaster(11, 7, 72, { ...four, orange: 100 })).meanPercent).toBeCloseTo(300, 9);
@@ -123,7 +123,7 @@ describe('total area coverage', () => {
     expect(coverage.worstAt).toEqual({ xMm: 1, yMm: 0 });
   });
 
-  it('PR1 a raster that contradicts itself is refused', () => {
+  it('a raster that contradicts itself is refused', () => {
     const totals = new Uint16Array(11);
     expect(() => coverageOfRaster({ width: 4, height: 3, ppi: 72, totals })).toThrow('11 pixels, not 12.');
     expect(() => coverageOfRaster({ width: 0, height: 3, ppi: 72, totals })).toThrow('has no coverage');

@@ -61,7 +61,7 @@ describe('drying', () => {
 });
 
 describe('the drying clock', () => {
-  it('PR9 runs from the end of printing to the first hour of installation', () => {
+  it('runs from the end of printing to the first hour of installation', () => {
     // By hand. Dry Fri 15:10. Laminate Fri 15:10–16:00, rest to 17:00; the shop closed at 16:30, Monday is closed.
     // Trim Tue 07:30–09:40, pack 09:40–10:05, two hours on the road: 12:05 is in the break, so 12:45.
     expect(dryingClock(ORDER, HOURS)).toEqual({
@@ -75,7 +75,7 @@ describe('the drying clock', () => {
     });
   });
 
-  it('PR9 a print without laminate is trimmed when it is dry', () => {
+  it('a print without laminate is trimmed when it is dry', () => {
     const clock = dryingClock({ ...ORDER, isLaminated: false, printEnd: '2026-11-24T03:20' }, HOURS);
     expect(clock).toMatchObject({ dry: '2026-11-25T03:20', laminate: undefined, trim: '2026-11-25T07:30' });
   });
@@ -98,7 +98,7 @@ describe('the drying clock', () => {
 });
 
 describe('working hours', () => {
-  it('PR9 work rests outside the shifts and takes exactly its minutes within them', () => {
+  it('work rests outside the shifts and takes exactly its minutes within them', () => {
     fc.assert(
       fc.property(
         fc.integer({ min: 0, max: 40_000 }),
@@ -116,13 +116,13 @@ describe('working hours', () => {
     );
   });
 
-  it('PR9 work that fills a shift ends with it', () => {
+  it('work that fills a shift ends with it', () => {
     const start = minutesFromLocal('2026-11-25T07:30');
     expect(localFromMinutes(workEnd(start, 270, HOURS))).toBe('2026-11-25T12:00');
     expect(localFromMinutes(workEnd(start, 271, HOURS))).toBe('2026-11-25T12:46');
   });
 
-  it('PR9 a calendar that makes no sense is refused', () => {
+  it('a calendar that makes no sense is refused', () => {
     const nobody = { week: Array.from({ length: 7 }, () => []), closed: [] };
     expect(WorkingHours.safeParse(HOURS).success).toBe(true);
     expect(WorkingHours.safeParse(nobody).error?.issues[0]?.message).toBe('enter at least one shift');

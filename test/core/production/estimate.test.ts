@@ -56,13 +56,13 @@ describe('estimates', () => {
   const filmM2 = 1.524 * 5.2 + 1.3716 * 1.3;
   const laminateM = 4.8 + 0.7 + 0.9 + 0.7;
 
-  it('PR11 film and waste follow the plan', () => {
+  it('film and waste follow the plan', () => {
     expect(estimates.film.value).toBeCloseTo(filmM2, 9);
     expect(estimates.waste.value).toBeCloseTo(100 * (1 - 6.95 / filmM2), 9);
     expect(estimates.laminate?.value).toBeCloseTo(laminateM * 1.54, 9);
   });
 
-  it('PR11 ink follows area and coverage, and is not guessed where a panel was not measured', () => {
+  it('ink follows area and coverage, and is not guessed where a panel was not measured', () => {
     expect(estimates.ink?.value).toBeCloseTo(8 * (3.1 * 1.05 + 2.7 * 0.6 + 0.9 * 2.1), 9);
     const panels = [...BASIS.panels, { printedAreaMm2: 1_000_000, meanCoveragePercent: undefined }];
     const unmeasured = jobEstimates({ ...BASIS, panels }, SHOP);
@@ -74,7 +74,7 @@ describe('estimates', () => {
     ]);
   });
 
-  it('PR11 times follow area, length and count', () => {
+  it('times follow area, length and count', () => {
     const printMinutes = 2 * 12 + (60 * (1.524 * 4.8 + 1.3716 * 0.9)) / 16;
     expect(estimates.printTime.value).toBeCloseTo(printMinutes, 9);
     expect(estimates.laminationTime?.value).toBeCloseTo(2 * 15 + (60 * laminateM) / 90, 9);
@@ -85,7 +85,7 @@ describe('estimates', () => {
     expect(jobEstimates({ ...BASIS, install: undefined }, SHOP).installTime).toBeUndefined();
   });
 
-  it('PR11 the cost is the sum of its parts, each named', () => {
+  it('the cost is the sum of its parts, each named', () => {
     const minutes =
       estimates.printTime.value +
       estimates.laminationTime!.value +
@@ -103,7 +103,7 @@ describe('estimates', () => {
     );
   });
 
-  it('PR12 every figure says that it is an estimate, and from what', () => {
+  it('every figure says that it is an estimate, and from what', () => {
     const all = Object.values(estimates).filter((value) => typeof value === 'object');
     expect(all).toHaveLength(10);
     for (const figure of all) {
@@ -112,7 +112,7 @@ describe('estimates', () => {
     }
   });
 
-  it('PR12 without laminate there is neither film nor time for it; an empty job costs nothing', () => {
+  it('without laminate there is neither film nor time for it; an empty job costs nothing', () => {
     const bare = jobEstimates({ ...BASIS, laminate: undefined }, SHOP);
     expect([bare.laminate, bare.laminationTime]).toEqual([undefined, undefined]);
     const nothing = jobEstimates({ ...BASIS, panels: [], rolls: [] }, SHOP);

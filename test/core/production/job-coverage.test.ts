@@ -29,7 +29,7 @@ function produced(settings: Partial<ProductionSettings> = {}, measured: Measured
 }
 
 describe('coverage of a job', () => {
-  it('PR17 the worst panel decides how long prints dry, every panel how much ink they take', () => {
+  it('the worst panel decides how long prints dry, every panel how much ink they take', () => {
     const { coverage, clock, estimates } = produced();
     expect(coverage.worst).toEqual({ percent: 340, source: 'file', label: 'LH-02' });
     expect(clock?.dryingHours).toBe(72);
@@ -38,7 +38,7 @@ describe('coverage of a job', () => {
     expect(estimates.ink?.value).toBeCloseTo(fullPlates * DEFAULT_PRODUCTION.figures.inkMlPerM2, 9);
   });
 
-  it('PR17 a figure that somebody enters wins, and is not held against the limit of the film', () => {
+  it('a figure that somebody enters wins, and is not held against the limit of the film', () => {
     const entered = { worstCoveragePercent: 210, meanCoveragePercent: 50 };
     const { coverage, clock, estimates } = produced(entered);
     expect(coverage.worst).toEqual({ percent: 210, source: 'entered' });
@@ -49,7 +49,7 @@ describe('coverage of a job', () => {
     expect(findings.map(({ code }) => code)).not.toContain('coverage-over-limit');
   });
 
-  it('PR17 where a panel could not be computed it may be the worst: the longest drying holds, ink is not guessed', () => {
+  it('where a panel could not be computed it may be the worst: the longest drying holds, ink is not guessed', () => {
     const { coverage, clock, estimates } = produced(
       { ink: 'solvent' },
       { panels: [measuredPanel('p1', 'LH-01', 140, 190)], unmeasured: [{ sideCode: 'LH', reason: 'why' }] },

@@ -36,7 +36,7 @@ function withFindings(job: Job) {
 }
 
 describe('production of a job', () => {
-  it('PR13 lays every panel of the job on rolls and works out film from the true roll', () => {
+  it('lays every panel of the job on rolls and works out film from the true roll', () => {
     const { plan, estimates, items } = produced({ film: FILM });
     // Film sizes by hand: 1,330 + 50 + 15 + 2 × 30 = 1,455; 1,770 + 10 + 50 + 2 × 30 = 1,890; both 1,460 high.
     expect(items.map(({ widthMm, lengthMm }) => [widthMm, lengthMm])).toEqual([
@@ -49,7 +49,7 @@ describe('production of a job', () => {
     expect(estimates.film.value).toBeCloseTo((1524 * 3760) / 1e6, 9);
   });
 
-  it('PR14 gives a clock only once it is known when printing begins, and measures the promise against it', () => {
+  it('gives a clock only once it is known when printing begins, and measures the promise against it', () => {
     expect(produced({}).clock).toBeUndefined();
     const { clock, findings } = produced({ printStart: '2026-03-09T07:30', promised: '2026-03-10T08:00' });
     expect(clock!.dryingHours).toBe(72);
@@ -58,7 +58,7 @@ describe('production of a job', () => {
     expect(measured.clock!.dryingHours).toBe(24);
   });
 
-  it('PR19 prints through the night, begun within working hours, unless somebody has to be there', () => {
+  it('prints through the night, begun within working hours, unless somebody has to be there', () => {
     const figures = { ...DEFAULT_PRODUCTION.figures, printM2PerHour: 1 };
     const endOf = (over: Parameters<typeof produced>[0]) => produced({ figures, ...over }).clock!.printEnd;
     const minutes = Math.ceil(produced({ figures }).estimates.printTime.value);
@@ -76,7 +76,7 @@ describe('production of a job', () => {
     expect(minutesFromLocal(attended)).toBeGreaterThan(monday + minutes);
   });
 
-  it('PR15 names panels that no roll at hand can take', () => {
+  it('names panels that no roll at hand can take', () => {
     const narrow = {
       id: 'r',
       label: 'Rest of a roll',

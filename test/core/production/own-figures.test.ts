@@ -112,7 +112,7 @@ describe('reports', () => {
     on: '2026-11-03',
   } as const;
 
-  it('ACT3 sums reprints by month, reason and currency, in cents by hand', () => {
+  it('sums reprints by month, reason and currency, in cents by hand', () => {
     const { reprints } = shopReports(
       [
         took('A', {}, { reprints: [reprint, { ...reprint, cents: 1234, areaM2: 0.7, paidBy: 'customer' }] }),
@@ -148,7 +148,7 @@ describe('reports', () => {
     expect(reprints[0]!.areaM2).toBeCloseTo(3.2, 9);
   });
 
-  it('ACT4 lists wraps by the end of the promised life, the last of February kept, those without a promise last', () => {
+  it('lists wraps by the end of the promised life, the last of February kept, those without a promise last', () => {
     const wrap = { customer: 'Library', vehicle: '12', film: 'Cast', lots: ['L 7'] };
     const { removals } = shopReports(
       [],
@@ -165,14 +165,14 @@ describe('reports', () => {
     ]);
   });
 
-  it('ACT3 writes tables for spreadsheets that no text breaks or turns into a formula', () => {
+  it('writes tables for spreadsheets that no text breaks or turns into a formula', () => {
     const reports = shopReports([took('=1+1', { filmM: 42.5 }, { customer: 'Alder, "County"' })], []);
     const { 'panelwright_jobs.csv': jobs } = reportTables(reports);
     expect(jobs!.split('\r\n')[1]).toBe(`'=1+1,"Alder, ""County""",2026-11-20,40,42.5,10,,,,0`);
   });
 });
 
-it('ACT5 offers every beginning of a scanned code as a number, the longest first', () => {
+it('offers every beginning of a scanned code as a number, the longest first', () => {
   expect(codeNumbers('Job ACL 26 Output 7')).toEqual(['ACL 26 Output 7', 'ACL 26 Output', 'ACL 26', 'ACL']);
   expect(codeNumbers('bookmobile')).toEqual([]);
 });

@@ -64,7 +64,7 @@ it('QUO1 prices material with the markup, hours by the hour, and extras as typed
   expect(quote.total.likely).toBe(78_447 + 52_930 + 7980 + 40_000 + 118_750 + 35_050);
 });
 
-it('QUO2 spreads hours and material by the shop’s figures, extras not, and sums the rounded lines', () => {
+it('spreads hours and material by the shop’s figures, extras not, and sums the rounded lines', () => {
   const [film, , , shop, install, design] = quote.lines;
   expect([film!.low, film!.high]).toEqual([74_525, 87_861]); // 784.469 × 0.95 and × 1.12
   expect([shop!.low, shop!.high]).toEqual([36_000, 52_000]);
@@ -82,7 +82,7 @@ it('QUO1 holds for the days that the shop says, over the end of a year', () => {
   expect(quote.validUntil).toBe('2027-01-10');
 });
 
-it('QUO3 is a draft while the shop has set no prices', () => {
+it('is a draft while the shop has set no prices', () => {
   expect(jobQuote({ date: '2026-12-20' }, estimates, 45).prices.isEstimate).toBe(true);
 });
 

@@ -126,7 +126,7 @@ it('STK9 a roll that is used past its use by date warns, on the day of printing 
   expect(found({ laminateRolls: [laminate] })).toHaveLength(1);
 });
 
-it('STK10 a side on rolls of two lots warns, where it may lie on two rolls at all', () => {
+it('a side on rolls of two lots warns, where it may lie on two rolls at all', () => {
   const { rules } = DEFAULT_PRODUCTION;
   const apart = { ...rules, sideOnOneRoll: false };
   // Each takes one of the two panels.

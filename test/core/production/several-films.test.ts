@@ -139,7 +139,7 @@ const columns = fc.array(fc.array(fc.boolean(), { minLength: 1, maxLength: 3 }),
 });
 
 describe('a job with several films', () => {
-  it('FM3 nests, dries and estimates each film as a job with this film and its panels alone', () => {
+  it('nests, dries and estimates each film as a job with this film and its panels alone', () => {
     fc.assert(
       fc.property(
         columns.filter((films) => films.flat().some(Boolean)),
@@ -171,7 +171,7 @@ describe('a job with several films', () => {
     );
   });
 
-  it('FM4 sums film, laminate, ink, times and cost over the films', () => {
+  it('sums film, laminate, ink, times and cost over the films', () => {
     const job = mixedJob([[false], [false], [true], [true], [true, false]], OWN_B, NARROW!);
     const { together, ...production } = jobProduction(job, jobLayout(job));
     const [a, b] = filmProductions(production).map(({ estimates }) => estimates);
@@ -207,7 +207,7 @@ describe('a job with several films', () => {
     expect(half.cost.inputs.map(({ name }) => name)).toContain('Ink where it is known');
   });
 
-  it('FM5 prints films one after the other on one printer, and at the same time on two', () => {
+  it('prints films one after the other on one printer, and at the same time on two', () => {
     const films = [[false], [false], [true], [true], [true]];
     const clocks = (printerB: Printer, ofB: FilmProductionSettings = OWN_B) => {
       const job = mixedJob(films, ofB, printerB);
@@ -235,7 +235,7 @@ describe('a job with several films', () => {
     );
   });
 
-  it('FM3 fits each panel to the roll of its film', () => {
+  it('fits each panel to the roll of its film', () => {
     // 1,226 wide and 60 or 25 more, and 60 of border: too wide for 1,270, as wide as 1,524 takes.
     const columns5 = [[false], [true], [false], [false], [false]];
     const tight = mixedJob(columns5, OWN_B, { ...NARROW!, rollWidthMm: 1270 });
@@ -248,7 +248,7 @@ describe('a job with several films', () => {
     expect(filled.map(({ where }) => where)).toEqual([{ filmId: 'b' }]);
   });
 
-  it('FM3 pairs each film with its laminate, and heeds the ground under its own panels alone', () => {
+  it('pairs each film with its laminate, and heeds the ground under its own panels alone', () => {
     const recess = {
       id: 'h1',
       name: 'Recess',
@@ -291,7 +291,7 @@ describe('a job with several films', () => {
     );
   });
 
-  it('RL19 nests a job with another on the film that both have, with its panels on that film alone', () => {
+  it('nests a job with another on the film that both have, with its panels on that film alone', () => {
     const mixed = mixedJob([[false], [true], [true], [false], [false]], OWN_B, NARROW!);
     const flat: Job = {
       ...jobSample({ id: 'flat', number: 'F-2' }),
@@ -322,7 +322,7 @@ describe('a job with several films', () => {
     expect(filmsApart([mixed, other])).toHaveLength(1);
   });
 
-  it('FM7 tells of which film a finding is, with a key of its own for each after the first', () => {
+  it('tells of which film a finding is, with a key of its own for each after the first', () => {
     const short = {
       id: 'r',
       label: 'Rest',

@@ -6,7 +6,7 @@ const base = narrowJob('a', 'A-1');
 const printer = (over: Partial<typeof base.printer>) => ({ printer: { ...base.printer, ...over } });
 
 describe('which jobs share film', () => {
-  it('RL19 groups jobs by film and printer, in the order given, whatever the case of the names', () => {
+  it('groups jobs by film and printer, in the order given, whatever the case of the names', () => {
     const jobs = [
       base,
       narrowJob('b', 'B-2', { film: { ...base.film, name: 'Window film' } }),
@@ -28,7 +28,7 @@ describe('which jobs share film', () => {
     expect(filmGroups([])).toEqual([]);
   });
 
-  it('RL19 says each thing in which a job differs, in the unit of the first', () => {
+  it('says each thing in which a job differs, in the unit of the first', () => {
     const inches = { ...base, displayUnit: 'in' as const };
     expect(filmsApart([inches, narrowJob('b', 'B-2', printer({ rollWidthMm: 1371.6 }))])).toEqual([
       'Job B-2 cannot share rolls with A-1: roll width 54\u00a0in instead of 60\u00a0in.',

@@ -30,7 +30,7 @@ const seamMoved = (job: Job, atMm: number): Job => {
 };
 
 describe('a shared plan that is kept', () => {
-  it('RL21 is known by its jobs in any order, and reads back as it was written', () => {
+  it('is known by its jobs in any order, and reads back as it was written', () => {
     const record = kept();
     expect(SharedRollRecord.parse(JSON.parse(JSON.stringify(record)))).toEqual(record);
     expect(isRecordOf(record, ['b', 'a'])).toBe(true);
@@ -39,13 +39,13 @@ describe('a shared plan that is kept', () => {
     expect(isRecordOf(record, ['a', 'c'])).toBe(false);
   });
 
-  it('RL21 has changed in nothing while jobs and rolls are the same, whatever else was written in the jobs', () => {
+  it('has changed in nothing while jobs and rolls are the same, whatever else was written in the jobs', () => {
     expect(sharedRollChanges(kept(), laid(a, { ...b, notes: 'Call before delivery.' }))).toEqual([]);
     // The unit is how lengths are said, not how panels lie.
     expect(sharedRollChanges(kept(), laid({ ...a, displayUnit: 'in' }, b))).toEqual([]);
   });
 
-  it('RL21 names the panels that are larger, new, gone or called otherwise', () => {
+  it('names the panels that are larger, new, gone or called otherwise', () => {
     const [sentence, ...others] = sharedRollChanges(kept(), laid(a, seamMoved(b, 520)));
     expect(others).toEqual([]);
     expect(sentence).toMatch(
@@ -60,7 +60,7 @@ describe('a shared plan that is kept', () => {
     ]);
   });
 
-  it('RL21 says when the rolls at hand or the rules of the first job are different', () => {
+  it('says when the rolls at hand or the rules of the first job are different', () => {
     const production = { ...DEFAULT_PRODUCTION, rules: { ...DEFAULT_PRODUCTION.rules, gapMm: 22 } };
     const sentence = 'The rolls at hand or the rules of job A-1 have changed since this nesting was kept.';
     expect(sharedRollChanges(kept(), laid({ ...a, production }, b))).toEqual([sentence]);
@@ -68,7 +68,7 @@ describe('a shared plan that is kept', () => {
     expect(sharedRollChanges(kept(), laid(a, { ...b, production }))).toEqual([]);
   });
 
-  it('RL21 forgets places of panels that are no more', () => {
+  it('forgets places of panels that are no more', () => {
     const shared = laid(a, b);
     const place = { panelId: 'x/p1', rollId: 'roll-1', xMm: 10, yMm: 210, turned: false };
     expect(sharedRollRecord('p', shared, { placements: [place], locked: [place] })).toMatchObject({

@@ -140,7 +140,7 @@ describe('several jobs on one film', () => {
     ]);
   });
 
-  it('TK4 says who accepted a warning of a side in the job that it belongs to', () => {
+  it('says who accepted a warning of a side in the job that it belongs to', () => {
     const both = mixedJob('m', 'M-5');
     const shared = laidWell([narrowJob('a', 'A-1'), both]);
     const [warning] = shared.jobs[1]!.findings;
@@ -156,7 +156,7 @@ describe('several jobs on one film', () => {
     expect(accepted).not.toContain('NOT ACKNOWLEDGED YET');
   });
 
-  it('RL20 keeps locked panels of any of the jobs in place and lays the rest around them', () => {
+  it('keeps locked panels of any of the jobs in place and lays the rest around them', () => {
     const jobs = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')];
     const free = laidWell(jobs);
     const first = free.plan.placements.find(({ panelId }) => panelId === 'b/p2')!;
@@ -168,7 +168,7 @@ describe('several jobs on one film', () => {
     expect(plan.filmUsedMm).toBeGreaterThan(4321);
   });
 
-  it('RL20 moves nothing where all panels have places, and measures what is there', () => {
+  it('moves nothing where all panels have places, and measures what is there', () => {
     const jobs = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')];
     const free = laidWell(jobs);
     const kept = laidWell(jobs, { places: free.plan.placements });
@@ -187,7 +187,7 @@ describe('several jobs on one film', () => {
     expect(plan.findings.map(({ message }) => message)).toContain('B-2 LH-01 lies on no roll.');
   });
 
-  it('RL22 tells how far it is, from nothing to all, and stops where it is told', () => {
+  it('tells how far it is, from nothing to all, and stops where it is told', () => {
     const jobs = ['a', 'b', 'c', 'd'].map((id) => narrowJob(id, id.toUpperCase()));
     const shares: number[] = [];
     laidWell(jobs, { look: (share) => shares.push(share) });
@@ -208,7 +208,7 @@ describe('several jobs on one film', () => {
     expect(looks).toBe(3);
   });
 
-  it('SH1 the sheet of a shared plan names every panel with its job, and keeps texts apart', async () => {
+  it('the sheet of a shared plan names every panel with its job, and keeps texts apart', async () => {
     const jobs = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')] as const;
     const shared = onFilm(...jobs);
     if (!shared.ok) throw new Error(shared.problem.message);
@@ -228,7 +228,7 @@ describe('several jobs on one film', () => {
     }
   });
 
-  it('RL26 gives each job its date, enlargement and feed, and says what sharing saves, or that it saves nothing', () => {
+  it('gives each job its date, enlargement and feed, and says what sharing saves, or that it saves nothing', () => {
     const reduced = { kind: 'reduction', factor: 4 } as const;
     const { printer } = narrowJob('a', 'A-1');
     const long = { ...printer, feedErrorPercent: 0.2 };
@@ -253,7 +253,7 @@ describe('several jobs on one film', () => {
     expect(wordsOf(a)).toContain('sharing saves nothing here.');
   });
 
-  it('RL25 tells in the title block of whom and what the sheet is, and in full at its end where there is no room', () => {
+  it('tells in the title block of whom and what the sheet is, and in full at its end where there is no room', () => {
     const vehicles = (unitNumber: string): Job['vehicles'] => [
       { id: 'v1', kind: 'van', units: [{ unitNumber, licensePlate: '' }] },
     ];

@@ -45,7 +45,7 @@ describe('a job that is installed on several days', () => {
    * 7:30 to 7:50, packed to 8:03, there at 9:03. Day 2: off Mon 15:40, dry 17:40, laminated Tue 7:30 to 8:40, rested 11:40,
    * trimmed 20 min until noon and 15 from 12:45, packed 13:00 to 13:17, there at 14:17: in time for Wednesday.
    */
-  it('STG3 gives each day its clock, and lets the first begin while the last panels are not ready', () => {
+  it('gives each day its clock, and lets the first begin while the last panels are not ready', () => {
     const made = stagedClock(order, [firstDay, secondDay('2026-11-23T15:40')], DEFAULT_WORKING_HOURS);
     expect(
       made.days.map(({ dry, laminate, laminated, trim, pack, ready }) => [
@@ -81,7 +81,7 @@ describe('a job that is installed on several days', () => {
    * Day 2 off Wed 9:10: dry 11:10, laminated 50 min until noon and 20 from 12:45: 13:05; rested 16:05, trimmed 25 min and 10
    * on Thu: 7:40, packed 7:57, there at Thu 8:57. A first day on Tue or Wed would find no panels on the morning after.
    */
-  it('STG3 begins so late that no later day waits for its panels', () => {
+  it('begins so late that no later day waits for its panels', () => {
     const made = stagedClock(
       { ...order, promised: '2026-11-25T12:30' },
       [firstDay, secondDay('2026-11-25T09:10')],
@@ -91,7 +91,7 @@ describe('a job that is installed on several days', () => {
     expect(made.findings.map(({ code }) => code)).toEqual(['dry-promised-too-early']);
   });
 
-  it('STG3 laminates one day after the other', () => {
+  it('laminates one day after the other', () => {
     const days = [firstDay, secondDay('2026-11-23T10:20')];
     const made = stagedClock(order, days, DEFAULT_WORKING_HOURS);
     expect(made.days.map(({ laminate, laminated }) => [laminate, laminated])).toEqual([
@@ -100,7 +100,7 @@ describe('a job that is installed on several days', () => {
     ]);
   });
 
-  it('STG1 keeps the day of a panel where it is split or laid out otherwise, and that of a side for all its panels', () => {
+  it('keeps the day of a panel where it is split or laid out otherwise, and that of a side for all its panels', () => {
     const job = stagedJob();
     const days = (of: Job) => regionPanels(of.sides[0]!.layout).map(({ installDay = 1 }) => installDay);
     const split = panelSplit(job, { sideId: 'left', panelId: 'p2', seams: 'vertical', atMm: 2200 });
@@ -130,7 +130,7 @@ describe('a job that is installed on several days', () => {
     ]);
   });
 
-  it('STG5 tells the day on map, ticket, labels and packing list, winds a tube for each, and shows both in the week', () => {
+  it('tells the day on map, ticket, labels and packing list, winds a tube for each, and shows both in the week', () => {
     const laminate = {
       id: 'c',
       use: 'laminate',

@@ -107,7 +107,7 @@ const lines = (made: ReturnType<typeof week>) =>
   ]);
 
 describe('the week of the shop', () => {
-  it('WEEK1 WEEK2 agrees with a week that was worked by hand: nights, drying, a holiday, people', () => {
+  it('agrees with a week that was worked by hand: nights, drying, a holiday, people', () => {
     const made = week([first(), second(), third(), waiting()], shop);
     expect(lines(made)).toEqual([
       ['Wide', 'BM-1 23T15:00 23T18:26', 'BM-2 23T16:00 23T16:48', 'BM-3 23T16:10 24T06:10'],
@@ -147,7 +147,7 @@ describe('the week of the shop', () => {
     expect(bays([second({ bay: 4 }), third()]).at(-1)).toEqual(['Bay 4', 'BM-2']);
   });
 
-  it('WEEK5 begins nothing before it is ready, and says so of a start that is too early', () => {
+  it('begins nothing before it is ready, and says so of a start that is too early', () => {
     const early = second({ laminateStart: '2026-11-23T17:05', installStart: '2026-11-24T08:05' });
     const { problems, lanes } = week([early], shop);
     expect(problems.map(({ code, step, start }) => [code, step, start])).toEqual([
@@ -164,13 +164,13 @@ describe('the week of the shop', () => {
     expect(later.problems.map(({ code }) => code)).toEqual(['promise']);
   });
 
-  it('WEEK5 says what was to be printed by now and was not', () => {
+  it('says what was to be printed by now and was not', () => {
     const late = week([first(), third()], { ...shop, now: '2026-11-23T18:27' });
     expect(late.problems.map(({ code, jobId }) => [code, jobId])).toContainEqual(['late', 'BM-1']);
     expect(late.problems.filter(({ code, jobId }) => code === 'late' && jobId === 'BM-3')).toEqual([]);
   });
 
-  it('WEEK6 keeps a start in the job: of a film, of lamination, of a bay', () => {
+  it('keeps a start in the job: of a film, of lamination, of a bay', () => {
     const job = smallJob();
     const printed = jobWithMove(job, { step: 'print', start: '2026-11-24T10:15' });
     expect(printed.production?.printStart).toBe('2026-11-24T10:15');

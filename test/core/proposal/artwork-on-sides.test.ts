@@ -48,7 +48,7 @@ const placedOn = (job: Job, pages: readonly PageSeen[]) => {
 const pagesOf = ({ sides }: Job) => sides.map(({ code, page: on }) => [code, on]);
 
 describe('a job that begins with its vehicle', () => {
-  it('VFA1 has sides of the sizes that were typed, on no page, and panels of them', () => {
+  it('has sides of the sizes that were typed, on no page, and panels of them', () => {
     const job = begun();
     expect(job.sides.map((side) => [side.code, sideOutline(side, job.scale).width, side.page])).toEqual([
       ['LH', 6120, undefined],
@@ -58,7 +58,7 @@ describe('a job that begins with its vehicle', () => {
     expect(jobLayout(job).map(({ panels }) => panels[0]!.net.height)).toEqual([2140, 2140, 2140]);
   });
 
-  it('VFA1 takes the items of a saved layout, mirrored on the opposite side', () => {
+  it('takes the items of a saved layout, mirrored on the opposite side', () => {
     const savedLayout = {
       name: 'Step van, left',
       widthMm: 6120,
@@ -75,13 +75,13 @@ describe('a job that begins with its vehicle', () => {
     expect(applySavedLayout(job, 'nobody', savedLayout).ok).toBe(false);
   });
 
-  it('VFA1 asks for a size where none was given', () => {
+  it('asks for a size where none was given', () => {
     expect(jobWithVehicle(empty, [])).toMatchObject({ ok: false, problem: { code: 'side-none' } });
   });
 });
 
 describe('artwork that comes after the vehicle', () => {
-  it('VFA2 is placed by what the pages say and by their sizes; sides keep their finished size and their seams', () => {
+  it('is placed by what the pages say and by their sizes; sides keep their finished size and their seams', () => {
     const job = begun();
     const before = job.sides.map((side) => side.layout);
     const { job: placed, remarks } = placedOn(job, [
@@ -102,13 +102,13 @@ describe('artwork that comes after the vehicle', () => {
     expect(remarks).toEqual([]);
   });
 
-  it('VFA2 finds the scale by the sizes of the sides where no page states it', () => {
+  it('finds the scale by the sizes of the sides where no page states it', () => {
     // 6120 ÷ 245 and 2140 ÷ 85.6 are nearest to 1:25; the vehicle's own size would allow 1:20 as well.
     const { job: placed } = placedOn(begun(SIDES.slice(0, 1)), [page(1, 244.8, 85.6)]);
     expect([placed.scale, placed.sides[0]!.page]).toEqual([25, 1]);
   });
 
-  it('VFA2 says which side found no page, which part no side, and where sizes differ', () => {
+  it('says which side found no page, which part no side, and where sizes differ', () => {
     const {
       job: placed,
       remarks,
@@ -132,12 +132,12 @@ describe('artwork that comes after the vehicle', () => {
     expect(sideOutline(placed.sides[1]!, placed.scale)).toMatchObject({ width: 2010, height: 2140 });
   });
 
-  it('VFA2 never puts the right side where a page says that it shows the left one', () => {
+  it('never puts the right side where a page says that it shows the left one', () => {
     const { job: placed } = placedOn(begun([SIDES[1]!]), [page(1, 612, 214, 'Left side 1:10')]);
     expect(pagesOf(placed)).toEqual([['RH', undefined]]);
   });
 
-  it('VFA2 leaves sides that are on a page where they are', () => {
+  it('leaves sides that are on a page where they are', () => {
     const job = begun([SIDES[0]!]);
     const { job: first } = placedOn(job, [page(1, 612, 214, 'Left side 1:10')]);
     expect(placedOn(first, [page(1, 306, 107, 'Left side 1:20')]).job.sides).toEqual(first.sides);

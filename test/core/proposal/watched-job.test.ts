@@ -46,7 +46,7 @@ const FILM: ShelfFilm = {
 const SHOP = { savedLayouts: [LAYOUT], materials: [FILM] };
 
 describe('the text beside an artwork', () => {
-  test('WF2: names and values are read whatever their case, and lines that begin with # are passed over', () => {
+  test('names and values are read whatever their case, and lines that begin with # are passed over', () => {
     const text =
       '\uFEFF# for the bookmobiles\r\nJob number: W-3\r\nSAVED  layout: Panel van\r\nscale: 1:12.5\r\nUnit numbers: BM-07, BM-08\r\nvehicle: box body\r\n\r\nfilm = White cast film\r\n';
     expect(sidecarFromText(text)).toEqual({
@@ -68,7 +68,7 @@ describe('the text beside an artwork', () => {
     ['scale: 10\nscale: 20', 'Say it once'],
     ['unit numbers: 7,,8', 'commas'],
     ['job:', 'letters'],
-  ])('WF2: %j is refused with its line and what to write', (text, remedy) => {
+  ])('%j is refused with its line and what to write', (text, remedy) => {
     const read = sidecarFromText(text);
     expect(read.ok ? '' : read.problem.message).toContain(`Line ${text.split('\n').length} `);
     expect(read.ok ? '' : read.problem.remedy).toContain(remedy);

@@ -12,7 +12,7 @@ const planRoll = (stock: Parameters<typeof rollOf>[0], locked: PlanRoll['locked'
 });
 
 describe('rolls that are alike', () => {
-  it('RL24 take loads from the first on; others, and those with locked panels, keep theirs', () => {
+  it('take loads from the first on; others, and those with locked panels, keep theirs', () => {
     const lockedPanel = { item: panelOf(1, 700, 900) } as PlanRoll['locked'][number];
     const rolls = [
       planRoll({ id: 'a', label: 'First' }),
@@ -25,7 +25,7 @@ describe('rolls that are alike', () => {
     expect(loadsOnFirstRolls(rolls, () => false)).toEqual([0, 1, 2, 3, 4]);
   });
 
-  it('RL24 are used from the first on by a plan, around a roll with a locked panel', () => {
+  it('are used from the first on by a plan, around a roll with a locked panel', () => {
     const rolls = ['r1', 'r2', 'r3', 'r4', 'r5'].map((id) => rollOf({ id, label: id, usableLengthMm: 5000 }));
     const items = Array.from({ length: 5 }, (_, index) =>
       panelOf(index + 1, 1290 - index, 2190, { sideId: `side-${index}` }),

@@ -65,7 +65,7 @@ describe('panels of a fleet on rolls', () => {
     expect(compared).toBeGreaterThan(20);
   });
 
-  it('FLT2 nested together, a small fleet takes as little film as a general solver finds', async () => {
+  it('nested together, a small fleet takes as little film as a general solver finds', async () => {
     let compared = 0;
     const runs = seriesRuns(6, 200);
     await fc.assert(
@@ -92,7 +92,7 @@ describe('panels of a fleet on rolls', () => {
     expect(compared).toBeGreaterThan(runs.numRuns / 3);
   });
 
-  it('FLT2 two door panels of 600 mm lie side by side, of one vehicle and another', () => {
+  it('two door panels of 600 mm lie side by side, of one vehicle and another', () => {
     // 1,349.6 mm print; two panels of 600 mm and a gap of 15 mm take 1,215 mm, so two vehicles take the length of one.
     const set = [panelOf(1, 600, 2000)];
     const lengthOf = (order: 'together' | 'set-by-set') =>
@@ -116,7 +116,7 @@ describe('panels of a fleet on rolls', () => {
     );
   });
 
-  it('FLT4 a hundred vehicles of one layout are nested from one set', () => {
+  it('a hundred vehicles of one layout are nested from one set', () => {
     const set = Array.from({ length: 5 }, (_, index) =>
       panelOf(index + 1, 300 + 130 * index, 900 + 210 * index),
     );

@@ -60,7 +60,7 @@ const job = Job.parse({
 });
 
 describe('from a job to a roll plan', () => {
-  it('RL16 takes film sizes, install order, roll and limits from the job', () => {
+  it('takes film sizes, install order, roll and limits from the job', () => {
     const items = jobLayout(job).flatMap((side) =>
       side.panels.map((panel) => packItemFromPanel(panel, job.id, false)),
     );

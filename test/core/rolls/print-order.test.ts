@@ -5,7 +5,7 @@ import { rollPlan } from '../../../core/rolls/roll-plan.ts';
 import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
 
 describe('print order', () => {
-  it('RL9 counts the panels that would have to be moved, side by side', () => {
+  it('counts the panels that would have to be moved, side by side', () => {
     const printed = [2, 1, 3, 5, 4].map((number) => panelOf(number, 500, 900));
     expect(outOfOrderCount(printed, 'first-installed-first')).toBe(2);
     expect(outOfOrderCount(printed, 'last-installed-first')).toBe(3);
@@ -14,7 +14,7 @@ describe('print order', () => {
     expect(outOfOrderCount(mixed, 'first-installed-first')).toBe(0);
   });
 
-  it('RL9 the longest rising run equals the longest of all subsequences that never fall', () => {
+  it('the longest rising run equals the longest of all subsequences that never fall', () => {
     const byTryingAll = (numbers: readonly number[]): number => {
       let longest = 0;
       for (let bits = 0; bits < 2 ** numbers.length; bits++) {
@@ -32,7 +32,7 @@ describe('print order', () => {
     );
   });
 
-  it('RL9 panels of one size come off the printer in install order, or in the reverse where that is wanted', () => {
+  it('panels of one size come off the printer in install order, or in the reverse where that is wanted', () => {
     const shuffled = [5, 2, 7, 1, 4, 6, 3].map((number) => panelOf(number, 610, 1400));
     const printed = (printOrder: 'first-installed-first' | 'last-installed-first'): string[] =>
       rollPlan(shuffled, [rollOf()], rulesOf({ printOrder })).placements.map((place) => place.panelId);
@@ -41,7 +41,7 @@ describe('print order', () => {
     expect(printed('last-installed-first')).toEqual(rising.toReversed());
   });
 
-  it('RL9 no film is spent for the order: what stays out of order is counted and noted', () => {
+  it('no film is spent for the order: what stays out of order is counted and noted', () => {
     // 1 and 4 are the only pair that fits beside each other, so one of them leaves its turn.
     const items = [
       panelOf(1, 900, 1500),

@@ -3,18 +3,18 @@ import { rollBound } from '../../../core/rolls/roll-bound.ts';
 import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
 
 describe('the bound of a roll plan', () => {
-  it('RL8 panels wider than half the film each take film of their own', () => {
+  it('panels wider than half the film each take film of their own', () => {
     const items = [700, 800, 900].map((width, index) => panelOf(index + 1, width, 1000 + 100 * index));
     expect(rollBound(items, [rollOf()], rulesOf()).lengthMm).toBe(1200 + 1100 + 1000 + 2 * 15 + 210 + 170);
   });
 
-  it('RL8 narrow panels take at least their area with the spaces around them', () => {
+  it('narrow panels take at least their area with the spaces around them', () => {
     const items = [1900, 1700, 1300, 800].map((length, index) => panelOf(index + 1, 640, length));
     const least = (655 * (1915 + 1715 + 1315 + 815)) / (1349.6 + 15);
     expect(rollBound(items, [rollOf()], rulesOf()).lengthMm).toBe(Math.ceil(least) - 15 + 210 + 170);
   });
 
-  it('RL8 many sides that may each turn: panels too wide to lie beside each other either way take a band each', () => {
+  it('many sides that may each turn: panels too wide to lie beside each other either way take a band each', () => {
     const items = Array.from({ length: 8 }, (_, index) =>
       panelOf(index + 1, 900, 1200, { sideId: `side-${index}`, mayTurn: true }),
     );
@@ -22,7 +22,7 @@ describe('the bound of a roll plan', () => {
     expect(rollBound(items, [rollOf()], rulesOf()).lengthMm).toBe(8 * 900 + 7 * 15 + 210 + 170);
   });
 
-  it('RL8 many sides: panels that fill the width together share a band, to the last digit', () => {
+  it('many sides: panels that fill the width together share a band, to the last digit', () => {
     // 1,349.6 of film take 899.6 and 435 with a gap between them.
     const items = Array.from({ length: 16 }, (_, index) =>
       panelOf(index + 1, index % 2 === 0 ? 899.6 : 435, 1300, { sideId: `side-${index}`, mayTurn: true }),
@@ -31,7 +31,7 @@ describe('the bound of a roll plan', () => {
     expect(lengthMm).toBeLessThanOrEqual(8 * 1300 + 7 * 15 + 210 + 170 + 0.01);
   });
 
-  it('RL8 counts the lead-in and tail of as many rolls as the length needs', () => {
+  it('counts the lead-in and tail of as many rolls as the length needs', () => {
     const items = Array.from({ length: 5 }, (_, index) => panelOf(index + 1, 1200, 2000));
     const rolls = [rollOf({ usableLengthMm: 6500 }), rollOf({ id: 'roll-b', usableLengthMm: 6700 })];
     // Six meters of panels go on a roll, so five panels take both: by hand 5 × 2,000, two overheads, three gaps.

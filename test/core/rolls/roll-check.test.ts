@@ -25,7 +25,7 @@ function said(index: number, change: Partial<RollPlacement>, rules: RollRules = 
 }
 
 describe('the check of a plan made by hand', () => {
-  it('RL12 finds nothing wrong with a good plan', () => {
+  it('finds nothing wrong with a good plan', () => {
     expect(rollPlanCheck(ITEMS, ROLLS, rulesOf(), GOOD)).toMatchObject({
       findings: [],
       filmUsedMm: 2225 + 1500 + 170,
@@ -53,11 +53,11 @@ describe('the check of a plan made by hand', () => {
     ['a second place', 2, { panelId: 'lh-1' }, ['roll-place-unknown lh-1', 'roll-panel-without-place lh-3']],
     ['no such panel', 2, { panelId: 'rh-9' }, ['roll-place-unknown rh-9', 'roll-panel-without-place lh-3']],
     ['the print order', 0, { yMm: 4000 }, ['roll-print-order']],
-  ])('RL12 names a panel moved to %s', (_, index, change, expected) => {
+  ])('names a panel moved to %s', (_, index, change, expected) => {
     expect(said(index, change)).toEqual(expected);
   });
 
-  it('RL12 two rolls and two directions are fine where they are allowed', () => {
+  it('two rolls and two directions are fine where they are allowed', () => {
     expect(said(2, { rollId: 'roll-b', yMm: 210 }, rulesOf({ sideOnOneRoll: false }))).toEqual([]);
   });
 
@@ -69,13 +69,13 @@ describe('the check of a plan made by hand', () => {
     turned: false,
   });
 
-  it('RL4 a panel behind the shorter of two neighbors is cut off across its piece', () => {
+  it('a panel behind the shorter of two neighbors is cut off across its piece', () => {
     const items = [panelOf(1, 500, 2000), panelOf(2, 500, 900), panelOf(3, 820, 1000)];
     const placements = [lying('lh-1', 9, 210), lying('lh-2', 530, 210), lying('lh-3', 530, 1150)];
     expect(rollPlanCheck(items, ROLLS, rulesOf(), placements).findings).toEqual([]);
   });
 
-  it('RL12 names panels that only a stepped cut would part', () => {
+  it('names panels that only a stepped cut would part', () => {
     // Five panels around each other: every straight line between two of them runs into a third.
     const items = [
       panelOf(1, 800, 400),
@@ -97,7 +97,7 @@ describe('the check of a plan made by hand', () => {
     ]);
   });
 
-  it('RL12 names a locked panel that was moved and a panel over the longest print', () => {
+  it('names a locked panel that was moved and a panel over the longest print', () => {
     const items = ITEMS.with(0, {
       ...ITEMS[0]!,
       locked: { rollId: 'roll-a', xMm: 9, yMm: 230, turned: false },
@@ -108,7 +108,7 @@ describe('the check of a plan made by hand', () => {
     expect(codes).toEqual(['roll-panel-over-longest-print', 'roll-locked-moved']);
   });
 
-  it('RL12 looks at each of sixty panels a few times, so that it can run while one is dragged', () => {
+  it('looks at each of sixty panels a few times, so that it can run while one is dragged', () => {
     const plan = (panels: number) => {
       const items = Array.from({ length: panels }, (_, index) =>
         panelOf(index + 1, 300 + ((index * 137) % 900), 500 + ((index * 211) % 1500)),

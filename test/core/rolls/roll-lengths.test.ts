@@ -14,7 +14,7 @@ import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
 const MM_PER_YARD = 914.4; // exact, International Yard and Pound Agreement 1959
 
 describe('lengths on a roll', () => {
-  it('RL5 a trade size is not a true width: 54 in is 1,371.6 mm, 60 in 1,524 mm, 50 yd 45.72 m, 25 yd 22.86 m', () => {
+  it('a trade size is not a true width: 54 in is 1,371.6 mm, 60 in 1,524 mm, 50 yd 45.72 m, 25 yd 22.86 m', () => {
     expect(54 * 25.4).toBeCloseTo(1371.6, 9);
     expect(60 * 25.4).toBeCloseTo(1524, 9);
     const roll = rollOf({ usableLengthMm: 50 * MM_PER_YARD });
@@ -23,12 +23,12 @@ describe('lengths on a roll', () => {
     expect(rollPrintLength(rollOf({ usableLengthMm: 25 * MM_PER_YARD }))).toBeCloseTo(22_860 - 380, 9);
   });
 
-  it('RL5 a roll shorter than its own lead-in and tail prints nothing', () => {
+  it('a roll shorter than its own lead-in and tail prints nothing', () => {
     expect(rollPrintLength(rollOf({ usableLengthMm: 300 }))).toBe(0);
     expect(rollPrintWidth(rollOf({ widthMm: 20 }))).toBe(0);
   });
 
-  it('RL13 a printer that prints 0.2 % long is sent 0.1996 % less, and the film used stays the true length', () => {
+  it('a printer that prints 0.2 % long is sent 0.1996 % less, and the film used stays the true length', () => {
     const percent = feedCompensationFromError(0.2);
     expect(percent).toBeCloseTo(-0.1996, 4);
     const sent = sentLength(2500, rulesOf({ feedCompensationPercent: percent }));
@@ -39,7 +39,7 @@ describe('lengths on a roll', () => {
     expect(used(0.4)).toBe(used(-0.3));
   });
 
-  it('RL13 the longest print limits what is sent', () => {
+  it('the longest print limits what is sent', () => {
     const rules = rulesOf({ longestPrintMm: 2503, feedCompensationPercent: 0.2 });
     const plan = rollPlan([panelOf(1, 1100, 2500)], [rollOf()], rules);
     expect(plan.findings.map((finding) => [finding.code, finding.message])).toEqual([
@@ -51,7 +51,7 @@ describe('lengths on a roll', () => {
     expect(rollPlan([panelOf(1, 1100, 2497)], [rollOf()], rules).unplacedPanelIds).toEqual([]);
   });
 
-  it('RL14 used length, film used and waste are counted from the start of the roll to the end of the tail', () => {
+  it('used length, film used and waste are counted from the start of the roll to the end of the tail', () => {
     // By hand: bands of 2,000 and 900 mm with a gap of 15, lead-in 210, tail 170.
     const items = [panelOf(1, 700, 2000), panelOf(2, 600, 1300), panelOf(3, 1100, 900)];
     const { uses, filmUsedMm, filmAreaMm2 } = rollPlan(items, [rollOf()], rulesOf());
@@ -62,7 +62,7 @@ describe('lengths on a roll', () => {
     expect(wastePercent(0, 1371.6, 0)).toBe(0);
   });
 
-  it('RL15 strips join bands up to the longest print, and cuts run through the middle of the gaps', () => {
+  it('strips join bands up to the longest print, and cuts run through the middle of the gaps', () => {
     const items = [
       panelOf(1, 500, 2000),
       panelOf(2, 610, 1900),
@@ -102,7 +102,7 @@ describe('lengths on a roll', () => {
     });
   });
 
-  it('RL4 numbers the cuts of a band that takes both ways, piece by piece', () => {
+  it('numbers the cuts of a band that takes both ways, piece by piece', () => {
     // A tall panel, beside it one before two narrow ones.
     const items = [
       panelOf(1, 500, 2000),

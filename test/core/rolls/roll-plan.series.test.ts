@@ -18,7 +18,7 @@ const SHORT = {
 };
 
 describe('the roll planner', () => {
-  it('RL4 parts every panel by straight cuts from edge to edge, across the roll first', () => {
+  it('parts every panel by straight cuts from edge to edge, across the roll first', () => {
     fc.assert(
       fc.property(rollCases(24), ({ items, rolls, rules }) => {
         const plan = rollPlan(items, rolls, rules, SHORT);
@@ -27,7 +27,7 @@ describe('the roll planner', () => {
     );
   });
 
-  it('RL5, RL6 keeps margins, gaps, lead-in, tail, longest print, sides and directions', () => {
+  it('RL6 keeps margins, gaps, lead-in, tail, longest print, sides and directions', () => {
     fc.assert(
       fc.property(rollCases(24), ({ items, rolls, rules }) => {
         const plan = rollPlan(items, rolls, rules, SHORT);
@@ -60,7 +60,7 @@ describe('the roll planner', () => {
     expect(compared).toBeGreaterThan(runs.numRuns / 5);
   });
 
-  it('RL8 no plan uses less film than its bound, and a distance of 0 means proved', () => {
+  it('no plan uses less film than its bound, and a distance of 0 means proved', () => {
     fc.assert(
       fc.property(rollCases(16), ({ items, rolls, rules }) => {
         const plan = rollPlan(items, rolls, rules, SHORT);
@@ -71,7 +71,7 @@ describe('the roll planner', () => {
     );
   });
 
-  it('RL12 its own check agrees with the plan', () => {
+  it('its own check agrees with the plan', () => {
     fc.assert(
       fc.property(rollCases(16), ({ items, rolls, rules }) => {
         const plan = rollPlan(items, rolls, rules, SHORT);

@@ -13,7 +13,7 @@ const outcome = (items: PackItem[], rolls: RollStock[], rules: RollRules = rules
 };
 
 describe('what cannot be laid', () => {
-  it('RL11 a panel too wide for every roll is named with the width that is printable', () => {
+  it('a panel too wide for every roll is named with the width that is printable', () => {
     expect(outcome([panelOf(1, 1500, 2400), panelOf(2, 1200, 2400)], [rollOf()])).toEqual({
       left: ['lh-1'],
       said: [
@@ -23,7 +23,7 @@ describe('what cannot be laid', () => {
     expect(outcome([panelOf(1, 1500, 1300, { mayTurn: true })], [rollOf()]).left).toEqual([]);
   });
 
-  it('RL17 a job in inches is told inches, by the plan and by the check of a plan', () => {
+  it('a job in inches is told inches, by the plan and by the check of a plan', () => {
     const rules = rulesOf({ unit: 'in' });
     const wide = outcome([panelOf(1, 1524, 2540)], [rollOf()], rules).said;
     expect(wide.map(breakable)).toEqual([
@@ -40,7 +40,7 @@ describe('what cannot be laid', () => {
     expect(said).toMatch(/runs 3\/8\u00a0in into the left margin/);
   });
 
-  it('RL11 a panel longer than any roll has left', () => {
+  it('a panel longer than any roll has left', () => {
     const rolls = [rollOf({ usableLengthMm: 2500 }), rollOf({ id: 'roll-b', usableLengthMm: 2900 })];
     expect(outcome([panelOf(1, 1200, 2700)], rolls)).toEqual({
       left: ['lh-1'],
@@ -50,7 +50,7 @@ describe('what cannot be laid', () => {
     });
   });
 
-  it('RL11 a panel for which the others leave no film; with two rolls allowed it goes on the next', () => {
+  it('a panel for which the others leave no film; with two rolls allowed it goes on the next', () => {
     const items = [panelOf(1, 1200, 2000), panelOf(2, 1200, 1900)];
     const rolls = [rollOf({ usableLengthMm: 2600 }), rollOf({ id: 'roll-b', usableLengthMm: 2400 })];
     expect(outcome(items, rolls)).toEqual({
@@ -60,7 +60,7 @@ describe('what cannot be laid', () => {
     expect(outcome(items, rolls, rulesOf({ sideOnOneRoll: false })).left).toEqual([]);
   });
 
-  it('RL11 a side whose panels fit only in different directions', () => {
+  it('a side whose panels fit only in different directions', () => {
     const items = [panelOf(1, 1200, 2000), panelOf(2, 1250, 2100), panelOf(3, 2600, 1300, { mayTurn: true })];
     expect(outcome(items, [rollOf()])).toEqual({
       left: ['lh-3'],
@@ -71,7 +71,7 @@ describe('what cannot be laid', () => {
     expect(outcome(items, [rollOf()], rulesOf({ sideInOneDirection: false })).left).toEqual([]);
   });
 
-  it('RL11 no roll at all is one finding, not one per panel', () => {
+  it('no roll at all is one finding, not one per panel', () => {
     const items = [panelOf(1, 1200, 2000), panelOf(2, 1200, 1900)];
     expect(outcome(items, [])).toEqual({
       left: ['lh-1', 'lh-2'],
@@ -79,7 +79,7 @@ describe('what cannot be laid', () => {
     });
   });
 
-  it('RL11 nothing to lay is an empty plan', () => {
+  it('nothing to lay is an empty plan', () => {
     const plan = rollPlan([], [rollOf()], rulesOf());
     expect(plan).toMatchObject({
       placements: [],

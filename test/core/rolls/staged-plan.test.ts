@@ -88,7 +88,7 @@ describe('panels of several install days', () => {
     );
   });
 
-  it('STG1 nests a job of one day as it always was', () => {
+  it('nests a job of one day as it always was', () => {
     const items = [item('A', 1300, 2100), item('B', 610, 1700), item('C', 590, 900)];
     const rolls = [roll('r1', 9000)];
     expect(plan(items, rolls)).toEqual(

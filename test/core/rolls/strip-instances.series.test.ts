@@ -30,7 +30,7 @@ const SHORT = {
 const WELL = { ...DEFAULT_PLAN_EFFORT, improvementNodes: DEFAULT_PLAN_EFFORT.improvementNodes / 10 };
 
 describe('the roll planner on published strips', () => {
-  it('RL2 is never above first fit, whose heights were measured on one instance of each class', () => {
+  it('is never above first fit, whose heights were measured on one instance of each class', () => {
     // Computed once with a separate program on the instances of Hopper and Turton (2001).
     const expected = {
       'C1-P1': 25,
@@ -54,7 +54,7 @@ describe('the roll planner on published strips', () => {
     }
   });
 
-  it('RL1 meets every verified optimum of straight cuts, and is near the least height elsewhere', () => {
+  it('meets every verified optimum of straight cuts, and is near the least height elsewhere', () => {
     const gaps = stripInstancesFromFile()
       .filter(({ items }) => items.length < 75)
       .map((instance) => {
@@ -73,7 +73,7 @@ describe('the roll planner on published strips', () => {
 describe('the proved optima of straight cuts', () => {
   const instances = stripInstancesFromFile();
 
-  it.each(guillotineOptima())('RL1 $name is cut without waste from pieces that fit flush', (optimum) => {
+  it.each(guillotineOptima())('$name is cut without waste from pieces that fit flush', (optimum) => {
     const instance = instances.find(({ name }) => name === optimum.name)!;
     const { size, leaves } = slicing(optimum.cuts);
     expect(size).toEqual({ width: instance.stripWidth, height: optimum.optimalHeight });
@@ -82,7 +82,7 @@ describe('the proved optima of straight cuts', () => {
     expect(area).toBe(instance.stripWidth * optimum.optimalHeight);
   });
 
-  it('RL1 cuts cannot part three instances from film without waste', () => {
+  it('cuts cannot part three instances from film without waste', () => {
     const tried = seriesRuns(2, 3).numRuns;
     // The one with most ways to join takes 20 s, the others less than one.
     const byWork = ['C1-P2', 'C3-P2', 'C2-P2'];
@@ -118,7 +118,7 @@ describe('the proved optima of straight cuts', () => {
 
 describe('the roll planner on strips cut at random', () => {
   // Guarantees: Coffman, Garey, Johnson, Tarjan, SIAM Journal on Computing 9 (1980), from memory.
-  it('RL2 stays within 1.7 times the optimum plus the tallest item, and under first and next fit', () => {
+  it('stays within 1.7 times the optimum plus the tallest item, and under first and next fit', () => {
     fc.assert(
       fc.property(perfectStrips(40), ({ items, stripWidth, optimalHeight }) => {
         const height = soundHeight(items, stripWidth);
@@ -132,7 +132,7 @@ describe('the roll planner on strips cut at random', () => {
     );
   });
 
-  it('RL2 takes first fit where best fit is longer', () => {
+  it('takes first fit where best fit is longer', () => {
     fc.assert(
       fc.property(
         fc.array(
@@ -153,7 +153,7 @@ describe('the roll planner on strips cut at random', () => {
     );
   });
 
-  it('RL3 gives the same plan for the same panels, in any unit of length', () => {
+  it('gives the same plan for the same panels, in any unit of length', () => {
     fc.assert(
       fc.property(perfectStrips(14), fc.double({ min: 0.13, max: 41.7, noNaN: true }), (strip, unit) => {
         const items = strip.items.map(({ width, height }) => ({
@@ -168,7 +168,7 @@ describe('the roll planner on strips cut at random', () => {
     );
   });
 
-  it('RL3 no panels need no film', () => {
+  it('no panels need no film', () => {
     const { items, rolls, rules } = rollCaseFromStrip([], 20);
     expect(rollPlan(items, rolls, rules)).toMatchObject({ filmUsedMm: 0, placements: [], isShortest: true });
   });

@@ -53,7 +53,7 @@ const places = fc.record({
 });
 
 describe('areas with a closed outline', () => {
-  it('SP36 a seam meets as much of them as a general polygon library cuts out', () => {
+  it('a seam meets as much of them as a general polygon library cuts out', () => {
     let met = 0;
     fc.assert(
       fc.property(anyOutline, places, (area, { axis, at, from, length }) => {
@@ -97,7 +97,7 @@ describe('areas with a closed outline', () => {
     expect(met).toBeGreaterThan(80);
   });
 
-  it('SP36 a strip lies in them where a general polygon library leaves nothing of it', () => {
+  it('a strip lies in them where a general polygon library leaves nothing of it', () => {
     let within = 0;
     fc.assert(
       fc.property(anyOutline, places, (area, { axis, from, length }) => {
@@ -118,7 +118,7 @@ describe('areas with a closed outline', () => {
     expect(within).toBeGreaterThan(60);
   });
 
-  it('SP36 a seam in the rectangle around them and beside their outline is free', () => {
+  it('a seam in the rectangle around them and beside their outline is free', () => {
     const lap = jointFromLap(BODY_LAP, 'vertical', 'right');
     const side = planSide({ width: 4000, height: 2000, noSeamAreas: [wedge] });
     expect(isSeamAllowed(side, vertical(1400), lap)).toBe(false);
@@ -131,7 +131,7 @@ describe('areas with a closed outline', () => {
     expect(seamParts(ground, vertical(1400)).ground.recess).toBeCloseTo(0.2, 12);
   });
 
-  it('SP36 crossing a no-film area at more than 45° is free, along its edge it is not', () => {
+  it('crossing a no-film area at more than 45° is free, along its edge it is not', () => {
     const arch = { ...outlined([1000, 900], [1100, 500], [1500, 500], [1600, 900]), margin: 20 };
     const grazed = (at: number) => isRimGrazed(vertical(at), arch);
     // Its right edge runs 100 mm across over 400 mm up.
@@ -148,7 +148,7 @@ describe('areas with a closed outline', () => {
     ]);
   });
 
-  it('SP36 each place over them has its own cost', () => {
+  it('each place over them has its own cost', () => {
     const side = planSide({ width: 4000, height: 2000, ground: [{ ...wedge, kind: 'recess' }] });
     const book = new SliceBook(side, 'vertical', jointFromLap(BODY_LAP, 'vertical', 'right'));
     const weights = { installMinute: 1, shopMinute: 0, visibleMeter: 0, letteringLine: 0, movedSeam: 0 };

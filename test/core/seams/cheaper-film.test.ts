@@ -145,7 +145,7 @@ describe('a cheaper film for flat panels', () => {
     expect(none({ printer: { ...fleet().printer, rollWidthMm: 1370 } })).toBeUndefined();
   });
 
-  it('FM9 FM11 keeps the seam at which films meet, and fits and charges each part by its own film', () => {
+  it('FM9 keeps the seam at which films meet, and fits and charges each part by its own film', () => {
     const narrow = { ...fleet().printer, rollWidthMm: 760, longestPrintMm: 9000 };
     const job = fleet({ printer: narrow });
     const [side] = job.sides;

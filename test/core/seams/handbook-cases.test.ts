@@ -31,7 +31,7 @@ const rivetRows = (count: number, to: number) =>
   );
 
 describe('handbook cases', () => {
-  it('SP12 a van flank with a belt line and a sill line plans horizontal panels with seams on both', () => {
+  it('a van flank with a belt line and a sill line plans horizontal panels with seams on both', () => {
     const side = planSide({
       width: 6000,
       height: 2600,
@@ -44,7 +44,7 @@ describe('handbook cases', () => {
     expect(treeBrief(cheapestPlan(side).tree)).toBe('h 1152 2243');
   });
 
-  it('SP12 a door beside a fender with a body gap plans vertical beside horizontal', () => {
+  it('a door beside a fender with a body gap plans vertical beside horizontal', () => {
     const side = planSide({
       width: 4300,
       height: 2050,
@@ -58,7 +58,7 @@ describe('handbook cases', () => {
     expect(treeSeams(side, plan.tree)[0]?.joint.kind).toBe('gap');
   });
 
-  it('SP12 SP27 a trailer with rivet rows every 1,220 mm plans upright panels with shift laps, beside the rows', () => {
+  it('SP27 a trailer with rivet rows every 1,220 mm plans upright panels with shift laps, beside the rows', () => {
     const side = planSide({
       width: 6100,
       height: 2100,
@@ -82,7 +82,7 @@ describe('handbook cases', () => {
     expect(plan.figures.shopTrims).toBe(0);
   });
 
-  it('SP12 SP27 a 53 ft trailer on 54 in film has fourteen upright panels, and no seam on a rivet', () => {
+  it('SP27 a 53 ft trailer on 54 in film has fourteen upright panels, and no seam on a rivet', () => {
     const side = planSide({
       width: 16_154.4,
       height: 2700,
@@ -100,7 +100,7 @@ describe('handbook cases', () => {
     }
   });
 
-  it('SP12 lettering wider than a roll plans a horizontal panel that holds it', () => {
+  it('lettering wider than a roll plans a horizontal panel that holds it', () => {
     const title = area('title', 1310, 620, 4470, 480);
     const side = planSide({ width: 7200, height: 2300, noSeamAreas: [title] });
     const { tree } = cheapestPlan(side);

@@ -29,13 +29,13 @@ describe('lettering in a picture', () => {
     ['graded', 0, 0.9],
     ['photo', 0, 0.8],
     ['graded', 12, 0.9],
-  ] as const)('SP21 is found on a %s ground with grain of %d levels', async (ground, grain, leastRecall) => {
+  ] as const)('is found on a %s ground with grain of %d levels', async (ground, grain, leastRecall) => {
     const { recall, precision } = await letteringScore(ground, grain, 4);
     expect(recall).toBeGreaterThan(leastRecall);
     expect(precision).toBeGreaterThan(0.8);
   });
 
-  it.each(LETTERING_WAYS)('SP21 is found in artwork where it is %s', async (way) => {
+  it.each(LETTERING_WAYS)('is found in artwork where it is %s', async (way) => {
     const { recall, precision } = await letteringScore('graded', 0, 2, way);
     expect(recall).toBeGreaterThan(0.9);
     expect(precision).toBeGreaterThan(0.8);
@@ -90,7 +90,7 @@ describe('lettering in a picture', () => {
       560,
       95,
     ],
-  ])('SP21 is found where it is %s', (_, draw, width, height) => {
+  ])('is found where it is %s', (_, draw, width, height) => {
     const box = boxAtMiddle(letteringBoxes(pictureWith(draw)));
     expect(box?.rect.width).toBeGreaterThan(0.7 * width);
     expect(box?.rect.height).toBeGreaterThan(0.7 * height);
@@ -109,7 +109,7 @@ describe('lettering in a picture', () => {
       },
     ],
     ['windows', (pen, x) => pen.rect(x - 30, -30, 60, 60)],
-  ])('SP21 a row of %s is none', (_, draw) => {
+  ])('a row of %s is none', (_, draw) => {
     const picture = pictureWith((pen) => {
       for (let x = -320; x <= 320; x += 80) {
         pen.beginPath();
@@ -120,7 +120,7 @@ describe('lettering in a picture', () => {
     expect(letteringBoxes(picture)).toEqual([]);
   });
 
-  it('SP21 what is known is passed over, and what stands beside it is found', () => {
+  it('what is known is passed over, and what stands beside it is found', () => {
     const picture = pictureWith((pen) => {
       pen.fillText('Known', -250, 20);
       pen.fillText('Other', 150, 20);
@@ -130,7 +130,7 @@ describe('lettering in a picture', () => {
     expect(boxes[0]?.rect.x).toBeGreaterThan(450);
   });
 
-  it('SP21 a blank picture has none', () => {
+  it('a blank picture has none', () => {
     const blank = {
       width: 300,
       height: 200,

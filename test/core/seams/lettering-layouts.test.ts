@@ -46,7 +46,7 @@ const scenes = [...BOOKMOBILE.sides, ...TRAILER.sides].map(
 );
 
 describe('the demo artwork with default settings', () => {
-  it.each(scenes)('SP31 %s: the best layout cuts no lettering', (_, scene) => {
+  it.each(scenes)('%s: the best layout cuts no lettering', (_, scene) => {
     const { job, side } = begun(scene);
     const planned = planSideFromJob(job, side, { lettering: letteringOf(scene) });
     const plan = cheapest(planned);
@@ -75,7 +75,7 @@ describe('spaces between letterings', () => {
     ],
   });
 
-  it('SP31 are found across the side, and in the rows that they part', () => {
+  it('are found across the side, and in the rows that they part', () => {
     const spaces = sectionSpaces(side);
     const at = (axis: 'vertical' | 'horizontal') =>
       spaces
@@ -94,7 +94,7 @@ describe('spaces between letterings', () => {
     }
   });
 
-  it('SP31 lie between the words of a line too, where a seam cuts no letter', () => {
+  it('lie between the words of a line too, where a seam cuts no letter', () => {
     const words = [
       { x: 700, y: 500, width: 3900, height: 610 },
       { x: 4900, y: 500, width: 3300, height: 610 },
@@ -109,7 +109,7 @@ describe('spaces between letterings', () => {
     expect(seam!.place.at).toBeLessThanOrEqual(4900);
   });
 
-  it('SP31 are none where there is no lettering and panels may run all along', () => {
+  it('are none where there is no lettering and panels may run all along', () => {
     expect(sectionSpaces({ ...side, lettering: [] })).toEqual([]);
     // Two rows of film, where no panel may be as long as the side.
     expect(sectionSpaces({ ...side, lettering: [], longestPanel: 6000 })).toEqual([
@@ -126,7 +126,7 @@ describe('large lettering on a side that is little wider than the film', () => {
     lettering: [lettering('name', 150, 900, 2100, 800), lettering('text', 300, 1950, 1800, 150)],
   });
 
-  it('SP35 is crossed by no seam of the layout that crosses least, though a third panel costs more', () => {
+  it('is crossed by no seam of the layout that crosses least, though a third panel costs more', () => {
     const outcome = plansFromSide(side);
     if (outcome.kind !== 'plans') throw new Error(JSON.stringify(outcome));
     const named = (aim: PlanAim) => outcome.plans.find(({ aims }) => aims.includes(aim))!;

@@ -52,7 +52,7 @@ const job: Job = (() => {
 const side = job.sides[0]!;
 
 describe('a plan and the job', () => {
-  it('SP22 reads everything that a side holds', () => {
+  it('reads everything that a side holds', () => {
     const planned = planSideFromJob(job, side);
     expect([planned.width, planned.height, planned.front]).toEqual([3100, 1300, 'right']);
     expect(planned.lines.map(({ id, axis, at, from, to }) => [id, axis, at, from, to])).toEqual([
@@ -72,7 +72,7 @@ describe('a plan and the job', () => {
     expect(earlierFromLayout(side.layout)).toEqual([{ axis: 'vertical', at: 1330 }]);
   });
 
-  it('SP24 an hour of labor costs in plans what it costs in production', () => {
+  it('an hour of labor costs in plans what it costs in production', () => {
     const rates = (given: Partial<Job>) => {
       const priced = { ...job, ...given };
       return [
@@ -91,7 +91,7 @@ describe('a plan and the job', () => {
     expect(planSideFromJob({ ...job, costCard: old }, side).card.filmPerSquareMeter).toBe(19);
   });
 
-  it('SP26 film and laminate cost a plan what they cost the ticket: the shelf item, else the cost card', () => {
+  it('film and laminate cost a plan what they cost the ticket: the shelf item, else the cost card', () => {
     const shelf = (use: 'film' | 'laminate', pricePerM2: number) => ({
       id: use,
       use,
@@ -137,14 +137,14 @@ describe('a plan and the job', () => {
     expect(prices({})).toEqual([14, 0, 'Film (estimated price)', 14]);
   });
 
-  it('SP32 lead-in and tail of the roll hold no panel', () => {
+  it('lead-in and tail of the roll hold no panel', () => {
     const roll = (rollLengthMm: number) =>
       planSideFromJob({ ...job, printer: { ...job.printer, rollLengthMm } }, side).rolls[0]!.longest;
     // 200 mm at each end.
     expect([roll(3300), roll(30_399), roll(45_720)]).toEqual([2900, 29_999, 30_000]);
   });
 
-  it('SP32 what is not laminated has no laminate among its figures', () => {
+  it('what is not laminated has no laminate among its figures', () => {
     const figures = (given: Partial<Job>) => {
       const outcome = plansFromSide(planSideFromJob({ ...job, ...given }, side), { aims: ['lowest-cost'] });
       if (outcome.kind !== 'plans') throw new Error(outcome.kind);
@@ -156,12 +156,12 @@ describe('a plan and the job', () => {
     expect(laminateSquareMeters).toBeGreaterThan(4);
   });
 
-  it('SP22 a trailer is lapped to shift', () => {
+  it('a trailer is lapped to shift', () => {
     const trailer: Job = withFirstKind(job, 'trailer');
     expect(planSideFromJob(trailer, side).laps).toEqual([{ name: 'shift lap', under: 54, over: 36 }]);
   });
 
-  it('SP22 a plan laid into the job has the panels and films that the planner reckoned with', () => {
+  it('a plan laid into the job has the panels and films that the planner reckoned with', () => {
     const planned = planSideFromJob(job, side);
     const outcome = plansFromSide(planned);
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
@@ -209,7 +209,7 @@ describe('a plan and the job', () => {
     ],
   ];
   it.each(jobs)(
-    'SP23 %s: panels and shop trims are those of the ticket, and output stops for none',
+    '%s: panels and shop trims are those of the ticket, and output stops for none',
     (_, tried) => {
       const planned = planSideFromJob(tried, tried.sides[0]!);
       // Two laps: one that is trimmed on the vehicle, one in the shop.
@@ -235,7 +235,7 @@ describe('a plan and the job', () => {
     },
   );
 
-  it('SP23 nothing is printed and nothing counted where a panel lies in an opening', () => {
+  it('nothing is printed and nothing counted where a panel lies in an opening', () => {
     const tried = openSide({ noFilmAreas: [rollerDoor] });
     const planned = planSideFromJob(tried, tried.sides[0]!);
     const outcome = plansFromSide(planned, { layouts: 'one-way' });
@@ -277,7 +277,7 @@ describe('a plan and the job', () => {
     expect(size).toEqual({ kind: 'true-size' });
   });
 
-  it('SP25 a plan for a wider film brings the film with it, so that its panels fit', () => {
+  it('a plan for a wider film brings the film with it, so that its panels fit', () => {
     const high = openSide({
       artworkRect: { ...side.artworkRect, heightMm: 1.15 * side.artworkRect.heightMm },
     });
@@ -295,7 +295,7 @@ describe('a plan and the job', () => {
     expect(kept).toMatchObject({ ok: true, value: { printer: high.printer } });
   });
 
-  it('SP22 locked seams and ids of what stays come through', () => {
+  it('locked seams and ids of what stays come through', () => {
     const locked: Job = {
       ...job,
       sides: [

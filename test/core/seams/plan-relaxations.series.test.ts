@@ -65,7 +65,7 @@ const isPossible = (side: PlanSide): boolean =>
   leastMixedUnits(side, onlyStock(side), NO_WEIGHTS) !== Number.POSITIVE_INFINITY;
 
 describe('a side without any plan', () => {
-  it('SP14 each named limit suffices, and a millimeter less does not', () => {
+  it('each named limit suffices, and a millimeter less does not', () => {
     const seen = new Set<string>();
     let cases = 0;
     fc.assert(

@@ -5,7 +5,7 @@ import { plansFromSide } from '../../../core/seams/planner.ts';
 import { area, bodyLine, planSide, ROLL_60 } from '../../support/plan-sides.ts';
 
 describe('a side without any plan', () => {
-  it('SP14 names the no-seam area in the way and how far a seam must come into it', () => {
+  it('names the no-seam area in the way and how far a seam must come into it', () => {
     // 1,830 mm of keep-clear from edge to edge; equalVertical are 1,504 wide, of which 1,439 are net between two laps.
     const side = planSide({
       width: 4200,
@@ -24,7 +24,7 @@ describe('a side without any plan', () => {
     expect(outcome.equalVertical?.broken.map(({ limit }) => limit)).toContain('no-seam-area');
   });
 
-  it('SP14 tells how far a locked seam must move', () => {
+  it('tells how far a locked seam must move', () => {
     const side = planSide({
       width: 2900,
       height: 2300,
@@ -107,7 +107,7 @@ describe('a side without any plan', () => {
     ],
   ];
   it.each(tight.map(([expected, side]) => [expected.limit, expected, side] as const))(
-    'SP14 says by how much the %s must give way',
+    'says by how much the %s must give way',
     (_, expected, side) => {
       const outcome = plansFromSide(side, { layouts: 'one-way' });
       if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);

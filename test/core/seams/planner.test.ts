@@ -45,7 +45,7 @@ const bookmobile = planSide({
 });
 
 describe('proposed plans', () => {
-  it('SP13 keep all limits, beat none of each other in every way, and look unlike', () => {
+  it('keep all limits, beat none of each other in every way, and look unlike', () => {
     const plans = plansOf(bookmobile);
     expect(plans.length).toBeGreaterThan(1);
     for (const plan of plans) {
@@ -58,7 +58,7 @@ describe('proposed plans', () => {
     expect(new Set(looks).size).toBe(plans.length);
   });
 
-  it('SP13 each plan is the best of all at its aims', () => {
+  it('each plan is the best of all at its aims', () => {
     const plans = plansOf(bookmobile);
     for (const plan of plans) {
       for (const aim of plan.aims) {
@@ -69,18 +69,18 @@ describe('proposed plans', () => {
     }
   });
 
-  it('SP16 the same side gives the same plans', () => {
+  it('the same side gives the same plans', () => {
     const [first, second] = [plansOf(bookmobile), plansOf(structuredClone(bookmobile))];
     expect(second.map(({ tree }) => tree)).toEqual(first.map(({ tree }) => tree));
   });
 
-  it('SP16 seams on a flat side are spread evenly', () => {
+  it('seams on a flat side are spread evenly', () => {
     const side = planSide({ width: 6600, height: 2300, rolls: [{ ...ROLL_60, longest: 3000 }] });
     const [plan] = plansOf(side, 'one-way');
     expect(treeBrief(plan!.tree)).toBe('v 1320 2640 3960 5280');
   });
 
-  it('SP5 a locked seam stays, and its own joint with it', () => {
+  it('a locked seam stays, and its own joint with it', () => {
     const joint = { kind: 'lap', first: 31, second: 17, top: 'second' } as const;
     const side: PlanSide = {
       ...bookmobile,
@@ -105,7 +105,7 @@ describe('proposed plans', () => {
     expect([least.tree.kind, least.stock.roll.name]).toEqual(['panel', '54 in']);
   });
 
-  it('SP20 figures add up from panels and seams, and money from figures', () => {
+  it('figures add up from panels and seams, and money from figures', () => {
     for (const plan of plansOf(bookmobile)) {
       const { figures, reasons } = plan;
       expect(figures).toEqual(planFigures(bookmobile, plan.stock, plan.tree));
@@ -133,7 +133,7 @@ describe('proposed plans', () => {
     }
   });
 
-  it('SP20 two plans differ in money by what the objective says', () => {
+  it('two plans differ in money by what the objective says', () => {
     const plans = plansOf(bookmobile);
     const weights = weightsFromAim(bookmobile.card, 'lowest-cost');
     const offset = plans.map(
@@ -145,7 +145,7 @@ describe('proposed plans', () => {
 });
 
 describe('replanning', () => {
-  it('SP15 keeps the seams of the earlier plan after a small edit', () => {
+  it('keeps the seams of the earlier plan after a small edit', () => {
     const side = planSide({ width: 7400, height: 2500, rolls: [{ ...ROLL_60, longest: 3000 }] });
     const before = plansOf(side, 'one-way')[0]!;
     const seams = treeSeams(side, before.tree).map(({ place }) => place.at);
@@ -160,7 +160,7 @@ describe('replanning', () => {
     expect(after.filter((at) => !seams.includes(at))).toHaveLength(1);
   });
 
-  it('SP15 moves a seam when that saves more than looking at it again costs', () => {
+  it('moves a seam when that saves more than looking at it again costs', () => {
     const side = planSide({ width: 2600, height: 2500, rolls: [{ ...ROLL_60, longest: 3000 }] });
     const earlier = [{ axis: 'vertical' as const, at: 1290 }];
     const line = bodyLine({ kind: 'molding', axis: 'vertical', at: 1322, to: 2500 });
@@ -174,7 +174,7 @@ describe('replanning', () => {
 });
 
 describe('reasons', () => {
-  it('SP17 say where a seam hides and add up its cost', () => {
+  it('say where a seam hides and add up its cost', () => {
     const plan = plansOf(bookmobile)[0]!;
     expect(plan.reasons).toHaveLength(plan.figures.seams);
     for (const reason of plan.reasons) {
@@ -185,7 +185,7 @@ describe('reasons', () => {
     }
   });
 
-  it('SP17 name the line that a seam lies on, and what ending panels there saves', () => {
+  it('name the line that a seam lies on, and what ending panels there saves', () => {
     const side = planSide({
       width: 4300,
       height: 2050,
@@ -202,7 +202,7 @@ describe('reasons', () => {
     expect(crease!.hiddenShare).toBeCloseTo(0.6, 9);
   });
 
-  it('SP17 of a habit that breaks a limit name a place that keeps them, and no difference that cannot be', () => {
+  it('of a habit that breaks a limit name a place that keeps them, and no difference that cannot be', () => {
     // Five panels of 1,439 mm and a rest of 108 mm: less than the smallest panel, until the last seam moves.
     const outcome = plansFromSide(planSide({ width: 7203, height: 2300, front: 'left' }));
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
@@ -215,7 +215,7 @@ describe('reasons', () => {
     expect(z.array(SeamReason).safeParse(JSON.parse(JSON.stringify(reasons))).success).toBe(true);
   });
 
-  it('SP17 name the next best place: one seam on a side, every other place tried by hand', () => {
+  it('name the next best place: one seam on a side, every other place tried by hand', () => {
     const side = planSide({
       width: 2500,
       height: 1900,
@@ -249,7 +249,7 @@ describe('reasons', () => {
 });
 
 describe('the next best place', () => {
-  it('SP17 is the cheapest of all places, each judged as a whole layout', () => {
+  it('is the cheapest of all places, each judged as a whole layout', () => {
     const small = randomSide({ width: [90, 220], height: [60, 140], roll: [50, 130], linesEachWay: 2 });
     let places = 0;
     fc.assert(
@@ -299,7 +299,7 @@ describe('the next best place', () => {
 });
 
 describe('progress', () => {
-  it('SP18 rises from 0 to 1', () => {
+  it('rises from 0 to 1', () => {
     const shares: number[] = [];
     plansFromSide(bookmobile, {
       onProgress: (share) => {
@@ -312,7 +312,7 @@ describe('progress', () => {
     expect([shares[0], shares.at(-1)]).toEqual([0, 1]);
   });
 
-  it('SP18 can call the planning off, by an answer or by throwing', () => {
+  it('can call the planning off, by an answer or by throwing', () => {
     let calls = 0;
     expect(() => plansFromSide(bookmobile, { onProgress: () => ++calls < 7 })).toThrow(PlanCancelled);
     expect(calls).toBe(7);
@@ -323,7 +323,7 @@ describe('progress', () => {
     expect(() => plansFromSide(bookmobile, { onProgress: thrown })).toThrow(stop);
   });
 
-  it('SP18 hears that it is called off before each seam whose reasons it works out', () => {
+  it('hears that it is called off before each seam whose reasons it works out', () => {
     const shares: number[] = [];
     const outcome = plansFromSide(bookmobile, {
       onProgress: (share) => {
@@ -366,7 +366,7 @@ describe('bad input', () => {
       'too-many-lines',
     ],
   ];
-  it.each(bad)('SP19 %s is refused in one sentence with a remedy', (_, given, code) => {
+  it.each(bad)('%s is refused in one sentence with a remedy', (_, given, code) => {
     const outcome = plansFromSide(planSide({ width: 3000, height: 1000, ...given }));
     if (outcome.kind !== 'problem') throw new Error(outcome.kind);
     expect(outcome.problem.code).toBe(code);
@@ -374,7 +374,7 @@ describe('bad input', () => {
     expect(outcome.problem.remedy).toMatch(/\.$/);
   });
 
-  it('SP19 no side of whatever size and content makes it throw', () => {
+  it('no side of whatever size and content makes it throw', () => {
     fc.assert(
       fc.property(randomSide({ width: [4, 60], height: [3, 40], roll: [2, 30], linesEachWay: 3 }), (side) => {
         const outcome = plansFromSide({ ...side, laps: [...side.laps, SHIFT_LAP] });

@@ -21,7 +21,7 @@ function grayRaster(width: number, height: number, value: (x: number, y: number)
 const LAP = { first: 12, second: 12 };
 
 describe('quiet lines', () => {
-  it('SP9 a full edge along a seam reads as its length, and nothing elsewhere', () => {
+  it('a full edge along a seam reads as its length, and nothing elsewhere', () => {
     // Dark to light at x = 137; Sobel sees it in the two columns beside the edge.
     const energy = pictureEnergyFromRaster(grayRaster(400, 210, (x) => (x < 137 ? 20 : 230)));
     const { busyMeters: busy } = quietLines(energy, 'vertical', 0, 210, LAP, 1);
@@ -36,7 +36,7 @@ describe('quiet lines', () => {
     expect(across[150]).toBeCloseTo(0.002, 6);
   });
 
-  it('SP9 even grain reads as quiet, and an edge under grain is still found where it is', () => {
+  it('even grain reads as quiet, and an edge under grain is still found where it is', () => {
     const next = numberStream(5);
     const grain = () => (next() - 0.5) * 16;
     const noisy = pictureEnergyFromRaster(grayRaster(500, 200, () => 120 + grain()));
@@ -49,7 +49,7 @@ describe('quiet lines', () => {
     expect(busy[311]!).toBeGreaterThan(10 * busy[250]!);
   });
 
-  it('SP9 sees colors of the same gray, and film under transparency as white', () => {
+  it('sees colors of the same gray, and film under transparency as white', () => {
     const rgba = new Uint8Array(60 * 40 * 4);
     for (let i = 0; i < 60 * 40; i++) {
       // Rec. 709 gray of both halves is 96.
@@ -68,7 +68,7 @@ describe('quiet lines', () => {
     expect(energyWithin(clear, 0, 0, 60, 40)).toBe(0);
   });
 
-  it('SP9 sums over any rectangle are those of its pixels, added one by one', () => {
+  it('sums over any rectangle are those of its pixels, added one by one', () => {
     fc.assert(
       fc.property(
         fc.integer({ min: 2, max: 12 }),
@@ -96,7 +96,7 @@ describe('quiet lines', () => {
     );
   });
 
-  it('SP9 one seam alone and the same seam in a profile read the same, between pixels too', () => {
+  it('one seam alone and the same seam in a profile read the same, between pixels too', () => {
     const next = numberStream(23);
     const busy = Float32Array.from({ length: 40 * 30 }, () => next());
     const energy = pictureEnergyFromBusy(busy, 40, 30, 4);
@@ -110,7 +110,7 @@ describe('quiet lines', () => {
     }
   });
 
-  it('SP9 a rendering that does not agree with its size is refused', () => {
+  it('a rendering that does not agree with its size is refused', () => {
     const raster = { width: 10, height: 10, channels: 4, data: new Uint8Array(100), ppi: 10 } as const;
     expect(() => pictureEnergyFromRaster(raster)).toThrow(BadRaster);
     expect(() => pictureEnergyFromRaster({ ...raster, channels: 1, ppi: 0 })).toThrow(BadRaster);

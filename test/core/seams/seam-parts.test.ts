@@ -140,7 +140,7 @@ describe('where a seam may be', () => {
 });
 
 describe('the cost card', () => {
-  it('SP8 is complete when empty, and says that it is estimated', () => {
+  it('is complete when empty, and says that it is estimated', () => {
     expect(ESTIMATED_COST_CARD.isEstimate).toBe(true);
     const own = costCardSchema.parse({
       isEstimate: false,

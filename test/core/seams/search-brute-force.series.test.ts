@@ -39,7 +39,7 @@ function compare(side: PlanSide, scope: PlanScope, aim: PlanAim): 'planned' | 'i
 }
 
 describe('the search against every layout written down', () => {
-  it('SP10 a plain sequence of seams is the cheapest of all placements', () => {
+  it('a plain sequence of seams is the cheapest of all placements', () => {
     const counts = { planned: 0, impossible: 0 };
     const runs = seriesRuns(150, 15_000, 11);
     fc.assert(
@@ -56,7 +56,7 @@ describe('the search against every layout written down', () => {
     expect(Math.min(counts.planned, counts.impossible)).toBeGreaterThan(runs.numRuns / 8);
   });
 
-  it('SP11 mixed sections are the cheapest of all partitions along lines', () => {
+  it('mixed sections are the cheapest of all partitions along lines', () => {
     const counts = { planned: 0, impossible: 0 };
     const runs = seriesRuns(24, 2400, 12);
     fc.assert(

@@ -8,7 +8,7 @@ import { leastSequenceByMip } from '../../support/sequence-mip.ts';
 import { seriesRuns } from '../../support/series.ts';
 
 describe('the search against a general solver', () => {
-  it('SP10 a plain sequence of seams costs what HiGHS finds as the least', async () => {
+  it('a plain sequence of seams costs what HiGHS finds as the least', async () => {
     const counts = { planned: 0, impossible: 0 };
     const runs = seriesRuns(10, 360, 13);
     await fc.assert(

@@ -26,7 +26,7 @@ function counted(sides: fc.Arbitrary<PlanSide>, runs: { readonly numRuns: number
   return seen;
 }
 
-it('SP14 whether any plan exists is answered as the search for the cheapest answers it', () => {
+it('whether any plan exists is answered as the search for the cheapest answers it', () => {
   const small = seriesRuns(400, 30_000, 14);
   const found = counted(
     randomSide({ width: [8, 20], height: [6, 14], roll: [8, 16], linesEachWay: 2 }),
@@ -37,7 +37,7 @@ it('SP14 whether any plan exists is answered as the search for the cheapest answ
   expect(counted(mediumSide, medium).possible).toBeGreaterThan(medium.numRuns / 10);
 });
 
-it('SP18 asking whether any plan exists can be called off', () => {
+it('asking whether any plan exists can be called off', () => {
   const side = fc.sample(mediumSide, { numRuns: 1, seed: 4 })[0]!;
   const calledOff = new Error('called off');
   const ask = () =>

@@ -127,12 +127,12 @@ const shapedSide = ({ hasOutlines }: { readonly hasOutlines: boolean }): fc.Arbi
     });
 
 describe('lines with shape in the search', () => {
-  it('SP34 layouts along them cost what HiGHS finds as the least', async () => {
+  it('layouts along them cost what HiGHS finds as the least', async () => {
     const { followed } = await agreements(shapedSide({ hasOutlines: false }), seriesRuns(40, 240, 21));
     expect(followed).toBeGreaterThanOrEqual(20);
   });
 
-  it('SP36 layouts around areas with a closed outline cost what HiGHS finds as the least', async () => {
+  it('layouts around areas with a closed outline cost what HiGHS finds as the least', async () => {
     const { followed, straight } = await agreements(
       shapedSide({ hasOutlines: true }),
       seriesRuns(20, 120, 34),

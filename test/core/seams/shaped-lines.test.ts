@@ -45,7 +45,7 @@ const answerOf = (job: Job) => {
 };
 
 describe('a plan along a line with shape', () => {
-  it('SP34 becomes a layout whose seam follows the line, with the film that its panels take', () => {
+  it('becomes a layout whose seam follows the line, with the film that its panels take', () => {
     const plan = answerOf(high).find(({ aims }) => aims.includes('best-hidden'))!;
     const followed = regionJoints(plan.layout).filter(({ follows }) => follows === 'belt');
     expect(followed.length).toBeGreaterThan(0);
@@ -77,7 +77,7 @@ describe('a plan along a line with shape', () => {
     expect(more).toBeGreaterThan(0.1);
   });
 
-  it('SP34 a locked seam that follows a line stays as it is', () => {
+  it('a locked seam that follows a line stays as it is', () => {
     const plan = answerOf(high).find(({ aims }) => aims.includes('best-hidden'))!;
     const lock = (region: typeof plan.layout): typeof plan.layout =>
       region.kind === 'panel'
@@ -147,7 +147,7 @@ describe('what a seam along a line with shape meets', () => {
     expect(parts.lettering).toBe(1);
   });
 
-  it('SP9 reads the picture in its band, which goes along with it', () => {
+  it('reads the picture in its band, which goes along with it', () => {
     const joint = jointFromLap(BODY_LAP, 'horizontal', 'right');
     const { card } = side;
     const cells = (x: number, y: number) => busy[Math.floor(y / 40) * 100 + Math.floor(x / 40)]!;

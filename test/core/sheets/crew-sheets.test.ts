@@ -94,7 +94,7 @@ const textOf = (file: string): string => words(runTool('pdftotext', ['-layout', 
 
 describeWithTools(['pdftotext'], 'sheets for the crew, read by an outside tool', () => {
   for (const sheet of ['Tabloid', 'Letter'] as const) {
-    it(`SH20 has a card per panel of 36, in install order, in inches on ${sheet}`, async () => {
+    it(`has a card per panel of 36, in install order, in inches on ${sheet}`, async () => {
       const sheets = installMap(job36, jobLayout(job36), { fonts, sheet });
       const file = await written(`cards-${sheet}.pdf`, job36, sheets);
       const [columns, rows] = sheet === 'Tabloid' ? [3, 2] : [2, 2];
@@ -149,7 +149,7 @@ describeWithTools(['pdftotext'], 'sheets for the crew, read by an outside tool',
     });
   }
 
-  it('SH21 says which way film is pressed, how far it is tucked, and what is post-heated', async () => {
+  it('says which way film is pressed, how far it is tucked, and what is post-heated', async () => {
     const job = bookmobileJob();
     const [left, ...others] = job.sides;
     const ground = [

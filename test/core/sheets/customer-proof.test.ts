@@ -36,7 +36,7 @@ const words = (of: Job, known?: ProofFacts) =>
     .join('\n');
 
 describe('the customer proof', () => {
-  it('CPF1 shows sides to one scale with their sizes, and names artwork, layout, film and inks', () => {
+  it('shows sides to one scale with their sizes, and names artwork, layout, film and inks', () => {
     const texts = words(job);
     for (const text of [
       '3100 mm',
@@ -57,14 +57,14 @@ describe('the customer proof', () => {
     expect(seams({ ...job, sheets: { proof: { seams: true } } })).toHaveLength(2);
   });
 
-  it('CPF1 says that there is nothing to sign for without artwork', () => {
+  it('says that there is nothing to sign for without artwork', () => {
     const { artwork: _, ...without } = job;
     const sheets = customerProof(without, jobLayout(without), { fonts: sheetFonts() });
     const texts = sheets.flatMap((sheet) => textsOf(sheet).map(({ text }) => text));
     expect(texts.join(' ')).toContain('there is nothing to sign for');
   });
 
-  it('CPF1 keeps its texts apart and within the margins, on every paper', () => {
+  it('keeps its texts apart and within the margins, on every paper', () => {
     for (const paper of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
       const long = {
         ...facts.readBack[0]!,
@@ -88,7 +88,7 @@ describe('the customer proof', () => {
     }
   });
 
-  it('CPF2 lists lettering to be read back, figures first, and says what cannot be read', () => {
+  it('lists lettering to be read back, figures first, and says what cannot be read', () => {
     const texts = words(job);
     expect(texts.indexOf('555-0142')).toBeGreaterThan(0);
     expect(texts.indexOf('555-0142')).toBeLessThan(texts.indexOf('Hop in. Read on.'));
@@ -122,7 +122,7 @@ describe('the signature under a proof', () => {
     expect(counted.ok && words(counted.value)).toMatch(/Revision\n7\n/);
   });
 
-  it('CPF3 is kept with the job for its artwork, and can be taken away', () => {
+  it('is kept with the job for its artwork, and can be taken away', () => {
     const entered = signed(job, artwork.sha256);
     expect(entered.approval).toEqual({
       by: 'Ann Lee',

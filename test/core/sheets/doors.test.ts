@@ -57,7 +57,7 @@ const words = (now: Job) =>
     .replaceAll(/\s+/g, ' ');
 
 describe('doors and outlines on paper', () => {
-  it('DOOR1: a door has its name on the picture and a line that says what it is and does', () => {
+  it('a door has its name on the picture and a line that says what it is and does', () => {
     const text = words(job);
     expect(text).toContain(
       'D1 Side door: 980 × 2270, 2440 rear, 0 up; slides to the rear by 920, over the body; end film at its edges; handle X2; open and close it before you leave.',
@@ -66,7 +66,7 @@ describe('doors and outlines on paper', () => {
     expect(drawn.length).toBeGreaterThanOrEqual(2);
   });
 
-  it('DT2 DOOR1: a seam is told from the edge of the door that it lies on', () => {
+  it('a seam is told from the edge of the door that it lies on', () => {
     const placed = sideLayout(job, job.sides[0]!);
     const seam = placed.seams.find(({ at }) => at === 2710)!;
     expect(seamFromLine(placed, sideKeys(placed), seam, 'mm')).toBe('on D1 left');
@@ -75,7 +75,7 @@ describe('doors and outlines on paper', () => {
     );
   });
 
-  it('DOOR5: film ends on the edges of a door that it does not go around, and wraps into the gap of one that it does', () => {
+  it('film ends on the edges of a door that it does not go around, and wraps into the gap of one that it does', () => {
     const edges = (now: Job) => {
       const placed = sideLayout(now, now.sides[0]!);
       const own = placed.panels.find(({ net }) => net.x === 2710)!;
@@ -90,7 +90,7 @@ describe('doors and outlines on paper', () => {
     expect(words(wrapped)).not.toContain('ends on its edges');
   });
 
-  it('AREA2: an area with an outline is drawn by it and said to be one', () => {
+  it('an area with an outline is drawn by it and said to be one', () => {
     expect(words(job)).toContain('Rear arch (outline, at its widest)');
     const shapes = sheetsOf(job).flatMap((sheet) =>
       sheet.items.flatMap((item) =>

@@ -52,7 +52,7 @@ const text = (sheets: Parameters<typeof textsOf>[0][]) =>
     .join('\n');
 
 describe('sheets of a job with several films', () => {
-  it('FM8 gives each film ticket pages of its own, with its panels, material, printer and findings', () => {
+  it('gives each film ticket pages of its own, with its panels, material, printer and findings', () => {
     const job = twoFilms();
     const layouts = jobLayout(job);
     const production = jobProduction(job, layouts);
@@ -93,7 +93,7 @@ describe('sheets of a job with several films', () => {
     expect(filmTickets(...ofOne)).toEqual(ticket(...ofOne));
   });
 
-  it('FM8 numbers rolls and strips through all films', () => {
+  it('numbers rolls and strips through all films', () => {
     const job = twoFilms({ output: { ...bookmobileJob({}).output, files: 'strips' } });
     const films = filmProductions(jobProduction(job, jobLayout(job)));
     const strips = films.flatMap((made) => jobStrips(job, made));
@@ -102,7 +102,7 @@ describe('sheets of a job with several films', () => {
     expect(strips.at(-1)!.rollNumber).toBe(films.reduce((sum, { plan }) => sum + plan.uses.length, 0));
   });
 
-  it('FM8 names the film of each panel on map, labels and packing list, and of none where the job has one', () => {
+  it('names the film of each panel on map, labels and packing list, and of none where the job has one', () => {
     const job = twoFilms();
     const layouts = jobLayout(job);
     const map = text([...installMap(job, layouts, { fonts })]);

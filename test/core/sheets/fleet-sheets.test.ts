@@ -62,7 +62,7 @@ describe('papers of a fleet', () => {
     );
   });
 
-  it('FLT6 the ticket says how often each panel prints, or names the vehicle of each where sets follow each other', () => {
+  it('the ticket says how often each panel prints, or names the vehicle of each where sets follow each other', () => {
     const production = jobProduction(fleet, layouts);
     const words = wordsOf(ticket(fleet, layouts, production, { fonts, findings: [] }));
     expect(words).toContain('Print 3 of each panel');
@@ -75,7 +75,7 @@ describe('papers of a fleet', () => {
       for (const { label } of panels) expect(named).toContain(`${label} · BM-09`);
   });
 
-  it('FLT7 film, ink, times and cost are those of all vehicles', () => {
+  it('film, ink, times and cost are those of all vehicles', () => {
     const measured = {
       panels: layouts.flatMap(({ panels }) =>
         panels.map(({ id, label }) => ({
@@ -98,7 +98,7 @@ describe('papers of a fleet', () => {
     expect(ofThree.film.value).toBeLessThanOrEqual(3 * ofOne.film.value);
   });
 
-  it('FLT8 what is wrong with a panel is said once, not for each vehicle', () => {
+  it('what is wrong with a panel is said once, not for each vehicle', () => {
     const narrow = { ...one.printer, rollWidthMm: 700 };
     const job = fleetOf(3, { printer: narrow });
     const production = jobProduction(job, layouts);
@@ -112,7 +112,7 @@ describe('papers of a fleet', () => {
     }
   });
 
-  it('FLT9 sides of two types of vehicle stand on one overview, the first type before the second', () => {
+  it('sides of two types of vehicle stand on one overview, the first type before the second', () => {
     const trailer = {
       id: 'v2',
       kind: 'trailer' as const,

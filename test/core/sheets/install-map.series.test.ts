@@ -66,7 +66,7 @@ const JOBS: Readonly<Record<string, Job>> = {
 describe('install map', () => {
   for (const [name, job] of Object.entries(JOBS)) {
     for (const sheet of TRIED_SIZES) {
-      it(`SH1 keeps texts apart and within the margins: ${name} on ${sheet}`, () => {
+      it(`keeps texts apart and within the margins: ${name} on ${sheet}`, () => {
         const sheets = mapOf(job, sheet);
         for (const page of sheets) {
           expectTidySheet(page, SHEET_SIZES[sheet].marginMm);
@@ -79,7 +79,7 @@ describe('install map', () => {
     }
   }
 
-  it('SH18 fills the pages of the small sheets: none holds a small rest alone', () => {
+  it('fills the pages of the small sheets: none holds a small rest alone', () => {
     for (const sheet of ['A4', 'Letter'] as const) {
       for (const job of [bookmobileJob(), bookmobileJob({ displayUnit: 'in' }), trailerJob(5)]) {
         const { heightMm } = SHEET_SIZES[sheet];
@@ -93,7 +93,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH2 shows every panel number large, and every panel in the table of its side', () => {
+  it('shows every panel number large, and every panel in the table of its side', () => {
     const job = bookmobileJob();
     const sheets = mapOf(job);
     for (const layout of jobLayout(job)) {
@@ -110,7 +110,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH3 draws at a scale of ISO 5455 and prints it', () => {
+  it('draws at a scale of ISO 5455 and prints it', () => {
     for (const job of Object.values(JOBS)) {
       const designations = mapOf(job)
         .flatMap(textsOf)
@@ -123,7 +123,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH3 draws a 16,154 mm side on A3 at 1:50, as 323 mm (ISO 5455)', () => {
+  it('draws a 16,154 mm side on A3 at 1:50, as 323 mm (ISO 5455)', () => {
     const sheets = mapOf(JOBS['a very long side']!);
     const side = sheets.find(({ title }) => title.startsWith('XL'))!;
     const outline = side.items.find(({ tag }) => tag === 'outline');
@@ -164,7 +164,7 @@ describe('install map', () => {
     expect(onSeams).not.toContain('5 over 6');
   });
 
-  it('SH2 SH5 loses no panel number on page one and no seam text on the sides of small sheets', () => {
+  it('SH5 loses no panel number on page one and no seam text on the sides of small sheets', () => {
     for (const sheet of ['A4', 'Letter'] as const) {
       for (const job of [bookmobileJob(), bookmobileJob({ displayUnit: 'in' }), trailerJob(9)]) {
         const [first, ...others] = mapOf(job, sheet);
@@ -193,7 +193,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH6 carries the fields that ISO 7200 asks for on every page', () => {
+  it('carries the fields that ISO 7200 asks for on every page', () => {
     const shop = { name: 'County Print Shop', address: '12 Depot Road', phone: '555-0100' };
     const job = bookmobileJob({ shop });
     const sheets = installMap(job, jobLayout(job), { fonts, sheet: 'A3', revision: '3f9ac1' });
@@ -218,7 +218,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH7 prints a text that was cut short in full at the end', () => {
+  it('prints a text that was cut short in full at the end', () => {
     const sheets = mapOf(hardNames(LONG));
     expect(allWords(sheets)).toContain('…');
     const full = sheets
@@ -229,7 +229,7 @@ describe('install map', () => {
     expect(full).toContain(LONG);
   });
 
-  it('SH8 replaces what no font can draw by a box and names it', () => {
+  it('replaces what no font can draw by a box and names it', () => {
     const missing: string[] = [];
     const job = bookmobileJob({ customer: 'Library \u{1F9A4} of \u{2A6A5}' });
     const sheets = installMap(job, jobLayout(job), { fonts: testFonts((c) => missing.push(c)) });
@@ -280,7 +280,7 @@ describe('install map', () => {
     expect(words).toContain('LH: forward over rear, leave 12 to 30 mm covered.');
   });
 
-  it('SH22 prints the kinds of page that the job has ticked', () => {
+  it('prints the kinds of page that the job has ticked', () => {
     const titles = (mapPages: MapPage[]) =>
       mapOf(bookmobileJob({ sheets: { mapPages, panelCards: 'never' } })).map(({ title }) => title);
     expect(titles(['wall']).length).toBe(1);
@@ -295,7 +295,7 @@ describe('install map', () => {
     expect(alone).toContain('Cut the white border off');
   });
 
-  it('SH22 shows every side with its panels on the wall page, however small the side is', () => {
+  it('shows every side with its panels on the wall page, however small the side is', () => {
     const sheets = { mapPages: ['wall' as const] };
     const small = bookmobileJob({
       sheets,
@@ -314,7 +314,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH10 warns of what must stay free and of dangers, and of DOT reflective tape on trailers', () => {
+  it('warns of what must stay free and of dangers, and of DOT reflective tape on trailers', () => {
     const van = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
     expect(van).toContain('assistance sensors stay uncovered');
     expect(van).toContain('Blind spot sensor LEAVE BARE 170 rear 130 180 × 110 15');
@@ -369,7 +369,7 @@ describe('install map', () => {
     expect(words).toContain('LH Height, top edge to bottom edge 2300');
   });
 
-  it('SH19 breaks no line within a length', () => {
+  it('breaks no line within a length', () => {
     for (const sheet of TRIED_SIZES) {
       for (const job of [bookmobileJob({ displayUnit: 'in' }), trailerJob(5, { displayUnit: 'in' })]) {
         const texts = mapOf(job, sheet).flatMap(textsOf);
@@ -397,7 +397,7 @@ describe('install map', () => {
     expect(words).toContain('10 up, 4 down');
   });
 
-  it('SH14 follows with larger parts where numbers are small on the whole side, all panels once more', () => {
+  it('follows with larger parts where numbers are small on the whole side, all panels once more', () => {
     const sheets = mapOf(trailerJob(60), 'A4');
     const parts = sheets.filter(({ title }) => title.includes('part'));
     expect(parts.length).toBeGreaterThan(1);
@@ -412,7 +412,7 @@ describe('install map', () => {
     expect(new Set(seams.map(({ text }) => text).filter((text) => /^S\d+$/.test(text))).size).toBe(59);
   });
 
-  it('SH14 ends a panel that a part cuts off with a break line of ISO 128, never with the outline', () => {
+  it('ends a panel that a part cuts off with a break line of ISO 128, never with the outline', () => {
     // Lying panels far longer than a part is wide.
     const long = sideOf('BR', 'Broad side', { width: 15_200, height: 1240 });
     const joints = Array.from({ length: 11 }, (_, i) => ({
@@ -441,7 +441,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH10 gives temperatures and stretch as the record of the film has them, else blanks for its data sheet', () => {
+  it('gives temperatures and stretch as the record of the film has them, else blanks for its data sheet', () => {
     const words = (job: Job) => allWords(mapOf(job)).replaceAll('\n', ' ');
     const blank = '________';
     expect(words(bookmobileJob())).toContain(
@@ -471,7 +471,7 @@ describe('install map', () => {
     expect(words(job)).toContain('No part of Cast 50 more than 12 % longer than unstretched.');
   });
 
-  it('SH16 shows only the side of a reprinted panel, with that panel marked', () => {
+  it('shows only the side of a reprinted panel, with that panel marked', () => {
     const job = bookmobileJob();
     const sheets = installMap(job, jobLayout(job), { fonts, reprintedIds: ['mid-rear'] });
     // Page one of the crew comes before it.
@@ -482,7 +482,7 @@ describe('install map', () => {
     expect(number('LH-03').black).toBe(1);
   });
 
-  it('SH2 says when each panel is installed where numbers follow the reading order', () => {
+  it('says when each panel is installed where numbers follow the reading order', () => {
     const job = bookmobileJob();
     const byReading: Job = { ...job, output: { ...job.output, numbering: 'reading-order' } };
     const sheets = mapOf(byReading);

@@ -54,7 +54,7 @@ describe('packing', () => {
       expect(said.filter((text) => text === `Tube ${number}`)).toHaveLength(outermostFirst.length);
   });
 
-  it('TK7 keeps labels within what printers reach, also where they lie edge to edge', () => {
+  it('keeps labels within what printers reach, also where they lie edge to edge', () => {
     for (const sheet of [...Object.values(LABEL_SHEETS), { ...OWN_LABELS, name: 'own' }]) {
       const pages = panelLabels(bookmobileJob(), jobLayout(bookmobileJob()), {
         fonts,
@@ -70,7 +70,7 @@ describe('packing', () => {
     }
   });
 
-  it('TK7 takes the labels that a shop measured, and none that lie on each other or beside the sheet', () => {
+  it('takes the labels that a shop measured, and none that lie on each other or beside the sheet', () => {
     expect(SheetSettings.safeParse({ labels: OWN_LABELS }).success).toBe(true);
     for (const wrong of [{ pitchXMm: 60 }, { pitchYMm: 65.5 }, { leftMm: 12 }, { rows: 5 }])
       expect(SheetSettings.safeParse({ labels: { ...OWN_LABELS, ...wrong } }).success).toBe(false);

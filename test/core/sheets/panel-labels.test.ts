@@ -24,7 +24,7 @@ beforeAll(async () => {
 
 describe('panel labels', () => {
   for (const sheet of Object.values(LABEL_SHEETS)) {
-    it(`TK7 keeps each label in its place: ${sheet.name}`, () => {
+    it(`keeps each label in its place: ${sheet.name}`, () => {
       const labels = Array.from({ length: labelsPerSheet(sheet) }, (_, i) => labelRect(sheet, i));
       const paper = { x: 0, y: 0, width: sheet.sheetWidthMm, height: sheet.sheetHeightMm };
       expect(labels.filter((label) => isOutside(label, paper))).toEqual([]);
@@ -57,7 +57,7 @@ describe('panel labels', () => {
       }
     });
 
-    it(`TK7 can be read by an independent decoder, black and white at 200 ppi, blurred: ${sheet.name}`, async () => {
+    it(`can be read by an independent decoder, black and white at 200 ppi, blurred: ${sheet.name}`, async () => {
       const job = bookmobileJob();
       const layouts = jobLayout(job);
       const pages = panelLabels(job, layouts, { fonts, sheet });
@@ -77,7 +77,7 @@ describe('panel labels', () => {
     });
   }
 
-  it('TK7 says the same in letters as in the code, and begins behind labels that are gone', () => {
+  it('says the same in letters as in the code, and begins behind labels that are gone', () => {
     const job = bookmobileJob();
     const sheet = LABEL_SHEETS['a4-2x4'];
     const [page] = panelLabels(job, jobLayout(job), { fonts, sheet, skip: 5, panelIds: ['mid-rear'] });

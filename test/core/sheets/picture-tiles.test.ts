@@ -11,7 +11,7 @@ const picture: Rect = { x: 0, y: 0, width: 200, height: 80 };
 const tileOf = (items: readonly Item[]): Rect =>
   items.flatMap((item) => (item.kind === 'rect' ? [item.rect] : []))[0]!;
 
-it('SH2 the key of a small area steps off lettering and off other areas', () => {
+it('the key of a small area steps off lettering and off other areas', () => {
   // A lamp at the top edge, a name below it; a second lamp at its left.
   const lamp: Rect = { x: 95, y: 0, width: 10, height: 2 };
   const lettering: Rect = { x: 60, y: 8, width: 80, height: 12 };
@@ -30,7 +30,7 @@ it('SH2 the key of a small area steps off lettering and off other areas', () => 
   expect(isOutside(tile, picture)).toBe(false);
 });
 
-it('SH2 a key with no clear place stands on lettering and off other areas, and is never left out', () => {
+it('a key with no clear place stands on lettering and off other areas, and is never left out', () => {
   const lamp: Rect = { x: 95, y: 40, width: 10, height: 2 };
   const avoid = { noFilmAreas: [lamp], lettering: [picture] };
   const tile = tileOf(
@@ -45,7 +45,7 @@ it('SH2 a key with no clear place stands on lettering and off other areas, and i
   expect(rectIntersection(tile, lamp)).toBeUndefined();
 });
 
-it('SH2 the text of a seam leaves the area at its middle in sight', () => {
+it('the text of a seam leaves the area at its middle in sight', () => {
   const handle: Rect = { x: 95, y: 38, width: 10, height: 4 };
   const stretch = { text: '2 over 1', from: { x: 0, y: 40 }, lengthMm: 200, isVertical: false, depthMm: 30 };
   const at = (noFilmAreas: readonly Rect[]) =>
@@ -54,7 +54,7 @@ it('SH2 the text of a seam leaves the area at its middle in sight', () => {
   expect(rectIntersection(at([handle]), handle)).toBeUndefined();
 });
 
-it('SH2 the text of a seam that has no room on it is led to it by a line, which ends on the seam', () => {
+it('the text of a seam that has no room on it is led to it by a line, which ends on the seam', () => {
   // A seam of 6 mm: no text is so short.
   const stretch = { text: '4 over 1', from: { x: 70, y: 30 }, lengthMm: 6, isVertical: true, depthMm: 5 };
   const placer = new Placer();
@@ -72,7 +72,7 @@ it('SH2 the text of a seam that has no room on it is led to it by a line, which 
   }
 });
 
-it('SH2 a number without a clear place is small, and covers as little of the lettering as it can', () => {
+it('a number without a clear place is small, and covers as little of the lettering as it can', () => {
   const panel: Rect = { x: 20, y: 10, width: 100, height: 19 };
   // A name from the left end but for 4 mm, over all of the height that a number could take.
   const name: Rect = { x: 24, y: 11, width: 95, height: 17 };

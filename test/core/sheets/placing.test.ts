@@ -8,7 +8,7 @@ import { stretches } from '../../../core/sheets/part-pages.ts';
 import { largestScale, scaleDesignation } from '../../../core/sheets/sheet-scale.ts';
 
 describe('placing on sheets', () => {
-  it('SH1 spreads labels apart within their edge and keeps their order, or says that there is no room', () => {
+  it('spreads labels apart within their edge and keeps their order, or says that there is no room', () => {
     const anyEdge = fc.record({
       wanted: fc.array(fc.double({ min: 0, max: 200, noNaN: true }), { maxLength: 30 }),
       pitch: fc.double({ min: 0.5, max: 15, noNaN: true }),
@@ -34,7 +34,7 @@ describe('placing on sheets', () => {
     expect(positionsSpread([10, 11, 40], 4, 0, 50)).toEqual([10, 14, 40]);
   });
 
-  it('SH14 cuts a side into the fewest parts that fit, at seams where they lie in reach', () => {
+  it('cuts a side into the fewest parts that fit, at seams where they lie in reach', () => {
     expect(stretches(0, 100, [30, 36, 71], 40)).toEqual([
       [0, 36],
       [36, 71],
@@ -60,7 +60,7 @@ describe('placing on sheets', () => {
     );
   });
 
-  it('SH20 shares cards evenly among the fewest pages', () => {
+  it('shares cards evenly among the fewest pages', () => {
     const lengths = (count: number, most: number) =>
       sharedEvenly(
         Array.from({ length: count }, (_, index) => index),
@@ -73,7 +73,7 @@ describe('placing on sheets', () => {
     expect(sharedEvenly([1, 2, 3, 4, 5], 4).flat()).toEqual([1, 2, 3, 4, 5]);
   });
 
-  it('SH3 chooses the largest of the standard scales', () => {
+  it('chooses the largest of the standard scales', () => {
     // ISO 5455: reductions 1:2, 1:5, 1:10 and so on by tens.
     expect(largestScale((oneTo) => 7200 / oneTo <= 400)).toBe(20);
     expect(largestScale((oneTo) => 16_154 / oneTo <= 400)).toBe(50);
@@ -81,7 +81,7 @@ describe('placing on sheets', () => {
     expect(scaleDesignation(50)).toBe('SCALE 1:50');
   });
 
-  it('SH1 fills columns without running over and never leaves a heading alone', () => {
+  it('fills columns without running over and never leaves a heading alone', () => {
     const anyTable = fc.record({
       rows: fc.array(fc.integer({ min: 3, max: 20 }), { minLength: 1, maxLength: 40 }),
       first: fc.integer({ min: 5, max: 60 }),
@@ -129,7 +129,7 @@ describe('placing on sheets', () => {
     );
   });
 
-  it('SH18 leaves no row alone at the foot or the head of a column', () => {
+  it('leaves no row alone at the foot or the head of a column', () => {
     // Worked: columns of 37. Below the text of 19 and a gap of 4 are 14, too few for the heading of 7 and two rows of
     // 8; in the next column 7 + 3 × 8 = 31 would fit, but the fourth row would then stand alone in the third.
     const columns: string[][] = [];
@@ -153,7 +153,7 @@ describe('placing on sheets', () => {
     expect(flow).toEqual({ tears: 1, lastFill: 16 / 37 });
   });
 
-  it('SH18 moves a heading along with rows that stay together, where both are more than is kept', () => {
+  it('moves a heading along with rows that stay together, where both are more than is kept', () => {
     // Worked: below the text of 60 are 36 of 100. The heading with its long tied rows is 7 + 44 + 44 = 95, over the 90
     // that are kept; its rows alone are 88, and go on to the next column.
     const columns: string[][] = [];
@@ -173,7 +173,7 @@ describe('placing on sheets', () => {
     expect(columns).toEqual([['text'], ['heading', 'row 1', 'row 2']]);
   });
 
-  it('SH18 leaves no page blank before what is too tall to stand with its heading', () => {
+  it('leaves no page blank before what is too tall to stand with its heading', () => {
     const columns: string[][] = [];
     const piece = (what: string, heightMm: number, more: Partial<FlowPiece> = {}): FlowPiece => ({
       heightMm,
@@ -193,7 +193,7 @@ describe('placing on sheets', () => {
     expect(columns).toEqual([['text'], ['heading'], ['picture']]);
   });
 
-  it('SH18 takes the first way that fills the fewest pages, then the one that tears the fewest tables', () => {
+  it('takes the first way that fills the fewest pages, then the one that tears the fewest tables', () => {
     const way = (count: number, faults: number, name: string) => () => ({
       pages: Array.from({ length: count }, () => ({ head: { title: name }, items: [] })),
       faults,

@@ -24,7 +24,7 @@ beforeAll(async () => {
 });
 
 describe('QR codes', () => {
-  it('SH15 has the size that ISO/IEC 18004 gives version 1: 21 modules', () => {
+  it('has the size that ISO/IEC 18004 gives version 1: 21 modules', () => {
     // The standard's worked symbol (Annex I): numeric 01234567, version 1-M. Modules differ by the mask chosen, so
     // the size is compared here and the content is decoded below.
     expect(qrCode('01234567').size).toBe(21);
@@ -38,7 +38,7 @@ describe('QR codes', () => {
     'Job ACL-2611 Install map 2 of 9 Layout 3f9ac1',
     'Job Straße/ÄÖ-7',
   ]) {
-    it(`SH15 is read by an independent decoder at 200 ppi, blurred: ${text}`, async () => {
+    it(`is read by an independent decoder at 200 ppi, blurred: ${text}`, async () => {
       const sizeMm = 24;
       const item = qrItem(qrCode(text), 0, 0, sizeMm, 'code');
       const sharp = rectsRendered(item.rects, sizeMm, sizeMm, 200);
@@ -50,7 +50,7 @@ describe('QR codes', () => {
     });
   }
 
-  it('SH15 keeps the quiet zone white', () => {
+  it('keeps the quiet zone white', () => {
     const code = qrCode('Job ACL-2611');
     const item = qrItem(code, 10, 20, 30, 'code');
     const quiet = QR_QUIET_MODULES * qrModuleMm(code, 30);
@@ -60,7 +60,7 @@ describe('QR codes', () => {
     expect(Math.max(...item.rects.map(({ y, height }) => y + height))).toBeCloseTo(50 - quiet, 9);
   });
 
-  it('SH15 names job and panel, and falls back to the id of a job whose number is no short plain text', () => {
+  it('names job and panel, and falls back to the id of a job whose number is no short plain text', () => {
     expect(panelCodeText(bookmobileJob(), { label: 'LH-03' })).toBe('Job ACL-2611 Panel LH-03');
     expect(sheetCodeText(bookmobileJob(), 'Install map', '2 of 9', { revision: '3f9ac1' })).toBe(
       'Job ACL-2611 Install map 2 of 9 Layout 3f9ac1',

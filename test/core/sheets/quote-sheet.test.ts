@@ -46,7 +46,7 @@ it('QUO1 prints lines, total, tax and the last day of the quote, and no figure o
   );
 });
 
-it('QUO2 prints the range, unless the shop leaves it out', () => {
+it('prints the range, unless the shop leaves it out', () => {
   const job = begun({ prices });
   const { total, currency } = quoteOf(job);
   expect(textsOf(job)).toContain(priceText(total.high, currency));
@@ -55,7 +55,7 @@ it('QUO2 prints the range, unless the shop leaves it out', () => {
   );
 });
 
-it('QUO3 says that it is a draft without prices of the shop, and what it assumes without artwork', () => {
+it('says that it is a draft without prices of the shop, and what it assumes without artwork', () => {
   const texts = textsOf(begun()).replaceAll('\n', ' ');
   expect(texts).toContain('DRAFT · Quote · SJ-7');
   expect(texts).toContain('There is no artwork of LH yet');

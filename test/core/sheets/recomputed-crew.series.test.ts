@@ -115,7 +115,7 @@ function tubesOf(job: Job, inOrder: readonly Own[]): Own[][] {
 const count = (panels: number) => (panels === 1 ? '1 panel' : `${panels} panels`);
 
 describe('sheets of the crew worked out again', () => {
-  it('SH24 have the figures that follow from the job, and codes that say which page they are', async () => {
+  it('have the figures that follow from the job, and codes that say which page they are', async () => {
     await fc.assert(
       fc.asyncProperty(mapJob, async ({ job, paper }) => {
         const unit = job.displayUnit;
@@ -220,7 +220,7 @@ describe('sheets of the crew worked out again', () => {
     );
   }, 1_800_000);
 
-  it('RP2 of a reprint have the steps, seams and sizes of its own panels, and say what lies on top of them', () => {
+  it('of a reprint have the steps, seams and sizes of its own panels, and say what lies on top of them', () => {
     fc.assert(
       fc.property(mapJob, fc.nat(), ({ job, paper }, drawn) => {
         const unit = job.displayUnit;

@@ -286,7 +286,7 @@ function drawnOutlines(sheets: readonly Sheet[], side: readonly [number, number]
   }
 }
 
-it('SH25 hours, drying, scales and depths follow from the job', () => {
+it('hours, drying, scales and depths follow from the job', () => {
   fc.assert(
     fc.property(heatJob, ({ job, paper, coverage }) => {
       const side = job.sides[0]!;

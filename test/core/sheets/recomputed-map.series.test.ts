@@ -125,7 +125,7 @@ function bleedOf(job: Job, side: Side, edges: readonly Edge[]): string {
 
 describeWithTools(['pdftotext'], 'the install map worked out again', () => {
   let count = 0;
-  it('SH24 gives the tape, overlap, size, bleed and no-film figures that follow from the job', async () => {
+  it('gives the tape, overlap, size, bleed and no-film figures that follow from the job', async () => {
     await fc.assert(
       fc.asyncProperty(mapJob, async ({ job, paper, hasCards }) => {
         const unit = job.displayUnit;

@@ -43,7 +43,7 @@ function rowOf(sheets: readonly Sheet[], table: string, label: string): string[]
 }
 
 describe('sheets worked out again', () => {
-  it('TK19 have the figures that follow from the job, and codes that say the same', async () => {
+  it('have the figures that follow from the job, and codes that say the same', async () => {
     await fc.assert(
       fc.asyncProperty(randomJob, async ({ job, paper }) => {
         const unit = job.displayUnit;

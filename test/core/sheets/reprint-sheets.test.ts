@@ -57,7 +57,7 @@ describe('the sheets of a reprint', () => {
     }
   }
 
-  it('RP2 names each panel, and has steps for these alone, with what lies on top and must come up first', () => {
+  it('names each panel, and has steps for these alone, with what lies on top and must come up first', () => {
     const layouts = jobLayout(job('mm'));
     const panels = layouts.flatMap((layout) => layout.panels);
     const label = (id: string) => panels.find((panel) => panel.id === id)!.label;
@@ -78,7 +78,7 @@ describe('the sheets of a reprint', () => {
     expect(texts.filter((text) => /lies? on top at/.test(text))).toHaveLength(2);
   });
 
-  it('RP2 has a page one of its own panels: how many, where no film may be on them, what to tape', () => {
+  it('has a page one of its own panels: how many, where no film may be on them, what to tape', () => {
     const [first] = reprintSheets('mm', 'A3');
     const texts = said(first!);
     expect(first!.title).toMatch(/REPRINT LH-\d+, LH-\d+$/);
@@ -91,7 +91,7 @@ describe('the sheets of a reprint', () => {
     expect(frames).toHaveLength(2 * AGAIN.length);
   });
 
-  it('RP2 lists the sizes of its own panels alone, so that nobody looks for the others', () => {
+  it('lists the sizes of its own panels alone, so that nobody looks for the others', () => {
     const layouts = jobLayout(job('mm'));
     const options = { fonts, sheet: 'A3', reprintedIds: AGAIN, hasStamp: true, output } as const;
     const rows = installMap(job('mm'), layouts, options)
@@ -105,7 +105,7 @@ describe('the sheets of a reprint', () => {
     expect(rows).toEqual(labels);
   });
 
-  it('RP3 shows what film was used first beside a blank for what is used now', () => {
+  it('shows what film was used first beside a blank for what is used now', () => {
     const texts = reprintSheets('mm', 'A3').flatMap(said);
     expect(texts.join(' ')).toMatch(/Lot number, roll( number: Output 7)?/);
     expect(texts).toContain('now');
@@ -164,7 +164,7 @@ describe('the sheets of a reprint', () => {
     }
   });
 
-  it('RP4 the number of a first output stands in the title block and in the code', async () => {
+  it('the number of a first output stands in the title block and in the code', async () => {
     const options = { fonts, sheet: 'Letter', hasStamp: true, output: { number: 31 } } as const;
     const [page] = packingList(job('in'), jobLayout(job('in')), options);
     expect(said(page!)).toContain('31');

@@ -24,7 +24,7 @@ const roll = (number: number, over: Partial<StockRoll> = {}): StockRoll => ({
   ...over,
 });
 
-it('STK11 the label of a roll says what it is, and its code, read by an independent decoder, finds it', async () => {
+it('the label of a roll says what it is, and its code, read by an independent decoder, finds it', async () => {
   const rolls = [roll(42, { useBy: '2028-09-03' }), roll(7, { lotNumber: '', use: 'laminate' })];
   const options = {
     fonts,

@@ -66,7 +66,7 @@ function filmFromSheet(rows: readonly Rect[], oneTo: number, { x, y }: Point) {
 describe('roll plan on the ticket', () => {
   const jobs = { 'five drops': trailerJob(5), 'two sides': bookmobileJob(), 'many drops': trailerJob(23) };
   for (const [name, bare] of Object.entries(jobs)) {
-    it(`TK6 draws rolls to scale and not mirrored, in rows, no panel in two of them: ${name}`, () => {
+    it(`draws rolls to scale and not mirrored, in rows, no panel in two of them: ${name}`, () => {
       const job = withProduction(bare);
       const { sheets, production, oneTo } = drawn(job);
       const { plan, rolls } = production;
@@ -91,7 +91,7 @@ describe('roll plan on the ticket', () => {
     });
   }
 
-  it('TK6 breaks rows at cross cuts alone and needs no more rows than their length', () => {
+  it('breaks rows at cross cuts alone and needs no more rows than their length', () => {
     const job = withProduction(trailerJob(11));
     const { plan, rolls } = jobProduction(job, jobLayout(job));
     const [use] = plan.uses;
@@ -114,7 +114,7 @@ describe('roll plan on the ticket', () => {
     expect(rollRows({ roll, use: use! }, 900)).toBeUndefined();
   });
 
-  it('TK6 draws every roll that carries panels, on further pages where there are many', () => {
+  it('draws every roll that carries panels, on further pages where there are many', () => {
     const roll = (index: number): RollStock => ({
       id: `rest-${index}`,
       label: `Rest of a roll, shelf ${index}`,
@@ -139,7 +139,7 @@ describe('roll plan on the ticket', () => {
 
   for (const sheet of TRIED_SIZES) {
     for (const [name, bare] of Object.entries({ ...jobs, '60 narrow drops': trailerJob(60) })) {
-      it(`TK9 numbers every panel on the rolls once, readably: ${name} on ${sheet}`, () => {
+      it(`numbers every panel on the rolls once, readably: ${name} on ${sheet}`, () => {
         const { sheets, production } = drawn(withProduction(bare), sheet);
         for (const page of sheets) expectTidySheet(page, SHEET_SIZES[sheet].marginMm);
         for (const { item } of printOrderOf(production.plan.uses)) {
@@ -158,7 +158,7 @@ describe('roll plan on the ticket', () => {
     }
   }
 
-  it('TK9 marks the top edge: to the left of an upright panel, to the upper edge of a turned one', () => {
+  it('marks the top edge: to the left of an upright panel, to the upper edge of a turned one', () => {
     const { sheets, production } = drawn(withProduction(bookmobileJob()));
     const panels = printOrderOf(production.plan.uses);
     expect(new Set(panels.map(({ place }) => place.turned)).size).toBe(2);
@@ -179,7 +179,7 @@ describe('roll plan on the ticket', () => {
     }
   });
 
-  it('TK9 lead-outs cover neither each other nor the line of another', () => {
+  it('lead-outs cover neither each other nor the line of another', () => {
     const one = fc.record({
       xMm: fc.double({ min: 0, max: 190, noNaN: true }),
       widthMm: fc.double({ min: 2, max: 40, noNaN: true }),
@@ -203,7 +203,7 @@ describe('roll plan on the ticket', () => {
   });
 
   for (const unit of ['mm', 'in'] as const) {
-    it(`TK10 numbers the film from its start where it is, in ${unit === 'mm' ? 'meters' : 'feet'}`, () => {
+    it(`numbers the film from its start where it is, in ${unit === 'mm' ? 'meters' : 'feet'}`, () => {
       const { sheets, production, oneTo } = drawn(withProduction(trailerJob(23, { displayUnit: unit })));
       const [use] = production.plan.uses;
       const rows = rects(sheets[0]!, `roll ${use!.rollId}`);
@@ -219,7 +219,7 @@ describe('roll plan on the ticket', () => {
     });
   }
 
-  it('TK10 has a tick at every meter between numbers five meters apart', () => {
+  it('has a tick at every meter between numbers five meters apart', () => {
     const ticks = rulerTicks(2300, 11_200, 2700, 'mm');
     expect(ticks.map(({ atMm }) => atMm)).toEqual(
       [3, 4, 5, 6, 7, 8, 9, 10, 11].map((meters) => meters * 1000),
@@ -227,7 +227,7 @@ describe('roll plan on the ticket', () => {
     expect(ticks.flatMap(({ text }) => text ?? [])).toEqual(['5 m', '10 m']);
   });
 
-  it('TK11 draws few panels larger than many, and keeps a van of two sides on one page', () => {
+  it('draws few panels larger than many, and keeps a van of two sides on one page', () => {
     const few = drawn(withProduction(trailerJob(5)));
     const many = drawn(withProduction(trailerJob(41)));
     expect(few.oneTo).toBeLessThan(many.oneTo);

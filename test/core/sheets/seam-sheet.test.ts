@@ -90,7 +90,7 @@ describe('the sheet of seams', () => {
     }
   });
 
-  it('SL4 shows the vehicle where no film is', () => {
+  it('shows the vehicle where no film is', () => {
     const seam = {
       direction: 'vertical',
       joint: 'lap',

@@ -38,7 +38,7 @@ const layoutOf = (now: Job) => sideLayout(now, now.sides[0]!);
 const seamOf = (now: Job) => layoutOf(now).seams.find(({ id }) => id === 'j3')!;
 
 describe('a seam with shape on paper', () => {
-  it('DT1 LIN3 is told at each place that a tape needs, and from its line', () => {
+  it('DT1 is told at each place that a tape needs, and from its line', () => {
     const now = job();
     const layout = layoutOf(now);
     const seam = seamOf(now);
@@ -75,7 +75,7 @@ describe('a seam with shape on paper', () => {
     expect(words.join(' ')).toContain('VISIBLE UP TO 3420 × 995');
   });
 
-  it('LIN6 the shaded overlap is the band between both film edges', () => {
+  it('the shaded overlap is the band between both film edges', () => {
     const now = job();
     const upper = layoutOf(now).panels.find(({ id }) => id === 'p3')!;
     const band = panelBands(upper).find((each) => each.kind === 'overlap' && each.edge === 'bottom')!;
@@ -93,7 +93,7 @@ describe('a seam with shape on paper', () => {
     expect(coveredShare(layout, plain, outlines.slice(1)).uncoveredMm2).toBeCloseTo(polygonArea(first!), 0);
   });
 
-  it('SP5 a locked seam of shape stays in suggested layouts, as far beside its line', () => {
+  it('a locked seam of shape stays in suggested layouts, as far beside its line', () => {
     const change = { locked: true };
     const locked = edited(jointsChange(job(), { sideId: 's1', seamIds: ['j3'], change }));
     const request = {

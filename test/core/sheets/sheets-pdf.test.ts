@@ -57,7 +57,7 @@ const PAGE_POINTS: Readonly<Record<SheetSizeName, readonly [number, number]>> = 
 
 describe('sheets as PDF', () => {
   for (const sheet of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
-    it(`SH11 has pages of the standard's size: ${sheet}`, async () => {
+    it(`has pages of the standard's size: ${sheet}`, async () => {
       const pages = await readBack(await mapPdf(trailerJob(1), sheet));
       for (const { size } of pages) {
         expect(size[0]).toBeCloseTo(PAGE_POINTS[sheet][0], 2);
@@ -66,7 +66,7 @@ describe('sheets as PDF', () => {
     });
   }
 
-  it('SH11 can be read back by an independent reader, also right to left and beyond Latin', async () => {
+  it('can be read back by an independent reader, also right to left and beyond Latin', async () => {
     const customer = 'Бібліотека ספרייה 図 Łódź';
     const pages = await readBack(await mapPdf(bookmobileJob({ customer }), 'A3'));
     const text = pages.map((page) => page.text).join('\n');
@@ -80,7 +80,7 @@ describe('sheets as PDF', () => {
     expect(text).toContain('□');
   });
 
-  it('SH11 gives the same bytes for the same job, and others for another', async () => {
+  it('gives the same bytes for the same job, and others for another', async () => {
     const first = await mapPdf(bookmobileJob(), 'A4');
     expect(await mapPdf(bookmobileJob(), 'A4')).toEqual(first);
     expect(await mapPdf(bookmobileJob({ name: 'Bookmobile 2027' }), 'A4')).not.toEqual(first);
@@ -90,7 +90,7 @@ describe('sheets as PDF', () => {
 describeWithTools(['qpdf', 'pdftoppm', 'mutool'], 'sheets as PDF, outside', () => {
   const folder = mkdtempSync(join(tmpdir(), 'sheets-'));
 
-  it('SH11 passes qpdf --check and is read back by mutool', async () => {
+  it('passes qpdf --check and is read back by mutool', async () => {
     const file = join(folder, 'map.pdf');
     writeFileSync(file, await mapPdf(bookmobileJob(), 'A3'));
     runTool('qpdf', ['--check', file]);
@@ -99,7 +99,7 @@ describeWithTools(['qpdf', 'pdftoppm', 'mutool'], 'sheets as PDF, outside', () =
     expect(text).toContain('1310 from the front');
   });
 
-  it('SH11 shows the artwork upright and lightened under the lines', async () => {
+  it('shows the artwork upright and lightened under the lines', async () => {
     const file = join(folder, 'picture.pdf');
     const job = bookmobileJob();
     writeFileSync(file, await mapPdf(job, 'A3'));

@@ -6,7 +6,7 @@ import { SHEET_SIZES } from '../../../core/sheets/sheet-size.ts';
 import { bookmobileJob, testFonts } from './fixture.ts';
 import { expectTidySheet } from './sheet-checks.ts';
 
-it('SH23 the title block of each sheet has the logo of the shop beside its name, in its proportions', () => {
+it('the title block of each sheet has the logo of the shop beside its name, in its proportions', () => {
   const fonts = testFonts();
   const shop = { name: 'County Print Shop', address: '12 Depot Road', phone: '555-0100' };
   const job = bookmobileJob({ shop, dateOrder: 'month-first', date: '2026-11-05' });

@@ -42,7 +42,7 @@ describe('ticket against the panels', () => {
       return pdfs;
     };
 
-    it(`TK2 agrees with the boxes of every panel PDF: ${name}`, async () => {
+    it(`agrees with the boxes of every panel PDF: ${name}`, async () => {
       const sheets = ticketOf(job);
       const pdfs = await pdfsOf(sheets);
       const rows = printRowsOf(sheets);
@@ -57,7 +57,7 @@ describe('ticket against the panels', () => {
       expect(words(sheets)).toContain(title);
     });
 
-    it(`TK2 has starts, used length and waste that follow from the panel PDFs: ${name}`, async () => {
+    it(`has starts, used length and waste that follow from the panel PDFs: ${name}`, async () => {
       const sheets = ticketOf(job);
       const pdfs = await pdfsOf(sheets);
       const { rolls, rules } = jobProduction(job, jobLayout(job));
@@ -114,7 +114,7 @@ describe('ticket against the panels', () => {
       expect(estimated('Waste')).toBe(Number((100 * (1 - panelsM2 / filmM2)).toPrecision(3)));
     });
 
-    it(`TK2 estimates ink and handwork from the count and the BleedBoxes of the panel PDFs: ${name}`, async () => {
+    it(`estimates ink and handwork from the count and the BleedBoxes of the panel PDFs: ${name}`, async () => {
       const production = { ...job.production!, meanCoveragePercent: 137 };
       const sheets = ticketOf({ ...job, production });
       const pdfs = await pdfsOf(sheets);
@@ -129,7 +129,7 @@ describe('ticket against the panels', () => {
       expect(estimated('Packing')).toBe(pdfs.size * packMinutesPerPanel);
     });
 
-    it(`TK2 trims in the shop exactly where a panel PDF has no image beyond its TrimBox: ${name}`, async () => {
+    it(`trims in the shop exactly where a panel PDF has no image beyond its TrimBox: ${name}`, async () => {
       const sheets = ticketOf(job);
       const pdfs = await pdfsOf(sheets);
       const list = sheets.flatMap(textsOf).filter(({ tag }) => tag === 'list Trim in the shop');

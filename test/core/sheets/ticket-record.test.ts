@@ -26,7 +26,7 @@ const band = (record: ProductionRecord): string[] =>
     .filter(({ tag }) => tag.startsWith('band'))
     .map(({ text }) => text);
 
-it('RP7 the drying clock of a ticket starts when the last panel came off the printer', () => {
+it('the drying clock of a ticket starts when the last panel came off the printer', () => {
   // 48 h for 240 % of eco-solvent ink.
   const texts = band({ offPrinter: '2026-11-27 15:40' });
   expect(texts).toContain('Fri 2026-11-27, 15:40');
@@ -38,14 +38,14 @@ it('RP7 the drying clock of a ticket starts when the last panel came off the pri
   expect(earlier.at(-1)).not.toBe(texts.at(-1));
 });
 
-it('RP7 what is no date and time stands as it was written, and the hours are counted by hand', () => {
+it('what is no date and time stands as it was written, and the hours are counted by hand', () => {
   const texts = band({ offPrinter: 'Friday after lunch' });
   expect(texts).toContain('Friday after lunch');
   expect(texts).toContain('+ 48 h');
   expect(texts).toContain('Install, planned from');
 });
 
-it('RP7 what was entered stands beside what was asked for', () => {
+it('what was entered stands beside what was asked for', () => {
   const record = { mediaProfile: 'Cast matte 6 pass', filmLot: 'F-2291 roll 3', inkLot: 'K 77' };
   const text = words(ticketWith(record));
   for (const entered of Object.values(record)) expect(text).toContain(entered);

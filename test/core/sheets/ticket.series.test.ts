@@ -40,7 +40,7 @@ describe('ticket', () => {
         customer: 'א'.repeat(900),
       }),
     })) {
-      it(`SH1 keeps texts of ticket and packing list apart: ${name} on ${sheet}`, () => {
+      it(`keeps texts of ticket and packing list apart: ${name} on ${sheet}`, () => {
         const full = withProduction(job);
         const sheets = [...ticketOf(full, sheet), ...packingList(full, jobLayout(full), { fonts, sheet })];
         for (const page of sheets) expectTidySheet(page, SHEET_SIZES[sheet].marginMm);
@@ -48,7 +48,7 @@ describe('ticket', () => {
     }
   }
 
-  it('SH16 plans a reprint anew: no place on the roll, print start or promise of the first run', () => {
+  it('plans a reprint anew: no place on the roll, print start or promise of the first run', () => {
     const job = withProduction(bookmobileJob());
     const locked = [{ panelId: `${job.id}/rear-2`, rollId: 'roll-1', xMm: 12, yMm: 21_000, turned: true }];
     const first: Job = {
@@ -64,7 +64,7 @@ describe('ticket', () => {
     expect(productionFindings({ job: reprint, layouts: only, production: again })).toEqual([]);
   });
 
-  it('SH16 gives a reprint the sizes that its manifest names', () => {
+  it('gives a reprint the sizes that its manifest names', () => {
     const [layout, ...others] = jobLayout(bookmobileJob());
     const panel = layout!.panels[1]!;
     const stored = (x: number) => ({ xMm: x, yMm: x + 1, widthMm: x + 2, heightMm: x + 3 });
@@ -93,7 +93,7 @@ describe('ticket', () => {
     expect(words(ticketOf(withProduction(bookmobileJob())))).toContain('PRINT AT 100 %');
   });
 
-  it('TK2 says who scales what, and counts drying from a time that is written in by hand', () => {
+  it('says who scales what, and counts drying from a time that is written in by hand', () => {
     const job = withProduction(bookmobileJob());
     const fed = { ...job, printer: { ...job.printer, feedErrorPercent: 0.4 } };
     const band = (of: Job) =>
@@ -113,7 +113,7 @@ describe('ticket', () => {
     expect(cured).toContain('+ 2 h');
   });
 
-  it('TK13 gives the longest panel to be measured tick to tick, and cautions for the work of the floor', () => {
+  it('gives the longest panel to be measured tick to tick, and cautions for the work of the floor', () => {
     const text = words(ticketOf(withProduction(bookmobileJob())));
     // Roof and skirt are the longest: 7,200 less the cab door of 1,310. The skirt is installed first.
     expect(text).toContain('tick to tick over the longest panel LH-01: 5890 mm');
@@ -165,7 +165,7 @@ describe('ticket', () => {
     for (let i = 1; i <= 15; i += 1) expect(text).toContain(`Note number ${i}.`);
   });
 
-  it('TK15 has estimates, cost and packing only where the shop wants them on the floor', () => {
+  it('has estimates, cost and packing only where the shop wants them on the floor', () => {
     const bare = { ...withProduction(bookmobileJob()), sheets: {} };
     expect(words(ticketOf(bare))).not.toMatch(/Estimates|about|Together 8 panels/);
     const withCost = { ...bare, sheets: { ticket: { cost: true } } };
@@ -181,7 +181,7 @@ describe('ticket', () => {
     expect(packingList(paper, layouts, { fonts })[0]!.widthMm).toBe(297);
   });
 
-  it('TK16 warns of a color shift where some panels are printed turned', () => {
+  it('warns of a color shift where some panels are printed turned', () => {
     const job = withProduction(bookmobileJob());
     const layouts = jobLayout(job);
     const production = jobProduction(job, layouts);
@@ -200,7 +200,7 @@ describe('ticket', () => {
     for (const all of [true, false]) expect(textOf(turnedOf(() => all))).not.toContain('printed turned');
   });
 
-  it('TK17 shows on a reprint what the operator entered of the first output, beside blanks', () => {
+  it('shows on a reprint what the operator entered of the first output, beside blanks', () => {
     const job = withProduction(bookmobileJob());
     const layouts = layoutsOfPanels(jobLayout(job), ['skirt']);
     const operator = {
@@ -220,7 +220,7 @@ describe('ticket', () => {
       expect(text).toContain(entered);
   });
 
-  it('TK3 lists panels in print order with start and sent length, longer by the feed compensation', () => {
+  it('lists panels in print order with start and sent length, longer by the feed compensation', () => {
     const job = withProduction(trailerJob(5));
     const layouts = jobLayout(job);
     const production = jobProduction(job, layouts);
@@ -237,7 +237,7 @@ describe('ticket', () => {
     expect(words(ticketOf(job))).toContain('100 × 99.80 %');
   });
 
-  it('TK3 lists a panel that found no place last, and says so', () => {
+  it('lists a panel that found no place last, and says so', () => {
     const job = withProduction(bookmobileJob());
     const { plan } = jobProduction(job, jobLayout(job));
     const rows = printRowsOf(ticketOf(job));
@@ -247,7 +247,7 @@ describe('ticket', () => {
     expect(rows.slice(rows.length - unplaced.length)).toEqual(unplaced);
   });
 
-  it('TK4 shows every warning with who accepted it and why', () => {
+  it('shows every warning with who accepted it and why', () => {
     const finding = (code: string): Finding => ({
       code,
       severity: 'warn',
@@ -264,7 +264,7 @@ describe('ticket', () => {
     expect(text).toContain('Message of open. NOT ACKNOWLEDGED YET.');
   });
 
-  it('TK4 drops no note, however many there are', () => {
+  it('drops no note, however many there are', () => {
     const notes = Array.from(
       { length: 45 },
       (_, index): Finding => ({
@@ -281,7 +281,7 @@ describe('ticket', () => {
     }
   });
 
-  it('TK4 says once what both the layout and the rolls find', () => {
+  it('says once what both the layout and the rolls find', () => {
     const of = withProduction(bookmobileJob());
     const job = { ...of, printer: { ...of.printer, rollWidthMm: 700 } };
     const layouts = jobLayout(job);
@@ -294,7 +294,7 @@ describe('ticket', () => {
     }
   });
 
-  it('PR17 shows the coverage of each panel and of the job, and that the file says so, or that somebody did', () => {
+  it('shows the coverage of each panel and of the job, and that the file says so, or that somebody did', () => {
     const job = withProduction(trailerJob(2));
     const layouts = jobLayout(job);
     const panels = layouts[0]!.panels.map(({ id, label }, index) => ({
@@ -319,7 +319,7 @@ describe('ticket', () => {
     expect(words(made(entered))).toContain('worst as entered');
   });
 
-  it('TK12 gives an inch job its estimates in feet', () => {
+  it('gives an inch job its estimates in feet', () => {
     const job: Job = { ...withProduction(trailerJob(3)), displayUnit: 'in' };
     const rows = tableRows(ticketOf(job), 'Estimates').flat().join(' ');
     expect(rows).not.toMatch(/ m²| m\b| m\/h/);
@@ -343,7 +343,7 @@ describe('ticket', () => {
     expect(words(ticketOf(job))).not.toContain('strip');
   });
 
-  it('TK5 marks estimates with what they come from, and gives no figure for what is not known', () => {
+  it('marks estimates with what they come from, and gives no figure for what is not known', () => {
     const rows = tableRows(ticketOf(withProduction(trailerJob(3))), 'Estimates').filter(
       (cells) => cells.length > 1 && cells[0] !== 'What',
     );
@@ -364,7 +364,7 @@ describe('ticket', () => {
     }
   });
 
-  it('SH16 makes a ticket and a packing list of reprinted panels alone, with their own numbers', () => {
+  it('makes a ticket and a packing list of reprinted panels alone, with their own numbers', () => {
     const job = withProduction(bookmobileJob());
     const only = layoutsOfPanels(jobLayout(job), ['mid-rear', 'rear-2']);
     const sheets = ticketOfPanels(job, only);
@@ -379,7 +379,7 @@ describe('ticket', () => {
     expect(packed).not.toContain('LH-03');
   });
 
-  it('TK8 names every panel once on the packing list, with two boxes to tick', () => {
+  it('names every panel once on the packing list, with two boxes to tick', () => {
     const job = bookmobileJob();
     const sheets = packingList(job, jobLayout(job), { fonts, sheet: 'A4' });
     const labels = jobLayout(job).flatMap(({ panels }) => panels.map(({ label }) => label));

@@ -46,7 +46,7 @@ const text = (sheets: readonly Parameters<typeof textsOf>[0][]) =>
     .replaceAll(/\s+/g, ' ');
 
 describe('sheets of printed glass', () => {
-  it('GLS5 the map shows the glass without hatching, with its line and its step', () => {
+  it('the map shows the glass without hatching, with its line and its step', () => {
     const sheets = (job: Job) => installMap(job, jobLayout(job), { fonts });
     const [bare, printed] = [bareRear(), printedRear()].map(sheets);
     const hatches = (drawn: typeof bare) =>
@@ -70,7 +70,7 @@ describe('sheets of printed glass', () => {
     for (const sheet of printed!) expect(overlappingTexts(sheet)).toEqual([]);
   });
 
-  it('GLS5 ticket, labels, packing list and border tell of it', () => {
+  it('ticket, labels, packing list and border tell of it', () => {
     const job = printedRear();
     const layouts = jobLayout(job);
     const production = jobProduction(job, layouts);

@@ -10,7 +10,7 @@ import {
 } from '../../../core/shop/local-time.ts';
 
 describe('wall-clock time', () => {
-  it('PR7 is minutes since 1970 by the clock on the wall, both ways', () => {
+  it('is minutes since 1970 by the clock on the wall, both ways', () => {
     expect(minutesFromLocal('1970-01-01T00:00')).toBe(0);
     // Unix time 1,000,000,000 s is 2001-09-09T01:46:40 (POSIX); its minutes, without the zone.
     expect(localFromMinutes(Math.floor(1_000_000_000 / 60))).toBe('2001-09-09T01:46');
@@ -22,7 +22,7 @@ describe('wall-clock time', () => {
     );
   });
 
-  it('PR7 knows the weekday and never calls anything ready too early', () => {
+  it('knows the weekday and never calls anything ready too early', () => {
     expect(weekdayOf(0)).toBe(3);
     expect(localFromMinutes(minutesFromLocal('2026-11-25T23:59') + 0.2)).toBe('2026-11-26T00:00');
   });
@@ -32,7 +32,7 @@ describe('wall-clock time', () => {
     ['2026-11-25T08:05', 'Wed Nov 25, 8:05 AM', 'Wed 25 Nov, 08:05', 'Wed 2026-11-25, 08:05'],
     ['2026-11-25T00:30', 'Wed Nov 25, 12:30 AM', 'Wed 25 Nov, 00:30', 'Wed 2026-11-25, 00:30'],
     ['2026-11-25T12:00', 'Wed Nov 25, 12:00 PM', 'Wed 25 Nov, 12:00', 'Wed 2026-11-25, 12:00'],
-  ])('PR7 writes %s as the shop does', (local, monthFirst, dayFirst, yearFirst) => {
+  ])('writes %s as the shop does', (local, monthFirst, dayFirst, yearFirst) => {
     const minutes = minutesFromLocal(local);
     expect(localTimeText(minutes, 'month-first')).toBe(monthFirst);
     expect(localTimeText(minutes, 'day-first')).toBe(dayFirst);
@@ -47,14 +47,14 @@ describe('wall-clock time', () => {
   });
 
   it.each(['2026-02-30T10:00', '2026-11-25', '2026-11-25T24:10', '2026-11-25T08:05Z', 'soon'])(
-    'PR7 refuses %s',
+    'refuses %s',
     (text) => {
       expect(() => minutesFromLocal(text)).toThrow(`'${text}' is no date and time like 2026-03-17T14:30.`);
       expect(LocalDateTime.safeParse(text).success).toBe(false);
     },
   );
 
-  it('PR7 takes what it writes', () => {
+  it('takes what it writes', () => {
     expect(LocalDateTime.parse('2026-11-25T08:05')).toBe('2026-11-25T08:05');
   });
 });

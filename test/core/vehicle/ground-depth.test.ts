@@ -81,7 +81,7 @@ describe('the length of a surface', () => {
     );
   });
 
-  it('DEP2 a depth that does not fit says why', () => {
+  it('a depth that does not fit says why', () => {
     expect(depthProblem({ kind: 'flat-bottom', depthMm: 20, flankMm: 51 }, 100, shown)).toBe(
       'Two flanks of 51 mm are wider than its 100 mm.',
     );

@@ -36,7 +36,7 @@ const expectAt = (h: Homography | undefined, from: PlanePoint, to: PlanePoint, d
 };
 
 describe('homographies from points', () => {
-  it('PH1 give the figures of the tutorial on geometric transformations of OpenCV', () => {
+  it('give the figures of the tutorial on geometric transformations of OpenCV', () => {
     const seen = [point(56, 65), point(368, 52), point(28, 387), point(389, 390)];
     const square = [point(0, 0), point(300, 0), point(0, 300), point(300, 300)];
     const h = homographyFromPairs(pairs(seen, square));
@@ -44,13 +44,13 @@ describe('homographies from points', () => {
     expectAt(homographyInverse(h!), point(150, 150), point(206.11281, 211.506496));
   });
 
-  it('PH1 give the figures of a square that becomes a quadrilateral (Heckbert 1989, section 2.2.3)', () => {
+  it('give the figures of a square that becomes a quadrilateral (Heckbert 1989, section 2.2.3)', () => {
     const square = [point(0, 0), point(1, 0), point(1, 1), point(0, 1)];
     const h = homographyFromPairs(pairs(square, [point(1, 2), point(5, 3), point(6, 7), point(2, 6.5)]));
     expectAt(h, point(0.5, 0.5), point(3.615384615, 4.615384615));
   });
 
-  it('PH1 do not exist for three points, nor where all but one lie on a line', () => {
+  it('do not exist for three points, nor where all but one lie on a line', () => {
     const line = [point(0, 0), point(1, 1), point(2, 2), point(3, 3)];
     const square = [point(0, 0), point(9, 0), point(9, 9), point(0, 9)];
     expect(homographyFromPairs(pairs(line.slice(0, 3), square))).toBeUndefined();
@@ -60,7 +60,7 @@ describe('homographies from points', () => {
     ).toBeUndefined();
   });
 
-  it('PH2 move, turn and enlarge only, where the photo was taken square to the side', () => {
+  it('move, turn and enlarge only, where the photo was taken square to the side', () => {
     // Twice as large, a quarter turn, moved by (10, 20): worked by hand.
     const h = similarityFromPairs(pairs([point(0, 0), point(3, 0)], [point(10, 20), point(10, 26)]));
     expectAt(h, point(1, 2), point(6, 22));
@@ -80,7 +80,7 @@ describe('homographies beside a general vision library (OpenCV 4.12, findHomogra
     60_000,
   );
 
-  it('PH1 send points where the library sends them', () => {
+  it('send points where the library sends them', () => {
     const place = fc.double({ min: -0.15, max: 0.15, noNaN: true });
     const corners = [
       point(0, 0),

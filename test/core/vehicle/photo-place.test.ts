@@ -27,14 +27,14 @@ const problemOf = (photo: Partial<SidePhoto>) => {
 };
 
 describe('a photo laid on its side', () => {
-  it('PH3 is off by 0.1 % of the length at the median and 0.5 % at the 95th percentile, lens and clicks included', () => {
+  it('is off by 0.1 % of the length at the median and 0.5 % at the 95th percentile, lens and clicks included', () => {
     const errors = photoErrors();
     expect(errors).toHaveLength(5000);
     expect(errors[2500]).toBeLessThanOrEqual(0.001);
     expect(errors[4750]).toBeLessThanOrEqual(0.005);
   });
 
-  it('PH3 finds the bend of a lens, and is worse without it', () => {
+  it('finds the bend of a lens, and is worse without it', () => {
     const lens = { ...PHOTO_PX, bend: -0.11 };
     const line = (y: number) => [200, 1400, 2300, 3700].map((x) => pointSeen(lens, { x, y }));
     expect(bendFromLines([line(150), line(2900)], PHOTO_PX)).toBeCloseTo(-0.11, 6);
@@ -44,7 +44,7 @@ describe('a photo laid on its side', () => {
     expect(Math.abs(there.x - 3900)).toBeGreaterThan(100);
   });
 
-  it('PH4 says by how many mm each point is off, and which are too few, in line or mixed up', () => {
+  it('says by how many mm each point is off, and which are too few, in line or mixed up', () => {
     const camera = { ...POSITIONS[1]!, k1: 0 };
     const at = (x: number, y: number, off = 0) => ({ ...seenBy(camera, { x, y }), xMm: x + off, yMm: y });
     const corners = [at(100, 100), at(5900, 100), at(5900, 2000), at(100, 2000)];
@@ -76,7 +76,7 @@ describe('a photo laid on its side', () => {
     ].map((corner) => seenBy(camera, corner)),
   });
 
-  it('PH8 lies by a rectangle of known size, where its corner or a point says', () => {
+  it('lies by a rectangle of known size, where its corner or a point says', () => {
     const camera = { ...POSITIONS[1]!, k1: 0 };
     const rectangle = rectangleSeen(camera, 1400, 310, 960, 1790);
     expect(problemOf({ rectangle })).toBe('photo-place-open');
@@ -107,7 +107,7 @@ describe('a photo laid on its side', () => {
     );
   });
 
-  it('PH2 lies by two lengths and one point where it was taken square to the side', () => {
+  it('lies by two lengths and one point where it was taken square to the side', () => {
     const camera = { xMm: 0, yMm: 0, awayMm: 5800, k1: 0 };
     const seen = (x: number, y: number) => seenBy(camera, { x, y });
     const lengths = [
@@ -175,7 +175,7 @@ describe('a photo laid on its side', () => {
     },
   );
 
-  it('PH5 is drawn with each of its points where the side has it', () => {
+  it('is drawn with each of its points where the side has it', () => {
     // A photo of 400 × 300 px whose four quarters have four colors, seen at a slant.
     const [width, height] = [400, 300];
     const data = new Uint8ClampedArray(width * height * 4);

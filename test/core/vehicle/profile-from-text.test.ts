@@ -17,7 +17,7 @@ describe('a measured profile as text', () => {
     ['0; 0', 'A profile needs two rows or more.'],
     ['0; 0\n40 12', 'Row 2 needs 2 figures and has 1.'],
     ['0; 0\n\n40; deep', 'Row 3: “deep” is not a length.'],
-  ])('DEP2 %j is refused with a sentence', (text, message) => {
+  ])('%j is refused with a sentence', (text, message) => {
     expect(profileFromText(text, 'mm')).toMatchObject({ ok: false, problem: { message } });
   });
 });

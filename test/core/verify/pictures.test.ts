@@ -31,7 +31,7 @@ const copyOf = ({ window, rgba }: VerificationPicture): VerificationPicture => (
 const byteOf = (x: number, y: number): number => ((y - WINDOW.y) * WINDOW.width + x - WINDOW.x) * 4;
 
 describe('comparing pictures', () => {
-  it('PF2 finds no difference between equals', () => {
+  it('finds no difference between equals', () => {
     expect(picturesCompared(pattern(), pattern(), INNER)).toMatchObject({
       largest: 0,
       mean: 0,
@@ -41,7 +41,7 @@ describe('comparing pictures', () => {
     });
   });
 
-  it('PF2 tells the largest and the mean difference and where it is', () => {
+  it('tells the largest and the mean difference and where it is', () => {
     const changed = copyOf(pattern());
     const spot = [byteOf(101, 40), byteOf(102, 40), byteOf(101, 41), byteOf(102, 41)];
     for (const at of spot) changed.rgba[at] = changed.rgba[at]! > 128 ? 0 : 255;
@@ -53,7 +53,7 @@ describe('comparing pictures', () => {
     expect(compared.differing).toEqual({ x: 101, y: 40, width: 2, height: 2 });
   });
 
-  it('PF2 takes single pixels here and there for rounding, a line one pixel wide for a difference', () => {
+  it('takes single pixels here and there for rounding, a line one pixel wide for a difference', () => {
     const specks = copyOf(pattern());
     for (let x = 40; x < 190; x += 7) specks.rgba[byteOf(x, 33)] = 255 - specks.rgba[byteOf(x, 33)]!;
     const compared = picturesCompared(pattern(), specks, INNER);
@@ -69,7 +69,7 @@ describe('comparing pictures', () => {
     });
   });
 
-  it('PF2 takes a few faint pixels for rounding as well, but not many, nor strong ones', () => {
+  it('takes a few faint pixels for rounding as well, but not many, nor strong ones', () => {
     const spot = (side: number, levels: number): VerificationPicture => {
       const picture = copyOf(pattern(() => [0, 0]));
       for (let y = 40; y < 40 + side; y++) {
@@ -83,7 +83,7 @@ describe('comparing pictures', () => {
     expect(picturesCompared(flat, spot(5, 80), INNER).differingPixels).toBe(25);
   });
 
-  it('PF2 tells by how much the whole is lighter, which noise is not', () => {
+  it('tells by how much the whole is lighter, which noise is not', () => {
     const lighter = copyOf(pattern());
     const noisy = copyOf(pattern());
     for (let i = 0; i < lighter.rgba.length; i += 4) {
@@ -95,7 +95,7 @@ describe('comparing pictures', () => {
     expect(picturesCompared(pattern(), noisy, INNER).mean).toBeCloseTo(3, 12);
   });
 
-  it('PF2 takes an edge drawn a part of a pixel further for no difference, a missing line for one', () => {
+  it('takes an edge drawn a part of a pixel further for no difference, a missing line for one', () => {
     const edge = (at: number): VerificationPicture => {
       const picture = pattern(() => [0, 0]);
       for (let i = 0; i < picture.rgba.length; i += 4) {
@@ -114,7 +114,7 @@ describe('comparing pictures', () => {
     expect(picturesCompared(line, edge(60.2), INNER).differingPixels).toBe(INNER.height);
   });
 
-  it('PF2 over an area, lets thin lines be drawn darker and lighter, but none be lost, nor a spot be changed', () => {
+  it('over an area, lets thin lines be drawn darker and lighter, but none be lost, nor a spot be changed', () => {
     const striped = (levelsOf: (line: number) => number): VerificationPicture => {
       const picture = pattern(() => [0, 0]);
       for (let line = 0; line < 12; line++) {
@@ -154,7 +154,7 @@ describe('comparing pictures', () => {
     ).toBe(25);
   });
 
-  it('PF2 shows the difference in red on a pale panel', () => {
+  it('shows the difference in red on a pale panel', () => {
     const changed = copyOf(pattern());
     changed.rgba.set([0, 0, 0], byteOf(101, 40));
     const { rgba } = differencePicture(pattern(), changed);
@@ -166,7 +166,7 @@ describe('comparing pictures', () => {
 });
 
 describe('measuring a displacement', () => {
-  it('PF3 finds any shift and stretch to a few hundredths of a pixel', () => {
+  it('finds any shift and stretch to a few hundredths of a pixel', () => {
     const shift = fc.double({ min: -3, max: 3, noNaN: true });
     const growth = fc.double({ min: -0.02, max: 0.02, noNaN: true });
     fc.assert(
@@ -188,7 +188,7 @@ describe('measuring a displacement', () => {
     );
   });
 
-  it('PF3 explains nothing where the pictures are simply different', () => {
+  it('explains nothing where the pictures are simply different', () => {
     const other = copyOf(pattern());
     other.rgba.fill(0, byteOf(60, 0), byteOf(60, 30));
     expect(displacement(pattern(), other, INNER).unexplained).toBeGreaterThan(0.8);
@@ -206,7 +206,7 @@ describe('measuring a displacement', () => {
 });
 
 describe('the grid of a side', () => {
-  it('PF1 has whole pixels from the corner of the side, enough to see half a millimeter, never too many', () => {
+  it('has whole pixels from the corner of the side, enough to see half a millimeter, never too many', () => {
     const length = fc.double({ min: 30, max: 16_000, noNaN: true });
     const at = fc.double({ min: -500, max: 16_000, noNaN: true });
     fc.assert(

@@ -65,7 +65,7 @@ describe('telling panels apart', () => {
     height: w.heightMm,
   });
 
-  it('PF4 by what they show, by their bytes, and not at all where they are their own or nobody’s', () => {
+  it('by what they show, by their bytes, and not at all where they are their own or nobody’s', () => {
     const panels = [a, b, c];
     expect(panelHeld({ panel: a, sha256: 'any', window: windowOf(b) }, panels, hashes)).toBe(b);
     expect(panelHeld({ panel: a, sha256: 'hash of RH-01', window: undefined }, panels, hashes)).toBe(c);
@@ -79,7 +79,7 @@ describe('telling panels apart', () => {
 });
 
 describe('the words of a verification', () => {
-  it('PF3 say which way and how much', () => {
+  it('say which way and how much', () => {
     expect(shiftText(0.52, 0.01)).toBe('0.5 mm to the right');
     expect(shiftText(-0.3, -2)).toBe('0.3 mm to the left and 2.0 mm up');
     expect(shiftText(0, 1.25)).toBe('1.3 mm down');
@@ -101,7 +101,7 @@ describe('the words of a verification', () => {
   });
   const picture = { largest: 43, mean: 0.278, differingShare: 0, comparedPixels: 5000 };
 
-  it('PF12 say of a verified run how well it agrees', () => {
+  it('say of a verified run how well it agrees', () => {
     const panels = [
       { label: 'LH-01', file: 'panels/a.pdf', picture },
       { label: 'LH-02', file: 'panels/b.pdf', picture: { ...picture, largest: 7, mean: 0.01 } },
@@ -116,7 +116,7 @@ describe('the words of a verification', () => {
     });
   });
 
-  it('PF1 say what only the second renderer shows, without refusing the panel', () => {
+  it('say what only the second renderer shows, without refusing the panel', () => {
     const right = { compared: undefined, fault: undefined };
     const at = { x: 100, y: 70, width: 30, height: 20 };
     const fault = verificationFault(
@@ -145,7 +145,7 @@ describe('the words of a verification', () => {
     expect(pictureNote({ ...right, fault }, { ...right, fault }, read)).toBeUndefined();
   });
 
-  it('PF12 say of a failed one each fault with its remedy', () => {
+  it('say of a failed one each fault with its remedy', () => {
     const fault = verificationFault('panel-missing', { panels: ['LH-07'] }, 'Panel LH-07 was not written.');
     expect(outputVerificationFromReport(report({ state: 'failed', faults: [fault] }))).toEqual({
       state: 'failed',

@@ -32,14 +32,14 @@ function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): 
 const GRID = new SideGrid(25.4);
 
 describe('drawing the artwork for several panels at once', () => {
-  it('PF1 shows all panels of a page in one picture that holds their windows', () => {
+  it('shows all panels of a page in one picture that holds their windows', () => {
     const panels = [panelAt(0), panelAt(390), panelAt(780)];
     expect(sourceGroups(panels, GRID)).toEqual([
       { panels, window: { x: 0, y: -13, width: 1180, height: 300 } },
     ]);
   });
 
-  it('PF1 draws another page, another box and another place by themselves', () => {
+  it('draws another page, another box and another place by themselves', () => {
     const source = { page: 2, box: 'crop', windowDrawnMm: panelAt(390).source.windowDrawnMm } as const;
     const panels = [panelAt(0), panelAt(390, { source }), panelAt(780, {}, 0.5), panelAt(1170)];
     expect(sourceGroups(panels, GRID).map((group) => group.panels)).toEqual([
@@ -49,7 +49,7 @@ describe('drawing the artwork for several panels at once', () => {
     ]);
   });
 
-  it('PF11 keeps each picture within its pixels', () => {
+  it('keeps each picture within its pixels', () => {
     const panels = [0, 390, 780, 1170, 1560].map((x) => panelAt(x));
     const groups = sourceGroups(panels, GRID, 240_000);
     expect(groups.map(({ window }) => window.width)).toEqual([790, 790, 400]);
@@ -74,7 +74,7 @@ describe('a picture that shows more than the panel', () => {
   const whole = placed({ x: -9, y: 4, width: 71, height: 43 });
   const part = placed({ x: 17, y: 11, width: 31, height: 23 });
 
-  it('PF2 is compared, and the difference drawn, where the panel lies', () => {
+  it('is compared, and the difference drawn, where the panel lies', () => {
     expect(picturesCompared(whole, part, { x: 19, y: 13, width: 27, height: 19 }).largest).toBe(0);
     const same = differencePicture(whole, part);
     expect(same.window).toEqual(part.window);

@@ -182,7 +182,7 @@ describeArchives('the archive', (newPlace, isShared) => {
       expect((await archive.jobs.list())[0]?.outputCount).toBe(2);
     });
 
-    it('TK17 keeps what an output was really made with, the latest only, and lets it go with the job', async () => {
+    it('keeps what an output was really made with, the latest only, and lets it go with the job', async () => {
       const job = jobOf('BM-117');
       await save(job);
       const { id } = await archive.outputs.keep(run(job));
@@ -201,7 +201,7 @@ describeArchives('the archive', (newPlace, isShared) => {
       expect(await archive.outputs.list(job.id)).toEqual([]);
     });
 
-    it('RP4 gives the last number back, and no other', async () => {
+    it('gives the last number back, and no other', async () => {
       const first = await archive.outputs.reserveNumber('a', 1);
       const second = await archive.outputs.reserveNumber('a', 1);
       await archive.outputs.releaseNumber('a', first);
@@ -210,7 +210,7 @@ describeArchives('the archive', (newPlace, isShared) => {
       expect(await archive.outputs.reserveNumber('a', 1)).toBe(second + 1);
     });
 
-    it('RP4 counts the outputs of each job from 1', async () => {
+    it('counts the outputs of each job from 1', async () => {
       const [one, other] = [jobOf('BM-117'), jobOf('OT-204')];
       for (const job of [one, other, one, other, one]) {
         await save(job, (await archive.jobs.find(job.id)).ok ? 1 : 0);
@@ -237,7 +237,7 @@ describeArchives('the archive', (newPlace, isShared) => {
         expect(unknown.ok).toBe(false);
     });
 
-    it('PF12 keeps what the verification of a run came to, the latest only', async () => {
+    it('keeps what the verification of a run came to, the latest only', async () => {
       const job = jobOf('BM-117');
       await save(job);
       const { id } = await archive.outputs.keep(run(job));

@@ -90,7 +90,7 @@ describeArchives('shelf', (newPlace) => {
       await copy.close();
     });
 
-    it('RL21 takes shared roll plans in', async () => {
+    it('takes shared roll plans in', async () => {
       await archive.shelf.keep(sharedPlan, '2026-03-10T07:00:00Z');
       await archive.close();
       archive = await testArchive(place);
@@ -122,7 +122,7 @@ describeArchives('shelf', (newPlace) => {
       });
     });
 
-    it('AC24 keeps one shop with one set of limits, with which new jobs begin', async () => {
+    it('keeps one shop with one set of limits, with which new jobs begin', async () => {
       const begun = async () =>
         jobEmpty(
           { id: 'n', number: 'SJ-9', name: 'New', customer: 'Alder County Library', date: '2026-03-12' },

@@ -56,7 +56,7 @@ describeArchives('stock', (newPlace) => {
     return roll.ok ? roll.value.leftMm : Number.NaN;
   };
 
-  describe('STK1: the length left on a roll is the sum of its ledger', () => {
+  describe('the length left on a roll is the sum of its ledger', () => {
     it('through receiving, printing, counting and scrapping', async () => {
       await received(45_720);
       await archive.stock.enterPrinted(printed([{ rollId: 'roll-a', offMm: 12_480.5 }]));
@@ -186,7 +186,7 @@ describeArchives('stock', (newPlace) => {
     });
   });
 
-  describe('STK3: a wrong entry is undone once, by a counter-entry that stays beside it', () => {
+  describe('a wrong entry is undone once, by a counter-entry that stays beside it', () => {
     it('and a counter-entry itself is not undone', async () => {
       await received(5000);
       await archive.stock.move(off(1200), entry);
@@ -208,7 +208,7 @@ describeArchives('stock', (newPlace) => {
     });
   });
 
-  describe('STK4: an output is entered as printed once, and again only as a further print', () => {
+  describe('an output is entered as printed once, and again only as a further print', () => {
     it('with the lots of its panels, which follow what is undone and corrected', async () => {
       await received(20_000);
       await received(20_000, { rollNumber: '13', lotNumber: '7750' }, 'roll-b');
@@ -270,7 +270,7 @@ describeArchives('stock', (newPlace) => {
     return record?.[kind === 'printed' ? 'filmLot' : 'laminateLot'];
   }
 
-  it('STK5: a roll is known by the code on its label, however it is typed, and is on the shelf once', async () => {
+  it('a roll is known by the code on its label, however it is typed, and is on the shelf once', async () => {
     const roll = await received(5000);
     for (const code of ['R-0001', 'r1', ' r-1 ']) {
       expect(await archive.stock.find(code)).toEqual({ ok: true, value: roll });
@@ -287,7 +287,7 @@ describeArchives('stock', (newPlace) => {
     expect(codeOf(await archive.stock.change('roll-b', facts(), entry))).toBe('stock-roll-there');
   });
 
-  it('STK6: entries that two programs make at the same time are all kept, and never take a roll below zero', async () => {
+  it('entries that two programs make at the same time are all kept, and never take a roll below zero', async () => {
     await received(10_000);
     const other = await testArchive(place);
     const entries = Array.from({ length: 24 }, (_, index) =>
@@ -301,7 +301,7 @@ describeArchives('stock', (newPlace) => {
     expect(await leftOf()).toBe(100);
   });
 
-  it('STK7: rolls and ledgers outlive the jobs that they name, and go into backups', async () => {
+  it('rolls and ledgers outlive the jobs that they name, and go into backups', async () => {
     await received(10_000);
     await keepOutput();
     await archive.stock.enterPrinted(printed([{ rollId: 'roll-a', offMm: 3333 }]));

@@ -46,7 +46,7 @@ describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPU
 });
 
 describeWithTools(['pdftotext'], 'live text on pages of the corpus in PANELWRIGHT_CORPUS', () => {
-  it.skipIf(!isThere)('WK7 live text is found wherever an independent reader finds it', async () => {
+  it.skipIf(!isThere)('live text is found wherever an independent reader finds it', async () => {
     const names = Object.keys(MARKED).filter((name) => !INVISIBLE_TEXT.includes(name));
     const score = await liveTextScoreOnPages(corpus!, names);
     console.info(JSON.stringify(score, undefined, 1));

@@ -25,7 +25,7 @@ async function jobKept(number: string): Promise<void> {
   expect((await run('save', path)).code).toBe(EXIT.done);
 }
 
-it('ACT1 keeps what a job took with its estimate, adds to it, and refuses a panel that it has not', async () => {
+it('keeps what a job took with its estimate, adds to it, and refuses a panel that it has not', async () => {
   await jobKept('SJ-7');
   const entered = await run('actuals', 'SJ-7', '--film', '9.5 m', '--reprint', 'LH-02=color,customer');
   expect([entered.code, entered.err]).toEqual([EXIT.done, '']);
@@ -62,14 +62,14 @@ it('ACT2 proposes a figure from three jobs, and the shop counts with it once it 
   expect(readFileSync(join(folder, 'csv', 'panelwright_jobs.csv'), 'utf8')).toContain('SJ-3,');
 });
 
-it('ACT4 lists a job once it was installed', async () => {
+it('lists a job once it was installed', async () => {
   await jobKept('SJ-8');
   expect((await run('reports')).out).not.toContain('SJ-8');
   await run('installed', 'SJ-8', '--on', '2026-03-09');
   expect((await run('reports')).out).toMatch(/SJ-8 .*2026-03-09 +not promised/);
 });
 
-it('ACT1 keeps what was counted of a reprint whose panel was renumbered since', async () => {
+it('keeps what was counted of a reprint whose panel was renumbered since', async () => {
   await jobKept('SJ-7');
   await run('actuals', 'SJ-7', '--reprint', 'LH-02=color,customer', '--on', '2020-03-17');
   const counted = JSON.parse((await run('--json', 'actuals', 'SJ-7')).out).reprints;

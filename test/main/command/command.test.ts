@@ -72,7 +72,7 @@ function expectPlainFailure(ran: CommandEnded, code: number, words: RegExp): voi
 }
 
 describe('the job from end to end', () => {
-  it('SH17 writes a map in lines, without any picture, to those who ask', async () => {
+  it('writes a map in lines, without any picture, to those who ask', async () => {
     await cut('--sheets', 'map,map-lines');
     expect(files(inOutput(1)).filter((name) => name.includes('_map'))).toEqual([
       'SJ-7_map-lines.pdf',
@@ -126,7 +126,7 @@ describe('the job from end to end', () => {
     expect(history).toContain('not verified');
   });
 
-  it('PF12 verifies what it wrote and says so, and leaves no verification where told not to verify', async () => {
+  it('verifies what it wrote and says so, and leaves no verification where told not to verify', async () => {
     const verified = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'), ...NO_SHEETS);
     expect(verified.code).toBe(EXIT.done);
     expect(verified.out).toMatch(/^Verified, released for production\. All 2 panels look like the artwork/m);
@@ -179,7 +179,7 @@ describe('the job from end to end', () => {
     expect(history.out).toMatch(/reprint of Output 1.*LH-02.*scratched in the depot/);
   });
 
-  it('TK17 keeps what the operator enters of an output, field by field, and a reprint shows it', async () => {
+  it('keeps what the operator enters of an output, field by field, and a reprint shows it', async () => {
     await cut(...NO_SHEETS);
     expect(
       (await run('record', 'SJ-7', '1', '--film-lot', 'F-2291 roll 3', '--printer', 'North wall')).code,

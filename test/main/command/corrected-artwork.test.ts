@@ -41,7 +41,7 @@ const cut = (...more: string[]) =>
   run('cut', at('job.json'), '--to', at('out'), '--no-verification', '--sheets', 'none', ...more);
 
 describe('corrected artwork on the command line', () => {
-  it('CA9 CA10 CA11 is compared when it is imported, and then only the changed panels are written', async () => {
+  it('CA9 is compared when it is imported, and then only the changed panels are written', async () => {
     await run('import', at('art.pdf'), '--job', at('job.json'), '--box', 'trim');
     expect((await cut('--changed')).out).toContain('2 panels of job SJ-7 written');
     const nothing = await cut('--changed');
@@ -67,7 +67,7 @@ describe('corrected artwork on the command line', () => {
     );
   });
 
-  it('CA6 CA11 moves sides that have changed places, and says so in a sentence', async () => {
+  it('moves sides that have changed places, and says so in a sentence', async () => {
     const { sides, ...job } = twoSides();
     const front = sides[0]!.front;
     writeFileSync(at('job.json'), jobToJson({ ...job, sides: sides.map((side) => ({ ...side, front })) }));
@@ -91,7 +91,7 @@ describe('corrected artwork on the command line', () => {
     expect(more.code).toBe(EXIT.done);
   });
 
-  it('CA10 CA11 refuses what cannot be meant', async () => {
+  it('refuses what cannot be meant', async () => {
     await run('import', at('art.pdf'), '--job', at('job.json'), '--box', 'trim');
     const other = await run(
       'import',

@@ -58,7 +58,7 @@ afterEach(() => rmSync(folder, { recursive: true }));
 const write = () => run('designer-findings', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'));
 
 describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the designer', () => {
-  it('GD5 GD6 stand in a report and as annotations that readers list, with the same numbers', async () => {
+  it('stand in a report and as annotations that readers list, with the same numbers', async () => {
     const { code, err, out } = await write();
     expect([code, err]).toEqual([EXIT.done, '']);
     const text = runTool('pdftotext', ['-layout', report(), '-']).toString();
@@ -82,7 +82,7 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     expect(runTool('qpdf', ['--check', copy()]).toString()).toContain('No syntax or stream encoding errors');
   });
 
-  it('GD6 leaves the artwork byte for byte, whatever kind of cross-reference it has', async () => {
+  it('leaves the artwork byte for byte, whatever kind of cross-reference it has', async () => {
     for (const useObjectStreams of [false, true]) {
       const document = await PDFDocument.load(troubled());
       const bytes = await document.save({ useObjectStreams });
@@ -96,7 +96,7 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     }
   });
 
-  it('GD6 frames the place on a turned page in larger units', async () => {
+  it('frames the place on a turned page in larger units', async () => {
     // The same page turned by 90° and drawn in units of 2: it shows 320 × 140 mm again.
     const turned = rawPdf({
       page: '/MediaBox [0 0 198.425 453.543] /Rotate 90 /UserUnit 2',
@@ -118,7 +118,7 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     expect(line.some(([r, g, b]) => r! > 180 && g! > 60 && g! < 160 && b! < 60)).toBe(true);
   });
 
-  it('GD6 writes the report alone of a damaged file, and says so', async () => {
+  it('writes the report alone of a damaged file, and says so', async () => {
     const whole = troubled();
     writeFileSync(at('art.pdf'), whole.subarray(0, Buffer.from(whole).lastIndexOf('xref')));
     const { code, out } = await write();
@@ -127,7 +127,7 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     expect([existsSync(report()), existsSync(copy())]).toEqual([true, false]);
   });
 
-  it('GD5 leaves out what the shop has acknowledged', async () => {
+  it('leaves out what the shop has acknowledged', async () => {
     const found = await run('--json', 'check', at('job.json'), '--artwork', at('art.pdf'));
     const { findings } = JSON.parse(found.out) as { findings: { code: string; key: string }[] };
     const key = findings.find(({ code }) => code === 'color-rgb')!.key;
@@ -168,7 +168,7 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     expect(far.err).toContain('3 mm');
   });
 
-  it('CPF2 CPF3 a proof reads the lettering back, and a signature is entered by command', async () => {
+  it('a proof reads the lettering back, and a signature is entered by command', async () => {
     const proofed = await run(
       'sheets',
       at('job.json'),

@@ -104,7 +104,7 @@ it('FL2 says in one sentence what cannot be on the list, and changes nothing', a
   expect(readFileSync(at('job.json'), 'utf8')).toBe(before);
 });
 
-it('FL6 a patch that waits prints beside the panels of the next output, and waits no more once that is entered', async () => {
+it('a patch that waits prints beside the panels of the next output, and waits no more once that is entered', async () => {
   await cut();
   await patch();
   const panels = ({ files }: Manifest) => files.filter(({ kind }) => kind === 'panel');
@@ -164,7 +164,7 @@ it('FL6 a patch that waits prints beside the panels of the next output, and wait
   expect(JSON.parse(await done('--json', 'fill', at('job.json'))).waiting).toEqual([]);
 });
 
-it('FL4 a file that the archive has lost is said, and nothing is written', async () => {
+it('a file that the archive has lost is said, and nothing is written', async () => {
   await cut();
   await patch();
   await done('fill', at('job.json'), '--take', 'SJ-7 LH-01 patch 1');

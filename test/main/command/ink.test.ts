@@ -25,7 +25,7 @@ const ink = (signal = new AbortController().signal) =>
   run(signal, '--json', 'ink', at('job.json'), '--artwork', at('art.pdf'));
 
 describe('ink on the command line', () => {
-  it('PR17 tells mean and worst coverage of each panel, from the artwork', async () => {
+  it('tells mean and worst coverage of each panel, from the artwork', async () => {
     writeFileSync(at('job.json'), jobToJson(smallJob()));
     const ran = await ink();
     expect(ran.code).toBe(EXIT.done);
@@ -42,14 +42,14 @@ describe('ink on the command line', () => {
     expect(panels[0]!.windowMm2).toBeLessThan(16);
   });
 
-  it('PR17 stops when it is told to', async () => {
+  it('stops when it is told to', async () => {
     writeFileSync(at('job.json'), jobToJson(smallJob()));
     const ran = await ink(AbortSignal.abort());
     expect(ran.code).toBe(EXIT.cancelled);
     expect(ran.err.trim().split('\n')).toHaveLength(1);
   });
 
-  it('PR17 the checks of a job that is to be printed know it: 170 % dries within a day', async () => {
+  it('the checks of a job that is to be printed know it: 170 % dries within a day', async () => {
     const job = smallJob({
       production: {
         ...DEFAULT_PRODUCTION,

@@ -69,7 +69,7 @@ describeWithTools(['qpdf'], 'a panel guide that comes back as artwork', () => {
     );
   });
 
-  it('VEH6 is placed by its trim box, by the bleed alone, by the page of the guide', async () => {
+  it('is placed by its trim box, by the bleed alone, by the page of the guide', async () => {
     await run('guide', at('job.json'), '--to', at('out'), '--scale', '10');
     await drawnOver();
     const { job, said } = await placed();

@@ -33,7 +33,7 @@ describe('shop', () => {
     expect(JSON.parse((await run('de-DE', '--json', 'shop')).out)).toEqual(shopDefaults('de-DE'));
   });
 
-  it('SHOP2 keeps another, with which jobs begin from then on', async () => {
+  it('keeps another, with which jobs begin from then on', async () => {
     expect(await begun('en-US', 'A-1')).toMatchObject({
       displayUnit: 'in',
       sides: [{ code: 'DS', name: 'Driver side' }],

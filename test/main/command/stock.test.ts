@@ -30,7 +30,7 @@ const receive = (material: string, lot: string, roll: string, length: string, ..
     ...['--length', length, ...more],
   );
 
-it('STK1 receives, scraps, corrects and undoes, and lists what is left', async () => {
+it('receives, scraps, corrects and undoes, and lists what is left', async () => {
   expect(await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B')).toBe(
     'R-0001, film, Cast print film, lot 7741, roll 12, 1524 mm wide, 45.72 m left, full, Rack B',
   );
@@ -53,7 +53,7 @@ it('STK1 receives, scraps, corrects and undoes, and lists what is left', async (
   expect(await done('stock', '--width', '54 in')).toBe('The shelf has no such roll.');
 });
 
-it('STK1 puts right what is known of a roll, and the ledger says what it was', async () => {
+it('puts right what is known of a roll, and the ledger says what it was', async () => {
   await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B', '--use-by', '2027-03-31');
   expect(await done('stock-change', 'R-0001', '--lot', '7714', '--width', '54 in', '--by', 'Ada')).toBe(
     'R-0001, film, Cast print film, lot 7714, roll 12, 1371.6 mm wide, 45.72 m left, full, Rack B',
@@ -78,7 +78,7 @@ it('STK1 puts right what is known of a roll, and the ledger says what it was', a
   expect((await run('stock-change', 'R-0009', '--lot', '1')).err).toContain('The shelf has no roll R-0009.');
 });
 
-it('STK5 says in one sentence what is wrong, and keeps nothing of it', async () => {
+it('says in one sentence what is wrong, and keeps nothing of it', async () => {
   await receive('Cast print film', '7741', '12', '5 m');
   const wrong = async (...args: string[]) => (await run(...args)).err.trimEnd();
   const roll = ['--lot', '9', '--roll', '2', '--width', '1524'] as const;
@@ -113,7 +113,7 @@ it('STK5 says in one sentence what is wrong, and keeps nothing of it', async () 
   expect(await done('stock')).not.toContain('\n');
 });
 
-it('STK4 RP3 takes a printed output off its rolls, and its reprint names their lots', async () => {
+it('takes a printed output off its rolls, and its reprint names their lots', async () => {
   writeFileSync(at('art.pdf'), await smallArtwork());
   const laminate = { name: 'Gloss laminate', kind: 'cast', finish: 'gloss', lotNumber: '' } as const;
   const job = smallJob({ laminate, production: DEFAULT_PRODUCTION });

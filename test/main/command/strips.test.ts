@@ -87,7 +87,7 @@ describe('a run printed strip by strip', () => {
     expect(strips()).toEqual([]);
   });
 
-  it('STR8 a strip ends at the longest print and at the longest page', async () => {
+  it('a strip ends at the longest print and at the longest page', async () => {
     expect((await cutOnly(stripJob({}, 3000))).strips).toHaveLength(2);
     const long = (size: Job['output']['size']) => cutOnly(stripJob({ size }));
     const lengths = (manifest: Manifest) => manifest.strips!.map(({ lengthMm }) => lengthMm);
@@ -99,7 +99,7 @@ describe('a run printed strip by strip', () => {
     expect(strips()).toEqual(['SJ-7_roll-1_strip-01_enlarge-x2.pdf']);
   });
 
-  it('STR9 a choice of panels is written panel by panel, and so is a reprint', async () => {
+  it('a choice of panels is written panel by panel, and so is a reprint', async () => {
     const some = await cutOnly(stripJob(), '--panels', 'LH-02');
     expect(some.strips).toBeUndefined();
     await cutOnly(stripJob());
@@ -127,7 +127,7 @@ describe('a run printed strip by strip', () => {
 });
 
 describeWithTools(['pdftoppm', 'qpdf'], 'strips by other programs', () => {
-  it('STR1 every panel stands on its strip pixel by pixel as in its own file, and every strip is a sound file', async () => {
+  it('every panel stands on its strip pixel by pixel as in its own file, and every strip is a sound file', async () => {
     const manifest = await cutOnly(stripJob());
     const picture = (file: string) => popplerPicture(readFileSync(inOutput(file)), { ppi: PPI });
     let compared = 0;

@@ -27,7 +27,7 @@ const sideNow = (): Side => {
 const places = (line: BodyLine) =>
   linePath(line).map(({ along, across }) => [along, Math.round(across * 1e6) / 1e6]);
 
-it('LIN11 takes body lines from a table, and gives lines of the same name their new points', async () => {
+it('takes body lines from a table, and gives lines of the same name their new points', async () => {
   writeFileSync(at('job.json'), jobToJson(smallJob()));
   writeFileSync(
     at('lines.csv'),
@@ -78,7 +78,7 @@ it.each([
   ['line,x,y\nBelt,0,700\nBelt,about 300,710', 'Row 3: '],
   ['line,x,y\nBelt,0,700\nBelt,300,710\nBelt,100,720', '“Belt” cannot be a body line: its points turn back'],
   ['line,x,y\nBelt,0,700', '“Belt” cannot be a body line'],
-])('LIN11 says in one sentence what is wrong with a table, by its row: %j', async (table, sentence) => {
+])('says in one sentence what is wrong with a table, by its row: %j', async (table, sentence) => {
   writeFileSync(at('job.json'), jobToJson(smallJob()));
   const before = readFileSync(at('job.json'), 'utf8');
   writeFileSync(at('lines.csv'), table);
@@ -88,7 +88,7 @@ it.each([
   expect(readFileSync(at('job.json'), 'utf8')).toBe(before);
 });
 
-it('PH6 lays a photo on the side by the points of a file, and says how true it lies', async () => {
+it('lays a photo on the side by the points of a file, and says how true it lies', async () => {
   writeFileSync(at('job.json'), jobToJson(smallJob()));
   const points = (last: number) => ({
     points: [
@@ -134,7 +134,7 @@ it('PH6 lays a photo on the side by the points of a file, and says how true it l
   expect(wrong.err).toContain('points.json: points[0].yMm is missing.');
 });
 
-it('JOB12 puts doors, areas, recesses with depth, lines and a template onto a side, known by their names', async () => {
+it('puts doors, areas, recesses with depth, lines and a template onto a side, known by their names', async () => {
   writeFileSync(at('job.json'), jobToJson(smallJob()));
   const edge = (atMm: number) => ({ atMm });
   const items = {

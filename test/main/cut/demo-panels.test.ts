@@ -25,7 +25,7 @@ describeWithTools(['pdftoppm', 'qpdf'], 'CUT12 panels of the demo, by PDFium and
     ['bookmobile', 'DS-04'],
     ['trailer', 'SS-01'],
   ] as const) {
-    it(`CUT12 ${name} ${label} looks as with everything in it, and is less than half as large`, async () => {
+    it(`${name} ${label} looks as with everything in it, and is less than half as large`, async () => {
       const demo = DEMO_JOBS[name];
       const job = await readDemoJob(demo);
       const artwork = resultValue(await artworkFromBytes(await demoArt(name), { codecs: pdfCodecs }));

@@ -28,7 +28,7 @@ function samples(length: number, seed: number): Uint8Array {
 }
 
 describe('Flate in segments', () => {
-  it('CUT17 zlib unpacks what was packed, whatever its length and its pieces (RFC 1950, RFC 1951)', async () => {
+  it('zlib unpacks what was packed, whatever its length and its pieces (RFC 1950, RFC 1951)', async () => {
     const lengths = fc.oneof(fc.integer({ min: 0, max: 70_000 }), fc.constantFrom(1 << 21, (1 << 21) + 1));
     await fc.assert(
       fc.asyncProperty(
@@ -45,7 +45,7 @@ describe('Flate in segments', () => {
     );
   });
 
-  it('CUT17 the same samples give the same bytes, however they come and however busy the threads are', async () => {
+  it('the same samples give the same bytes, however they come and however busy the threads are', async () => {
     const bytes = samples(5_500_000, 17);
     const [first, ...others] = await Promise.all(
       [70_000, 65_536, 1_000_003, 999].map((n) => packed(bytes, n)),
@@ -54,14 +54,14 @@ describe('Flate in segments', () => {
     expect(inflateSync(first!).equals(Buffer.from(bytes))).toBe(true);
   });
 
-  it('CUT17 flat samples are packed as small as by zlib, noise hardly larger than it is', async () => {
+  it('flat samples are packed as small as by zlib, noise hardly larger than it is', async () => {
     const flat = Uint8Array.from({ length: 2_000_000 }, (_, i) => (i >> 9) & 255);
     expect((await packed(flat, 65_536)).length).toBeLessThan(30_000);
     const noise = samples(4_000_000, 3).subarray(0, 2_000_000);
     expect((await packed(noise, 65_536)).length).toBeLessThan(2_002_000);
   });
 
-  it('CUT17 the checksum is Adler-32, and can be taken in parts (RFC 1950, 8.2)', () => {
+  it('the checksum is Adler-32, and can be taken in parts (RFC 1950, 8.2)', () => {
     // From memory, widely published: the checksum of "Wikipedia" is 11E60398 in hexadecimal.
     expect(adler32(Buffer.from('Wikipedia')).toString(16)).toBe('11e60398');
     const bytes = samples(123_457, 5);
@@ -83,7 +83,7 @@ describe('Flate in segments', () => {
     expect(length).toBe(quick.length);
   });
 
-  it('CUT15 streams unpacked side by side, one of them left early, do not mix', async () => {
+  it('streams unpacked side by side, one of them left early, do not mix', async () => {
     const pictures = [1, 2, 3].map((seed) => samples(2_000_000, seed));
     const packedOnes = await Promise.all(pictures.map((bytes) => packed(bytes, 100_000)));
     const leftEarly = async (): Promise<number> => {
@@ -100,7 +100,7 @@ describe('Flate in segments', () => {
     }
   });
 
-  it('CUT16 errors of the source and of the output are thrown on', async () => {
+  it('errors of the source and of the output are thrown on', async () => {
     async function* failing(): AsyncGenerator<Uint8Array> {
       yield new Uint8Array(100);
       throw new Error('the disk failed');

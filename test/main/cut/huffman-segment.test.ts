@@ -21,7 +21,7 @@ function codesPacked(bytes: Uint8Array, isLast: boolean): Uint8Array {
 }
 
 describe('Flate by codes alone', () => {
-  it('CUT17 zlib unpacks it, as a whole stream and as one that goes on (RFC 1951)', () => {
+  it('zlib unpacks it, as a whole stream and as one that goes on (RFC 1951)', () => {
     const lengths = fc.oneof(
       fc.integer({ min: 1, max: 5000 }),
       fc.constantFrom(BLOCK, BLOCK + 1, 2 * BLOCK - 1),
@@ -38,13 +38,13 @@ describe('Flate by codes alone', () => {
     );
   });
 
-  it('CUT17 it is as small as zlib makes noise by its own codes', () => {
+  it('it is as small as zlib makes noise by its own codes', () => {
     const next = random(11);
     const grain = Uint8Array.from({ length: 1 << 20 }, () => 128 + 25 * (next() + next() + next() - 1.5));
     expect(codesPacked(grain, true).length).toBeLessThan(deflateRawSync(grain).length);
   });
 
-  it('CUT17 codes have at most the bits that they may, and leave none unused (RFC 1951, 3.2.2 and 3.2.7)', () => {
+  it('codes have at most the bits that they may, and leave none unused (RFC 1951, 3.2.2 and 3.2.7)', () => {
     // Weights by Fibonacci make the deepest tree there is.
     const fibonacci = [1, 1];
     for (let i = 2; i < 40; i += 1) fibonacci.push(fibonacci[i - 1]! + fibonacci[i - 2]!);
@@ -65,7 +65,7 @@ describe('Flate by codes alone', () => {
     );
   });
 
-  it('CUT17 the codes of the worked example are those of RFC 1951, 3.2.2', () => {
+  it('the codes of the worked example are those of RFC 1951, 3.2.2', () => {
     // A to H of 3, 3, 3, 3, 3, 2, 4, 4 bits: 010 011 100 101 110 00 1110 1111.
     const codes = codesWritten(Uint8Array.of(3, 3, 3, 3, 3, 2, 4, 4));
     const written = [...codes].map((code) => {
@@ -80,21 +80,21 @@ describe('a segment', () => {
   const packed = (bytes: Uint8Array): Uint8Array =>
     packSegment(bytes, true, new Uint8Array(packedRoom(bytes.length))).bytes;
 
-  it('CUT17 one with a photograph in the middle of flat color is not packed by codes alone', () => {
+  it('one with a photograph in the middle of flat color is not packed by codes alone', () => {
     const bytes = new Uint8Array(1 << 20).fill(40);
     bytes.set(skewed(1 << 19, 4, 1), 1 << 18);
     expect(inflateRawSync(packed(bytes)).equals(bytes)).toBe(true);
     expect(packed(bytes).length).toBeLessThan((1 << 19) + 10_000);
   });
 
-  it('CUT17 one that repeats itself is packed nearly as small as zlib makes it', () => {
+  it('one that repeats itself is packed nearly as small as zlib makes it', () => {
     const tile = skewed(5000, 8, 1);
     const bytes = Uint8Array.from({ length: 1 << 20 }, (_, i) => tile[i % tile.length]!);
     expect(inflateRawSync(packed(bytes)).equals(bytes)).toBe(true);
     expect(packed(bytes).length).toBeLessThan(deflateRawSync(bytes).length * 1.02);
   });
 
-  it('CUT17 checksums of parts join to that of the whole (RFC 1950, 8.2)', () => {
+  it('checksums of parts join to that of the whole (RFC 1950, 8.2)', () => {
     const bytes = skewed(200_003, 6, 1);
     fc.assert(
       fc.property(fc.integer({ min: 0, max: bytes.length }), (at) => {

@@ -39,12 +39,12 @@ beforeAll(async () => {
   losslessFile = await jp2Encoded(picture);
 });
 
-describe('IMG16 JPEG 2000 is decoded', () => {
-  it('IMG16 to the samples that were coded without loss', async () => {
+describe('JPEG 2000 is decoded', () => {
+  it('to the samples that were coded without loss', async () => {
     expect(Buffer.compare(await decodeJpeg2000(lossless, 3), SAMPLES)).toBe(0);
   });
 
-  it('IMG16 not where the data are damaged', async () => {
+  it('not where the data are damaged', async () => {
     // Half of the data may give half of a picture; without a head there is none.
     await expect(decodeJpeg2000(lossless.subarray(0, 90), 3)).rejects.toThrow('cannot be decoded');
   });
@@ -54,7 +54,7 @@ describeWithTools(['pdfimages', 'mutool', 'gs'], 'IMG16 JPEG 2000 is decoded as 
   it.each([
     ['without loss', () => losslessFile],
     ['with loss', () => lossy],
-  ])('IMG16 %s: to the samples of poppler, MuPDF and Ghostscript', async (_, coded) => {
+  ])('%s: to the samples of poppler, MuPDF and Ghostscript', async (_, coded) => {
     const ours = await decodeJpeg2000(coded(), 3);
     withPdfFile(page(coded(), 'DeviceRGB'), (path, folder) => {
       const pixels = (pnm: Buffer): Buffer => pnm.subarray(pnm.length - WIDTH * HEIGHT * 3);
@@ -69,7 +69,7 @@ describeWithTools(['pdfimages', 'mutool', 'gs'], 'IMG16 JPEG 2000 is decoded as 
   });
 });
 
-describe('IMG16 a part of a picture in JPEG 2000', () => {
+describe('a part of a picture in JPEG 2000', () => {
   const WINDOW = { x: 201, y: 97, width: 150, height: 200 };
 
   /** The samples of the one picture of a panel, and what is said of it. */
@@ -86,7 +86,7 @@ describe('IMG16 a part of a picture in JPEG 2000', () => {
     return { width, height, filters, notes: panel.notes, samples };
   }
 
-  it('IMG16 is carried as samples, each of which is that of the whole', async () => {
+  it('is carried as samples, each of which is that of the whole', async () => {
     const part = await cropped(page(lossless, 'DeviceRGB'));
     expect(part.filters).toEqual(['FlateDecode']);
     expect(part.notes).toEqual([
@@ -108,7 +108,7 @@ describe('IMG16 a part of a picture in JPEG 2000', () => {
     }
   });
 
-  it('IMG16 is carried whole where that is smaller, and the manifest says so', async () => {
+  it('is carried whole where that is smaller, and the manifest says so', async () => {
     const part = await cropped(page(lossy, 'DeviceRGB'), { ...WINDOW, width: 300 });
     expect(part.filters).toEqual(['JPXDecode']);
     expect([part.width, part.height]).toEqual([WIDTH, HEIGHT]);
@@ -121,7 +121,7 @@ describe('IMG16 a part of a picture in JPEG 2000', () => {
     ['its samples are turned into others', 'DeviceRGB', '/Decode [1 0 1 0 1 0]'],
     ['opacity may lie among them', 'DeviceRGB', '/SMaskInData 1'],
     ['its colors are other than its dictionary says', 'DeviceCMYK', ''],
-  ])('IMG16 is carried whole where %s', async (_, space, more) => {
+  ])('is carried whole where %s', async (_, space, more) => {
     const { panel } = await pixelCut(page(lossless, space, more), { window: WINDOW });
     expect(panel.notes).toEqual([
       'An image of 620 × 410 pixels is carried whole. The image is coded as JPEG 2000 in a way that cannot be cut.',

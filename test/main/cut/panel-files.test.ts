@@ -92,8 +92,8 @@ async function beginStaged(path: string) {
 
 const DIGEST = 'ab'.repeat(32);
 
-describe('CUT16 panels cut into files', () => {
-  it('CUT15 are written, hashed on the way, with progress to the end', async () => {
+describe('panels cut into files', () => {
+  it('are written, hashed on the way, with progress to the end', async () => {
     const { artwork, out, staged } = await beginStaged(artPath());
     const seen: number[] = [];
     const files = resultValue(
@@ -118,7 +118,7 @@ describe('CUT16 panels cut into files', () => {
     ]);
   });
 
-  it('CUT16 whether to stop is looked at all along, with little work between two looks', async () => {
+  it('whether to stop is looked at all along, with little work between two looks', async () => {
     const { artwork, staged } = await beginStaged(artPath(12_000));
     const { signal } = new AbortController();
     const work = new BlockCounter('core', 'main');
@@ -140,7 +140,7 @@ describe('CUT16 panels cut into files', () => {
     ['while a picture is cropped', 0],
     ['while content is walked', 150_000],
   ] as const) {
-    it(`CUT16 a cancel ${when} is obeyed at the next look, and nothing stays`, async () => {
+    it(`a cancel ${when} is obeyed at the next look, and nothing stays`, async () => {
       const path = artPath(marks);
       const source = await openPdfSource(path);
       const abort = new AbortController();
@@ -184,7 +184,7 @@ describe('CUT16 panels cut into files', () => {
     });
   }
 
-  it('CUT16 a disk that fills up ends it with one sentence, and nothing stays', async () => {
+  it('a disk that fills up ends it with one sentence, and nothing stays', async () => {
     const { artwork, out, staged } = await beginStaged(artPath());
     const begin = staged.beginFile.bind(staged);
     let room = 2_000_000;
@@ -229,7 +229,7 @@ describe('CUT16 panels cut into files', () => {
     await staged.abandon();
   });
 
-  it('CUT15 an artwork that changes while it is in use is refused', async () => {
+  it('an artwork that changes while it is in use is refused', async () => {
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
     const path = artPath();
     const source = await openPdfSource(path);

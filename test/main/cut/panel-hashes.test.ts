@@ -26,14 +26,14 @@ async function cutWithoutTheRuntimesOwn(): Promise<Cut> {
   return JSON.parse(stdout) as Cut;
 }
 
-it('CUT19 panels have the same bytes on every machine, and nothing that differs between runtimes makes them', async () => {
+it('panels have the same bytes on every machine, and nothing that differs between runtimes makes them', async () => {
   const { hashes, ...runtime } = await cutWithoutTheRuntimesOwn();
   expect(runtime).toEqual({ isRuntimesOwnRefused: true, isMathInexact: true });
   if (isBlessing) writeFileSync(HASHES, `${JSON.stringify(hashes, undefined, 2)}\n`);
   expect(hashes).toEqual(JSON.parse(readFileSync(HASHES, 'utf8')));
 });
 
-it('CUT19 the codec is named as the lock file has it', () => {
+it('the codec is named as the lock file has it', () => {
   const lock = createRequire(import.meta.url)('../../../package-lock.json') as {
     readonly packages: Readonly<Record<string, { readonly version: string }>>;
   };

@@ -42,7 +42,7 @@ function forge(meanPercent: number): void {
 }
 
 describe('computed coverage', () => {
-  it('PR17 is there at once in a later session, from what was kept', async () => {
+  it('is there at once in a later session, from what was kept', async () => {
     const first = await measured(job);
     expect(first.panels).toHaveLength(2);
     await services.close();
@@ -52,7 +52,7 @@ describe('computed coverage', () => {
     expect((await measured(job)).panels[0]!.meanPercent).toBe(12.5);
   });
 
-  it('PR17 is that of the side for a panel by itself, as a reprint has it', async () => {
+  it('is that of the side for a panel by itself, as a reprint has it', async () => {
     const { panels } = await measured(job);
     const [layout] = jobLayout(job);
     const store = new CoverageStore(at('archive'));
@@ -62,7 +62,7 @@ describe('computed coverage', () => {
     expect(await store.panels(job.artwork!, { ...layout!, panels: moved }, job.scale)).toBeUndefined();
   });
 
-  it('PR17 is not kept of artwork that needs a password', async () => {
+  it('is not kept of artwork that needs a password', async () => {
     const document = await PDFDocument.load(await smallArtwork());
     document.encrypt({ userPassword: 'rowan-417', ownerPassword: 'owner-417' });
     writeFileSync(at('locked.pdf'), await document.save());
@@ -74,7 +74,7 @@ describe('computed coverage', () => {
     expect(existsSync(keptIn())).toBe(false);
   });
 
-  it('PR17 is computed anew for other windows of the artwork, and where what was kept is damaged', async () => {
+  it('is computed anew for other windows of the artwork, and where what was kept is damaged', async () => {
     const first = await measured(job);
     forge(12.5);
     const [side] = job.sides;

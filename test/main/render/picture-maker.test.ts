@@ -34,7 +34,7 @@ const colors = (outcome: PictureOutcome) => {
 };
 
 describe('pictures of large files', () => {
-  it('RED6 come from a reduced copy where the file is too large for the preview', async () => {
+  it('come from a reduced copy where the file is too large for the preview', async () => {
     writeLargeFile(at('large.pdf'), HOLE_BYTES, GRAY);
     expect(isDrawnReduced({ sizeBytes: HOLE_BYTES })).toBe(true);
     const maker = new PictureMaker(at('large.pdf'));
@@ -60,7 +60,7 @@ describe('pictures of large files', () => {
     }
   });
 
-  it('RED6 come from the file itself where there is no copy', async () => {
+  it('come from the file itself where there is no copy', async () => {
     // Its picture has less data than its size says.
     writeLargeFile(at('damaged.pdf'), 30e6, GRAY.replace('/Height 50', '/Height 5000'));
     const maker = new PictureMaker(at('damaged.pdf'), { reduces: 'where-quicker' });
@@ -72,7 +72,7 @@ describe('pictures of large files', () => {
   });
 
   it(
-    'RED6 that are no longer wanted end at once, and their thread leaves by itself',
+    'that are no longer wanted end at once, and their thread leaves by itself',
     async () => {
       flateArt(at('art.pdf'), ART_144_MB);
       const thread = startPictureThread({ isAhead: true });

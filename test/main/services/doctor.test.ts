@@ -24,7 +24,7 @@ const logFolder = () => join(folder, 'logs');
 const now = () => TEST_NOW;
 
 describe('the doctor', () => {
-  test('RUN1: says one line each of a machine on which nothing is wrong', async () => {
+  test('says one line each of a machine on which nothing is wrong', async () => {
     const archive = await testArchive(join(folder, 'archive'));
     const lines = await doctorLines({ archive, logFolder: logFolder(), now });
     await archive.close();
@@ -42,7 +42,7 @@ describe('the doctor', () => {
     expect(lines.find(({ what }) => what === 'Database')!.text).toBe(`0 jobs in ${join(folder, 'archive')}.`);
   });
 
-  test('RUN1: names a clock that runs behind, a crash and an archive that cannot be opened, each with a remedy', async () => {
+  test('names a clock that runs behind, a crash and an archive that cannot be opened, each with a remedy', async () => {
     const archive = await testArchive(join(folder, 'archive'));
     const saved = await saveJobFromFile(archive, smallJob(), '2026-03-10T08:00:00.000Z');
     expect(saved.ok).toBe(true);
@@ -94,7 +94,7 @@ describe('the log of the day', () => {
   const tools = { signal: new AbortController().signal, report: () => undefined };
   const logged = () => readFileSync(join(logFolder(), 'panelwright-2026-03-09.log'), 'utf8');
 
-  test('RUN2: a process that ends is in it with what it was doing', async () => {
+  test('a process that ends is in it with what it was doing', async () => {
     const tasks = loggedTasks(new ProcessTasks(goingProcess), openLog(logFolder(), now));
     const result = await tasks.run('output', request, tools);
     expect(result.ok).toBe(false);
@@ -105,7 +105,7 @@ describe('the log of the day', () => {
     expect(crashesLogged(logFolder(), '2026-03-20', 7)).toHaveLength(0);
   });
 
-  test('RUN2: what is written is in it by job and output number, and what is looked at is not', async () => {
+  test('what is written is in it by job and output number, and what is looked at is not', async () => {
     const inner = { run: async () => ({ ok: true }), warm: () => undefined, close: async () => undefined };
     const tasks = loggedTasks(inner as unknown as ProcessTasks, openLog(logFolder(), now));
     await tasks.run('output', request, tools);
@@ -113,7 +113,7 @@ describe('the log of the day', () => {
     expect(logged()).toBe('2026-03-09T10:11:12.000Z output of Output 3 of job SJ-7: done\n');
   });
 
-  test('RUN2: an error that nobody expected is in it, and one that was called off is not', async () => {
+  test('an error that nobody expected is in it, and one that was called off is not', async () => {
     const inner = {
       run: async () => await Promise.reject(new Error('lost')),
       warm: () => undefined,

@@ -20,7 +20,7 @@ afterEach(async () => {
   rmSync(folder, { recursive: true });
 });
 
-it('RED6 a large artwork that was brought in is not read again for the sharp pictures of its page', async () => {
+it('a large artwork that was brought in is not read again for the sharp pictures of its page', async () => {
   writeLargeFile(at('art.pdf'), 30e6, GRAY);
   const client = new ServiceClient(services);
   const { reference, pages } = await client.reply('artwork:import', {

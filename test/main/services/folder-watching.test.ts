@@ -15,7 +15,7 @@ beforeEach(() => {
 afterEach(() => rmSync(folder, { recursive: true }));
 
 describe('a folder that a program with screens watches', () => {
-  test('WF4: is switched on and off, says what came of each file, and is watched again after a restart', async () => {
+  test('is switched on and off, says what came of each file, and is watched again after a restart', async () => {
     const incoming = join(folder, 'in');
     const services = await testServices(join(folder, 'archive'));
     const client = new ServiceClient(services);
@@ -37,7 +37,7 @@ describe('a folder that a program with screens watches', () => {
     expect(existsSync(join(folder, 'archive', 'watch.json'))).toBe(false);
   });
 
-  test('WF4: is each machine’s own where several share an archive', async () => {
+  test('is each machine’s own where several share an archive', async () => {
     const archive = await testArchive(join(folder, 'archive'));
     const parts = { archive, work: tasksInPlace, planning: tasksInPlace, now: () => TEST_NOW };
     const desk = new FolderWatching(parts, [], 'desk-1');

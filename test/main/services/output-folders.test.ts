@@ -246,7 +246,7 @@ describe('the folder current', () => {
     expect(currentPanels()).toEqual(['LH-01 of 2', 'LH-02 of 3']);
   });
 
-  it('RP4 is untouched by an output that fails, is blocked or is cancelled, which gives its number back', async () => {
+  it('is untouched by an output that fails, is blocked or is cancelled, which gives its number back', async () => {
     await cut(smallJob());
     const before = state('out', 'SJ-7', 'current');
     const blocked = smallJob({ printer: { ...smallJob().printer, rollWidthMm: 1300 } });
@@ -342,7 +342,7 @@ describe('the sheets of an output', () => {
     return (await PDFDocument.load(bytes)).getTitle()?.replace(/^.*SJ-7 /, '');
   };
 
-  it('RP5 say NOT VERIFIED first, then VERIFIED or NOT RELEASED, in the folder as in the archive', async () => {
+  it('say NOT VERIFIED first, then VERIFIED or NOT RELEASED, in the folder as in the archive', async () => {
     await unverified(smallJob(), '--sheets', 'packing-list,table');
     expect([await word(1), await keptWord(1)]).toEqual(['NOT VERIFIED', 'NOT VERIFIED']);
     const before = state('out', 'SJ-7', 'output-1');

@@ -59,7 +59,7 @@ function colorAt(picture: Picture, panel: Manifest['panels'][number], x: number,
 }
 
 describe('a patch of a panel of an output', () => {
-  it('PAT1, PAT5 has the pixels of its panel, is verified, kept, numbered, and not among the panels to print', async () => {
+  it('PAT1 has the pixels of its panel, is verified, kept, numbered, and not among the panels to print', async () => {
     // Across the black line of the artwork.
     const damage = { xMm: 2000, yMm: 400, widthMm: 120, heightMm: 120 };
     const { job, outputId } = await writtenJob();
@@ -111,7 +111,7 @@ describe('a patch of a panel of an output', () => {
     expect(JSON.stringify(inUse)).not.toContain('patch');
   });
 
-  it('PAT4 says in one sentence what cannot be patched', async () => {
+  it('says in one sentence what cannot be patched', async () => {
     const { outputId } = await writtenJob();
     const problemOf = async (panelLabel: string) => {
       const answer = await client.ask('patch:plan', { outputId, panelLabel, damage: DAMAGE });
@@ -121,7 +121,7 @@ describe('a patch of a panel of an output', () => {
     expect(await problemOf('LH-09')).toBe('Output 1 wrote no panel LH-09.');
   });
 
-  it('PAT5 is written by the command line with its sheet, and bad figures write nothing', async () => {
+  it('is written by the command line with its sheet, and bad figures write nothing', async () => {
     await writtenJob();
     const command = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
     const order = ['patch', 'SJ-7', '1', '--panel', 'LH-02', '--reason', 'Hail', '--to', at('patched')];

@@ -40,7 +40,7 @@ async function addJob(...jobs: Job[]): Promise<string[]> {
 describe('shared rolls as a service', () => {
   const [a, b] = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')];
 
-  it('RL19 says which jobs of the archive go together, and names a job that is not there', async () => {
+  it('says which jobs of the archive go together, and names a job that is not there', async () => {
     const jobIds = await addJob(a, narrowJob('c', 'C-3', { film: { ...a.film, name: 'Window film' } }), b);
     const films = await services.handlers['rolls:films']({ jobIds }, tools());
     expect(films).toMatchObject({
@@ -54,7 +54,7 @@ describe('shared rolls as a service', () => {
     expect(refused).toMatchObject({ ok: false, problem: { code: 'rolls-film-differs' } });
   });
 
-  it('RL22 lays jobs on the work thread and tells its progress', async () => {
+  it('lays jobs on the work thread and tells its progress', async () => {
     const jobIds = await addJob(a, b);
     const seen: Progress[] = [];
     const laid = await services.handlers['rolls:share'](
@@ -67,7 +67,7 @@ describe('shared rolls as a service', () => {
     expect(seen.at(-1)).toMatchObject({ done: 100, total: 100 });
   });
 
-  it('RL22 stops on the work thread when it is called off', async () => {
+  it('stops on the work thread when it is called off', async () => {
     const jobIds = await addJob(...Array.from({ length: 40 }, (_, n) => narrowJob(`j${n}`, `N-${n}`)));
     const abort = new AbortController();
     const laid = await services.handlers['rolls:share'](
@@ -80,7 +80,7 @@ describe('shared rolls as a service', () => {
     expect(next.ok).toBe(true);
   });
 
-  it('RL22 stops when it is called off in the middle', () => {
+  it('stops when it is called off in the middle', () => {
     const abort = new AbortController();
     const done: number[] = [];
     const jobs = ['a', 'b', 'c', 'd', 'e', 'f'].map((id) => narrowJob(id, id.toUpperCase()));
@@ -98,7 +98,7 @@ describe('shared rolls as a service', () => {
     expect(done).toHaveLength(4);
   });
 
-  it('RL20 writes the sheet of the plan as it lies into the chosen folder, the same bytes each time', async () => {
+  it('writes the sheet of the plan as it lies into the chosen folder, the same bytes each time', async () => {
     const jobIds = await addJob(a, b);
     const laid = await services.handlers['rolls:share']({ jobIds, locked: [] }, tools());
     if (!laid.ok) throw new Error(laid.problem.message);
@@ -137,7 +137,7 @@ describe('shared rolls as a service', () => {
     expect(names[0]).not.toBe(names[1]);
   });
 
-  it('RL20 says in one sentence when the folder refuses the sheet', async () => {
+  it('says in one sentence when the folder refuses the sheet', async () => {
     const jobIds = await addJob(a, b);
     writeFileSync(join(folder, 'a-file'), 'in the way');
     const chosen = services.chosen.add(join(folder, 'a-file'), 'folder', 'window');

@@ -17,7 +17,7 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-it('XJ6: names the strips that were written, with their checksums, and the contours that part them', async () => {
+it('names the strips that were written, with their checksums, and the contours that part them', async () => {
   const at = (...names: string[]) => join(folder, ...names);
   writeFileSync(at('art.pdf'), await smallArtwork());
   writeFileSync(at('job.json'), jobToJson(smallJob()));

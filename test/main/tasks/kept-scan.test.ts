@@ -39,14 +39,14 @@ const keptFile = (ending = 'scan.json'): string => {
 };
 
 describe('what an artwork holds', () => {
-  it('AC20 is looked through once for all sessions, and the same each time', async () => {
+  it('is looked through once for all sessions, and the same each time', async () => {
     const first = await newSession();
     const second = await newSession();
     expect([first.pagesRead, second.pagesRead]).toEqual([2, 0]);
     expect(second.scan).toEqual(first.scan);
   });
 
-  it('AC20 is looked through again where the artwork is another, or what was kept is damaged or of another program', async () => {
+  it('is looked through again where the artwork is another, or what was kept is damaged or of another program', async () => {
     await newSession();
     writeFileSync(keptFile(), '{"by":"0.0.1 0","scan":{}}');
     expect((await newSession()).pagesRead).toBe(2);
@@ -80,7 +80,7 @@ describe('the content of an artwork', () => {
     writeFileSync(join(folder, 'drawn.pdf'), await pdf.save());
   }
 
-  it('AC20 is unpacked once for all sessions, and what was odd about it is known afterwards', async () => {
+  it('is unpacked once for all sessions, and what was odd about it is known afterwards', async () => {
     await drawn('q 1 0 0 rg 7 9 50 60 re f');
     const first = await opened();
     expect(first.unpacked).toBe(1);
@@ -88,7 +88,7 @@ describe('the content of an artwork', () => {
     expect(await opened()).toEqual({ ...first, unpacked: 0 });
   });
 
-  it('AC20 is unpacked again where the artwork is another, or what was kept is damaged or of another program', async () => {
+  it('is unpacked again where the artwork is another, or what was kept is damaged or of another program', async () => {
     await drawn('1 0 0 rg 7 9 50 60 re f');
     expect(await opened()).toMatchObject({ unpacked: 1, remarks: [] });
     for (const kept of ['{"by":"0.0.1 0","pages":[]}', '{"pages":1}', 'half of']) {

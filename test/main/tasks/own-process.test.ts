@@ -28,7 +28,7 @@ function standIn(): TaskProcess & { readonly heard: string[] } {
   };
 }
 
-it('PF11 in Electron a verification has a process of its own, whose end fails nothing else', async () => {
+it('in Electron a verification has a process of its own, whose end fails nothing else', async () => {
   Object.defineProperty(process, 'versions', { value: { ...process.versions, electron: '45.4.1' } });
   const started: ReturnType<typeof standIn>[] = [];
   const tasks = new ProcessTasks(() => {

@@ -52,7 +52,7 @@ async function recut(then: Partial<Manifest>, sha256?: string): Promise<StagedRe
   );
 }
 
-it('CUT19 a panel that is cut again names the codec of then and of now, in words and in the manifest', async () => {
+it('a panel that is cut again names the codec of then and of now, in words and in the manifest', async () => {
   const { name, version } = packingCodec();
   const { differences, manifest } = await recut({ codec: { name, version: '0.9.7' } }, 'f'.repeat(64));
   expect(differences).toEqual([
@@ -64,7 +64,7 @@ it('CUT19 a panel that is cut again names the codec of then and of now, in words
   ]);
 });
 
-it('CUT19 a panel that is cut again with the same codec is the same', async () => {
+it('a panel that is cut again with the same codec is the same', async () => {
   const { differences, manifest } = await recut({});
   expect(differences).toEqual([expect.stringContaining('the new cut is byte-identical to the first')]);
   expect(manifest.codec).toEqual(packingCodec());

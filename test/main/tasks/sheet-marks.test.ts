@@ -19,7 +19,7 @@ describeWithTools(['pdftotext'], 'the sheets of one output', () => {
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-  it('RP4 each page of each kind says the job, the output and, but for labels, one layout revision', async () => {
+  it('each page of each kind says the job, the output and, but for labels, one layout revision', async () => {
     const path = join(folder, 'art.pdf');
     writeFileSync(path, await smallArtwork());
     const artwork = resultValue(await openArtwork(path, { box: 'crop' }));

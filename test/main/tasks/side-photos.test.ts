@@ -58,7 +58,7 @@ describeWithTools(['pdftotext', 'pdfimages'], 'the photo of a side on the instal
     return { text: runTool('pdftotext', ['-raw', file, '-']).toString('utf8'), pictures, remarks };
   }
 
-  it('PH7 stands there upright where the shop wants it, and nowhere else', async () => {
+  it('stands there upright where the shop wants it, and nowhere else', async () => {
     expect(await mapOf(photo)).toMatchObject({ pictures: [], remarks: [] });
     const { text, pictures } = await mapOf({ ...photo, isOnMap: true });
     expect(text).toContain('Photo of the side, not to scale');
@@ -72,7 +72,7 @@ describeWithTools(['pdftotext', 'pdfimages'], 'the photo of a side on the instal
     expect(foot![0]).toBeGreaterThan(200);
   });
 
-  it('PH7 a photo that the archive has lost leaves a remark, and the map is written all the same', async () => {
+  it('a photo that the archive has lost leaves a remark, and the map is written all the same', async () => {
     rmSync(await services.archive.vault.path(photo.sha256));
     const { pictures, remarks } = await mapOf({ ...photo, isOnMap: true });
     expect(pictures).toEqual([]);

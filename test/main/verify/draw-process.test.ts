@@ -53,7 +53,7 @@ function standIn(
 }
 
 describe.each(['pdfium', 'pdfjs'] as const)('drawing for the verification by %s', (renderer) => {
-  it('PF1 shows a page from its top left corner, moved and enlarged as asked', async () => {
+  it('shows a page from its top left corner, moved and enlarged as asked', async () => {
     const drawing = new DrawProcess();
     const drawn = await drawing.picture(request(renderer), signal);
     await drawing.close();
@@ -72,7 +72,7 @@ describe.each(['pdfium', 'pdfjs'] as const)('drawing for the verification by %s'
     }
   });
 
-  it('PF11 says why a file cannot be drawn, and goes on with the next', async () => {
+  it('says why a file cannot be drawn, and goes on with the next', async () => {
     const drawing = new DrawProcess();
     const broken = join(folder, 'broken.pdf');
     writeFileSync(broken, 'no PDF at all');
@@ -85,7 +85,7 @@ describe.each(['pdfium', 'pdfjs'] as const)('drawing for the verification by %s'
 });
 
 describe('the drawing process', () => {
-  it.skipIf(!isLong)('PF11 dies of a page that ends a renderer, and another one draws the next', async () => {
+  it.skipIf(!isLong)('dies of a page that ends a renderer, and another one draws the next', async () => {
     // A table of a thousand million values, of which a renderer wants them all.
     const hostile = join(folder, 'hostile.pdf');
     writeFileSync(
@@ -111,13 +111,13 @@ describe('the drawing process', () => {
     await drawing.close();
   });
 
-  it('PF11 draws on a thread where no process can be started', async () => {
+  it('draws on a thread where no process can be started', async () => {
     const drawing = new DrawProcess({}, drawingThread);
     expect(await drawing.picture(request('pdfium'), signal)).toMatchObject({ ok: true });
     await drawing.close();
   });
 
-  it('PF11 is ended at a limit of work, and draws again after it', async () => {
+  it('is ended at a limit of work, and draws again after it', async () => {
     let beat: (reply: DrawReply) => void = () => undefined;
     let isBusy = true;
     const drawing = new DrawProcess(
@@ -137,7 +137,7 @@ describe('the drawing process', () => {
     expect(await drawing.picture(request('pdfium'), signal)).toMatchObject({ ok: true });
   });
 
-  it('PF11 is tried once more when it does nothing and says nothing, and then given up', async () => {
+  it('is tried once more when it does nothing and says nothing, and then given up', async () => {
     let started = 0;
     const drawing = new DrawProcess({ idleLooks: 3, lookMs: 1 }, () => {
       started++;
@@ -150,7 +150,7 @@ describe('the drawing process', () => {
     expect(started).toBe(2);
   });
 
-  it('PF11 is not given up while it works, however long that takes', async () => {
+  it('is not given up while it works, however long that takes', async () => {
     let looks = 0;
     const drawing = new DrawProcess(
       { idleLooks: 3, lookMs: 1 },
@@ -168,7 +168,7 @@ describe('the drawing process', () => {
     expect(looks).toBe(40);
   });
 
-  it('PF11 tells what it was that ended', async () => {
+  it('tells what it was that ended', async () => {
     const drawing = new DrawProcess({}, () => {
       const port = drawingProcess();
       return { ...port, post: () => port.kill() };
@@ -179,7 +179,7 @@ describe('the drawing process', () => {
     });
   });
 
-  it('PF11 serves the next verification where it drew all it was asked for', async () => {
+  it('serves the next verification where it drew all it was asked for', async () => {
     const pids: (number | undefined)[] = [];
     /** One verification, and what it drew. */
     const drawn = async (path?: string) => {
@@ -205,7 +205,7 @@ describe('the drawing process', () => {
     expect(pids[3]).not.toBe(pids[0]);
   });
 
-  it('PF11 stops when it is cancelled', async () => {
+  it('stops when it is cancelled', async () => {
     const drawing = new DrawProcess(
       {},
       standIn(() => undefined),

@@ -32,7 +32,7 @@ function meanApart(one: Picture, other: Picture, border: number): number {
 }
 
 describe('panel files of a film that is looked through', () => {
-  it('WHT4 show the artwork from right to left, by a renderer that knows nothing of them', async () => {
+  it('show the artwork from right to left, by a renderer that knows nothing of them', async () => {
     for (const panel of [0, 1]) {
       const [one, other] = await Promise.all(
         [plain, mirrored].map((output) => pdfiumPicture(output.copy().bytes(panel), { ppi: 4 })),
@@ -47,7 +47,7 @@ describe('panel files of a film that is looked through', () => {
     }
   });
 
-  it('WHT4 are verified, with boxes, pictures and overlaps', async () => {
+  it('are verified, with boxes, pictures and overlaps', async () => {
     const report = await mirrored.copy().verified();
     expect(report.faults).toEqual([]);
     expect(report.state).toBe('verified');
@@ -55,7 +55,7 @@ describe('panel files of a film that is looked through', () => {
     expect(report.sides[0]!.bands).toHaveLength(1);
   });
 
-  it('WHT4 are refused where they are not mirrored after all, and others where they are', async () => {
+  it('are refused where they are not mirrored after all, and others where they are', async () => {
     for (const [output, words] of [
       [mirrored, 'is not mirrored; the manifest says that it is'],
       [plain, 'is mirrored; the manifest says that it is not'],
@@ -72,7 +72,7 @@ describe('panel files of a film that is looked through', () => {
     }
   });
 
-  it('WHT4 are refused where a panel is shifted within its mirrored page', async () => {
+  it('are refused where a panel is shifted within its mirrored page', async () => {
     const copy = mirrored.copy();
     await copy.edit(1, (parts) =>
       parts.moveArt(([a, b, c, d, e, f]) => [a!, b!, c!, d!, e! + 0.5 / (25.4 / 72), f!]),

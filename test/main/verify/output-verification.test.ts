@@ -19,7 +19,7 @@ const sentence = ({ faults }: VerificationReport, code: string): string =>
 const MM_PER_PT = 25.4 / 72;
 
 describe('an output as it was cut', () => {
-  it('PF1, PF5, PF6 is verified: every panel, every overlap, the whole side', async () => {
+  it('PF5 PF6 is verified: every panel, every overlap, the whole side', async () => {
     const copy = output.copy();
     const report = await copy.verified();
     expect(report.faults).toEqual([]);
@@ -41,7 +41,7 @@ describe('an output as it was cut', () => {
     expect(report.renderer).toMatch(/^PDFium and pdf\.js \d/);
   });
 
-  it('PF10 may leave out what a panel does not show, and crop pictures', async () => {
+  it('may leave out what a panel does not show, and crop pictures', async () => {
     // The panels carry less than half of the photo each, and not the objects of the other.
     const [first, second] = [output.copy().bytes(0), output.copy().bytes(1)];
     const whole = readFileSync(output.artwork.path).length;
@@ -50,7 +50,7 @@ describe('an output as it was cut', () => {
 });
 
 describe('a damaged output', () => {
-  it('PF3 shifted by 0.5 mm by its own matrix', async () => {
+  it('shifted by 0.5 mm by its own matrix', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) =>
       parts.moveArt(([a, b, c, d, e, f]) => [a!, b!, c!, d!, e! + 0.5 / MM_PER_PT, f!]),
@@ -63,7 +63,7 @@ describe('a damaged output', () => {
     );
   });
 
-  it('PF3 shifted by 0.5 mm within what it paints', async () => {
+  it('shifted by 0.5 mm within what it paints', async () => {
     const copy = output.copy();
     // 0.5 mm finished is 0.05 mm on the drawing.
     const shift = 0.05 / MM_PER_PT;
@@ -74,7 +74,7 @@ describe('a damaged output', () => {
     );
   });
 
-  it('PF3 of the wrong size', async () => {
+  it('of the wrong size', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) =>
       parts.moveArt(([a, b, c, d, e, f]) => [a! * 1.02, b!, c!, d! * 1.02, e!, f!]),
@@ -83,7 +83,7 @@ describe('a damaged output', () => {
     expect(sentence(report, 'panel-scaled')).toMatch(/^The art of LH-0\d is 2\.0 % too large\.$/);
   });
 
-  it('PF4, PF6 with a panel missing', async () => {
+  it('PF6 with a panel missing', async () => {
     const copy = output.copy();
     const { label } = copy.manifest.panels[1]!;
     rmSync(copy.path(1));
@@ -93,7 +93,7 @@ describe('a damaged output', () => {
     expect(report.sides[0]!.coveredShare).toBeLessThan(0.7);
   });
 
-  it('PF4 with a panel that was never written', async () => {
+  it('with a panel that was never written', async () => {
     const copy = output.copy();
     const [gone] = copy.manifest.panels.splice(0, 1);
     rmSync(join(copy.folder, gone!.file));
@@ -102,7 +102,7 @@ describe('a damaged output', () => {
     expect(codes(await copy.verified(new Set([copy.manifest.panels[0]!.panelId])))).toEqual([]);
   });
 
-  it('PF4 with two panels swapped, though the manifest vouches for both files', async () => {
+  it('with two panels swapped, though the manifest vouches for both files', async () => {
     const copy = output.copy();
     const [first, second] = [copy.bytes(0), copy.bytes(1)];
     const labels = copy.manifest.panels.map(({ label }) => label);
@@ -117,7 +117,7 @@ describe('a damaged output', () => {
     ]);
   });
 
-  it('PF4 with a truncated file', async () => {
+  it('with a truncated file', async () => {
     const copy = output.copy();
     const bytes = copy.bytes(0);
     copy.replace(0, bytes.subarray(0, Math.round(bytes.length * 0.6)), false);
@@ -125,14 +125,14 @@ describe('a damaged output', () => {
     expect(codes(report)).toEqual(expect.arrayContaining(['file-changed', 'file-damaged']));
   });
 
-  it('PF4 with a changed file, and with a stranger among the panels', async () => {
+  it('with a changed file, and with a stranger among the panels', async () => {
     const copy = output.copy();
     copy.replace(1, Buffer.concat([copy.bytes(1), Buffer.from('\n% touched\n')]), false);
     writeFileSync(join(copy.folder, 'panels', 'old.pdf'), copy.bytes(0));
     expect(codes(await copy.verified())).toEqual(['file-changed', 'panel-unlisted']);
   });
 
-  it('PF7 whose overprint is switched off', async () => {
+  it('whose overprint is switched off', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) =>
       parts.resource('ExtGState', 'Over').set(PDFName.of('OP'), parts.document.context.obj(false)),
@@ -142,13 +142,13 @@ describe('a damaged output', () => {
     expect(report.faults.every(({ panels }) => panels[0] === copy.manifest.panels[0]!.label)).toBe(true);
   });
 
-  it('PF7 whose overprint is no longer asked for', async () => {
+  it('whose overprint is no longer asked for', async () => {
     const copy = output.copy();
     await copy.edit(1, (parts) => parts.editContent((content) => content.replace('/Over gs', '')));
     expect(codes(await copy.verified())).toEqual(['overprint-lost']);
   });
 
-  it('PF7 whose color was converted to RGB', async () => {
+  it('whose color was converted to RGB', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) =>
       parts.editContent((content) => content.replace('0.12 0.03 0.3 0.05 k', '0.83 0.92 0.67 rg')),
@@ -157,7 +157,7 @@ describe('a damaged output', () => {
     expect(sentence(report, 'color-changed')).toMatch(/DeviceRGB .* in the artwork it is .*DeviceCMYK/);
   });
 
-  it('PF7 whose spot color would be mixed in another way', async () => {
+  it('whose spot color would be mixed in another way', async () => {
     const copy = output.copy();
     await copy.edit(1, (parts) =>
       parts.tintTransform('Spot').set(PDFName.of('C1'), parts.document.context.obj([0, 0.84, 0.7, 0])),
@@ -169,7 +169,7 @@ describe('a damaged output', () => {
     );
   });
 
-  it('PF7 whose blending is lost', async () => {
+  it('whose blending is lost', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) =>
       parts.resource('ExtGState', 'Blend').set(PDFName.of('BM'), PDFName.of('Normal')),
@@ -177,7 +177,7 @@ describe('a damaged output', () => {
     expect(codes(await copy.verified())).toContain('transparency-changed');
   });
 
-  it('PF7 that lacks a white object, and has another more', async () => {
+  it('that lacks a white object, and has another more', async () => {
     const copy = output.copy();
     const white = '0 0 0 0 k 60 250 9 9 re f';
     await copy.edit(1, (parts) =>
@@ -190,7 +190,7 @@ describe('a damaged output', () => {
     expect(report.faults.filter(({ code }) => code === 'art-added')).toMatchObject([{ panels: [first] }]);
   });
 
-  it('PF8 whose hidden layer prints', async () => {
+  it('whose hidden layer prints', async () => {
     const copy = output.copy();
     await copy.edit(1, ({ document: { catalog, context } }) => {
       const state = catalog.lookup(PDFName.of('OCProperties'), PDFDict).lookup(PDFName.of('D'), PDFDict);
@@ -203,13 +203,13 @@ describe('a damaged output', () => {
     );
   });
 
-  it('PF8 without its output intent', async () => {
+  it('without its output intent', async () => {
     const copy = output.copy();
     await copy.edit(0, ({ document }) => document.catalog.delete(PDFName.of('OutputIntents')));
     expect(codes(await copy.verified())).toEqual(['output-intent-lost']);
   });
 
-  it('PF9 with a wrong TrimBox', async () => {
+  it('with a wrong TrimBox', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) => {
       const { x, y, width, height } = parts.document.getPage(0).getTrimBox();
@@ -222,7 +222,7 @@ describe('a damaged output', () => {
     );
   });
 
-  it('PF2, PF5 painted over within the overlap: the picture differs, and so do the neighbors', async () => {
+  it('PF5 painted over within the overlap: the picture differs, and so do the neighbors', async () => {
     const copy = output.copy();
     const { printedBox, filmBox } = copy.manifest.panels.find(({ printedBox: { xMm } }) => xMm > 1000)!;
     const index = copy.manifest.panels.findIndex((panel) => panel.printedBox === printedBox);
@@ -240,7 +240,7 @@ describe('a damaged output', () => {
     expect(existsSync(join(copy.folder, differencePicture!))).toBe(true);
   });
 
-  it('PF7 a hair painted over the art is found without a picture, by a line or a curve', async () => {
+  it('a hair painted over the art is found without a picture, by a line or a curve', async () => {
     const { printedBox, filmBox } = output.manifest.panels[0]!;
     const unitsPerMm = 1 / MM_PER_PT;
     const x = (printedBox.xMm - filmBox.xMm + 6) * unitsPerMm;
@@ -255,7 +255,7 @@ describe('a damaged output', () => {
     }
   });
 
-  it('PF2 tells nothing of the border, where the marks are', async () => {
+  it('tells nothing of the border, where the marks are', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) => parts.paintOver('q 0 g 1 1 30 30 re f Q'));
     expect(codes(await copy.verified())).toEqual([]);
@@ -263,7 +263,7 @@ describe('a damaged output', () => {
 });
 
 describe('an artwork that cannot be the one', () => {
-  it('PF4 is told', async () => {
+  it('is told', async () => {
     const copy = output.copy();
     copy.manifest.artwork.sha256 = 'f'.repeat(64);
     expect(codes(await copy.verified())).toEqual(['artwork-changed']);

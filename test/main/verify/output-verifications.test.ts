@@ -46,7 +46,7 @@ async function paintPanelOver(): Promise<void> {
 }
 
 describe('on the command line', () => {
-  it('PF12 ends a cut whose panels are damaged before they are verified with 1, and does not release it', async () => {
+  it('ends a cut whose panels are damaged before they are verified with 1, and does not release it', async () => {
     let isDamaged = false;
     const cut = await run(CUT(), (line) => {
       if (isDamaged || !line.includes('Verifying')) return;
@@ -62,7 +62,7 @@ describe('on the command line', () => {
     expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
   });
 
-  it('PF12 verifies a past run again where it lies: 0 while it is whole, 1 once it was tampered with', async () => {
+  it('verifies a past run again where it lies: 0 while it is whole, 1 once it was tampered with', async () => {
     await run(CUT());
     const whole = await run(['verify', 'SJ-7', '1']);
     expect(whole.code).toBe(EXIT.done);
@@ -84,7 +84,7 @@ describe('on the command line', () => {
 });
 
 describe('through the services', () => {
-  it('PF2, PF12 tells the whole report and keeps the picture of a difference when the folder is gone', async () => {
+  it('tells the whole report and keeps the picture of a difference when the folder is gone', async () => {
     const services = await testServices(at('archive'));
     const client = new ServiceClient(services);
     try {

@@ -155,7 +155,7 @@ function thinLines(): Uint8Array {
 }
 
 describe('right panels', () => {
-  it('PF1, PF7 are verified with a part of a picture in JPEG 2000, and a sample of it that is another is found', async () => {
+  it('are verified with a part of a picture in JPEG 2000, and a sample of it that is another is found', async () => {
     const [width, height] = [700, 300];
     const samples = wavySamples(width, height, 3);
     const data = await jpeg2000Encoded({ width, height, channels: 3, samples });
@@ -174,7 +174,7 @@ describe('right panels', () => {
     expect(faults.map(({ code }) => code)).toContain('samples-changed');
   });
 
-  it('PF1, PF7 are verified with a mask in JPEG 2000 over a picture in it, and over one that is packed by Flate', async () => {
+  it('are verified with a mask in JPEG 2000 over a picture in it, and over one that is packed by Flate', async () => {
     const [width, height] = [700, 300];
     const coded = (channels: number) =>
       jpeg2000Encoded({ width, height, channels, samples: wavySamples(width, height, channels) });
@@ -193,11 +193,11 @@ describe('right panels', () => {
     expect(notes.join()).not.toContain('whole');
   });
 
-  it.each(Object.entries(PAGES))('PF1, PF7 are verified: %s', async (_, page) => {
+  it.each(Object.entries(PAGES))('are verified: %s', async (_, page) => {
     expect(await faultsOf(page)).toEqual([]);
   });
 
-  it('PF1 are verified with a picture that is wider than renderers can draw', async () => {
+  it('are verified with a picture that is wider than renderers can draw', async () => {
     // A side of 16 m at 75 pixels per inch has as many.
     const columns = 47_700;
     const data = gray(columns, 64, (x, y) => (x >> 5) + y);
@@ -209,7 +209,7 @@ describe('right panels', () => {
     expect(await faultsOf(page)).toEqual([]);
   });
 
-  it('PF1, PF12 are verified one by one, as a reprint is', async () => {
+  it('are verified one by one, as a reprint is', async () => {
     output = await WrittenOutput.made(plantedArtwork());
     const copy = output.copy();
     const [first, second] = copy.manifest.panels.splice(0, 2) as [
@@ -226,7 +226,7 @@ describe('right panels', () => {
   it.each([
     ['everything that a panel can lose', plantedArtwork],
     ['a picture of thin lines', thinLines],
-  ])('PF1, PF2 are verified at a tenth of their size: %s', async (_, artwork) => {
+  ])('are verified at a tenth of their size: %s', async (_, artwork) => {
     output = await WrittenOutput.made(artwork(), {
       output: { ...smallJob().output, size: { kind: 'reduction', factor: 10 } },
     });

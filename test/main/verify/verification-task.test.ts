@@ -61,7 +61,7 @@ const verifiedNow = async () =>
     .verification;
 
 describe('a run of the archive', () => {
-  it('PF12 is not verified until it was looked at, and released only while its files are the artwork', async () => {
+  it('is not verified until it was looked at, and released only while its files are the artwork', async () => {
     expect(archived.verification).toEqual({ state: 'not-verified', sentences: [] });
     const verified = await verifiedNow();
     expect(verified.state).toBe('verified');
@@ -76,7 +76,7 @@ describe('a run of the archive', () => {
     expect((await archive.outputs.list(archived.jobId))[0]?.verification).toEqual(failed);
   });
 
-  it('PF12 says why a verification could not be made to its end, and verifies nothing by it', async () => {
+  it('says why a verification could not be made to its end, and verifies nothing by it', async () => {
     const bare = join(output.home, 'bare');
     mkdirSync(bare);
     const { job } = output.state;

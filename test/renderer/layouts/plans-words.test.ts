@@ -153,7 +153,7 @@ describe('the cost card as fields', () => {
     }
   });
 
-  it('LEN7 takes 2.50 a ft² in a job in inches, keeps it by the m², and shows 2.50 again', () => {
+  it('takes 2.50 a ft² in a job in inches, keeps it by the m², and shows 2.50 again', () => {
     const film = fields.find(({ path }) => path === 'filmPerSquareMeter')!;
     const card = cardWith(ESTIMATED_COST_CARD, film, 2.5, 'in');
     if (typeof card === 'string') throw new Error(card);
@@ -164,7 +164,7 @@ describe('the cost card as fields', () => {
     expect(cardFigure(card, film, 'mm')).toBeCloseTo(26.909776, 6);
   });
 
-  it('LEN7 show what was converted with as many digits as a shop can use', () => {
+  it('show what was converted with as many digits as a shop can use', () => {
     // 15 m² and 60 m an hour in feet, 1,500 mm in inches, 8 ml a m² by the square foot.
     expect([161.458656, 196.850394, 59.055118, 0.743224].map((value) => numberText(value))).toEqual([
       '161.46',
@@ -181,7 +181,7 @@ describe('the cost card as fields', () => {
     ]);
   });
 
-  it('LEN7 shows three digits of what was entered in the metric system, and what was typed as it was', () => {
+  it('shows three digits of what was entered in the metric system, and what was typed as it was', () => {
     const figures = (card: CostCard, path: CardField['path']) =>
       numberText(cardFigure(card, fields.find((field) => field.path === path)!, 'in'));
     // 14 and 6 a m², 3 a meter, 3 m: by NIST SP 811 1.30064256 and 0.5574 a ft², 0.9144 a ft, 9.8425 ft.

@@ -12,7 +12,7 @@ import {
 const span = { from: '2026-11-23', days: 7 };
 
 describe('the time line of the week', () => {
-  it('WEEK1 lays moments by the clock: a bar ends where the time line does', () => {
+  it('lays moments by the clock: a bar ends where the time line does', () => {
     expect(shareOfWeek(span, '2026-11-24T12:00')).toBeCloseTo(1.5 / 7, 12);
     const place = barPlace(span, { from: '2026-11-29T06:00', to: '2026-11-30T09:00' })!;
     expect([place.left * 7, place.width * 7].map((days) => Number(days.toFixed(9)))).toEqual([6.25, 0.75]);
@@ -20,7 +20,7 @@ describe('the time line of the week', () => {
     expect(barPlace(span, { from: '2026-11-20T07:00', to: '2026-11-22T23:59' })).toBeUndefined();
   });
 
-  it('WEEK1 shades nights, weekends and holidays', () => {
+  it('shades nights, weekends and holidays', () => {
     const days = weekDaysShown(span, { ...DEFAULT_WORKING_HOURS, closed: ['2026-11-26'] });
     expect(days.map(({ weekday, shifts, isHoliday }) => `${weekday} ${shifts.length} ${isHoliday}`)).toEqual([
       ...['Mon 2 false', 'Tue 2 false', 'Wed 2 false', 'Thu 0 true', 'Fri 2 false'],
@@ -29,7 +29,7 @@ describe('the time line of the week', () => {
     expect(days[1]!.shifts[0]!.left * 168).toBeCloseTo(24 + 7.5, 9);
   });
 
-  it('WEEK6 moves by quarters of an hour, and by a day', () => {
+  it('moves by quarters of an hour, and by a day', () => {
     expect(movedBy(span, '2026-11-24T08:20', -1 / 7)).toBe('2026-11-23T08:15');
     expect(movedBy(span, '2026-11-24T08:20', 0.0007)).toBe('2026-11-24T08:30');
     expect(movedByKey('2026-11-24T08:20', 1, false)).toBe('2026-11-24T08:35');

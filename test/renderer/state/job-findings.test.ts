@@ -27,7 +27,7 @@ async function codesOnScreen(job: Job): Promise<string[]> {
 }
 
 describe('the findings of the job on the screen', () => {
-  it('OUT4 keep a laminate that lifts its film once production was opened', async () => {
+  it('keep a laminate that lifts its film once production was opened', async () => {
     const job = jobClean({}, { laminate: LAMINATE });
     expect(await codesOnScreen({ ...job, id: 'not-opened' })).toContain('pair-calendered-on-cast');
     const opened = { ...job, id: 'opened', production: DEFAULT_PRODUCTION };

@@ -57,7 +57,7 @@ describe('layer of marks', () => {
 });
 
 describeWithTools(['qpdf', 'pdftoppm'], 'layer of marks, outside', () => {
-  it('MK1 leaves the printed area untouched when it is rendered', async () => {
+  it('leaves the printed area untouched when it is rendered', async () => {
     const folder = mkdtempSync(join(tmpdir(), 'marks-'));
     const file = join(folder, 'marks.pdf');
     writeFileSync(file, (await marksPage()).bytes);

@@ -21,7 +21,7 @@ const marksOf = (job: Job) =>
   );
 
 describe('marks of a mirrored panel', () => {
-  it('WHT4 stay in the border, which has changed sides, and read as before', async () => {
+  it('stay in the border, which has changed sides, and read as before', async () => {
     for (const { panel, marks } of marksOf(onFilm(bookmobileJob(), 'file')).slice(0, 4)) {
       const { drawing } = marks;
       const mirrored = drawingMirrored(drawing);
@@ -49,7 +49,7 @@ describe('marks of a mirrored panel', () => {
     }
   });
 
-  it('WHT2 the label says who mirrors, once', () => {
+  it('the label says who mirrors, once', () => {
     const words = (mirror: 'rip' | 'file') =>
       marksOf(onFilm(bookmobileJob(), mirror)).map(({ marks }) =>
         textsOf(marks.drawing)

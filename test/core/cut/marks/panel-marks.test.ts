@@ -67,7 +67,7 @@ const labelOf = (job: Job, label: string): Marked =>
   markedPanels(job).find(({ panel }) => panel.label === label)!;
 
 describe('panel marks', () => {
-  it('MK1 keeps marks in the border and apart, for any border and any size of panel', () => {
+  it('keeps marks in the border and apart, for any border and any size of panel', () => {
     const anyJob = fc.record({
       width: fc.integer({ min: 40, max: 17_000 }),
       height: fc.integer({ min: 40, max: 3100 }),
@@ -91,7 +91,7 @@ describe('panel marks', () => {
     );
   });
 
-  it('MK1 keeps the marks of the nested door and body panels apart', () => {
+  it('keeps the marks of the nested door and body panels apart', () => {
     for (const borderMm of [7.5, 12, 30, 55]) {
       for (const marked of markedPanels(withBorder(bookmobileJob(), borderMm))) {
         expect(misplaced(marked)).toEqual([]);
@@ -99,7 +99,7 @@ describe('panel marks', () => {
     }
   });
 
-  it('MK2 says everything on a border of 30 mm, in letters that can be read', () => {
+  it('says everything on a border of 30 mm, in letters that can be read', () => {
     const marked = markedPanels(bookmobileJob());
     expect(marked).toHaveLength(8);
     for (const each of marked) {
@@ -159,7 +159,7 @@ describe('panel marks', () => {
     }
   });
 
-  it('MK9 ticks body lines and no-film areas where they meet the edges of the panel', () => {
+  it('ticks body lines and no-film areas where they meet the edges of the panel', () => {
     const marked = labelOf(bookmobileJob(), 'LH-06');
     const { panel, layout, marks } = marked;
     const expected = (atMm: number, along: 'x' | 'y') => atMm - panel.film[along];
@@ -178,7 +178,7 @@ describe('panel marks', () => {
     expect(lines('no-film-area').every(({ stroke }) => stroke.dashMm && stroke.widthMm < 0.7)).toBe(true);
   });
 
-  it('MK9 ticks a no-film area by its outline, not by the rectangle around it', () => {
+  it('ticks a no-film area by its outline, not by the rectangle around it', () => {
     const job = bookmobileJob();
     const { panel, layout } = labelOf(job, 'LH-06');
     const { x, y, width, height } = panel.net;
@@ -217,7 +217,7 @@ describe('panel marks', () => {
     ).toEqual([]);
   });
 
-  it('MK4 says less on a narrower border, and names what it leaves out', () => {
+  it('says less on a narrower border, and names what it leaves out', () => {
     const countAt = (borderMm: number) => labelOf(withBorder(bookmobileJob(), borderMm), 'LH-03').marks;
     expect(countAt(0).drawing.items).toEqual([]);
     const thin = countAt(4);
@@ -309,7 +309,7 @@ describe('panel marks', () => {
     for (const marked of markedPanels(job)) expect(words(marked).join('\n')).not.toContain('ENLARGE');
   });
 
-  it('MK7 says over on one panel and under on the other', () => {
+  it('says over on one panel and under on the other', () => {
     const marked = markedPanels(bookmobileJob());
     const says = new Set(
       marked.flatMap((each) =>
@@ -334,7 +334,7 @@ describe('panel marks', () => {
     );
   });
 
-  it('MK7 names the neighbor on the edge where it lies', () => {
+  it('names the neighbor on the edge where it lies', () => {
     const marked = labelOf(bookmobileJob(), 'LH-03');
     const place = (tag: string) => itemBounds(marked.marks.drawing.items.find((item) => item.tag === tag)!);
     const printed = printedRect(marked);

@@ -97,9 +97,9 @@ async function pairs({
 
 const traps = TRAP_PAGES.filter(({ unfit, windows }) => !unfit?.includes('pdfium') && windows.length > 0);
 
-describe('STR1 a panel on a strip looks like the panel alone, by PDFium', () => {
+describe('a panel on a strip looks like the panel alone, by PDFium', () => {
   for (const { name, clause, pdf, edge = 1 } of traps) {
-    it(`STR1 ${name} (ISO 32000-1, ${clause})`, async () => {
+    it(`${name} (ISO 32000-1, ${clause})`, async () => {
       for (const { alone, onStrip, turned } of await pairs(await madeStrip([pdf]))) {
         const { largest, compared } = pictureDifference(alone, onStrip, { edge });
         // PDFium samples pixels and thin lines along other rows when turned: single pixels at edges within the art.
@@ -110,7 +110,7 @@ describe('STR1 a panel on a strip looks like the panel alone, by PDFium', () => 
     });
   }
 
-  it('STR2 a turned panel has its top edge to the right', async () => {
+  it('a turned panel has its top edge to the right', async () => {
     const patterns = TRAP_PAGES.find(({ name }) => name === 'patterns and shadings')!.pdf;
     const { alone, onStrip } = (await pairs(await madeStrip([patterns]))).find(({ turned }) => turned)!;
     expect(colorCount(alone)).toBeGreaterThan(3);
@@ -127,7 +127,7 @@ describe('STR1 a panel on a strip looks like the panel alone, by PDFium', () => 
 describe('the structure of a strip', () => {
   const layered = TRAP_PAGES.find(({ name }) => /layer/i.test(name))!.pdf;
 
-  it('STR3 holds each layer of the artwork once, and marks to cut along in the black plate and the marks layer', async () => {
+  it('holds each layer of the artwork once, and marks to cut along in the black plate and the marks layer', async () => {
     const one = await pixelCut(layered, { window: { x: 3, y: 5, width: 71, height: 97 } });
     const groupsOf = async (pdf: Uint8Array): Promise<PDFDict[]> => {
       const document = await PDFDocument.load(pdf, { updateMetadata: false });
@@ -153,13 +153,13 @@ describe('the structure of a strip', () => {
     if (!(contents instanceof PDFRawStream)) throw new Error('no contents');
   });
 
-  it('STR4 refuses panels whose pages blend in different ways', async () => {
+  it('refuses panels whose pages blend in different ways', async () => {
     const plain = TRAP_PAGES.find(({ name }) => name === 'patterns and shadings')!.pdf;
     const grouped = TRAP_PAGES.find(({ name }) => /group/i.test(name))!.pdf;
     await expect(madeStrip([plain, grouped])).rejects.toThrow(/strip-groups-differ: LH-01 and LH-02/);
   });
 
-  it('STR5 the same panels give the same bytes', async () => {
+  it('the same panels give the same bytes', async () => {
     const [first, second] = [await madeStrip([layered]), await madeStrip([layered])];
     expect(Buffer.from(first.bytes).equals(second.bytes)).toBe(true);
   });
@@ -169,7 +169,7 @@ describeWithTools(['qpdf'], 'strips by qpdf', () => {
   const folder = mkdtempSync(join(tmpdir(), 'panelwright-strip-'));
   afterAll(() => rmSync(folder, { recursive: true }));
 
-  it('STR6 every strip is a sound file', async () => {
+  it('every strip is a sound file', async () => {
     for (const [index, { pdf }] of traps.slice(0, 8).entries()) {
       const path = join(folder, `${index}.pdf`);
       writeFileSync(path, (await madeStrip([pdf])).bytes);

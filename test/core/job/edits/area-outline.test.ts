@@ -37,7 +37,7 @@ const areaOf = (job: Job, index = 0) => job.sides[index]!.noFilmAreas[0]!;
 const of = { sideId: 's1', itemId: 'o1' };
 
 describe('closed outlines', () => {
-  it('AREA1: are checked: three corners, no crossing, near the side, within their rectangle', () => {
+  it('are checked: three corners, no crossing, near the side, within their rectangle', () => {
     const problem = (more: Partial<NoFilmArea>) => jobInvariantProblem(jobOf({ ...arch, ...more }))?.message;
     expect(problem({})).toBeUndefined();
     expect(problem({ outline: stored([3000, 2270], [3200, 1870], [3900, 2270], [3700, 1870]) })).toMatch(
@@ -52,7 +52,7 @@ describe('closed outlines', () => {
     expect(two.ok ? '' : two.problem.message).toBe('An area needs three corners or more.');
   });
 
-  it('AREA1: a rectangle of four corners is no outline', () => {
+  it('a rectangle of four corners is no outline', () => {
     const set = edited(
       areaCornersSet(jobOf(arch), { ...of, points: corners([10, 20], [70, 20], [70, 90], [10, 90]) }),
     );
@@ -68,7 +68,7 @@ describe('closed outlines', () => {
     expect(turned.outline).toHaveLength(4);
   });
 
-  it('AREA3: move, are pulled, mirrored, scaled and saved with their area', () => {
+  it('move, are pulled, mirrored, scaled and saved with their area', () => {
     const moved = edited(itemMove(jobOf(arch), { ...of, byMm: { x: -11, y: -7 } }));
     expect(areaOf(moved).outline![1]).toEqual({ xMm: 3189, yMm: 1863 });
     const pulled = edited(
@@ -89,7 +89,7 @@ describe('closed outlines', () => {
     expect(applied.ok && areaPoints(areaOf(applied.value))).toEqual(areaPoints(arch));
   });
 
-  it('AREA2: what is covered, and how long a seam is pressed, goes by the outline', () => {
+  it('what is covered, and how long a seam is pressed, goes by the outline', () => {
     const job = jobOf(arch);
     const layout = sideLayout(job, job.sides[0]!);
     // p4 is 3420 × 1380 and loses the trapezoid of (900 + 500) / 2 · 400 = 280,000 mm².
@@ -117,7 +117,7 @@ describe('closed outlines', () => {
     );
   });
 
-  it('AREA2: only a panel that lies within an outline is dropped', () => {
+  it('only a panel that lies within an outline is dropped', () => {
     const slanted: NoFilmArea = { ...arch, ...areaFromPoints(corners([0, 0], [1290, 0], [0, 2270])) };
     const boxed: NoFilmArea = {
       ...arch,
@@ -131,7 +131,7 @@ describe('closed outlines', () => {
     expect(dropped(boxed)).toEqual(['p1']);
   });
 
-  it('AREA2: findings go by the outline: what crosses it, comes near it, or passes its box alone', () => {
+  it('findings go by the outline: what crosses it, comes near it, or passes its box alone', () => {
     const withSeam = (atMm: number, more: Partial<Side> = {}) =>
       jobClean({
         noFilmAreas: [arch],
@@ -171,7 +171,7 @@ describe('closed outlines', () => {
     expect(findingOf(short(3240), 'seam-near-no-film-area').figure).toBeCloseTo(30 * Math.SQRT1_2, 6);
   });
 
-  it('AREA2: an edge of the side is there beside an outline that leaves it', () => {
+  it('an edge of the side is there beside an outline that leaves it', () => {
     // The box of the triangle reaches the left edge from 100 to 2200; the triangle itself touches it at 100 alone.
     const job = jobOf({ ...arch, ...areaFromPoints(corners([0, 100], [900, 100], [900, 2200])) });
     const layout = sideLayout(job, job.sides[0]!);
@@ -185,7 +185,7 @@ describe('closed outlines', () => {
     expect(seamDatums(sideLayout(boxed, boxed.sides[0]!), seam, 'mm').near.edge).toBe('right');
   });
 
-  it('AREA2: points snap to the level and upright edges of an outline', () => {
+  it('points snap to the level and upright edges of an outline', () => {
     const job = jobOf(arch);
     const lines = sideSnapLines(sideLayout(job, job.sides[0]!), []).filter(
       ({ target }) => target.kind === 'area-edge',

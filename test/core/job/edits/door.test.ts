@@ -62,7 +62,7 @@ const seamsOf = ({ seams }: SideLayout) =>
     .toSorted((a, b) => b[4] - b[3] - (a[4] - a[3]) || a[1] - b[1]);
 
 describe('doors', () => {
-  it('DOOR1: has four edges that serve seams as body lines, each from corner to corner', () => {
+  it('has four edges that serve seams as body lines, each from corner to corner', () => {
     const lines = doorLines(door);
     expect(lines.map(({ id, direction, atMm, extent }) => [id, direction, atMm, extent])).toEqual([
       ['d1-top', 'horizontal', 310, { fromMm: 1400, toMm: 2360 }],
@@ -93,7 +93,7 @@ describe('doors', () => {
     expect(Math.min(...doorOf(bent).gap.top.shape!.map(({ offMm }) => offMm))).toBeLessThan(-69);
   });
 
-  it('DOOR1: is refused where its edges do not meet, its handle is none, or an edge runs back', () => {
+  it('is refused where its edges do not meet, its handle is none, or an edge runs back', () => {
     const problem = (more: Partial<Door>) =>
       jobInvariantProblem(jobOf({ doors: [{ ...door, ...more }] }))?.message;
     expect(problem({})).toBeUndefined();
@@ -115,7 +115,7 @@ describe('doors', () => {
     );
   });
 
-  it('DOOR1: is made of an outline that is drawn all round, its slanted and round edges kept', () => {
+  it('is made of an outline that is drawn all round, its slanted and round edges kept', () => {
     const drawn = doorGapFromPoints([
       { x: 1500, y: 1900 },
       { x: 1500, y: 600 },
@@ -137,7 +137,7 @@ describe('doors', () => {
     expect(jobInvariantProblem(added)).toBeUndefined();
   });
 
-  it('DOOR2: a seam that is moved onto its gap becomes a body-gap seam, and an overlap again when it leaves', () => {
+  it('a seam that is moved onto its gap becomes a body-gap seam, and an overlap again when it leaves', () => {
     const job = jobOf();
     const kindOf = (now: Job) => regionJoints(sideOf(now).layout).find(({ id }) => id === 'j1')!.kind;
     const on = edited(seamMove(job, { sideId: 's1', seamId: 'j1', atMm: 1400 }));
@@ -155,7 +155,7 @@ describe('doors', () => {
     });
   });
 
-  it('DOOR2: takes seams along that follow its edges, and leaves them where it goes', () => {
+  it('takes seams along that follow its edges, and leaves them where it goes', () => {
     const follows = edited(
       seamFollow(jobOf(), { sideId: 's1', seamId: 'j1', lineId: 'd1-left', offsetMm: 3 }),
     );
@@ -170,7 +170,7 @@ describe('doors', () => {
     expect(doorOf(withoutHandle).handle).toBeUndefined();
   });
 
-  it('DOOR3: becomes a section of its own in one act, upright, with body-gap seams at its gaps', () => {
+  it('becomes a section of its own in one act, upright, with body-gap seams at its gaps', () => {
     const job = edited(doorSection(jobOf({ layout: panel('p1') }), { sideId: 's1', doorId: 'd1' }));
     const side = sideOf(job);
     const layout = sideLayout(job, side);
@@ -194,7 +194,7 @@ describe('doors', () => {
     expect(net).toEqual({ x: 1400, y: 310, width: 960, height: 1790 });
   });
 
-  it('DOOR3: keeps the seams around it, and cuts a wide door into as few panels as the printer prints', () => {
+  it('keeps the seams around it, and cuts a wide door into as few panels as the printer prints', () => {
     const wide: Door = { ...door, gap: { ...door.gap, left: { atMm: 600 }, top: { atMm: 100 } } };
     const rows = split(
       'horizontal',
@@ -221,7 +221,7 @@ describe('doors', () => {
     expect(unknown.ok ? '' : unknown.problem.message).toBe('Side LH has no door “d9”.');
   });
 
-  it('DOOR3: changes only the part of the layout that holds the door', () => {
+  it('changes only the part of the layout that holds the door', () => {
     const halves = split(
       'vertical',
       [lap('j1', 3000)],
@@ -238,7 +238,7 @@ describe('doors', () => {
     expect(regionJoints(sideOf(job).layout).some(({ id }) => id === 'j1')).toBe(true);
   });
 
-  it('DOOR3: follows the edges of a door with shape', () => {
+  it('follows the edges of a door with shape', () => {
     const leaning = edited(
       bodyLinePointsSet(jobOf({ layout: panel('p1') }), {
         sideId: 's1',

@@ -128,7 +128,7 @@ describe('splitting a panel', () => {
 });
 
 describe('moving and removing seams', () => {
-  it('ED2 moves a seam and touches nothing else', () => {
+  it('moves a seam and touches nothing else', () => {
     const before = jobSample();
     const after = edited(seamMove(before, { sideId: 's1', seamId: 'j2', atMm: 3050 }));
     expect(treeText(layoutOf(after))).toBe('p1 |1290 p2 |3050 (p3 -890 p4)');
@@ -140,13 +140,13 @@ describe('moving and removing seams', () => {
     ['j1', 2710, 'between 0 mm and 2710 mm'],
     ['j2', 1290, 'between 1290 mm and 6130 mm'],
     ['j3', 2271, 'between 0 mm and 2270 mm'],
-  ])('ED2 keeps %s within its region', (seamId, atMm, range) => {
+  ])('keeps %s within its region', (seamId, atMm, range) => {
     const problem = problemOf(seamMove(jobSample(), { sideId: 's1', seamId, atMm }));
     expect(problem.code).toBe('seam-outside-region');
     expect(problem.message).toContain(range);
   });
 
-  it('ED2 keeps a seam clear of parallel seams nested in its parts', () => {
+  it('keeps a seam clear of parallel seams nested in its parts', () => {
     const nested = split(
       'horizontal',
       [lap('j5', 700)],
@@ -161,19 +161,19 @@ describe('moving and removing seams', () => {
     );
   });
 
-  it('ED3 makes two panels the first of them', () => {
+  it('makes two panels the first of them', () => {
     const job = edited(seamRemove(jobSample(), { sideId: 's1', seamId: 'j1' }));
     expect(treeText(layoutOf(job))).toBe('p1 |2710 (p3 -890 p4)');
     const nested = edited(seamRemove(jobSample(), { sideId: 's1', seamId: 'j3' }));
     expect(treeText(layoutOf(nested))).toBe('p1 |1290 p2 |2710 p3');
   });
 
-  it('ED3 spreads a run over the panel beside it', () => {
+  it('spreads a run over the panel beside it', () => {
     const job = edited(seamRemove(jobSample(), { sideId: 's1', seamId: 'j2' }));
     expect(treeText(layoutOf(job))).toBe('p1 |1290 (p3 -890 p4)');
   });
 
-  it('ED3 joins runs that are cut alike, part by part, and refuses others', () => {
+  it('joins runs that are cut alike, part by part, and refuses others', () => {
     const cut = (n: number, at: number) =>
       split('horizontal', [lap(`jh${n}`, at)], [panel(`pa${n}`), panel(`pb${n}`)]);
     const alike = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [cut(1, 910), cut(2, 910)]) });
@@ -184,7 +184,7 @@ describe('moving and removing seams', () => {
     expect(problemOf(seamRemove(unlike, { sideId: 's1', seamId: 'j1' })).code).toBe('parts-unlike');
   });
 
-  it('ED3 keeps the outer parts of nested runs that go the same way', () => {
+  it('keeps the outer parts of nested runs that go the same way', () => {
     const pair = (n: number, at: number) =>
       split('vertical', [lap(`jv${n}`, at)], [panel(`pa${n}`), panel(`pb${n}`)]);
     const job = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [pair(1, 1200), pair(2, 4700)]) });
@@ -193,13 +193,13 @@ describe('moving and removing seams', () => {
     );
   });
 
-  it('ED3 leaves one panel when the last seam goes', () => {
+  it('leaves one panel when the last seam goes', () => {
     const job = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [panel('p1'), panel('p2')]) });
     expect(layoutOf(edited(seamRemove(job, { sideId: 's1', seamId: 'j1' })))).toEqual(panel('p1'));
     expect(problemOf(seamRemove(job, { sideId: 's1', seamId: 'j9' })).code).toBe('seam-unknown');
   });
 
-  it('ED4 never gives an id again, not even that of a panel which is gone', () => {
+  it('never gives an id again, not even that of a panel which is gone', () => {
     let job = edited(panelSplit(jobSample(), { sideId: 's1', panelId: 'p1', seams: 'vertical', atMm: 610 }));
     expect(regionPanels(layoutOf(job)).map(({ id }) => id)).toEqual(['p1', 'p6', 'p2', 'p3', 'p4']);
     job = edited(seamRemove(job, { sideId: 's1', seamId: 'j5' }));
@@ -217,7 +217,7 @@ describe('moving and removing seams', () => {
     expect([job.sides[0]!.id, layoutOf(job)]).toEqual(['s9', panel('p10')]);
   });
 
-  it('ED5 spreads the seams of a run evenly, between locked ones', () => {
+  it('spreads the seams of a run evenly, between locked ones', () => {
     const even = edited(seamsDistribute(jobSample(), { sideId: 's1', seamId: 'j1' }));
     expect(regionJoints(layoutOf(even)).map(({ atMm }) => atMm)).toEqual([6130 / 3, (6130 * 2) / 3, 890]);
     const layout = split(
@@ -229,7 +229,7 @@ describe('moving and removing seams', () => {
     expect(regionJoints(layoutOf(locked)).map(({ atMm }) => atMm)).toEqual([600, 1200, 1800, 3965]);
   });
 
-  it('ED5 spreads film evenly, bleed and what is printed past the seams counted, on whole units', () => {
+  it('spreads film evenly, bleed and what is printed past the seams counted, on whole units', () => {
     const job = smallJob();
     const spread = (stepMm?: number) =>
       edited(
@@ -251,7 +251,7 @@ describe('moving and removing seams', () => {
 describe('changing joints', () => {
   const joints = (job: Job) => regionJoints(layoutOf(job));
 
-  it('ED6 changes one, several or all seams of a side', () => {
+  it('changes one, several or all seams of a side', () => {
     const one = edited(
       jointsChange(jobSample(), { sideId: 's1', seamIds: ['j2'], change: { firstMm: 31, secondMm: 57 } }),
     );
@@ -269,7 +269,7 @@ describe('changing joints', () => {
     ).toBe('seam-unknown');
   });
 
-  it('ED6 takes the allowances off a butt and gives them to a lap', () => {
+  it('takes the allowances off a butt and gives them to a lap', () => {
     const butt = edited(
       jointsChange(jobSample(), { sideId: 's1', seamIds: ['j1'], change: { kind: 'butt' } }),
     );
@@ -286,7 +286,7 @@ describe('changing joints', () => {
     expect(joints(wide)[0]).toMatchObject({ kind: 'lap', firstMm: 44, secondMm: 46 });
   });
 
-  it('ED6 refuses an allowance that is no length', () => {
+  it('refuses an allowance that is no length', () => {
     for (const firstMm of [-1, Number.NaN, Number.POSITIVE_INFINITY]) {
       expect(
         problemOf(jointsChange(jobSample(), { sideId: 's1', seamIds: 'all', change: { firstMm } })).code,
@@ -306,7 +306,7 @@ describe('changing joints', () => {
     expect(edited(jointTopsSwap(once, { sideId: 's1', seamIds: ['j3'] }))).toEqual(jobSample());
   });
 
-  it('ED13 moves the share of the upper part below for a trim in the shop, and back for one on the vehicle', () => {
+  it('moves the share of the upper part below for a trim in the shop, and back for one on the vehicle', () => {
     const seams = { sideId: 's1', seamIds: ['j3'] };
     const inShop = edited(seamTrimChange(jobSample(), { ...seams, trim: 'shop' }));
     expect(joints(inShop)[2]).toMatchObject({ top: 'first', firstMm: 0, secondMm: 25 });
@@ -321,7 +321,7 @@ describe('changing joints', () => {
 });
 
 describe('replacing a layout', () => {
-  it('ED8 keeps the ids of panels and seams that lie where they lay', () => {
+  it('keeps the ids of panels and seams that lie where they lay', () => {
     const layout = split(
       'vertical',
       [lap('x1', 1290), lap('x2', 2000), lap('x3', 2710)],
@@ -332,7 +332,7 @@ describe('replacing a layout', () => {
     expect(regionJoints(layoutOf(job)).map(({ id }) => id)).toEqual(['j1', 'j5', 'j2', 'j8']);
   });
 
-  it('ED8 refuses a layout that does not hold together', () => {
+  it('refuses a layout that does not hold together', () => {
     const layout = split('vertical', [lap('x1', 7000)], [panel('a'), panel('b')]);
     expect(problemOf(layoutReplace(jobSample(), { sideId: 's1', layout })).code).toBe('seam-outside-region');
     const short = split('vertical', [lap('x1', 70), lap('x2', 90)], [panel('a'), panel('b')]);
@@ -351,7 +351,7 @@ describe('sides, items and settings', () => {
     front: 'none',
   } as const;
 
-  it('ED9 adds a side with one panel and default bleed, changes, moves and removes it', () => {
+  it('adds a side with one panel and default bleed, changes, moves and removes it', () => {
     const added = edited(sideAdd(jobSample(), { side: rear }));
     expect(added.sides[1]).toMatchObject({
       id: 's5',
@@ -377,7 +377,7 @@ describe('sides, items and settings', () => {
     expect(edited(sideRemove(set, { sideId: 's5' })).sides).toEqual(jobSample().sides);
   });
 
-  it('ED9 notes what the tape showed at each dimension of a side, and forgets it', () => {
+  it('notes what the tape showed at each dimension of a side, and forgets it', () => {
     const note = (job: Job, dimensionId: string, measuredMm: number | null) =>
       edited(sideCheckIn(job, { sideId: 's1', figure: { dimensionId, from: 'right' }, measuredMm }));
     const noted = note(note(note(jobSample(), 'width', 6141), 'line-7', 873), 'line-9', 1207);
@@ -395,7 +395,7 @@ describe('sides, items and settings', () => {
     expect(ids.reduce((job, id) => note(job, id, null), again).sides).toEqual(jobSample().sides);
   });
 
-  it('ED9 refuses a second side of one code, and a side that is smaller than its seams', () => {
+  it('refuses a second side of one code, and a side that is smaller than its seams', () => {
     expect(problemOf(sideAdd(jobSample(), { side: { ...rear, code: 'LH' } })).code).toBe('side-code-twice');
     const small = { xMm: 31, yMm: 17, widthMm: 270, heightMm: 227 };
     expect(problemOf(sideSet(jobSample(), { sideId: 's1', change: { artworkRect: small } })).code).toBe(
@@ -404,7 +404,7 @@ describe('sides, items and settings', () => {
     expect(problemOf(sideRemove(jobSample(), { sideId: 's7' })).code).toBe('side-unknown');
   });
 
-  it('ED10 adds, changes, moves and removes lines, areas and openings', () => {
+  it('adds, changes, moves and removes lines, areas and openings', () => {
     const line = {
       name: 'Belt',
       kind: 'molding',
@@ -436,7 +436,7 @@ describe('sides, items and settings', () => {
     expect(problemOf(itemRemove(job, { sideId: 's1', itemId: 'o6' })).code).toBe('item-unknown');
   });
 
-  it('ED10 moves a vertical line across, and refuses an area of no size', () => {
+  it('moves a vertical line across, and refuses an area of no size', () => {
     const line = { name: 'Door gap', kind: 'body-gap', direction: 'vertical', atMm: 1300 } as const;
     const job = edited(itemAdd(jobSample(), { sideId: 's1', list: 'bodyLines', item: line, id: 'gap' }));
     expect(
@@ -448,7 +448,7 @@ describe('sides, items and settings', () => {
     ).toBe('job-field');
   });
 
-  it('ED11 sets what is said once per job', () => {
+  it('sets what is said once per job', () => {
     const laminate = { name: 'Cast laminate', kind: 'cast', finish: 'gloss', lotNumber: 'K7' } as const;
     const job = edited(
       jobSet(jobSample(), { change: { customer: 'Outreach desk', laminate, displayUnit: 'in' } }),
@@ -460,7 +460,7 @@ describe('sides, items and settings', () => {
     expect(problemOf(jobSet(job, { change: { printer } })).code).toBe('job-field');
   });
 
-  it('ED11 acknowledges a finding once, and takes it back', () => {
+  it('acknowledges a finding once, and takes it back', () => {
     const given = { finding: 'lap-narrow/s1//j1///', by: 'Ida', note: 'short piece' };
     const job = edited(findingsAcknowledge(jobSample(), [given]));
     const again = edited(findingsAcknowledge(job, [{ ...given, by: 'Per' }]));
@@ -471,7 +471,7 @@ describe('sides, items and settings', () => {
     );
   });
 
-  it('JOB11 edits a side of a thousand seams by looking at each a few times, so that it follows a drag', () => {
+  it('edits a side of a thousand seams by looking at each a few times, so that it follows a drag', () => {
     const reads = (panels: number) =>
       countedReads(jobWithSide({ layout: layoutOfMany(panels) }), (job) =>
         edited(seamMove(job, { sideId: 's1', seamId: `jm${(panels - 1) / 2}`, atMm: 3058.3 })),

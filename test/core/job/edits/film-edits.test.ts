@@ -33,7 +33,7 @@ const filmsOf = (job: Job) =>
   Object.fromEntries(jobLayout(job).flatMap(({ panels }) => panels.map(({ id, filmId }) => [id, filmId])));
 
 describe('films of a job', () => {
-  it('FM1 letters films in their order, gives a side one and a panel another', () => {
+  it('letters films in their order, gives a side one and a panel another', () => {
     const job = twoFilms();
     expect(jobFilms(job).map(({ letter, film }) => [letter, film.name])).toEqual([
       ['A', job.film.name],
@@ -52,7 +52,7 @@ describe('films of a job', () => {
     expect(back.sides[0]!.layout).toEqual(onFlat.sides[0]!.layout);
   });
 
-  it('FM1 refuses a film that the job does not have', () => {
+  it('refuses a film that the job does not have', () => {
     const job = twoFilms();
     expect(sideFilmSet(job, { sideId: 's1', filmId: 'gone' })).toMatchObject({
       problem: { code: 'film-unknown' },
@@ -70,7 +70,7 @@ describe('films of a job', () => {
     expect(filmAdd(many)).toMatchObject({ problem: { code: 'films-too-many' } });
   });
 
-  it('FM2 keeps the film of a place when it is split, mirrored or laid out anew', () => {
+  it('keeps the film of a place when it is split, mirrored or laid out anew', () => {
     const job = edited(panelsFilmSet(twoFilms(), { sideId: 's1', panelIds: ['p2'], filmId: 'flat' }));
     const cut = edited(
       panelSplit(job, { sideId: 's1', panelId: 'p2', seams: 'horizontal', atMm: 1130, newPanelId: 'p9' }),
@@ -90,7 +90,7 @@ describe('films of a job', () => {
     expect(onFlat.map(({ net }) => [net.x, net.width])).toEqual([[6130 - 2710, 1420]]);
   });
 
-  it('FM2 gives the panels of a film that is removed to the first, in one step', () => {
+  it('gives the panels of a film that is removed to the first, in one step', () => {
     const onFlat = edited(sideFilmSet(twoFilms(), { sideId: 's1', filmId: 'flat' }));
     const third = edited(filmAdd(onFlat, { id: 'third' }));
     const mixed = edited(panelsFilmSet(third, { sideId: 's1', panelIds: ['p1'], filmId: 'third' }));
@@ -105,7 +105,7 @@ describe('films of a job', () => {
     expect(added.otherFilms![0]!.id).toBe('f6');
   });
 
-  it('FM3 keeps what production says of a film with that film, and the rest with the job', () => {
+  it('keeps what production says of a film with that film, and the rest with the job', () => {
     const job = twoFilms();
     const changed = { ...job, ...jobWithProduction(job, 'flat', { ink: 'uv-cured', restHours: 3 }) };
     expect(jobOnFilm(changed, 'flat').production).toMatchObject({ ink: 'uv-cured', restHours: 3 });

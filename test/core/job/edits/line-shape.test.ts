@@ -60,7 +60,7 @@ const linesOf = (job: Job, index = 0) => job.sides[index]!.bodyLines;
 const places = (line: BodyLine) => linePath(line).map(({ along, across }) => [along, across]);
 
 describe('a body line with shape', () => {
-  it('LIN2: drawn point by point it is one line, straight where it is level', () => {
+  it('drawn point by point it is one line, straight where it is level', () => {
     const points = [
       { x: 1400, y: 870 },
       { x: 400, y: 820 },
@@ -81,7 +81,7 @@ describe('a body line with shape', () => {
     expect(short.ok ? '' : short.problem.code).toBe('line-too-short');
   });
 
-  it('LIN4: takes points, bends into an arc between its ends, and is straight again at its mean', () => {
+  it('takes points, bends into an arc between its ends, and is straight again at its mean', () => {
     const of = { sideId: 's1', itemId: 'belt' };
     const points = [
       { along: 1900, across: 700 },
@@ -106,7 +106,7 @@ describe('a body line with shape', () => {
     });
   });
 
-  it('LIN1: moves and scales with all its points, and is repeated as far as its lowest point has room', () => {
+  it('moves and scales with all its points, and is repeated as far as its lowest point has room', () => {
     const moved = edited(itemMove(jobOf(belt), { sideId: 's1', itemId: 'belt', byMm: { x: 5, y: 7 } }));
     expect(places(linesOf(moved)[0]!)).toEqual([
       [155, 827],
@@ -143,7 +143,7 @@ describe('a body line with shape', () => {
     expect(linesOf(applied.value, 1).map(places)).toEqual([places(mirroredBelt!), places(mirroredPost!)]);
   });
 
-  it('JOB10: is refused where its points do not run on, or with an extent beside them', () => {
+  it('is refused where its points do not run on, or with an extent beside them', () => {
     expect(jobInvariantProblem(jobOf(belt))).toBeUndefined();
     const back = { ...belt, shape: [...belt.shape!, { alongMm: 1999, offMm: 0 }] };
     expect(jobInvariantProblem(jobOf(back))?.message).toBe(
@@ -152,7 +152,7 @@ describe('a body line with shape', () => {
     expect(jobInvariantProblem(jobOf({ ...belt, extent: { fromMm: 0, toMm: 9 } }))?.code).toBe('line-shape');
   });
 
-  it('LIN5: gives a straight seam a distance, and draws it, only where it runs level beside it', () => {
+  it('gives a straight seam a distance, and draws it, only where it runs level beside it', () => {
     const seam = (start: number, end: number) => ({
       direction: 'horizontal' as const,
       at: 812,
@@ -182,7 +182,7 @@ describe('a body line with shape', () => {
     expect(pointSnap(lines, { x: 900, y: 849 }, 6).point.y).toBe(845);
   });
 
-  it('MK9: is ticked at each edge of a panel that it crosses, where it crosses it', () => {
+  it('is ticked at each edge of a panel that it crosses, where it crosses it', () => {
     const job = jobOf(post);
     const { side, panels } = sideLayout(job, job.sides[0]!);
     const ticksOf = (net: { x: number; y: number; width: number; height: number }) =>
@@ -218,7 +218,7 @@ describe('where a tape finds a line with shape', () => {
   const far = (places: Path, path: Path) =>
     Math.max(...path.map(({ along, across }) => Math.abs(pathValue(places, along) - across)));
 
-  it('LIN3: at its ends and the few places between that straight lines need to stay within 2 mm', () => {
+  it('at its ends and the few places between that straight lines need to stay within 2 mm', () => {
     expect(tapePlaces(linePath(belt), { start: 150, end: 2000 })).toHaveLength(4);
     const arc = arcPath({ start: 0, end: 3000 }, 600, 90);
     const places = tapePlaces(arc, { start: 0, end: 3000 });
@@ -226,7 +226,7 @@ describe('where a tape finds a line with shape', () => {
     expect(far(places, arc)).toBeLessThanOrEqual(2);
   });
 
-  it('LIN3: else one every 250 mm', () => {
+  it('else one every 250 mm', () => {
     const rough = Array.from({ length: 21 }, (_, index) => ({
       along: index * 60,
       across: 300 + (index % 2) * 30,

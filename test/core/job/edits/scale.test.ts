@@ -58,7 +58,7 @@ describe('scale', () => {
     }
   });
 
-  it('SC2 finds the scale from a measured length, and says how far the present one is off', () => {
+  it('finds the scale from a measured length, and says how far the present one is off', () => {
     // 88 and 105 apart: √(88² + 105²) = 137 mm drawn. 1374 ÷ 137 = 10.0292; 10 makes it 0.29 % too short.
     const read = scaleFromMeasurement(
       { scale: 10.5 },
@@ -74,7 +74,7 @@ describe('scale', () => {
     expect(read.value.text).toBe('The measure gives 1:10.0292; 1:10 would make it 0.29 % too short.');
   });
 
-  it('SC2 refuses two points at one place and a length that is none', () => {
+  it('refuses two points at one place and a length that is none', () => {
     const from = { x: 40, y: 30 };
     expect(scaleFromMeasurement({ scale: 10 }, { from, to: from, finishedMm: 7 })).toMatchObject({
       problem: { code: 'points-together' },

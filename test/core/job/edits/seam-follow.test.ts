@@ -47,7 +47,7 @@ const jointOf = (now: Job, id = 'j3', index = 0): Joint =>
   regionJoints(now.sides[index]!.layout).find((joint) => joint.id === id)!;
 
 describe('a seam that follows a body line', () => {
-  it('LIN6: has its shape, between the edges of its own region, prolonged along its axis', () => {
+  it('has its shape, between the edges of its own region, prolonged along its axis', () => {
     const now = followed({ offsetMm: 12 });
     expect(jointOf(now)).toMatchObject({ follows: 'belt', atMm: 862, shape: belt.shape });
     const { seams, panels } = sideLayout(now, now.sides[0]!);
@@ -66,7 +66,7 @@ describe('a seam that follows a body line', () => {
     expect(p4!.printed.y).toBeCloseTo(862 + (140 * (2710 - 11 - 2000)) / 4130 - 11, 6);
   });
 
-  it('LIN6: the overlap that is told is the least of it, square to the seam', () => {
+  it('the overlap that is told is the least of it, square to the seam', () => {
     const now = followed();
     const seam = sideLayout(now, now.sides[0]!).seams.find(({ id }) => id === 'j3')!;
     const square = 4130 / Math.hypot(4130, 140);
@@ -74,7 +74,7 @@ describe('a seam that follows a body line', () => {
     expect(seam.firstMm + seam.secondMm).toBeCloseTo(seam.overlapMm, 9);
   });
 
-  it('DOOR2: is a body-gap seam on a gap of the body, an overlap beside it or on another line', () => {
+  it('is a body-gap seam on a gap of the body, an overlap beside it or on another line', () => {
     const gap: BodyLine = { ...belt, id: 'gap', name: 'Shut line', kind: 'body-gap' };
     const straight: BodyLine = {
       id: 'post',
@@ -96,7 +96,7 @@ describe('a seam that follows a body line', () => {
     expect(regionJoints(cut.sides[0]!.layout).find(({ atMm }) => atMm === 1400)?.kind).toBe('gap');
   });
 
-  it('LIN7: moves and bends with its line in the same step, and keeps its distance', () => {
+  it('moves and bends with its line in the same step, and keeps its distance', () => {
     const moved = edited(
       itemMove(followed({ offsetMm: 12 }), { sideId: 's1', itemId: 'belt', byMm: { x: 30, y: -20 } }),
     );
@@ -115,7 +115,7 @@ describe('a seam that follows a body line', () => {
     expect(jointOf(scaled)).toMatchObject({ atMm: 1720, shape: scaled.sides[0]!.bodyLines[0]!.shape });
   });
 
-  it('LIN7: keeps the shape as its own when the line goes, or is straight at its mean', () => {
+  it('keeps the shape as its own when the line goes, or is straight at its mean', () => {
     const of = { sideId: 's1', seamId: 'j3' };
     const gone = edited(itemRemove(followed(), { sideId: 's1', itemId: 'belt' }));
     expect(jointOf(gone)).toMatchObject({ atMm: 850, shape: belt.shape });
@@ -145,7 +145,7 @@ describe('a seam that follows a body line', () => {
     expect(areas[0]).toEqual(areas[1]);
   });
 
-  it('ED2: is moved as a whole as far as it keeps clear of what lies beside it', () => {
+  it('is moved as a whole as far as it keeps clear of what lies beside it', () => {
     const of = { sideId: 's1', seamId: 'j3' };
     expect(jointOf(edited(seamMove(followed(), { ...of, atMm: 900 })))).toMatchObject({ atMm: 900 });
     // The lowest place, 140 below the first, meets the bottom edge at 2270.
@@ -176,7 +176,7 @@ describe('a seam that follows a body line', () => {
     );
   });
 
-  it('JOB8: a job file in which seam and line differ is refused', () => {
+  it('a job file in which seam and line differ is refused', () => {
     const now = followed();
     const [side, other] = now.sides;
     const other2 = { ...belt, shape: [belt.shape![0]!, { alongMm: 6130, offMm: 139 }] };

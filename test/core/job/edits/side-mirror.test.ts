@@ -131,13 +131,13 @@ describe('mirroring a side onto the opposite one', () => {
     expect(ids.every((id) => Number(/\d+/.exec(id)![0]) > 9)).toBe(true);
   });
 
-  it('MIR2 measures from the rear side back to the same places', () => {
+  it('measures from the rear side back to the same places', () => {
     const back = edited(sideMirror(mirrored, { fromSideId: 's2', toSideId: 's1' }));
     const places = (s: Side) => JSON.stringify({ ...s, id: '' }).replaceAll(/"id":"[^"]*"/g, '');
     expect(places(back.sides[0]!)).toBe(places(left));
   });
 
-  it('MIR3 lays the mirrored panels in the mirrored order', () => {
+  it('lays the mirrored panels in the mirrored order', () => {
     const places = (of: Side, axis: number, sign: number) =>
       sideLayout(mirrored, of).panels.map(({ net, order }) => ({
         order,
@@ -156,7 +156,7 @@ describe('mirroring a side onto the opposite one', () => {
     expect(shifts.toSorted((a, b) => a - b)).toEqual([0, 0, 30, 30]);
   });
 
-  it('MIR4 refuses a side onto itself, and one that is too short for the seams', () => {
+  it('refuses a side onto itself, and one that is too short for the seams', () => {
     expect(sideMirror(job, { fromSideId: 's1', toSideId: 's1' })).toMatchObject({
       problem: { code: 'mirror-onto-itself' },
     });

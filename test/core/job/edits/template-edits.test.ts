@@ -15,14 +15,14 @@ const traced = (points: readonly Point<'finished'>[], isClosed = false) =>
   ).sides[0]!.bodyLines.slice(job.sides[0]!.bodyLines.length);
 
 describe('a template on its side', () => {
-  it('TPL3 lies as the artwork does where nobody lined it up', () => {
+  it('lies as the artwork does where nobody lined it up', () => {
     const side = sideSample({ artworkRect: { xMm: 12, yMm: 34, widthMm: 200, heightMm: 100 } });
     const place = templatePlace({}, side, 10)!;
     expect(place({ x: 12, y: 34 })).toEqual({ x: 0, y: 0 });
     expect(place({ x: 62, y: 41 })).toEqual({ x: 500, y: 70 });
   });
 
-  it('TPL3 is moved, turned and enlarged by two points, and refused where they are one', () => {
+  it('is moved, turned and enlarged by two points, and refused where they are one', () => {
     // Enlarged 20 times and turned by a quarter: right on the page is down on the side.
     const points = [
       { drawnXMm: 10, drawnYMm: 5, xMm: 700, yMm: 300 },
@@ -35,7 +35,7 @@ describe('a template on its side', () => {
     expect(templatePlace({ points: [points[0]!, points[0]!] }, job.sides[0]!, job.scale)).toBeUndefined();
   });
 
-  it('TPL3 by its box it is as wide as the side, in the middle of its height', () => {
+  it('by its box it is as wide as the side, in the middle of its height', () => {
     const box = { x: 5, y: 7, width: 250, height: 60 };
     const points = templatePointsFromBox(box, { x: 0, y: 0, width: 5000, height: 1500 });
     const place = templatePlace({ points }, job.sides[0]!, job.scale)!;
@@ -55,7 +55,7 @@ describe('a template on its side', () => {
 });
 
 describe('paths that are traced', () => {
-  it('TPL4 a curve becomes one body line within a millimeter of it', () => {
+  it('a curve becomes one body line within a millimeter of it', () => {
     const curve = Array.from({ length: 400 }, (_, n) => ({
       x: 100 + n * 4,
       y: 800 + 60 * Math.sin(n / 120),
@@ -70,7 +70,7 @@ describe('paths that are traced', () => {
     expect(off.end - off.start).toBeGreaterThan(0);
   });
 
-  it('TPL4 a closed outline gives its four edges, wherever it begins, and none of them in two', () => {
+  it('a closed outline gives its four edges, wherever it begins, and none of them in two', () => {
     const corners = [
       { x: 300, y: 400 },
       { x: 900, y: 400 },
@@ -97,7 +97,7 @@ describe('paths that are traced', () => {
     }
   });
 
-  it('TPL4 pieces under 50 mm go; a path of nothing else is refused with a sentence', () => {
+  it('pieces under 50 mm go; a path of nothing else is refused with a sentence', () => {
     const hook = [
       { x: 100, y: 500 },
       { x: 700, y: 510 },
@@ -117,7 +117,7 @@ describe('paths that are traced', () => {
     y: 600 + 150 * Math.sin((n * Math.PI) / 360),
   }));
 
-  it('TPL5 a closed path becomes an area within a millimeter of it, an upright rectangle a plain one', () => {
+  it('a closed path becomes an area within a millimeter of it, an upright rectangle a plain one', () => {
     const outlines = [
       { points: round, isClosed: true },
       {
@@ -153,7 +153,7 @@ describe('paths that are traced', () => {
     expect(seams.noSeamAreas).toHaveLength(job.sides[0]!.noSeamAreas.length + 2);
   });
 
-  it('TPL5 a door gets the four edges of its path; open paths and those that cross themselves bound nothing', () => {
+  it('a door gets the four edges of its path; open paths and those that cross themselves bound nothing', () => {
     const points = [
       { x: 400, y: 300 },
       { x: 1000, y: 320 },

@@ -16,8 +16,8 @@ const scanned = (content: string, pieceLength = content.length + 1) => {
 const WORDS =
   "q Q BT ET BMC BDC EMC f re T* ' d0 qQ BTq true null n 1 -2.5 5-3 .5w 3q 1e5 /q /Q#20 / (q) (a(Q)\\)b) (\\ ( ) <71> < > << >> <</K [ ] [(q)3] % %q\n %Q\r { } \0 \t \n";
 
-describe('CUT10 pairs are told from the letters of content', () => {
-  it('CUT10 as reading all of it tells them, in whatever pieces it comes', async () => {
+describe('pairs are told from the letters of content', () => {
+  it('as reading all of it tells them, in whatever pieces it comes', async () => {
     await fc.assert(
       fc.asyncProperty(
         fc.array(fc.tuple(fc.constantFrom(...WORDS.split(' ')), fc.constantFrom(' ', '', '\n')), {
@@ -35,7 +35,7 @@ describe('CUT10 pairs are told from the letters of content', () => {
     );
   });
 
-  it('CUT10 nothing is said of content with inline images, whose data may hold any letters', () => {
+  it('nothing is said of content with inline images, whose data may hold any letters', () => {
     expect(scanned('q BI /W 1 /H 1 /BPC 8 /CS /G ID q EI Q')).toBeUndefined();
     expect(scanned('q (BI) Tj /BI gs Q')).toEqual({ isUnbalanced: false });
   });

@@ -24,9 +24,9 @@ const CONTRADICTORY: Readonly<Record<string, string>> = {
   'TWG-test-files__TWG_test_suite_A006-pdfa1-fail-a.pdf': 'glyphs of other widths than the font states',
 };
 
-describe.skipIf(!FOLDER)('WK2, RD7 real files [needs PANELWRIGHT_CORPUS]', () => {
+describe.skipIf(!FOLDER)('real files [needs PANELWRIGHT_CORPUS]', () => {
   for (const name of FOLDER ? readdirSync(FOLDER).filter((file) => file.endsWith('.pdf')) : []) {
-    it(`WK2, RD7 ${name}`, async ({ skip }) => {
+    it(`${name}`, async ({ skip }) => {
       const bytes = new Uint8Array(readFileSync(join(FOLDER!, name)));
       const opened = await openPdfFile(byteSourceFromBytes(bytes), { codecs: pdfCodecs });
       if (!opened.ok) {

@@ -134,7 +134,7 @@ const WINDOWS: readonly SourceBox[] = [
 ];
 
 describe('leaving out', () => {
-  it('WK8 what is left looks the same inside the window, by PDFium', async () => {
+  it('what is left looks the same inside the window, by PDFium', async () => {
     const before = await pdfiumPicture(await artPdf(ART));
     const cuts = await cutFor(ART, ...WINDOWS);
     for (const [i, cut] of cuts.entries()) {
@@ -147,7 +147,7 @@ describe('leaving out', () => {
     }
   });
 
-  it('WK8 any window looks the same', async () => {
+  it('any window looks the same', async () => {
     const before = await pdfiumPicture(await artPdf(ART));
     const edge = (max: number) => fc.tuple(fc.nat(max - 12), fc.integer({ min: 10, max: 90 }));
     await fc.assert(
@@ -163,7 +163,7 @@ describe('leaving out', () => {
     );
   });
 
-  it('WK8 forms, images, patterns and fonts that do not show are not named any more', async () => {
+  it('forms, images, patterns and fonts that do not show are not named any more', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
     const names = (cut: AreaContent, category: string) => {
       const used = cut.page.names;
@@ -179,7 +179,7 @@ describe('leaving out', () => {
     expect(names(right!, 'Shading')).toEqual([]);
   });
 
-  it('WK8 a font or pattern that only far things use goes with the operator that sets it', async () => {
+  it('a font or pattern that only far things use goes with the operator that sets it', async () => {
     const art: Art = {
       resources: { Font: { F: '24 0 R', G: '25 0 R' }, Pattern: { Tiles: '27 0 R', Far: '29 0 R' } },
       content: `BT /F 9 Tf 5 5 Td (far) Tj ET BT /G 9 Tf 200 100 Td (near) Tj ET BT 190 90 Td (near too) Tj ET
@@ -192,7 +192,7 @@ describe('leaving out', () => {
     expect(keptText(cut!.page, art.content)).not.toMatch(/\/F |\/Far/);
   });
 
-  it('WK8 a form placed twice keeps what either place shows', async () => {
+  it('a form placed twice keeps what either place shows', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
     const form = (cut: AreaContent) =>
       [...cut.forms].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(22))![1];
@@ -204,7 +204,7 @@ describe('leaving out', () => {
     expect(text(right!)).not.toContain('60 60 20 20 re f');
   });
 
-  it('WK8 colors, fonts and marked content that later operators rely on stay', async () => {
+  it('colors, fonts and marked content that later operators rely on stay', async () => {
     const state: Art = {
       resources: { Font: { F: '24 0 R' }, ExtGState: { Half: '<< /ca 0.5 >>' } },
       content: `BT /F 9 Tf 3 Tc (far) Tj ET 0 1 0 rg /Half gs 2 w 1 0 0 1 100 0 cm -90 5 4 4 re f /Span BMC -80 5 4 4 re S EMC BT 40 20 Td (near) Tj ET`,
@@ -217,7 +217,7 @@ describe('leaving out', () => {
     );
   });
 
-  it('WK8 a color that nothing in the window is painted with goes with the operator that sets it', async () => {
+  it('a color that nothing in the window is painted with goes with the operator that sets it', async () => {
     const near = '200 100 9 9 re';
     const far = '1 1 2 2 re';
     const cases: readonly (readonly [content: string, kept: string])[] = [
@@ -252,7 +252,7 @@ describe('leaving out', () => {
     }
   });
 
-  it('WK8 what stays is the same in whatever pieces the content comes', async () => {
+  it('what stays is the same in whatever pieces the content comes', async () => {
     const [, cut] = await cutFor(ART, ...WINDOWS);
     const whole = keptBytes(cut!.page, ART.content);
     for (const length of [1, 3, 17, 100]) {
@@ -260,7 +260,7 @@ describe('leaving out', () => {
     }
   });
 
-  it('WK8 unpaired saves, text in clips and broken content are left as they are', async () => {
+  it('unpaired saves, text in clips and broken content are left as they are', async () => {
     for (const content of [
       'q 0 0 5 5 re f',
       'BT q 7 Tr (x) Tj Q ET',
@@ -276,7 +276,7 @@ describe('leaving out', () => {
     }
   });
 
-  it('WK8 the part of an image that shows is told in its own unit square, over all its places', async () => {
+  it('the part of an image that shows is told in its own unit square, over all its places', async () => {
     const art: Art = {
       resources: { XObject: { A: '20 0 R', B: '32 0 R', C: '33 0 R' }, Pattern: { P: '27 0 R' } },
       content: `q 100 0 0 50 50 20 cm /B Do Q q 0 100 -50 0 200 10 cm /C Do Q q 10 0 0 10 10 10 cm /A Do Q
@@ -299,7 +299,7 @@ describe('leaving out', () => {
     expect(part(first!, 20)).toBe('whole');
   });
 
-  it('WK8 many windows take one walk, in which each form is unpacked once', async () => {
+  it('many windows take one walk, in which each form is unpacked once', async () => {
     const page = await pageOf(await artPdf(ART));
     let unpacked = 0;
     const objects = new Proxy(page.objects, {
@@ -320,7 +320,7 @@ describe('leaving out', () => {
     expect(unpacked).toBe(forThree);
   });
 
-  it('WK8 a picture in a pattern of a form elsewhere is still cropped where it shows itself', async () => {
+  it('a picture in a pattern of a form elsewhere is still cropped where it shows itself', async () => {
     const art: Art = {
       resources: { XObject: { A: '20 0 R', Far: '34 0 R' } },
       content: 'q 100 0 0 50 0 0 cm /A Do Q q 1 0 0 1 200 100 cm /Far Do Q',
@@ -342,7 +342,7 @@ describe('leaving out', () => {
     expect(part(together)).not.toContain('whole');
   });
 
-  it('WK8 many windows at once give what each gives alone', async () => {
+  it('many windows at once give what each gives alone', async () => {
     const many = Array.from({ length: 65 }, (_, i) => ({
       x0: (i * 7) % 200,
       y0: (i * 5) % 120,

@@ -67,7 +67,7 @@ const OBJECTS = {
   28: { data: '6 0 d0 /I Do' },
 };
 
-it('RD7, WK3 any operators with any operands are walked to an end, whatever they name', {
+it('any operators with any operands are walked to an end, whatever they name', {
   timeout: 120_000,
 }, async () => {
   const operation = fc.tuple(

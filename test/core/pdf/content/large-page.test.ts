@@ -32,7 +32,7 @@ async function workAnObject(objects: number): Promise<{ readonly walked: number;
   return { walked: walked / objects, shared: shared / objects };
 }
 
-it('WK9 walking vector objects, and sharing them out to 12 areas, takes as much for each of many as for each of few', async () => {
+it('walking vector objects, and sharing them out to 12 areas, takes as much for each of many as for each of few', async () => {
   const few = await workAnObject(4000);
   const many = await workAnObject(32_000);
   expect(many.walked).toBeLessThan(1.05 * few.walked);

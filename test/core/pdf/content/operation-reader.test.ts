@@ -51,7 +51,7 @@ const short = (text: string): string[] =>
   readAll([BYTES(text)]).map(({ operator, operands }) => [...operands, operator].join(' '));
 
 describe('operations', () => {
-  it('WK1 operands of every kind come with their operator', () => {
+  it('operands of every kind come with their operator', () => {
     expect(
       short(
         'q 1 0 0 -1.5 .25 +30. cm /Im#201 Do [(a\\)b) -120 <4 8>] TJ (x(y)z) Tj /OC<</A[1 2]/B(>>)>> BDC true i',
@@ -67,7 +67,7 @@ describe('operations', () => {
     ]);
   });
 
-  it('WK1 numbers as careless programs write them', () => {
+  it('numbers as careless programs write them', () => {
     expect(short('--5 w 1.2.3 w 5-3 w .5.5 w 12345678901234567890 w 0.000000000000001 w -.w 0.5w')).toEqual([
       '-5 w',
       '1.2 w',
@@ -80,7 +80,7 @@ describe('operations', () => {
     ]);
   });
 
-  it('WK1 comments, stray brackets and unclosed arrays do not swallow operators', () => {
+  it('comments, stray brackets and unclosed arrays do not swallow operators', () => {
     expect(short('q % Q in a comment\nQ ) > ] } 1 w [1 2 (a) TJ 3 w << /A 1 Q')).toEqual([
       'q',
       'Q',
@@ -91,7 +91,7 @@ describe('operations', () => {
     ]);
   });
 
-  it('WK1 the range of an operation begins with its first operand', () => {
+  it('the range of an operation begins with its first operand', () => {
     const text = '  q\n1 2 m % here\n 3 4 l S';
     expect(readAll([BYTES(text)]).map(({ range: [start, end] }) => text.slice(start, end))).toEqual([
       'q',
@@ -101,7 +101,7 @@ describe('operations', () => {
     ]);
   });
 
-  it('WK1 an inline image ends where its data ends, whatever the data spell', () => {
+  it('an inline image ends where its data ends, whatever the data spell', () => {
     const cases: [entries: string, data: string][] = [
       ['/W 4 /H 2 /BPC 8 /CS /G', ' EI Q EI'],
       ['/W 3 /H 1 /CS /RGB /BPC 8', 'EI  EI q '],
@@ -125,7 +125,7 @@ describe('operations', () => {
   const CONTENT =
     'q 1 0 0 -1.5 .25 30. cm%c\n/Im1 Do BT /F 9 Tf[(a\\)\\\r\nb)-120<48 65>]TJ (x(y)\\\\z)Tj ET\nBI/W 2/H 2/CS/RGB/BPC 8 ID \x00\x01\xffEI EI Q~\x02\nEI Q BI /W 5/H 5/F/Fl ID x\x9c\x00\xfe EI\x01zz\nEI\n/OC<</A<41>/B[true null]>>BDC EMC 1e3 w 0.5w f* trueish nul "\' b* true false';
 
-  it('WK1 content split at any places gives the same operations', () => {
+  it('content split at any places gives the same operations', () => {
     const whole = readAll([BYTES(CONTENT)]);
     expect(whole.length).toBeGreaterThan(18);
     fc.assert(
@@ -138,7 +138,7 @@ describe('operations', () => {
     expect(readAll([...CONTENT].map(BYTES))).toEqual(whole);
   });
 
-  it('WK1 any bytes at all, split anywhere, give the same operations and an end', () => {
+  it('any bytes at all, split anywhere, give the same operations and an end', () => {
     const alphabet = fc.constantFrom(
       ...'qQ()<>[]{}/%\\ \n\r09.-+BIDETfnt'.split(''),
       '\x00',

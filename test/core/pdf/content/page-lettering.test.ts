@@ -16,28 +16,28 @@ const lines = async (content: string, page = '/MediaBox [0 0 400 300]', resource
 const texts = async (content: string): Promise<string[]> => (await lines(content)).map((line) => line.text);
 
 describe('words and lines', () => {
-  it('WK7 strings that continue each other are one word, gaps and spaces part words, steps part lines', async () => {
+  it('strings that continue each other are one word, gaps and spaces part words, steps part lines', async () => {
     expect(
       await texts(`BT /F 20 Tf 24 TL 30 250 Td (Alder Co) Tj [(u) -60 (nty) -900 (Library)] TJ T* (bookmobile) Tj ET
         BT /F 20 Tf 30 150 Td (route) Tj 70 0 Td (seven) Tj ET BT /F 20 Tf 300 150 Td (far) Tj ET`),
     ).toEqual(['Alder County Library', 'bookmobile', 'route seven', 'far']);
   });
 
-  it('WK7 letters set one by one with their own positions are words all the same', async () => {
+  it('letters set one by one with their own positions are words all the same', async () => {
     const letters = [...'OUTREACH'].map(
       (letter, i) => `BT /F 30 Tf 1 0 0 1 ${40 + i * 23} 90 Tm (${letter}) Tj ET`,
     );
     expect(await texts(letters.join('\n'))).toEqual(['OUTREACH']);
   });
 
-  it('WK7 lettering that is invisible, clipped away, hidden by a layer or off the page counts by what shows', async () => {
+  it('lettering that is invisible, clipped away, hidden by a layer or off the page counts by what shows', async () => {
     expect(
       await texts(`BT /F 20 Tf 30 250 Td 3 Tr (ghost) Tj 0 Tr 0 -40 Td (here) Tj ET
         q 0 0 10 10 re W n BT /F 20 Tf 100 100 Td (clipped) Tj ET Q BT /F 20 Tf 900 100 Td (outside) Tj ET`),
     ).toEqual(['here']);
   });
 
-  it('WK7 lettering that reads backward says so, and turned lettering does not', async () => {
+  it('lettering that reads backward says so, and turned lettering does not', async () => {
     const set = await lines(`BT /F 20 Tf 30 250 Td (forward) Tj ET
       q -1 0 0 1 390 0 cm BT /F 20 Tf 30 200 Td (mirrored) Tj ET Q
       q 1 0 0 -1 0 300 cm BT /F 20 Tf 30 150 Td (flipped) Tj ET Q
@@ -50,7 +50,7 @@ describe('words and lines', () => {
     ]);
   });
 
-  it('WK7 codes become text by their encoding, its differences, or the map to Unicode', async () => {
+  it('codes become text by their encoding, its differences, or the map to Unicode', async () => {
     const resources = `/Font << /A << /Subtype /Type1 /BaseFont /Helvetica /Encoding << /BaseEncoding /MacRomanEncoding /Differences [65 /Aring 66 /uni03A9 /germandbls] >> >>
       /B << /Subtype /Type1 /BaseFont /Helvetica /ToUnicode 20 0 R >> >>`;
     const map =
@@ -64,7 +64,7 @@ describe('words and lines', () => {
     expect((await pageLettering(await pageOf(pdf))).map((line) => line.text)).toEqual(['ÅΩßé', 'fiЖЗ1😀']);
   });
 
-  it('WK7 letters of a Type 3 font are as high as they are drawn, whatever an em is there', async () => {
+  it('letters of a Type 3 font are as high as they are drawn, whatever an em is there', async () => {
     // Glyphs are drawn in a grid of 300 to the inch and set at a size of 0.24: 70 rows are 16.8 points.
     const pdf = rawPdf({
       page: '/MediaBox [0 0 400 300]',
@@ -87,7 +87,7 @@ describe('words and lines', () => {
     expect(line!.sizeMm).toBeLessThan(24 * MM);
   });
 
-  it('WK7 sizes and boxes are drawn millimeters, whatever turns and scales the page', async () => {
+  it('sizes and boxes are drawn millimeters, whatever turns and scales the page', async () => {
     const [line] = await lines(
       '2 0 0 2 0 0 cm BT /F 10 Tf 20 30 Td (HI) Tj ET',
       '/MediaBox [-10 -20 390 280] /UserUnit 3 /Rotate 90',
@@ -138,7 +138,7 @@ async function sample(kind: 'standard' | 'embedded'): Promise<Sample> {
 
 describe('beside the text that PDFium finds', () => {
   it.each(['standard', 'embedded'] as const)(
-    'WK7 %s fonts: the same characters at the same places',
+    '%s fonts: the same characters at the same places',
     async (kind) => {
       const { pdf, expected } = await sample(kind);
       const found = await pageLettering(await pageOf(pdf));
@@ -165,7 +165,7 @@ describe('beside the text that PDFium finds', () => {
     },
   );
 
-  it('WK7 upright words end where PDFium ends them, to a tenth of a millimeter', async () => {
+  it('upright words end where PDFium ends them, to a tenth of a millimeter', async () => {
     const pdf = rawPdf({
       page: '/MediaBox [0 0 400 300]',
       resources: HELVETICA,

@@ -19,7 +19,7 @@ const outlines = async (content: string, over: Parameters<typeof rawPdf>[0] = {}
   await pageOutlines(await pageOf(rawPdf({ page: PAGE, content, ...over })));
 
 describe('the paths of a page', () => {
-  it('TPL1 have their corners where PDFium reads them, under every operator of paths and any matrix', async () => {
+  it('have their corners where PDFium reads them, under every operator of paths and any matrix', async () => {
     const content = `q 0.5 0.2 -0.1 0.9 40 30 cm 100 100 m 200 130 l 220 180 240 210 300 190 c S Q
       50 60 m 90 80 120 40 v 150 20 170 95 y h S  10 20 130 70 re f
       1 0 0 1 0 100 cm 30 40 m 70 40 l h 30 90 l S 400 100 m 410 120 l 420 100 l b`;
@@ -33,7 +33,7 @@ describe('the paths of a page', () => {
     }
   });
 
-  it('TPL1 are told by layer, color and line width, also on layers that are off and in forms', async () => {
+  it('are told by layer, color and line width, also on layers that are off and in forms', async () => {
     const found = await outlines(
       `/OC /Off BDC 0 1 1 0 K 3 w 0 0 m 300 0 l S EMC
        /OC /On BDC 1 0 0 rg 10 10 200 100 re f EMC
@@ -58,7 +58,7 @@ describe('the paths of a page', () => {
     expect(found.map(({ isClosed }) => isClosed)).toEqual([false, true, false, false, false, false]);
   });
 
-  it('TPL1 neither clips, patterns, letters nor specks are among them; a path that ends where it began is closed', async () => {
+  it('neither clips, patterns, letters nor specks are among them; a path that ends where it began is closed', async () => {
     const found = await outlines(`100 100 m 300 100 l 200 300 l W n
       100 100 m 300 100 l 200 300 l 100 100 l S  5 5 m 5.3 5.3 l S  q 0 0 0 0 re W n 0 0 m 200 9 l S Q`);
     expect(found).toHaveLength(1);

@@ -70,7 +70,7 @@ function expectWithin(inner: SourceBox, outer: SourceBox, tolerance: number): vo
 }
 
 describe('bounds of what is painted, against PDFium', () => {
-  it.each(Object.entries(DRAWINGS))('WK2 %s', async (name, content) => {
+  it.each(Object.entries(DRAWINGS))('%s', async (name, content) => {
     const pdf = drawing(content);
     const box = (await inkBox(await pageOf(pdf)))!;
     const ink = pictureInk(await pdfiumPicture(pdf, { ppi: 288 }), 288)!;
@@ -79,7 +79,7 @@ describe('bounds of what is painted, against PDFium', () => {
     expectWithin(box, ink, LOOSE[name] ?? 0.8);
   });
 
-  it('WK2 text lies within its bounds, whatever moves or stretches it', async () => {
+  it('text lies within its bounds, whatever moves or stretches it', async () => {
     for (const content of [
       'BT /F 20 Tf 30 60 Td (Bookmobile jgq) Tj ET',
       'BT /F 14 Tf 150 Tz 10 60 Td [(Al)-500(der) 300 (y)] TJ 6 Ts (up) Tj ET',
@@ -96,7 +96,7 @@ describe('bounds of what is painted, against PDFium', () => {
     }
   });
 
-  it('WK2 where the pen stands after a string is where the next one begins', async () => {
+  it('where the pen stands after a string is where the next one begins', async () => {
     const one = drawing('BT /F 20 Tf 2 Tc 7 Tw 80 Tz 11 40 Td (Alder County) Tj ET');
     const two = drawing('BT /F 20 Tf 2 Tc 7 Tw 80 Tz 11 40 Td (Alder Co) Tj (unty) Tj ET');
     const whole = (await inkBox(await pageOf(one)))!;
@@ -104,7 +104,7 @@ describe('bounds of what is painted, against PDFium', () => {
     for (const edge of ['x0', 'y0', 'x1', 'y1'] as const) expect(parts[edge]).toBeCloseTo(whole[edge], 9);
   });
 
-  it('WK2 drawn glyphs are measured, not taken from the box that their font states', async () => {
+  it('drawn glyphs are measured, not taken from the box that their font states', async () => {
     const type3 = {
       20: '<< /Type /Font /Subtype /Type3 /FontBBox [0 0 1 1] /FontMatrix [0.01 0 0 0.01 0 0] /FirstChar 65 /LastChar 66 /Widths [80 60] /Encoding << /Differences [65 /hill /pond] >> /CharProcs << /hill 21 0 R /pond 22 0 R >> /Resources << >> >>',
       21: { data: '80 0 0 0 1 1 d1 0 -20 70 90 re f' },
@@ -125,7 +125,7 @@ describe('bounds of what is painted, against PDFium', () => {
 });
 
 describeWithTools(['gs'], 'bounds of what is painted, against a bounding-box device', () => {
-  it('WK2 every drawing', async () => {
+  it('every drawing', async () => {
     for (const [name, content] of Object.entries(DRAWINGS)) {
       const pdf = drawing(content);
       const said = withPdfFile(pdf, (path) =>
@@ -142,7 +142,7 @@ describeWithTools(['gs'], 'bounds of what is painted, against a bounding-box dev
 });
 
 describe('paths by themselves', () => {
-  it('WK2 a right angle is mitred by half its width, a half-turn is not mitred at all', () => {
+  it('a right angle is mitred by half its width, a half-turn is not mitred at all', () => {
     const style = { ctm: [1, 0, 0, 1, 0, 0] as const, lineWidth: 4, lineCap: 0, lineJoin: 0, miterLimit: 10 };
     const path = new PathBounds();
     path.addRectangle(style.ctm, 10, 20, 30, 5);
@@ -163,7 +163,7 @@ describe('forms that have no end', () => {
     data,
   });
 
-  it('WK3 a form that paints itself, directly or by another, is painted once', async () => {
+  it('a form that paints itself, directly or by another, is painted once', async () => {
     const pdf = rawPdf({
       page: '/MediaBox [0 0 9 9]',
       resources: '/XObject << /A 20 0 R >>',
@@ -177,7 +177,7 @@ describe('forms that have no end', () => {
     expect(seen.filter((one) => one.kind === 'path').length).toBe(2);
   });
 
-  it('WK3 forms nested too deep are a problem, not an overflow', async () => {
+  it('forms nested too deep are a problem, not an overflow', async () => {
     const levels = 120;
     const objects = Object.fromEntries(
       Array.from({ length: levels }, (_, i) => [

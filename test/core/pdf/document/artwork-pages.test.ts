@@ -18,8 +18,8 @@ const units = (page: ArtworkPage, box: PageBox): number[] => {
   return [x, y, width, height].map((mm) => Number((mm / MM / page.userUnit).toFixed(6)));
 };
 
-describe('ART1 boxes after ISO 32000-1, 14.11.2', () => {
-  it('ART1 CropBox defaults to the MediaBox, the others to the CropBox', async () => {
+describe('boxes after ISO 32000-1, 14.11.2', () => {
+  it('CropBox defaults to the MediaBox, the others to the CropBox', async () => {
     const page = await pageOf({ page: '/MediaBox [0 0 300 200] /CropBox [20 10 270 190]' });
     expect(units(page, 'media')).toEqual([-20, -10, 300, 200]);
     for (const box of ['crop', 'bleed', 'trim', 'art'] as const) {
@@ -27,7 +27,7 @@ describe('ART1 boxes after ISO 32000-1, 14.11.2', () => {
     }
   });
 
-  it('ART1 a box that reaches beyond the MediaBox is cut to it', async () => {
+  it('a box that reaches beyond the MediaBox is cut to it', async () => {
     const page = await pageOf({
       page: '/MediaBox [10 20 310 220] /CropBox [-5 -5 400 200] /BleedBox [0 0 100 500] /TrimBox [30 40 90 80]',
     });
@@ -36,13 +36,13 @@ describe('ART1 boxes after ISO 32000-1, 14.11.2', () => {
     expect(units(page, 'trim')).toEqual([20, 120, 60, 40]);
   });
 
-  it('ART1 corners come in any order and the origin anywhere (7.9.5)', async () => {
+  it('corners come in any order and the origin anywhere (7.9.5)', async () => {
     const page = await pageOf({ page: '/MediaBox [170 105 -40 -25] /TrimBox [150 -10 -20 90]' });
     expect(units(page, 'media')).toEqual([0, 0, 210, 130]);
     expect(units(page, 'trim')).toEqual([20, 15, 170, 100]);
   });
 
-  it('ART1 a box wholly outside the MediaBox is ignored and reported', async () => {
+  it('a box wholly outside the MediaBox is ignored and reported', async () => {
     const page = await pageOf({
       page: '/MediaBox [0 0 300 200] /CropBox [400 0 500 100] /ArtBox [(x) 1 2 3]',
     });
@@ -50,13 +50,13 @@ describe('ART1 boxes after ISO 32000-1, 14.11.2', () => {
     expect(page.facts.ignoredBoxes).toEqual(['crop', 'art']);
   });
 
-  it('ART1 a page without a MediaBox is taken as Letter and reported', async () => {
+  it('a page without a MediaBox is taken as Letter and reported', async () => {
     const page = await pageOf({ content: '' });
     expect(units(page, 'media')).toEqual([0, 0, 612, 792]);
     expect(page.facts.isMediaBoxMissing).toBe(true);
   });
 
-  it('ART1 drawn space begins at the chosen box, and more than it may be visible', async () => {
+  it('drawn space begins at the chosen box, and more than it may be visible', async () => {
     const page = await pageOf(
       { page: '/MediaBox [0 0 300 200] /CropBox [10 5 290 195] /TrimBox [40 30 250 180]' },
       'trim',
@@ -69,22 +69,22 @@ describe('ART1 boxes after ISO 32000-1, 14.11.2', () => {
   });
 });
 
-describe('ART2 inheritance after ISO 32000-1, Tables 29 and 30', () => {
+describe('inheritance after ISO 32000-1, Tables 29 and 30', () => {
   const INHERITED = '/MediaBox [0 0 300 200] /CropBox [10 20 290 180] /Rotate 90';
 
-  it('ART2 MediaBox, CropBox and Rotate come from the page tree', async () => {
+  it('MediaBox, CropBox and Rotate come from the page tree', async () => {
     const page = await pageOf({ pages: INHERITED });
     expect(page.rotation).toBe(90);
     expect(page.widthMm).toBeCloseTo(160 * MM, 9);
     expect(page.heightMm).toBeCloseTo(280 * MM, 9);
   });
 
-  it("ART2 a page's own entry wins", async () => {
+  it("a page's own entry wins", async () => {
     const page = await pageOf({ pages: INHERITED, page: '/Rotate 0 /CropBox [0 0 300 200]' });
     expect([page.widthMm, page.heightMm]).toEqual([expect.closeTo(300 * MM, 9), expect.closeTo(200 * MM, 9)]);
   });
 
-  it('ART2 BleedBox, TrimBox, ArtBox and UserUnit are not inherited', async () => {
+  it('BleedBox, TrimBox, ArtBox and UserUnit are not inherited', async () => {
     const page = await pageOf({
       pages: `${INHERITED} /TrimBox [50 60 70 80] /BleedBox [50 60 70 80] /ArtBox [50 60 70 80] /UserUnit 3`,
     });
@@ -92,7 +92,7 @@ describe('ART2 inheritance after ISO 32000-1, Tables 29 and 30', () => {
     for (const box of ['bleed', 'trim', 'art'] as const) expect(page.boxes[box]).toEqual(page.boxes.crop);
   });
 
-  it('ART2 entries come through several levels, each page with its own', async () => {
+  it('entries come through several levels, each page with its own', async () => {
     const pdf = pdfFromObjects({
       1: '<< /Type /Catalog /Pages 2 0 R >>',
       2: '<< /Type /Pages /Kids [3 0 R 6 0 R] /Count 3 /MediaBox [0 0 100 70] /Rotate 180 >>',
@@ -113,8 +113,8 @@ describe('ART2 inheritance after ISO 32000-1, Tables 29 and 30', () => {
   });
 });
 
-describe('ART3 drawn space', () => {
-  it('ART3 Rotate is clockwise and brought into 0 to 270', async () => {
+describe('drawn space', () => {
+  it('Rotate is clockwise and brought into 0 to 270', async () => {
     for (const [written, turn] of [
       ['90', 90],
       ['-90', 270],
@@ -129,13 +129,13 @@ describe('ART3 drawn space', () => {
     }
   });
 
-  it('ART3 UserUnit counts in 1/72 in: 200 × 100 units of 2 are 400/72 × 200/72 in (Table 30)', async () => {
+  it('UserUnit counts in 1/72 in: 200 × 100 units of 2 are 400/72 × 200/72 in (Table 30)', async () => {
     const page = await pageOf({ page: '/MediaBox [0 0 200 100] /UserUnit 2' });
     expect(page.widthMm).toBeCloseTo((400 / 72) * 25.4, 9);
     expect(page.heightMm).toBeCloseTo((200 / 72) * 25.4, 9);
   });
 
-  it('ART3 the corner that is shown top left is the origin', () => {
+  it('the corner that is shown top left is the origin', () => {
     // Turned clockwise by 90, the lower left corner of the page comes to the top left.
     const corners: Record<PageRotation, [number, number]> = {
       0: [10, 90],
@@ -151,7 +151,7 @@ describe('ART3 drawn space', () => {
     }
   });
 
-  it('ART3 from the page to drawn space and back is the same box', () => {
+  it('from the page to drawn space and back is the same box', () => {
     const length = fc.double({ min: -5000, max: 5000, noNaN: true });
     const size = fc.double({ min: 0.5, max: 14_400, noNaN: true });
     fc.assert(
@@ -171,8 +171,8 @@ describe('ART3 drawn space', () => {
   });
 });
 
-describe('ART7 facts about a page', () => {
-  it('ART7 says what a check needs to know', async () => {
+describe('facts about a page', () => {
+  it('says what a check needs to know', async () => {
     const page = await pageOf({
       page: '/MediaBox [0 0 300 200] /Annots [20 0 R 21 0 R]',
       catalog: '/OCProperties << /OCGs [] /D << >> >> /OutputIntents [22 0 R]',
@@ -200,7 +200,7 @@ describe('ART7 facts about a page', () => {
     });
   });
 
-  it('ART7 finds a PDF/X-4 claim in the metadata (ISO 15930-7)', async () => {
+  it('finds a PDF/X-4 claim in the metadata (ISO 15930-7)', async () => {
     const xmp =
       '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:Description><pdfxid:GTS_PDFXVersion>PDF/X-4</pdfxid:GTS_PDFXVersion></rdf:Description></x:xmpmeta>';
     const page = await pageOf({

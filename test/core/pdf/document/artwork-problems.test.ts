@@ -22,25 +22,25 @@ function expectSentences({ message, remedy }: ArtworkProblem): void {
 
 const SIMPLE = rawPdf({ page: '/MediaBox [0 0 120 80]', content: '0.5 g 10 10 50 40 re f' });
 
-describe('ART5 bad artwork gets one problem with a remedy', () => {
+describe('bad artwork gets one problem with a remedy', () => {
   it.each([
     ['nothing at all', '', 'pdf-not-a-pdf'],
     ['a text file', 'Dear printer, the artwork is attached.', 'pdf-not-a-pdf'],
     ['a header and nothing else', '%PDF-1.7\n', 'pdf-damaged'],
     ['a header and noise', `%PDF-1.4\n${'\x00\xff obj endobj 7 0 obj << /Type'.repeat(50)}`, 'pdf-damaged'],
-  ])('ART5 %s', async (_name, bytes, code) => {
+  ])('%s', async (_name, bytes, code) => {
     const problem = await problemOf(bytes);
     expect(problem.code).toBe(code);
     expectSentences(problem);
   });
 
-  it('ART5 a file cut short before its pages', async () => {
+  it('a file cut short before its pages', async () => {
     const problem = await problemOf(SIMPLE.subarray(0, 60));
     expect(problem.code).toBe('pdf-damaged');
     expectSentences(problem);
   });
 
-  it('ART5 no pages', async () => {
+  it('no pages', async () => {
     const problem = await problemOf(
       pdfFromObjects({ 1: '<< /Type /Catalog /Pages 2 0 R >>', 2: '<< /Type /Pages /Kids [] /Count 0 >>' }),
     );
@@ -56,14 +56,14 @@ describe('ART5 bad artwork gets one problem with a remedy', () => {
     ['a box with NaN in it', '/MediaBox [0 0 NaN 200]', 'page-box-invalid'],
     ['a UserUnit of zero', '/MediaBox [0 0 300 200] /UserUnit 0', 'page-user-unit-invalid'],
     ['a negative UserUnit', '/MediaBox [0 0 300 200] /UserUnit -2', 'page-user-unit-invalid'],
-  ])('ART5 %s', async (_name, page, code) => {
+  ])('%s', async (_name, page, code) => {
     const problem = await problemOf(rawPdf({ page }));
     expect(problem.code).toBe(code);
     expect(problem.message).toContain('Page 1');
     expectSentences(problem);
   });
 
-  it('ART5 one bad page leaves the others usable', async () => {
+  it('one bad page leaves the others usable', async () => {
     const pdf = pdfFromObjects({
       1: '<< /Type /Catalog /Pages 2 0 R >>',
       2: '<< /Type /Pages /Kids [3 0 R 4 0 R] /Count 2 >>',
@@ -75,13 +75,13 @@ describe('ART5 bad artwork gets one problem with a remedy', () => {
     expect(resultValue(second!).number).toBe(2);
   });
 
-  it('ART5 a page that the artwork has not', async () => {
+  it('a page that the artwork has not', async () => {
     const result = artworkPage(await opened(SIMPLE), 4);
     expect(result).toMatchObject({ ok: false, problem: { code: 'pdf-page-missing' } });
     if (!result.ok) expect(result.problem.message).toBe('The artwork has no page 4: it has one page.');
   });
 
-  it('ART5 content whose packing is damaged', async () => {
+  it('content whose packing is damaged', async () => {
     const pdf = rawPdf({
       page: '/MediaBox [0 0 120 80]',
       objects: {
@@ -97,7 +97,7 @@ describe('ART5 bad artwork gets one problem with a remedy', () => {
     expectSentences(problem);
   });
 
-  it('ART5 a window beside the artwork', async () => {
+  it('a window beside the artwork', async () => {
     const square = { x: 0, y: 0, width: 10, height: 10 };
     const cut: PanelCut = {
       page: 1,

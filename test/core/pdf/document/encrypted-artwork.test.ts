@@ -48,7 +48,7 @@ function encrypted(
 describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
   for (const method of Object.keys(METHODS) as (keyof typeof METHODS)[]) {
     for (const packed of [false, true]) {
-      it(`ART6 ${method}${packed ? ', object streams' : ''}: opens with either password, comes out in clear`, async () => {
+      it(`${method}${packed ? ', object streams' : ''}: opens with either password, comes out in clear`, async () => {
         const pdf = encrypted(ART, method, 'shelf mark', 'head librarian', packed);
         for (const password of ['shelf mark', 'head librarian']) {
           const done = await pixelCut(pdf, { password });
@@ -60,7 +60,7 @@ describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
       });
     }
 
-    it(`ART6 ${method}: password missing or wrong`, async () => {
+    it(`${method}: password missing or wrong`, async () => {
       const pdf = encrypted(ART, method, 'shelf mark', 'head librarian', true);
       expect(await artworkFromBytes(pdf, { codecs: pdfCodecs })).toMatchObject({
         ok: false,
@@ -72,14 +72,14 @@ describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
       });
     });
 
-    it(`ART6 ${method}: an empty user password needs no asking, whatever is given`, async () => {
+    it(`${method}: an empty user password needs no asking, whatever is given`, async () => {
       const pdf = encrypted(ART, method, '', 'head librarian', false);
       expect((await opened(pdf)).file.isEncrypted).toBe(true);
       expect((await opened(pdf, 'not this one')).file.isEncrypted).toBe(true);
     });
   }
 
-  it('ART6 object and cross-reference streams, linearized or not, read the same', async () => {
+  it('object and cross-reference streams, linearized or not, read the same', async () => {
     for (const args of [
       ['--object-streams=generate'],
       ['--object-streams=generate', '--linearize'],

@@ -13,7 +13,7 @@ const image = (width: number, height: number, more = '') => ({
 });
 
 describe('resolution of images', () => {
-  it('WK5 pixels × 72 ÷ (length of the column × UserUnit) ÷ enlargement', () => {
+  it('pixels × 72 ÷ (length of the column × UserUnit) ÷ enlargement', () => {
     // 1:10 art at 720 ppi is 72 ppi finished.
     expect(effectivePpi({ width: 1440, height: 720 }, [144, 0, 0, 72, 5, 6], 1, 10)).toEqual({
       ppiX: 72,
@@ -47,7 +47,7 @@ describe('resolution of images', () => {
     },
   });
 
-  it('WK5 every placement that shows is found, in forms and patterns too', async () => {
+  it('every placement that shows is found, in forms and patterns too', async () => {
     const found = await pageImages(await pageOf(PLACED), 10);
     const brief = found.map(({ image: { width }, within, ppiX, ppiY }) => [
       width,
@@ -74,7 +74,7 @@ describe('resolution of images', () => {
   });
 
   describeWithTools(['pdftoppm'], 'beside pdfimages of Poppler', () => {
-    it('WK5 its list of images gives the same resolutions', async () => {
+    it('its list of images gives the same resolutions', async () => {
       const listed = withPdfFile(PLACED, (path) =>
         execFileSync('pdfimages', ['-list', path], { encoding: 'utf8' }),
       );
@@ -142,7 +142,7 @@ const INKS = rawPdf({
 });
 
 describe('inks and color spaces', () => {
-  it('WK6 every space that shows is listed by kind, spots by name and place', async () => {
+  it('every space that shows is listed by kind, spots by name and place', async () => {
     const { spaces, spots, unknown } = await pageInks(await pageOf(INKS));
     expect(spaces.map(({ label, objects }) => [label, objects])).toEqual([
       ['DeviceGray', 1],
@@ -172,7 +172,7 @@ describe('inks and color spaces', () => {
     expect(spots[3]!.area.width).toBeCloseTo(38 * mm, 9);
   });
 
-  it('WK6 overprint, alpha and blend mode are those that the graphics state dictionary sets', async () => {
+  it('overprint, alpha and blend mode are those that the graphics state dictionary sets', async () => {
     const pdf = rawPdf({
       page: '/MediaBox [0 0 9 9]',
       resources:
@@ -203,7 +203,7 @@ describe('inks and color spaces', () => {
 });
 
 describe('layers', () => {
-  it('WK4 what layers hide as the file opens is told apart: groups, memberships, expressions, XObjects', async () => {
+  it('what layers hide as the file opens is told apart: groups, memberships, expressions, XObjects', async () => {
     const at = (i: number) => `${i} 0 4 4 re f`;
     const layered = (config: string): Uint8Array =>
       rawPdf({

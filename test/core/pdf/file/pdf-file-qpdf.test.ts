@@ -165,21 +165,21 @@ describeWithTools(['qpdf'], 'the same objects as qpdf finds', () => {
       'data packed with predictors',
       ['--recompress-flate', '--compress-streams=y', '--object-streams=generate'],
     ],
-  ])('RD2 %s', async (_, args) => {
+  ])('%s', async (_, args) => {
     const pdf = variant(args);
     const file = await fileFrom(pdf);
     expect(file.isRepaired).toBe(false);
     await expectSame(file, qpdfObjects(pdf));
   });
 
-  it('RD2 as written by hand, RD6 with every filter', async () => {
+  it('as written by hand, RD6 with every filter', async () => {
     const file = await fileFrom(SOURCE);
     await expectSame(file, qpdfObjects(SOURCE));
     const image = (await file.object(PDFRef.of(8))) as PDFStream;
     expect((await file.streamDecoded(image)).bytes).toEqual(ROWS);
   });
 
-  it('RD2 an update appended to a file with object streams, and a hybrid file', async () => {
+  it('an update appended to a file with object streams, and a hybrid file', async () => {
     const base = Buffer.from(variant(['--object-streams=generate']));
     const before = /startxref\n(\d+)/.exec(base.toString('latin1'))![1]!;
     const numbers = [...qpdfObjects(new Uint8Array(base)).keys()];
@@ -226,7 +226,7 @@ describeWithTools(['qpdf'], 'protected files', () => {
     ],
     ['AES, 256 bits (revision 5)', ['--allow-weak-crypto'], ['256', '--force-R5']],
     ['AES, 256 bits (revision 6)', [], ['256']],
-  ])('RD5 %s: both passwords open it, no other does', async (_, global, method) => {
+  ])('%s: both passwords open it, no other does', async (_, global, method) => {
     for (const streams of ['disable', 'generate']) {
       // Only revisions 5 and 6 take passwords outside ASCII the same way everywhere.
       const user = method[0] === '256' ? USER : 'route 7';
@@ -254,7 +254,7 @@ describeWithTools(['qpdf'], 'protected files', () => {
     }
   });
 
-  it('RD5 a file that only an owner password protects opens without one; its data come in pieces too', async () => {
+  it('a file that only an owner password protects opens without one; its data come in pieces too', async () => {
     for (const method of [['128', '--use-aes=n'], ['128', '--use-aes=y'], ['256']]) {
       const pdf = variant(['--allow-weak-crypto', '--encrypt', '', OWNER, ...method, '--']);
       const file = await fileFrom(pdf);

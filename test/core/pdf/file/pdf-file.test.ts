@@ -48,7 +48,7 @@ function hugeFile(length: number, stated: string): ByteSource {
 }
 
 describe('opening by cross-reference', () => {
-  it('RD1 a file of 3 GB opens, and its image is found, by reading less than 300 kB', async () => {
+  it('a file of 3 GB opens, and its image is found, by reading less than 300 kB', async () => {
     for (const stated of ['3000000017', '5 0 R']) {
       const source = sourceCounted(hugeFile(3_000_000_017, stated));
       const file = await fileFrom(source);
@@ -60,7 +60,7 @@ describe('opening by cross-reference', () => {
     }
   });
 
-  it('RD1 what is read does not grow with the data', async () => {
+  it('what is read does not grow with the data', async () => {
     const read = await Promise.all(
       [1_000_003, 700_000_001].map(async (length) => {
         const source = sourceCounted(hugeFile(length, String(length)));
@@ -72,14 +72,14 @@ describe('opening by cross-reference', () => {
     expect(Math.abs(read[0]! - read[1]!)).toBeLessThan(2 * 65_536);
   });
 
-  it('RD1 stored streams refuse to pass for streams in memory', async () => {
+  it('stored streams refuse to pass for streams in memory', async () => {
     const file = await fileFrom(rawPdf({ page: '/MediaBox [0 0 9 7]', content: '0 g' }));
     const stream = (await file.object(PDFRef.of(5))) as StoredStream;
     expect(() => stream.getContents()).toThrow(/still in the file/);
     expect(TEXT(await file.streamBytes(stream))).toBe('0 g');
   });
 
-  it('RD1 reads through blocks give the same bytes as the medium itself', async () => {
+  it('reads through blocks give the same bytes as the medium itself', async () => {
     const bytes = Uint8Array.from({ length: 300_001 }, (_, i) => (i * 31 + (i >> 7)) & 255);
     const cached = byteSourceCached(byteSourceFromBytes(bytes));
     await fc.assert(
@@ -113,13 +113,13 @@ describe('lengths of streams', () => {
     ['a reference to nothing', '/Length 8 0 R', ''],
     ['a reference to itself', '/Length 4 0 R', ''],
     ['a name', '/Length /Long', ''],
-  ])('RD4 a Length that is %s gives the data all the same', async (_, entry, extra) => {
+  ])('a Length that is %s gives the data all the same', async (_, entry, extra) => {
     const file = await fileFrom(withLength(entry, extra));
     const stream = (await file.object(PDFRef.of(4))) as StoredStream;
     expect(TEXT(await file.streamBytes(stream))).toBe(DATA);
   });
 
-  it('RD6 in pieces of any size the data are the same', async () => {
+  it('in pieces of any size the data are the same', async () => {
     const file = await fileFrom(rawPdf({ page: '/MediaBox [0 0 9 7]', content: DATA.repeat(11) }));
     const stream = (await file.object(PDFRef.of(5))) as StoredStream;
     for (const size of [1, 7, 64, 1000]) {
@@ -147,14 +147,14 @@ describe('broken cross-references', () => {
     ['junk before the header', `junk from a mail gateway\n${good}`],
     ['junk after the end', `${good}${'\0'.repeat(5000)}`],
     ['a table that begins at 1', good.replace(/xref\n0 (\d+)/, 'xref\n1 $1')],
-  ])('RD3 %s: the page is found', async (_, text) => {
+  ])('%s: the page is found', async (_, text) => {
     const file = await fileFrom(LATIN1(text));
     const page = await pdfPage(file, 0);
     const content = await file.entry(page.dict, 'Contents');
     expect(TEXT(await file.streamBytes(content as StoredStream))).toBe('0.5 g 3 4 5 6 re f');
   });
 
-  it('RD3 of several objects with one number the last counts', async () => {
+  it('of several objects with one number the last counts', async () => {
     const changed = `${good.slice(0, good.indexOf('xref\n'))}3 0 obj\n<</Type/Page/Parent 2 0 R/MediaBox[0 0 88 44]>>\nendobj\n`;
     const file = await fileFrom(LATIN1(changed));
     expect(file.isRepaired).toBe(true);
@@ -162,7 +162,7 @@ describe('broken cross-references', () => {
     expect(box.toString()).toBe('[ 0 0 88 44 ]');
   });
 
-  it('RD3 a wrong entry met later makes the file be read by scanning', async () => {
+  it('a wrong entry met later makes the file be read by scanning', async () => {
     const at = good.indexOf('5 0 obj');
     const file = await fileFrom(
       LATIN1(good.replace(String(at).padStart(10, '0'), String(at + 3).padStart(10, '0'))),
@@ -174,7 +174,7 @@ describe('broken cross-references', () => {
 });
 
 describe('pages', () => {
-  it('RD8 the four inheritable attributes come from the nearest ancestor, UserUnit does not', async () => {
+  it('the four inheritable attributes come from the nearest ancestor, UserUnit does not', async () => {
     const pdf = pdfFromObjects({
       1: '<< /Type /Catalog /Pages 2 0 R >>',
       2: '<< /Type /Pages /Kids [3 0 R 6 0 R] /Count 3 /MediaBox [0 0 70 50] /Rotate 90 /UserUnit 4 >>',
@@ -191,7 +191,7 @@ describe('pages', () => {
     expect(Object.keys(pages[0]!.inherited)).not.toContain('UserUnit');
   });
 
-  it('RD8 a page tree that leads back to itself ends', async () => {
+  it('a page tree that leads back to itself ends', async () => {
     const pdf = pdfFromObjects({
       1: '<< /Type /Catalog /Pages 2 0 R >>',
       2: '<< /Type /Pages /Kids [3 0 R 2 0 R 4 0 R 9 0 R] /Count 4 >>',
@@ -204,7 +204,7 @@ describe('pages', () => {
 });
 
 describe('values', () => {
-  it('RD2 numbers, names, strings and references are read as written', async () => {
+  it('numbers, names, strings and references are read as written', async () => {
     const file = await fileFrom(
       pdfFromObjects({
         1: '<< /Type /Catalog /Pages 2 0 R >>',
@@ -223,7 +223,7 @@ describe('values', () => {
     expect(await file.resolved(PDFRef.of(12))).toBeUndefined();
   });
 
-  it('RD2 what the roots lead to can be looked up without waiting, once it has been registered', async () => {
+  it('what the roots lead to can be looked up without waiting, once it has been registered', async () => {
     const file = await fileFrom(
       rawPdf({
         page: '/MediaBox [0 0 9 7]',
@@ -249,7 +249,7 @@ describe('files that are none', () => {
     ['a header alone', '%PDF-1.7\n%%EOF\n', 'pdf-damaged'],
     ['a catalog without pages', '%PDF-1.7\n1 0 obj <</Type/Catalog>> endobj', 'pdf-damaged'],
     ['arrays without end', `%PDF-1.7\n1 0 obj ${'['.repeat(100_000)}`, 'pdf-damaged'],
-  ])('RD7 %s is a problem with a remedy', async (_, text, code) => {
+  ])('%s is a problem with a remedy', async (_, text, code) => {
     const opened = await openPdfFile(byteSourceFromBytes(LATIN1(text)), { codecs: pdfCodecs });
     expect(opened.ok).toBe(false);
     if (opened.ok) return;
@@ -258,7 +258,7 @@ describe('files that are none', () => {
     expect(opened.problem.remedy).toMatch(/^[A-Z].*\.$/);
   });
 
-  it('RD7 bytes changed, lost or doubled anywhere end in an open file or a problem, never otherwise', async () => {
+  it('bytes changed, lost or doubled anywhere end in an open file or a problem, never otherwise', async () => {
     const good = rawPdf({
       page: '/MediaBox [0 0 61 43]',
       resources: '/Font << /F 20 0 R >>',
@@ -285,7 +285,7 @@ describe('files that are none', () => {
     );
   });
 
-  it('RD7 a medium that fails is no damaged file', async () => {
+  it('a medium that fails is no damaged file', async () => {
     const broken: ByteSource = { size: 500, read: () => Promise.reject(new Error('EIO')) };
     await expect(openPdfFile(broken, { codecs: pdfCodecs })).rejects.toThrow('EIO');
   });

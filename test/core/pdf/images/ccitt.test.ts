@@ -41,7 +41,7 @@ const pictures = fc
   .map(({ width, height, seed }) => pictureMade(width, height, seed));
 
 describe('Fax-coded images', () => {
-  it('IMG12 have codes none of which begins another: T.4 leaves only the codes that begin with seven zeros', () => {
+  it('have codes none of which begins another: T.4 leaves only the codes that begin with seven zeros', () => {
     // Kraft's sum: with all codes of a table, what is left over is the room of EOL and of the unused codes.
     const room = (codes: readonly BitCode[]): number =>
       codes.reduce((sum, { length }) => sum + (length === 0 ? 0 : 2 ** -length), 0);
@@ -57,7 +57,7 @@ describe('Fax-coded images', () => {
     expect(room([PASS, HORIZONTAL, ...VERTICAL])).toBe(1 - 2 / 128);
   });
 
-  it('IMG12 read what Group 4 wrote, cut to any columns', () => {
+  it('read what Group 4 wrote, cut to any columns', () => {
     fc.assert(
       fc.property(pictures, fc.nat(), fc.nat(), (picture, a, b) => {
         const full = picture[0]!.length;
@@ -74,7 +74,7 @@ describe('Fax-coded images', () => {
     );
   });
 
-  it('IMG12 read one-dimensional lines with and without end-of-line codes, fill bits and byte alignment', () => {
+  it('read one-dimensional lines with and without end-of-line codes, fill bits and byte alignment', () => {
     const align = (text: string): string => text.padEnd(Math.ceil(text.length / 8) * 8, '0');
     fc.assert(
       fc.property(pictures, fc.constantFrom('bare', 'eol', 'fill', 'aligned', 'tagged'), (picture, style) => {
@@ -100,7 +100,7 @@ describe('Fax-coded images', () => {
     );
   });
 
-  it('IMG4 never patch up damaged lines', () => {
+  it('never patch up damaged lines', () => {
     const coded = group4(pictureMade(200, 30, 3), 0, 200);
     const parms = { k: -1, columns: 200, isByteAligned: false };
     expect(() => pictureRead(coded.subarray(0, coded.length >> 1), parms, 30)).toThrow();
@@ -123,7 +123,7 @@ describeWithTools(['gs'], 'Fax-coded images against Ghostscript', () => {
     ['faxg32d', 4],
     ['faxg4', -1],
   ] as const) {
-    it(`IMG12 read what its ${device} device writes`, () => {
+    it(`read what its ${device} device writes`, () => {
       for (const [width, height, seed] of [
         [333, 41, 1],
         [1728, 30, 2],

@@ -32,7 +32,7 @@ const isReady =
   FOLDER !== undefined && existsSync(FOLDER) && isToolPresent('mutool') && isToolPresent('jpegtran');
 
 describe.skipIf(!isReady)('Images of real files [needs PANELWRIGHT_CORPUS, mutool, jpegtran]', () => {
-  it('IMG11 decode to the cut of what the whole image decodes to', { timeout: 600_000 }, async () => {
+  it('decode to the cut of what the whole image decodes to', { timeout: 600_000 }, async () => {
     const counts: Record<string, number> = {};
     const wrong: string[] = [];
     const files = readdirSync(FOLDER!, { recursive: true, encoding: 'utf8' }).filter((name) =>

@@ -39,7 +39,7 @@ async function jpeg(width: number, height: number, sampling = chromaHalved): Pro
 }
 
 describe('Plans of image crops', () => {
-  it('IMG9 add slack for interpolation, and stop at the edge of the image', () => {
+  it('add slack for interpolation, and stop at the edge of the image', () => {
     const [inside, corner] = imageCropPlans(
       [raster(100, 60)],
       [
@@ -51,13 +51,13 @@ describe('Plans of image crops', () => {
     expect(corner!.crops).toEqual([{ x: 0, y: 47, width: 100, height: 13 }]);
   });
 
-  it('IMG9 lie on coded units of a JPEG, beyond the reach of chroma smoothing', async () => {
+  it('lie on coded units of a JPEG, beyond the reach of chroma smoothing', async () => {
     const [plan] = imageCropPlans([await jpeg(200, 120)], [{ x: 53, y: 37, width: 22, height: 40 }]);
     // 53 − 3 − 2 = 48 and 75 + 5 = 80 are edges already; 37 − 5 = 32; 77 + 5 = 82 goes on to 96.
     expect(plan!.crops).toEqual([{ x: 48, y: 32, width: 32, height: 64 }]);
   });
 
-  it('IMG10 cut an image and its masks at edges that all of them have', async () => {
+  it('cut an image and its masks at edges that all of them have', async () => {
     // A mask of half the size, one of three quarters: pixel edges meet every 4 pixels.
     const [plan] = imageCropPlans(
       [raster(400, 200), raster(200, 100), raster(300, 150)],
@@ -79,7 +79,7 @@ describe('Plans of image crops', () => {
     ]);
   });
 
-  it('IMG10 leave image and mask whole where no edges meet, and say so', () => {
+  it('leave image and mask whole where no edges meet, and say so', () => {
     const [plan] = imageCropPlans(
       [raster(400, 200), raster(399, 199)],
       [{ x: 100, y: 50, width: 30, height: 30 }],
@@ -94,7 +94,7 @@ describe('Plans of image crops', () => {
     expect(all).toEqual({ crops: [{ x: 0, y: 0, width: 40, height: 20 }], isWhole: true });
   });
 
-  it('IMG10 cover the same part of the unit square, and the window with its slack, for all sizes', () => {
+  it('cover the same part of the unit square, and the window with its slack, for all sizes', () => {
     const size = fc.tuple(fc.integer({ min: 1, max: 700 }), fc.integer({ min: 1, max: 700 }));
     fc.assert(
       fc.property(size, fc.array(size, { maxLength: 2 }), fc.nat(), fc.nat(), ([w, h], masks, a, b) => {
@@ -123,7 +123,7 @@ describe('Plans of image crops', () => {
     );
   });
 
-  it('IMG13 end on whole points of the panel where a pixel edge near by does', () => {
+  it('end on whole points of the panel where a pixel edge near by does', () => {
     // 4 pixels a point, the image's left edge at −100.25 points: edges on points are 401, 405, …, 397 − 4n.
     const form = raster(1600, 1200);
     const plans = (placement: Matrix): readonly unknown[] =>
@@ -137,7 +137,7 @@ describe('Plans of image crops', () => {
     expect(plans([346, 200, -150, 260, 0, 0])).toEqual([{ x: 797, y: 397, width: 206, height: 106 }]);
   });
 
-  it('IMG11 change the entries of coding and size only', async () => {
+  it('change the entries of coding and size only', async () => {
     const size = { width: 31, height: 17 };
     expect(cropEntries(raster(100, 60), size)).toEqual({
       Width: 31,
@@ -154,7 +154,7 @@ describe('Plans of image crops', () => {
     });
   });
 
-  it('IMG4 leave whole, with a reason, what no lossless way is known for', async () => {
+  it('leave whole, with a reason, what no lossless way is known for', async () => {
     const description = (filters: ImageDescription['filters']): ImageDescription => ({
       width: 10,
       height: 10,

@@ -207,7 +207,7 @@ function areaContent(placement: string): string {
 
 describeWithTools(['mutool'], 'Cropped images, drawn by MuPDF', () => {
   for (const made of SAMPLES) {
-    it(`IMG11 look the same in the window, the other entries untouched: ${made.name}`, async () => {
+    it(`look the same in the window, the other entries untouched: ${made.name}`, async () => {
       const image = await form(made);
       const [plan] = imageCropPlans([image], [WINDOW]);
       const [crop] = plan!.crops;
@@ -223,7 +223,7 @@ describeWithTools(['mutool'], 'Cropped images, drawn by MuPDF', () => {
     });
   }
 
-  it('IMG10 look the same with a soft mask of another size', async () => {
+  it('look the same with a soft mask of another size', async () => {
     const made = SAMPLES.find(({ name }) => name.startsWith('RGB of 4'))!;
     const doubled = rasterMade({ width: 2 * WIDTH, height: 3 * HEIGHT, components: 1, bits: 8 }, 77);
     const mask = {

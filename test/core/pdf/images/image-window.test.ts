@@ -6,7 +6,7 @@ import { type Matrix, matrixPoint, matrixProduct } from '../../../../core/pdf/pa
 const SIZE = { width: 200, height: 50 };
 
 describe('Pixel windows of an image on a page', () => {
-  it('IMG7 count rows from the top of the unit square (ISO 32000-1, 8.9.5.1)', () => {
+  it('count rows from the top of the unit square (ISO 32000-1, 8.9.5.1)', () => {
     // 200 × 50 pixels on 400 × 100 points at (10, 20): 2 points a pixel.
     const placement: Matrix = [400, 0, 0, 100, 10, 20];
     const box = { x0: 50, y0: 90, x1: 75, y1: 130 };
@@ -14,13 +14,13 @@ describe('Pixel windows of an image on a page', () => {
     expect(imagePixelWindow(placement, box, SIZE)).toEqual({ x: 20, y: 0, width: 13, height: 15 });
   });
 
-  it('IMG7 take no neighbor for a rounding error on a pixel edge', () => {
+  it('take no neighbor for a rounding error on a pixel edge', () => {
     const placement: Matrix = [400, 0, 0, 100, 10, 20];
     const box = { x0: 50 - 1e-9, y0: 40, x1: 90 + 1e-9, y1: 60 };
     expect(imagePixelWindow(placement, box, SIZE)).toEqual({ x: 20, y: 30, width: 20, height: 10 });
   });
 
-  it('IMG7 follow turns and mirrors', () => {
+  it('follow turns and mirrors', () => {
     // A quarter turn to the left, mirrored: u runs up, v runs to the right.
     const placement: Matrix = [0, 200, 50, 0, 0, 0];
     expect(imagePixelWindow(placement, { x0: 0, y0: 0, x1: 10, y1: 30 }, SIZE)).toEqual({
@@ -38,7 +38,7 @@ describe('Pixel windows of an image on a page', () => {
     });
   });
 
-  it('IMG7 are none where the box misses the image, even where their bounding boxes meet', () => {
+  it('are none where the box misses the image, even where their bounding boxes meet', () => {
     expect(
       imagePixelWindow([400, 0, 0, 100, 0, 0], { x0: 401, y0: 0, x1: 500, y1: 50 }, SIZE),
     ).toBeUndefined();
@@ -47,7 +47,7 @@ describe('Pixel windows of an image on a page', () => {
     expect(imagePixelWindow(turned, { x0: 0, y0: 0, x1: 40, y1: 40 }, SIZE)).toBeUndefined();
   });
 
-  it('IMG7 are the whole image under a matrix without area', () => {
+  it('are the whole image under a matrix without area', () => {
     const box = { x0: 0, y0: 0, x1: 10, y1: 10 };
     for (const flat of [
       [0, 0, 0, 100, 0, 0],
@@ -63,7 +63,7 @@ describe('Pixel windows of an image on a page', () => {
     .tuple(number, number, number, number, number, number)
     .filter(([a, b, c, d]) => Math.abs(a * d - b * c) > 50);
 
-  it('IMG7 hold every pixel that the box touches, under any affine matrix', () => {
+  it('hold every pixel that the box touches, under any affine matrix', () => {
     fc.assert(
       fc.property(placement, number, number, fc.nat(200), fc.nat(200), (m, x0, y0, w, h) => {
         const box = { x0, y0, x1: x0 + w, y1: y0 + h };
@@ -86,7 +86,7 @@ describe('Pixel windows of an image on a page', () => {
     );
   });
 
-  it('IMG8 a crop lands where its pixels were: [w/W 0 0 h/H x/W 1 − (y + h)/H]', () => {
+  it('a crop lands where its pixels were: [w/W 0 0 h/H x/W 1 − (y + h)/H]', () => {
     const crop = { x: 30, y: 5, width: 50, height: 35 };
     expect(cropMatrix(crop, SIZE)).toEqual([0.25, 0, 0, 0.7, 0.15, 0.2]);
     fc.assert(

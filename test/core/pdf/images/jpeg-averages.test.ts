@@ -34,7 +34,7 @@ describeWithTools(['jpegtran'], 'means of 8 × 8 samples against libjpeg-turbo',
     ['restart markers and 16-bit tables', { restartInterval: 3, hasWideQuantisation: true }],
     ['a width and height of no whole block', { width: 83, height: 49 }],
   ];
-  it.each(SHAPES)('IMG15 equal its picture at an eighth of the size: %s', (_, shape) => {
+  it.each(SHAPES)('equal its picture at an eighth of the size: %s', (_, shape) => {
     const jpeg = jpegMade({ ...RECIPE, ...shape });
     for (const made of [jpeg, jpegTransformed(jpeg, '-progressive'), jpegTransformed(jpeg, '-optimize')]) {
       const small = jpegSamples(made, '-scale', '1/8');
@@ -43,7 +43,7 @@ describeWithTools(['jpegtran'], 'means of 8 × 8 samples against libjpeg-turbo',
     }
   });
 
-  it('IMG15 are the same however the components are sampled and laid out in scans', () => {
+  it('are the same however the components are sampled and laid out in scans', () => {
     const sampled = { ...RECIPE, sampling: THREE };
     const together = jpegMade({ ...sampled, scans: [[0, 1, 2]] });
     const progressive = jpegTransformed(together, '-progressive');
@@ -62,7 +62,7 @@ describeWithTools(['jpegtran'], 'means of 8 × 8 samples against libjpeg-turbo',
 });
 
 describe('data that cannot be read', () => {
-  it('IMG15 are a problem, not a guess', () => {
+  it('are a problem, not a guess', () => {
     const jpeg = jpegMade(RECIPE);
     expect(jpegAverages(jpeg.subarray(0, jpeg.length - 40))).toMatchObject({ ok: false });
     expect(jpegAverages(Uint8Array.of(0xff, 0xd8, 0xff, 0xd9))).toMatchObject({ ok: false });

@@ -137,7 +137,7 @@ const CODINGS: Readonly<Record<string, readonly string[] | undefined>> = {
 
 describeWithTools(['jpegtran'], 'JPEG crops against jpegtran', () => {
   for (const [coding, args] of Object.entries(CODINGS)) {
-    it(`IMG1 have the coefficients that jpegtran -crop keeps: ${coding}`, () => {
+    it(`have the coefficients that jpegtran -crop keeps: ${coding}`, () => {
       fc.assert(
         fc.property(withWindows(recipe), ({ made, windows }) => {
           const source = args ? jpegTransformed(jpegMade(made), '-copy', 'all', ...args) : jpegMade(made);
@@ -150,7 +150,7 @@ describeWithTools(['jpegtran'], 'JPEG crops against jpegtran', () => {
     });
   }
 
-  it('IMG2 decode to the same samples inside the window, chroma smoothed across the cut', () => {
+  it('decode to the same samples inside the window, chroma smoothed across the cut', () => {
     const smooth = recipe.filter(
       ({ sampling: factors }) =>
         factors.length === 1 || (factors.length === 3 && factors[0]![0] >= factors[1]![0]),
@@ -170,7 +170,7 @@ describeWithTools(['jpegtran'], 'JPEG crops against jpegtran', () => {
     );
   });
 
-  it('IMG1 are about as large as jpegtran makes them', () => {
+  it('are about as large as jpegtran makes them', () => {
     const large = { ...PLAIN, width: 700, height: 500 };
     const window = { x: 130, y: 90, width: 390, height: 310 };
     for (const args of [['-optimize'], ['-progressive']]) {
@@ -191,7 +191,7 @@ describeWithTools(['jpegtran'], 'JPEG crops against jpegtran', () => {
 });
 
 describe('JPEG crops', () => {
-  it('IMG2 grow outwards to coded units, with the reach of chroma smoothing', () => {
+  it('grow outwards to coded units, with the reach of chroma smoothing', () => {
     const frame = jpegFrameFromHead(jpegMade(PLAIN))!;
     expect([frame.mcuWidth, frame.mcuHeight, frame.reachX, frame.reachY]).toEqual([16, 16, 2, 2]);
     // 33 − 2 falls into the unit that begins at 16; 62 + 2 ends on a unit's edge.
@@ -209,14 +209,14 @@ describe('JPEG crops', () => {
     });
   });
 
-  it('IMG3 keep what tells colors (APP0, APP2, APP14) and leave comments and restart intervals', () => {
+  it('keep what tells colors (APP0, APP2, APP14) and leave comments and restart intervals', () => {
     const source = jpegMade({ ...PLAIN, adobeTransform: 1, restartInterval: 4 });
     const [crop] = crops(source, [{ x: 20, y: 30, width: 40, height: 20 }]);
     const markers = markerList(crop!.bytes);
     expect(markers).toEqual([0xee, 0xdb, 0xdb, 0xc0, 0xc4, 0xc4, 0xda]);
   });
 
-  it('IMG4 refuse with a reason what cannot be cut in the coefficient domain', () => {
+  it('refuse with a reason what cannot be cut in the coefficient domain', () => {
     const reason = (bytes: Uint8Array): string => {
       const outcome = jpegCrops(bytes, [{ x: 0, y: 0, width: 5, height: 5 }]);
       return outcome.ok ? 'none' : outcome.problem.code;
@@ -238,7 +238,7 @@ describe('JPEG crops', () => {
     ).toBe(false);
   });
 
-  it('IMG4 never break on damaged data: a crop or a refusal, no other error', () => {
+  it('never break on damaged data: a crop or a refusal, no other error', () => {
     const source = jpegMade({ ...PLAIN, restartInterval: 3, scans: [[0], [1, 2]] });
     fc.assert(
       fc.property(
@@ -257,7 +257,7 @@ describe('JPEG crops', () => {
     );
   });
 
-  it('IMG1 come in pieces, a row of coded units at a time', () => {
+  it('come in pieces, a row of coded units at a time', () => {
     const windows = [
       { x: 10, y: 12, width: 50, height: 33 },
       { x: 40, y: 3, width: 60, height: 70 },

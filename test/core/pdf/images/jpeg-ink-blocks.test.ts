@@ -37,7 +37,7 @@ describeWithTools(['gs'], 'JPEGs of four inks by the means of their blocks', () 
       },
     ],
   ];
-  it.each(shapes)('PR18 have the mean inks that the device ink_cov tells: %s', (_, shape) => {
+  it.each(shapes)('have the mean inks that the device ink_cov tells: %s', (_, shape) => {
     const jpeg = jpegMade({ ...FOUR, ...shape });
     const { across, down, visitBlocks } = jpegInkBlocks(jpeg, 4)!;
     expect([across, down]).toEqual([11, 7]);
@@ -74,7 +74,7 @@ describeWithTools(['gs'], 'JPEGs of four inks by the means of their blocks', () 
     }
   });
 
-  it('PR18 are none where the file has other components, or is damaged', () => {
+  it('are none where the file has other components, or is damaged', () => {
     const three = jpegMade({ ...FOUR, sampling: FOUR.sampling.slice(0, 3), scans: [[0, 1, 2]] });
     expect(jpegInkBlocks(three, 4)).toBeUndefined();
     expect(jpegInkBlocks(three, 3)).toBeDefined();

@@ -43,7 +43,7 @@ function cropsOf(jpeg: Uint8Array): PixelWindow[] {
 }
 
 describe('JPEG crops while the data come', () => {
-  it('IMG14 are those of the JPEG in memory, wherever the data are split', async () => {
+  it('are those of the JPEG in memory, wherever the data are split', async () => {
     const recipes = fc.record({
       restartInterval: fc.constantFrom(0, 1, 7, 11),
       scans: fc.constantFrom<JpegRecipe['scans']>([[0, 1, 2]], [[0], [1, 2]]),
@@ -61,7 +61,7 @@ describe('JPEG crops while the data come', () => {
     );
   });
 
-  it('IMG14 are written when a few rows have been read, and reading ends with the last row that is wanted', async () => {
+  it('are written when a few rows have been read, and reading ends with the last row that is wanted', async () => {
     const jpeg = jpegMade({ ...RECIPE, width: 64, height: 60_000 });
     const crops = [{ x: 0, y: 0, width: 64, height: 48_000 }];
     let read = 0;
@@ -80,7 +80,7 @@ describe('JPEG crops while the data come', () => {
     expect(read).toBeLessThan(jpeg.length * 0.9);
   });
 
-  it('IMG4 data that end early or go on as something else are refused', async () => {
+  it('data that end early or go on as something else are refused', async () => {
     const jpeg = jpegMade(RECIPE);
     const crops = cropsOf(jpeg);
     await expect(streamed(inPieces(jpeg.subarray(0, jpeg.length >> 1), 500), crops)).rejects.toThrow();
@@ -88,7 +88,7 @@ describe('JPEG crops while the data come', () => {
     await expect(streamed(inPieces(new Uint8Array(0), 10), crops)).rejects.toThrow('no picture');
   });
 
-  it('IMG14 a JPEG in several scans is refused where it would have to be held beyond the limit', async () => {
+  it('a JPEG in several scans is refused where it would have to be held beyond the limit', async () => {
     const jpeg = jpegMade({ ...RECIPE, scans: [[0], [1, 2]] });
     async function* endless(): AsyncGenerator<Uint8Array> {
       yield jpeg;

@@ -16,16 +16,16 @@ describe('colors of JPEG 2000', () => {
     ['none that is known, of three channels and opacity', 4, [enumerated(900), lastIsOpacity(4)], 'rgb'],
     ['none that is known, of four channels', 4, [enumerated(900)], 'cmyk'],
   ];
-  it.each(STATED)('PR18 are those that a box states: %s', (_, channels, colors, expected) => {
+  it.each(STATED)('are those that a box states: %s', (_, channels, colors, expected) => {
     expect(jpeg2000Space(jp2Made(5, 3, channels, colors))).toBe(expected);
   });
 
-  it('PR18 are told by the channels where there are no boxes', () => {
+  it('are told by the channels where there are no boxes', () => {
     const spaces = [1, 2, 3, 4].map((channels) => jpeg2000Space(codestreamMade(5, 3, channels)));
     expect(spaces).toEqual(['gray', 'gray', 'rgb', 'cmyk']);
   });
 
-  it('PR18 are found behind a box of eight-byte length, and in the first part of a file alone', () => {
+  it('are found behind a box of eight-byte length, and in the first part of a file alone', () => {
     const file = jp2Made(5, 3, 4, [enumerated(12)]);
     // Signature, then a long box of 20 bytes, then the rest.
     const long = [
@@ -53,7 +53,7 @@ describe('colors of JPEG 2000', () => {
     expect(jpeg2000Space(file.subarray(0, 80))).toBe('cmyk');
   });
 
-  it('PR18 are nobody’s guess where the data are damaged', () => {
+  it('are nobody’s guess where the data are damaged', () => {
     const file = jp2Made(5, 3, 4, [enumerated(12)]);
     for (let length = 0; length < 58; length++)
       expect(jpeg2000Space(file.subarray(0, length))).toBeUndefined();

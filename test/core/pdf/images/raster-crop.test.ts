@@ -106,7 +106,7 @@ function samplesRead(crop: Uint8Array, entries: ReturnType<typeof cropEntries>, 
 
 describe('Raster crops', () => {
   for (const coding of ['plain', 'flate', 'flate-png', 'lzw', 'run-length', 'ascii'] as const) {
-    it(`IMG5 hold the samples of the window, at any depth and number of components: ${coding}`, async () => {
+    it(`hold the samples of the window, at any depth and number of components: ${coding}`, async () => {
       await fc.assert(
         fc.asyncProperty(cases, async ({ made, seed, windows, piece }) => {
           const raster = rasterMade(made, seed);
@@ -125,7 +125,7 @@ describe('Raster crops', () => {
   }
 
   for (const coding of ['flate-tiff', 'lzw-tiff'] as const) {
-    it(`IMG5 keep TIFF's predictor 2, differences starting anew at the window's edge: ${coding}`, async () => {
+    it(`keep TIFF's predictor 2, differences starting anew at the window's edge: ${coding}`, async () => {
       await fc.assert(
         fc.asyncProperty(cases, async ({ made, seed, windows, piece }) => {
           const raster = rasterMade(made, seed);
@@ -142,7 +142,7 @@ describe('Raster crops', () => {
     });
   }
 
-  it('IMG5 keep PNG rows that a PNG decoder reads as the same pixels', async () => {
+  it('keep PNG rows that a PNG decoder reads as the same pixels', async () => {
     for (const [components, bits] of [
       [1, 1],
       [1, 2],
@@ -159,7 +159,7 @@ describe('Raster crops', () => {
     }
   });
 
-  it('IMG5 are the same bytes every time, and stop reading at the last row that is wanted', async () => {
+  it('are the same bytes every time, and stop reading at the last row that is wanted', async () => {
     const raster = rasterMade({ width: 64, height: 4000, components: 4, bits: 8 }, 5);
     const image = stored(raster, 'plain');
     const window = { x: 3, y: 100, width: 50, height: 200 };
@@ -176,7 +176,7 @@ describe('Raster crops', () => {
     expect((await cropped(image, [window], 999))[0]).toEqual(sink.bytes);
   });
 
-  it('IMG4 refuse data that end early, and dictionaries that contradict the data', async () => {
+  it('refuse data that end early, and dictionaries that contradict the data', async () => {
     const raster = rasterMade({ width: 30, height: 40, components: 3, bits: 8 }, 9);
     const image = stored(raster, 'flate-png');
     const window = { x: 2, y: 3, width: 20, height: 37 };
@@ -188,7 +188,7 @@ describe('Raster crops', () => {
     await expect(form(wrong)).rejects.toThrow('states a width of 31, its data have 30');
   });
 
-  it('IMG4 pass on what the disk says, and stop when asked', async () => {
+  it('pass on what the disk says, and stop when asked', async () => {
     const raster = rasterMade({ width: 300, height: 900, components: 3, bits: 8 }, 9);
     const image = stored(raster, 'plain');
     const found = await form(image);
