@@ -4,7 +4,7 @@ import { type Anchor, CAP_HEIGHT, type Drawing, type Item, type TextItem } from 
 
 const OTHER_END: Readonly<Record<Anchor, Anchor>> = { start: 'end', middle: 'middle', end: 'start' };
 
-/** The same drawing from right to left, with texts and codes that still read: they change their place alone. */
+/** The same drawing from right to left. Texts and codes move with it and still read from left to right. */
 export const drawingMirrored = (drawing: Drawing): Drawing => ({
   ...drawing,
   items: drawing.items.map((item) => itemMirrored(item, drawing.widthMm)),

@@ -131,7 +131,7 @@ const contourFiles = ({ manifest }: TicketFacts): readonly ManifestFile[] =>
 
 function processTypes(facts: TicketFacts, rolls: readonly RollInUse[]): readonly string[] {
   const isLaminated = rolls.some(({ production }) => laminateOf(facts.job, production) !== undefined);
-  // Contours are cut by shape; panels without are parted by straight cuts.
+  // Panels with contours are cut by shape, the others by straight cuts.
   const cut = contourFiles(facts).length > 0 ? 'ShapeCutting' : 'Cutting';
   return ['DigitalPrinting', ...(isLaminated ? ['Laminating'] : []), cut];
 }

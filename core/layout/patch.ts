@@ -58,7 +58,7 @@ interface PlacedEnd {
 }
 
 /**
- * PAT1 to PAT4. `lettering`: what is known of the side. Problems: `patch-outside`, `panel-unknown`.
+ * `lettering`: what is known of the side. Problems: `patch-outside`, `panel-unknown`.
  * Keeps PAT1.
  */
 export function patchOf(

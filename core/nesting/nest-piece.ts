@@ -17,7 +17,7 @@ export interface NestPlace extends NestPiece {
   readonly y: number;
 }
 
-/** Free film: closed rooms that may be filled, and one whose use of length is to be least. */
+/** Free film: closed rooms that may be filled, and an open one of which as little length as possible is used. */
 export interface NestRooms {
   readonly closed: readonly NestItem[];
   /** `height`: as much as there is. */

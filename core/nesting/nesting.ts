@@ -21,7 +21,7 @@ import { FILL_WAYS, type FillWay, SlicingFill } from './slicing-fill.ts';
 import { shortestSlicing, slicingCount } from './slicing-fronts.ts';
 
 export interface Nested {
-  /** Undefined where nothing shorter was found than what there was. */
+  /** Undefined where nothing shorter was found. */
   readonly places: readonly NestPlace[] | undefined;
   /** All possible cuts were looked at, or the bound was met. */
   readonly isShortest: boolean;

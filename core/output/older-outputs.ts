@@ -59,7 +59,7 @@ export function olderOutputFindings(
   });
 }
 
-/** CA8 One finding for each output that was cut from another artwork and has panels that the present one is not known to print. */
+/** One finding for each output that was cut from another artwork and has panels that the present one is not known to print. */
 export function olderArtworkFindings(
   job: Pick<Job, 'artwork' | 'sides'>,
   outputs: readonly OutputPanels[],

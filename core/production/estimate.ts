@@ -62,7 +62,7 @@ export const JobEstimates = z.strictObject({
   packTime: Estimate,
   /** Of all people together, by the rule of the planner; absent for a reprint. Matching the picture is not in it. */
   installTime: Estimate.optional(),
-  /** Without ink where that is not known; its inputs say so by not naming it. */
+  /** Where the ink is not known it is left out, and the inputs do not name it. */
   cost: Estimate,
   currency: z.string(),
 });

@@ -173,7 +173,7 @@ export function laminatedBy({ clock, estimates, settings }: FilmProduction): num
   return workEnd(minutesFromLocal(clock.laminate), minutes, settings.workingHours);
 }
 
-/** PR19: somebody begins it, and then it runs through the night, unless the shop wants somebody beside it. */
+/** A print is begun within working hours; then it runs through the night, unless the shop wants an operator beside it. */
 function printingEnd(
   at: number,
   minutes: number,

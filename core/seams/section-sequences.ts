@@ -48,7 +48,7 @@ export class SectionSequences {
       tick(share);
       for (const group of this.#ground.groups(strip)) {
         const task = this.#task(strip, group, 'least');
-        // Between straight edges film is as high from each start on.
+        // Between straight edges the film is equally high wherever the sequence starts.
         if (!task && !this.#ground.isShaped) return false;
         if (!task) continue;
         fillSequenceUnits(sequenceRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);

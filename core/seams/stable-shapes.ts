@@ -163,7 +163,7 @@ function stretchesOf(plane: Uint8Array, width: number, height: number): Stretche
   return { height, count, first, end, band, isInUse };
 }
 
-/** Room for the runs of a cut, used over and over: of each run its place, and at the root of each patch its measures. */
+/** Arrays for the runs of a cut, used again for each cut: the place of each run, and the measures of a patch at its root. */
 interface Runs {
   readonly start: Int32Array;
   readonly end: Int32Array;

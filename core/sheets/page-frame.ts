@@ -135,7 +135,7 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
   return items;
 }
 
-/** A long arrow to the front of the unit; it points the way the unit drives. */
+/** A long arrow to the front of the vehicle; it points the way the vehicle drives. */
 function travelItems(
   { fonts }: SheetContext,
   front: 'left' | 'right',

@@ -16,7 +16,7 @@ export const PAIRING_CODES = [
 ] as const;
 export type PairingCode = (typeof PAIRING_CODES)[number];
 
-/** Somebody who knows the data sheet says that a rule does not hold here, and why. */
+/** The word of an operator, by the data sheet, that a rule does not hold here, and why. */
 export const Override = z.strictObject({
   code: z.enum(PAIRING_CODES),
   by: z.string().min(1).max(200),

@@ -36,7 +36,7 @@ function halved({ data, widthPx, heightPx }: PixelPicture): PixelPicture {
   return { data: half, widthPx: width, heightPx: height };
 }
 
-/** So many neighbors are sampled from one copy: from pixel to pixel it changes little. */
+/** So many pixels in a row take one copy of the photo: which copy is sharp enough changes little from one to the next. */
 const SAME_COPY_PX = 16;
 
 /**

@@ -95,7 +95,7 @@ function readText(path: string): string | undefined {
   }
 }
 
-/** As the system would say it of any other file of the copy. */
+/** An error as the system gives for any other file of the copy. */
 const diskFull = (message: string): Error => Object.assign(new Error(message), { code: 'ENOSPC' });
 
 /** People know the backup by the name that they gave it. */

@@ -112,7 +112,7 @@ export class FlateThread {
     }
   }
 
-  /** Hands the source on, until the thread wants no more of it. */
+  /** Hands the source to the thread until the thread wants no more. */
   async #feed(id: number, source: AsyncIterable<Uint8Array>, taken: AsyncQueue<unknown>): Promise<void> {
     const inputs = this.#inputs.pop() ?? sharedChunks(INPUTS);
     let sent = 0;

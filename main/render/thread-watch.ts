@@ -8,7 +8,7 @@ export interface WatchLimits {
   /** Of the thread, from the first look on. */
   readonly cpuSeconds: number;
   readonly lookMs: number;
-  /** Looks at a thread that does nothing. */
+  /** So many looks in a row at a thread that does nothing end it. */
   readonly idleLooks: number;
 }
 

@@ -27,6 +27,6 @@ export async function artworkScan(
     if (page.ok) pages.push(page.value);
     else problems.push({ page: number, ...page.problem });
   }
-  // Damage may come to light at any read.
+  // Any read may find damage.
   return { document: { ...document, isRepaired: artwork.file.isRepaired }, pages, problems };
 }

@@ -72,8 +72,8 @@ const insets = (inner: Rect, outer: Rect): Readonly<Record<Edge, Mm>> => ({
 });
 
 /**
- * Whether a region holds the door, each straight edge of it on one of the region's or a panel away from it; the side's own
- * edges may be nearer.
+ * Whether a region holds the door. Each straight edge of the door lies on an edge of the region, or at least the least panel
+ * away from it; an edge of the side may be nearer.
  */
 function isHolder({ rect }: PlacedRegion, { gap }: Door, place: Rect, whole: Rect, least: Mm): boolean {
   const [own, ofSide] = [insets(place, rect), insets(rect, whole)];

@@ -17,7 +17,7 @@ interface SeamOfSide {
 
 /**
  * Moves one seam within its region; all ids stay. An overlap that comes to lie on a gap of the body or a door becomes
- * a body-gap seam, and one when it leaves it.
+ * a body-gap seam; one that leaves its gap becomes an overlap.
  */
 export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { readonly atMm: Mm }): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {

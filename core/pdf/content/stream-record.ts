@@ -113,7 +113,7 @@ export class StreamRecord {
   }
 
   addNames(names: readonly string[], start: number): void {
-    // Another run through the stream meets the same names.
+    // A later run through the stream meets the names that an earlier one has kept.
     if (start <= (this.#nameStarts.at(-1) ?? -1)) return;
     for (const name of names) {
       let number = this.#names.get(name);

@@ -48,7 +48,7 @@ const offers = (of: Job, ...stock: StockRoll[]) => {
 
 describe('STK8: rolls that take all of a job are offered first, that on which least is left over before the others', () => {
   it('each with what the job takes of it', () => {
-    // Panels of 1,455 × 1,460 and 1,890 × 1,460 mm: 200 + 1,455 + 15 + 1,890 + 200, see PR13.
+    // Panels of 1,455 × 1,460 and 1,890 × 1,460 mm: 200 + 1,455 + 15 + 1,890 + 200.
     const stock = [
       roll(1, 45_720),
       roll(2, 4000),

@@ -133,7 +133,7 @@ describe('a plan and the job', () => {
     expect(prices({ costCard, laminate: laminated })).toEqual([13, 8, 'Film (cost card)', 13]);
     expect(prices({ costCard, production: on(0) })).toEqual([13, 7.1, 'Film (cost card)', 13]);
     expect(prices({ laminate: laminated })).toEqual([14, 9, 'Film (estimated price)', 14]);
-    // SP32: no laminate, nothing to pay.
+    // No laminate, nothing to pay.
     expect(prices({})).toEqual([14, 0, 'Film (estimated price)', 14]);
   });
 
