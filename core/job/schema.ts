@@ -28,7 +28,7 @@ import { SidePhoto } from '../vehicle/side-photo.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '0b795d6bf9c19164';
+export const JOB_SCHEMA = 'a934ed196069809a';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -265,6 +265,18 @@ export const CheckInFigure = z.strictObject({
   measuredMm: positiveMm,
 });
 
+/** One of several PDFs that an artwork was put together from. */
+const ArtworkFile = z.strictObject({
+  fileName: name,
+  sha256: z.string().regex(/^[0-9a-f]{64}$/),
+  /** Its pages follow those of the file before it. */
+  pages: z.number().int().positive(),
+});
+export type ArtworkFile = z.infer<typeof ArtworkFile>;
+
+/** As many as a job has sides, and some to spare. */
+export const MOST_ARTWORK_FILES = 40;
+
 export const ArtworkReference = z.strictObject({
   fileName: name,
   /** SHA-256 of the file's bytes, lower-case hexadecimal. */
@@ -272,6 +284,8 @@ export const ArtworkReference = z.strictObject({
   sizeBytes: z.number().int().positive(),
   /** The page box whose top left corner is the origin of drawn space. */
   box: z.enum(PAGE_BOXES),
+  /** Absent: it came as one file. */
+  files: z.array(ArtworkFile).min(2).max(MOST_ARTWORK_FILES).optional(),
 });
 
 /** A place on a page of a template, drawn mm, and where it is on the side. */

@@ -217,6 +217,10 @@ function subjectTable(context: SheetContext): FlowBlock {
     ...(job.artwork
       ? [[{ text: 'Fingerprint' }, { text: fingerprintText(job.artwork.sha256), style: strong }]]
       : []),
+    ...(job.artwork?.files ?? []).map(({ fileName, sha256 }, index) => [
+      { text: index === 0 ? 'Put together from' : '' },
+      { text: `${fileName}, ${fingerprintText(sha256)}` },
+    ]),
     ...(revision ? [[{ text: 'Panel layout' }, { text: revision }]] : []),
     [{ text: 'Date' }, { text: dateText(job.date, job.dateOrder) }],
   ];

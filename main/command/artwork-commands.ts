@@ -17,12 +17,12 @@ import {
 import { pagesSeen } from '../../core/proposal/page-seen.ts';
 import { openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
+import { artworkInVault } from '../services/artwork-in-vault.ts';
 import { compareKeptArtworks } from '../services/compare-artworks.ts';
-import { importArtwork } from '../services/import-artwork.ts';
+import { importArtworks } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
 import type { ActParts } from '../services/service-parts.ts';
-import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines } from './finding-lines.ts';
@@ -116,25 +116,24 @@ function boxOfImport({ artwork, sides }: Job, asked: PageBox | undefined): Resul
 }
 
 export const importCommand =
-  (path: string, { job: jobPath, password, box }: ImportOptions) =>
+  (paths: readonly [string, ...string[]], { job: jobPath, password, box }: ImportOptions) =>
   async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
     const job = await readJobFile(jobPath);
     if (!job.ok) return job;
     const boxed = boxOfImport(job.value, box);
     if (!boxed.ok) return boxed;
     return await withArchive(async (parts) => {
-      const artwork = artworkAtFile(path, {
-        box: boxed.value,
-        ...(password !== undefined && { password }),
-      });
-      const imported = await importArtwork(parts, artwork, tools);
+      const at = (path: string) =>
+        artworkAtFile(path, { box: boxed.value, ...(password !== undefined && { password }) });
+      const [first, ...others] = paths;
+      const imported = await importArtworks(parts, [at(first), ...others.map(at)], tools);
       if (!imported.ok) return imported;
       const { reference } = imported.value;
       const compared = await comparedWithPresent(parts, job.value, reference, password, tools);
       if (!compared.ok) return compared;
       const corrected = artworkCorrected(job.value, { reference, moves: compared.value.moves });
       if (!corrected.ok) return corrected;
-      const onSides = await artworkPlaced(parts, corrected.value, artwork, tools);
+      const onSides = await artworkPlaced(parts, corrected.value, reference, password, tools);
       if (!onSides.ok) return onSides;
       const { job: updated, placed, remarks } = onSides.value;
       const { comparison } = compared.value;
@@ -176,11 +175,18 @@ export const importCommand =
     async function artworkPlaced(
       { archive, work }: Pick<ActParts, 'archive' | 'work'>,
       job: Job,
-      artwork: ArtworkAt,
+      reference: ArtworkReference,
+      password: string | undefined,
       tools: TaskTools,
     ): Promise<Result<ArtworkOnSides>> {
       if (sidesWithoutPage(job).length === 0) return resultOk({ job, placed: 0, remarks: [] });
-      const facts = await work.run('artworkFacts', { ...artwork, archiveFolder: archive.folder }, tools);
+      const artwork = await artworkInVault(archive, reference, password);
+      if (!artwork.ok) return artwork;
+      const facts = await work.run(
+        'artworkFacts',
+        { ...artwork.value, archiveFolder: archive.folder },
+        tools,
+      );
       return facts.ok ? artworkOnSides(job, pagesSeen(facts.value)) : facts;
     }
   };

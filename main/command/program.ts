@@ -238,7 +238,10 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'make a PDF the artwork of a job file, and keep both in the archive; a corrected one is compared with the artwork before, panel by panel',
       async () => (await artworkCommands()).importCommand,
     )
-      .argument('<artwork>', 'PDF file')
+      .argument(
+        '<artwork...>',
+        'PDF file; of several, such as one for each side, the pages follow each other',
+      )
       .requiredOption('--job <file>', 'job file that the artwork belongs to')
       .addOption(
         new Option(

@@ -1,9 +1,46 @@
+import { rm } from 'node:fs/promises';
+import { join, parse } from 'node:path';
 import type { ArtworkFacts } from '../../core/contract/verbs-artwork.ts';
-import type { Result } from '../../core/measure/result.ts';
+import { MOST_ARTWORK_FILES } from '../../core/job/schema.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { keepArtwork } from './keep-artwork.ts';
 import type { ActParts, ServiceParts } from './service-parts.ts';
+
+/** One PDF, or several that are put together to one: their pages one after the other. */
+export async function importArtworks(
+  parts: Parameters<typeof importArtwork>[0],
+  artworks: readonly [ArtworkAt, ...ArtworkAt[]],
+  tools: TaskTools,
+): Promise<Result<ArtworkFacts>> {
+  const [first] = artworks;
+  if (artworks.length === 1) return await importArtwork(parts, first, tools);
+  if (artworks.length > MOST_ARTWORK_FILES) return resultProblem(tooMany(artworks.length));
+  const folder = makeScratchFolder('artworks');
+  try {
+    const path = join(folder, 'artwork.pdf');
+    const joined = await parts.work.run('artworksJoined', { artworks, to: path }, tools);
+    if (!joined.ok) return joined;
+    const fileName = `${parse(first.fileName).name} and ${artworks.length - 1} more.pdf`;
+    const { archive, work, pictures } = parts;
+    const facts = await importArtwork({ archive, work }, { path, fileName, box: first.box }, tools);
+    if (!facts.ok) return facts;
+    const { reference } = facts.value;
+    const ofAll = { ...facts.value, reference: { ...reference, files: joined.value } };
+    await pictures?.rememberPages(ofAll);
+    return resultOk(ofAll);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+const tooMany = (count: number): Problem => ({
+  code: 'artwork-files-many',
+  message: `${count} PDFs were given, and an artwork is put together from ${MOST_ARTWORK_FILES} at most.`,
+  remedy: 'Give those that hold the sides of this job.',
+});
 
 /** Reads a PDF's pages and takes it into the vault; where there are screens, its first page is drawn meanwhile. */
 export async function importArtwork(

@@ -7,7 +7,7 @@
 import type { ArtworkFacts, ArtworkOutlines, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import { jobOnFilm } from '../../core/job/job-films.ts';
-import type { Job } from '../../core/job/schema.ts';
+import type { ArtworkFile, Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { layoutsOnFilm } from '../../core/layout/film-layouts.ts';
 import type { Patch } from '../../core/layout/patch.ts';
@@ -411,6 +411,21 @@ export const TASKS = {
   },
 
   /** The artwork of a job held against one that is to take its place. */
+  /** Several PDFs as one; says of each what it was. */
+  async artworksJoined(
+    { artworks, to }: { readonly artworks: readonly ArtworkAt[]; readonly to: string },
+    { signal, report }: TaskTools,
+  ): Promise<Result<ArtworkFile[]>> {
+    const { artworksJoined: joined } = await import('../artwork/artworks-joined.ts');
+    return await joined(
+      { files: artworks, to },
+      {
+        signal,
+        onFile: (fileName, done) => report({ what: `Reading ${fileName}`, done, total: artworks.length }),
+      },
+    );
+  },
+
   async comparison(
     {
       job,
