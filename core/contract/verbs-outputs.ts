@@ -131,7 +131,13 @@ export const OUTPUT_VERBS = {
     }),
   },
   'output:patch': {
-    request: z.strictObject({ ...patchOrder, reason: z.string().min(1).max(10_000), folder: token }),
+    request: z.strictObject({
+      ...patchOrder,
+      /** The vehicle that it is for, where the job has several. */
+      unitNumber: z.string().optional(),
+      reason: z.string().min(1).max(10_000),
+      folder: token,
+    }),
     reply: z.strictObject({ output: OutputSummary, remarks: z.array(z.string()) }),
   },
   /** First page of a file of an output, as it will print. */

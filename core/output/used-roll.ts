@@ -14,6 +14,14 @@ export const UsedRoll = z.strictObject({
 });
 export type UsedRoll = z.infer<typeof UsedRoll>;
 
+/** Of a fleet a panel has a print for each vehicle: `DS-01 × 2, DS-05 × 2, TR-01`. */
+export function printsText(panelLabels: readonly string[]): string {
+  const counts = Map.groupBy(panelLabels, (label) => label);
+  return [...counts]
+    .map(([label, prints]) => (prints.length === 1 ? label : `${label} × ${prints.length}`))
+    .join(', ');
+}
+
 /**
  * Lots of some panels as one line: `lot 7741, roll 12`, or where they differ
  * `LH-01 and LH-02: lot 7741, roll 12; LH-03: lot 7745, roll 2`. Empty where none was entered.

@@ -13,6 +13,7 @@ import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { placedRight } from '../rolls/roll-use.ts';
+import type { ProductionSettings } from '../shop/production-settings.ts';
 import { MAX_LABEL, type PackItem, type RollRules, type RollStock } from '../shop/rolls.ts';
 import { StockRoll } from '../shop/stock-roll.ts';
 import { lotText, materialKey, stockCode } from '../shop/stock-text.ts';
@@ -33,6 +34,8 @@ export const RollOffers = z.strictObject({
   films: listSchema(RollOffer),
   /** For the nesting as it is now. */
   laminates: listSchema(RollOffer),
+  /** Rolls that the job took and that have another length by now, as the shelf has them. */
+  changed: listSchema(StockRoll),
 });
 export type RollOffers = z.infer<typeof RollOffers>;
 
@@ -70,7 +73,33 @@ export function rollOffers(
     const neededMm = Math.max(...fitting.map((side) => side.neededMm));
     return [{ roll, takes: fitting.map(({ code }) => code), neededMm }];
   });
-  return { films: films.toSorted(byFit), laminates: laminateOffers(job, made, stock).toSorted(byFit) };
+  return {
+    films: films.toSorted(byFit),
+    laminates: laminateOffers(job, made, stock).toSorted(byFit),
+    changed: stock.filter((roll) => hasChanged(settings, roll)),
+  };
+}
+
+/** Somebody printed on it since, or counted it. */
+const hasChanged = ({ rolls, laminateRolls = [] }: ProductionSettings, { id, leftMm }: StockRoll): boolean =>
+  [...rolls, ...laminateRolls].some(
+    ({ onShelf, usableLengthMm }) =>
+      onShelf?.rollId === id && Math.abs(usableLengthMm - leftMm) > LENGTH_TOLERANCE_MM,
+  );
+
+/** The rolls that a job took, one of them with what is left on it now; where nothing is, it is taken out. */
+export function rollsAsLeft(
+  { rolls, laminateRolls }: ProductionSettings,
+  { id, leftMm }: StockRoll,
+): Pick<ProductionSettings, 'rolls' | 'laminateRolls'> {
+  const asLeft = <T extends { readonly onShelf?: { readonly rollId: string } | undefined }>(roll: T): T[] => {
+    if (roll.onShelf?.rollId !== id) return [roll];
+    return leftMm > 0 ? [{ ...roll, usableLengthMm: leftMm }] : [];
+  };
+  return {
+    rolls: rolls.flatMap(asLeft),
+    ...(laminateRolls && { laminateRolls: laminateRolls.flatMap(asLeft) }),
+  };
 }
 
 /** Film that a side, or all sides, take on a roll of some width by itself; undefined where it is too narrow for a panel. */

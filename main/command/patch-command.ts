@@ -7,11 +7,12 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { PATCH_SHEETS } from '../../core/output/sheet-kind.ts';
 import { patchPanel } from '../services/patch-panel.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { verificationLines } from './terminal.ts';
+import { printable, verificationLines } from './terminal.ts';
 
 interface PatchOptions {
   readonly panel: string;
   readonly damage: string;
+  readonly vehicle?: string;
   readonly reason: string;
   readonly to: string;
   readonly password?: string;
@@ -19,7 +20,11 @@ interface PatchOptions {
 
 /** A patch over damage on an installed panel, cut from the artwork of its output. */
 export const patchCommand =
-  (idOrNumber: string, number: number, { panel, damage: typed, reason, to, password }: PatchOptions) =>
+  (
+    idOrNumber: string,
+    number: number,
+    { panel, damage: typed, vehicle, reason, to, password }: PatchOptions,
+  ) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
       const first = await parts.archive.outputs.findNumbered(idOrNumber, number);
@@ -32,6 +37,7 @@ export const patchCommand =
         outputId: first.value.id,
         panelLabel: panel,
         damage: damage.value,
+        ...(vehicle !== undefined && { unitNumber: vehicle }),
         reason,
         to,
         sheets: PATCH_SHEETS,
@@ -53,7 +59,7 @@ export const patchCommand =
                 `The edge of the patch cuts lettering in ${cut.length === 1 ? 'one place' : `${cut.length} places`}.`,
               ]
             : []),
-          `${patch.label}, ${lengthText(patch.net.width, unit)} × ${lengthText(patch.net.height, unit)} when trimmed, written to ${folder} as Output ${kept.number}.`,
+          `${patch.label}${kept.unitNumber === undefined ? '' : ` for ${printable(kept.unitNumber)}`}, ${lengthText(patch.net.width, unit)} × ${lengthText(patch.net.height, unit)} when trimmed, written to ${folder} as Output ${kept.number}.`,
           ...verificationLines(verification),
         ],
       );

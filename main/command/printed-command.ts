@@ -6,6 +6,7 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Mm } from '../../core/measure/units.ts';
+import { printsText } from '../../core/output/used-roll.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import { stockCode } from '../../core/shop/stock-text.ts';
 import type { Archive } from '../archive/port.ts';
@@ -51,7 +52,7 @@ export const printedCommand =
         const left = await archive.stock.find(roll.id);
         if (!left.ok) return left;
         lines.push(
-          `${stockCode(roll.number)} ${roll.material}: ${filmLengthText(taken.lengthMm, unit)} off, ${rollLengthText(left.value.leftMm, unit)} left; ${taken.panelLabels.join(', ')}`,
+          `${stockCode(roll.number)} ${roll.material}: ${filmLengthText(taken.lengthMm, unit)} off, ${rollLengthText(left.value.leftMm, unit)} left; ${printsText(taken.panelLabels)}`,
         );
       }
       terminal.printResult(
@@ -98,7 +99,7 @@ async function rollsTaken(
     ];
     for (const { kind, what, named, lengthMm, stockRollId, panelLabels } of pieces) {
       const option = kind === 'printed' ? '--roll' : '--laminate';
-      const needs = `${filmLengthText(lengthMm, unit)} of ${what} (${panelLabels.join(', ')})`;
+      const needs = `${filmLengthText(lengthMm, unit)} of ${what} (${printsText(panelLabels)})`;
       const given = named === undefined ? undefined : rollNamed(named, unit);
       if (given && !given.ok) return given;
       const code = given?.value.code ?? stockRollId;

@@ -572,6 +572,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
         '--damage <lengths>',
         'the damage on its side: from the left, from the top, width, height; such as "2 m, 500, 90, 70"',
       )
+      .option('--vehicle <unit number>', 'the vehicle that it is for, where the job has several')
       .requiredOption('--reason <text>', 'what happened, for the archive')
       .requiredOption('--to <folder>', JOB_FOLDER),
   );

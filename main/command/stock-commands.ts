@@ -57,7 +57,7 @@ const rollRow = (roll: StockRoll, unit: Unit, today: string): string[] => [
   `roll ${roll.rollNumber}`,
   `${lengthText(roll.widthMm, unit)} wide`,
   `${rollLengthText(roll.leftMm, unit)} left`,
-  roll.isPartial ? 'partial' : 'full',
+  roll.isPartial ? 'partial' : 'as received',
   roll.place,
   isPastUseBy(roll, today) ? `PAST USE BY ${roll.useBy}` : '',
 ];

@@ -14,8 +14,10 @@ import type { PatchPlace, StagedPatch } from '../tasks/patch.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
 import { keepOutput } from './keep-output.ts';
+import { readKeptManifest } from './kept-manifest.ts';
 import { type Placed, writeNumbered } from './number-output.ts';
 import { filesOfPanels, localDate } from './reprint-panels.ts';
+import { reprintVehicle } from './reprint-vehicle.ts';
 import type { ActParts } from './service-parts.ts';
 import { shopLogo } from './shop-logo.ts';
 import { verifyWritten } from './verify-written.ts';
@@ -28,6 +30,8 @@ export interface PatchOrderOf {
 }
 
 export interface PatchToWrite extends PatchOrderOf {
+  /** The vehicle that it is for; absent where the job has one. */
+  readonly unitNumber?: string | undefined;
   readonly reason: string;
   /** The folder of the job is made in it; see main/files/job-folder.ts. */
   readonly to: string;
@@ -62,13 +66,20 @@ export async function patchPanel(
   const found = await patchPlace(archive, order, passwordOf);
   if (!found.ok) return found;
   const { place, first, job } = found.value;
+  const manifest = await readKeptManifest(archive.vault, first);
+  if (!manifest.ok) return manifest;
+  const damaged = manifest.value.panels.filter(({ label }) => label === order.panelLabel);
+  const vehicle = reprintVehicle(job, damaged, order.unitNumber);
+  if (!vehicle.ok) return vehicle;
+  const ofVehicle = vehicle.value === undefined ? {} : { unitNumber: vehicle.value };
   const jobFolder = await jobFolderIn(order.to, job);
   if (!jobFolder.ok) return jobFolder;
   const at = now();
   const { reason, sheets } = order;
-  const reprint = { of: first.number, reason, date: localDate(at) };
+  const reprint = { of: first.number, reason, ...ofVehicle, date: localDate(at) };
   const request = {
     ...place,
+    ...ofVehicle,
     sheets,
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
@@ -84,6 +95,7 @@ export async function patchPanel(
     jobId: first.jobId,
     kind: 'reprint',
     reprintOf: first.number,
+    ...ofVehicle,
     reason,
     at,
     document: first.document,

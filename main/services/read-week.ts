@@ -14,8 +14,8 @@ import { saveJob } from './save-job.ts';
 import type { ActParts } from './service-parts.ts';
 import { storedJob } from './stored-job.ts';
 
-/** More open jobs than that no time line shows. */
-const MOST_JOBS = 500;
+/** Read at a time. */
+const PAGE = 500;
 
 /** `passwordOf`: what somebody gave for an artwork; without it, film of a protected one is counted as the slowest to dry. */
 export async function readWeek(
@@ -24,12 +24,7 @@ export async function readWeek(
   tools: TaskTools,
   passwordOf: (sha256: string) => string | undefined = () => undefined,
 ): Promise<Result<WeekReply>> {
-  const listed = await archive.jobs.list({
-    archive: 'active',
-    order: { by: 'number', isDescending: false },
-    limit: MOST_JOBS,
-  });
-  const open = listed.filter(({ progress }) => progress !== 'installed');
+  const open = await openJobs(archive);
   const jobs: WeekJob[] = [];
   const leftOut: WeekReply['leftOut'] = [];
   for (const [done, { id, number, progress }] of open.entries()) {
@@ -59,6 +54,21 @@ export async function readWeek(
   const { laminators = 1, bays = 1 } = profile ?? {};
   const workingHours = profile?.production.workingHours ?? DEFAULT_WORKING_HOURS;
   return resultOk({ week: week(jobs, { laminators, bays, workingHours, dateOrder, now }), leftOut });
+}
+
+/** All of them, however many: one that is missing is a date that nobody sees. */
+async function openJobs({ jobs }: Archive): Promise<JobSummary[]> {
+  const open: JobSummary[] = [];
+  for (let offset = 0; ; offset += PAGE) {
+    const page = await jobs.page({
+      archive: 'active',
+      order: { by: 'number', isDescending: false },
+      limit: PAGE,
+      offset,
+    });
+    open.push(...page.jobs.filter(({ progress }) => progress !== 'installed'));
+    if (offset + PAGE >= page.total) return open;
+  }
 }
 
 /** Of all its outputs; reprints change nothing of how far a job is. */

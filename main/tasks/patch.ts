@@ -28,6 +28,8 @@ export interface PatchPlace {
   /** Finished mm on the side. */
   readonly damage: Rect<'finished'>;
   readonly number: number;
+  /** The vehicle that it is for, where the job has several. */
+  readonly unitNumber?: string | undefined;
 }
 
 export interface PatchRequest extends PatchPlace {
@@ -82,11 +84,11 @@ interface PlacedPatch {
 }
 
 async function placedPatch(request: PatchPlace, tools: TaskTools): Promise<Result<PlacedPatch>> {
-  const { archiveFolder, panelId, damage, number } = request;
+  const { archiveFolder, panelId, damage, number, unitNumber } = request;
   const store = request.artwork.password === undefined ? new ScanStore(archiveFolder) : undefined;
   const artwork = await scannedArtwork(request.artwork, tools, store);
   if (!artwork.ok) return artwork;
-  const { job, layouts } = jobKnown(jobOfReprint(request.job), artwork.value);
+  const { job, layouts } = jobKnown(jobOfReprint(request.job, unitNumber), artwork.value);
   const layout = layouts.find(({ panels }) => panels.some(({ id }) => id === panelId));
   if (!layout)
     return resultProblem({

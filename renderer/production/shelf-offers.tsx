@@ -5,7 +5,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { isFleet } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
-import { laminateFromShelf, rollFromShelf } from '../../core/production/roll-offers.ts';
+import { laminateFromShelf, rollFromShelf, rollsAsLeft } from '../../core/production/roll-offers.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import { lotText, stockCode } from '../../core/shop/stock-text.ts';
@@ -48,6 +48,9 @@ export function ShelfOffers({ job, settings }: ShelfOffersProps) {
   return (
     <Section title="On the shelf">
       {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
+      {offers?.changed.map((roll) => (
+        <ChangedRoll key={roll.id} roll={roll} job={job} settings={settings} />
+      ))}
       {offers && offers.films.length === 0 && (
         <p class="quiet">No roll of this film on the shelf takes the job or one of its sides.</p>
       )}
@@ -96,6 +99,31 @@ export function ShelfOffers({ job, settings }: ShelfOffersProps) {
         </Button>
       </div>
     </Section>
+  );
+}
+
+interface ChangedRollProps extends ShelfOffersProps {
+  readonly roll: StockRoll;
+}
+
+/** A roll that was printed on since the job took it. */
+function ChangedRoll({ roll, job, settings }: ChangedRollProps) {
+  const taken = [...settings.rolls, ...(settings.laminateRolls ?? [])].find(
+    ({ onShelf }) => onShelf?.rollId === roll.id,
+  );
+  if (!taken || taken.usableLengthMm === roll.leftMm) return null;
+  const [code, unit] = [stockCode(roll.number), job.displayUnit];
+  return (
+    <p>
+      {code} has {rollLengthText(roll.leftMm, unit)} by now, and the job counts on{' '}
+      {rollLengthText(taken.usableLengthMm, unit)}.{' '}
+      <Button
+        spoken={roll.leftMm > 0 ? `Nest on what is left of ${code}` : `Take ${code} out of the job`}
+        onClick={() => void setProduction('Count on what is left of a roll', rollsAsLeft(settings, roll))}
+      >
+        {roll.leftMm > 0 ? 'Nest on what is left' : 'Take it out'}
+      </Button>
+    </p>
   );
 }
 

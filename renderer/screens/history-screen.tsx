@@ -8,6 +8,7 @@ import { panelsStanding } from '../../core/output/panels-standing.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { reprintWords } from '../../core/output/reprint-words.ts';
+import { printsText } from '../../core/output/used-roll.ts';
 import { lotText } from '../../core/shop/stock-text.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
@@ -156,7 +157,7 @@ function UsedRolls({ used }: { readonly used: NonNullable<OutputSummary['usedRol
       {used.map((roll, index) => (
         <li key={index}>
           {roll.kind === 'printed' ? 'Printed' : 'Laminated'}
-          {roll.printing > 1 && `, print ${roll.printing}`}: {roll.panelLabels.join(', ')} · {roll.material},{' '}
+          {roll.printing > 1 && `, print ${roll.printing}`}: {printsText(roll.panelLabels)} · {roll.material},{' '}
           {lotText(roll)}
         </li>
       ))}

@@ -9,6 +9,7 @@ import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
 import { TextField } from '../parts/field.tsx';
 import { LengthField } from '../parts/length-field.tsx';
+import { SelectField } from '../parts/select-field.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { showProblem } from '../state/notices.ts';
 import { workSlot } from '../state/work.ts';
@@ -23,6 +24,8 @@ interface PatchDialogProps {
   readonly job: Job;
   readonly outputId: number;
   readonly panel: PanelOfOutput;
+  /** The vehicle that was selected for a reprint. */
+  readonly firstVehicle: string;
   onClose(): void;
 }
 
@@ -31,14 +34,17 @@ const FIRST_DAMAGE_MM = 100;
 const PLAN_AFTER_MS = 250;
 const PICTURE_PX = 1200;
 
-export function PatchDialog({ job, outputId, panel, onClose }: PatchDialogProps) {
+export function PatchDialog({ job, outputId, panel, firstVehicle, onClose }: PatchDialogProps) {
   const unit = job.displayUnit;
   const [damage, setDamage] = useState<StoredRect>(() => damageInMiddle(panel.finishedBox));
   const [reason, setReason] = useState('');
+  const [vehicle, setVehicle] = useState(firstVehicle);
   const [written, setWritten] = useState<ContractReply<'output:patch'>>();
   const { plan, problem } = usePlan(outputId, panel.label, damage);
   const progress = work.progressOf(outputId);
   const box = panel.finishedBox;
+  const isOneOfSeveral = panel.unitNumbers.length > 1;
+  const unitNumber = panel.unitNumbers.find((each) => each === vehicle);
 
   const write = async () => {
     const folder = await ask('folder:choose', { title: 'Folder for the patch' });
@@ -48,6 +54,7 @@ export function PatchDialog({ job, outputId, panel, onClose }: PatchDialogProps)
       outputId,
       panelLabel: panel.label,
       damage,
+      ...(isOneOfSeveral && unitNumber !== undefined && { unitNumber }),
       reason: reason.trim(),
       folder: folder.value.token,
     };
@@ -75,9 +82,11 @@ export function PatchDialog({ job, outputId, panel, onClose }: PatchDialogProps)
   );
   const missing = !plan
     ? 'Draw the damage on the panel'
-    : reason.trim() === ''
-      ? 'Enter the reason'
-      : undefined;
+    : isOneOfSeveral && unitNumber === undefined
+      ? 'Select the vehicle'
+      : reason.trim() === ''
+        ? 'Enter the reason'
+        : undefined;
   return (
     <Dialog title={`Patch ${panel.label}`} isLarge onClose={onClose}>
       <form
@@ -98,6 +107,17 @@ export function PatchDialog({ job, outputId, panel, onClose }: PatchDialogProps)
             {length('Width of the damage', damage.widthMm, (mm) => ({ widthMm: mm }), true)}
             {length('Height of the damage', damage.heightMm, (mm) => ({ heightMm: mm }), true)}
           </div>
+          {isOneOfSeveral && (
+            <SelectField
+              label="Vehicle that it is for"
+              value={unitNumber ?? ''}
+              options={[
+                { value: '', label: 'Select a vehicle' },
+                ...panel.unitNumbers.map((each) => ({ value: each, label: each })),
+              ]}
+              onChange={setVehicle}
+            />
+          )}
           <TextField label="Reason" value={reason} onInput={setReason} onChange={setReason} />
           <div role="status">
             {problem && <p>{problem}</p>}

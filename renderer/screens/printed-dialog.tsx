@@ -50,7 +50,7 @@ function piecesOf({ rolls }: Plan): Piece[] {
     material,
     widthMm,
     plannedMm: lengthMm,
-    panels: panelLabels.join(' '),
+    panels: [...new Set(panelLabels)].join(' '),
     length: typedLengthText(lengthMm, runUnit()),
     rollId: rollId ?? '',
     isUsedUp: false,

@@ -189,7 +189,13 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
         {result && <ReprintResult result={result} of={output.number} />}
       </form>
       {patched && (
-        <PatchDialog job={job} outputId={output.id} panel={patched} onClose={() => setPatching(undefined)} />
+        <PatchDialog
+          job={job}
+          outputId={output.id}
+          panel={patched}
+          firstVehicle={vehicle}
+          onClose={() => setPatching(undefined)}
+        />
       )}
     </>
   );

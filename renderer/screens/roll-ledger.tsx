@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthFormat, rollLengthText } from '../../core/measure/long-length.ts';
+import { printsText } from '../../core/output/used-roll.ts';
 import { dateText } from '../../core/shop/date-text.ts';
 import type { MovementKind, StockMovement } from '../../core/shop/stock-roll.ts';
 import { isPastUseBy, lotText, stockCode } from '../../core/shop/stock-text.ts';
@@ -66,7 +67,7 @@ export function RollLedger({ code }: { readonly code: string }) {
       </div>
       <p class="roll-left">
         <strong>{rollLengthText(roll.leftMm, unit)} left</strong>,{' '}
-        {roll.isPartial ? 'partial roll' : 'full roll'}, {STOCK_USE_NAMES[roll.use]}, {lotText(roll)},{' '}
+        {roll.isPartial ? 'partial roll' : 'as received'}, {STOCK_USE_NAMES[roll.use]}, {lotText(roll)},{' '}
         {lengthText(roll.widthMm, unit)} wide
       </p>
       <p>
@@ -192,7 +193,7 @@ function movementText(
   const undone = movements.find(({ id }) => id === undoes);
   return [
     output &&
-      `Output ${output.number} of ${output.jobNumber}${output.printing > 1 ? `, print ${output.printing}` : ''}${output.panelLabels.length > 0 ? `: ${output.panelLabels.join(', ')}` : ''}`,
+      `Output ${output.number} of ${output.jobNumber}${output.printing > 1 ? `, print ${output.printing}` : ''}${output.panelLabels.length > 0 ? `: ${printsText(output.panelLabels)}` : ''}`,
     undone && `undoes ${MOVEMENT_NAMES[undone.kind].toLowerCase()}`,
     undoneBy !== undefined && 'undone by a counter-entry',
     note,

@@ -4,7 +4,12 @@ import type { Job, Region } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
-import { laminateFromShelf, rollFromShelf, rollOffers } from '../../../core/production/roll-offers.ts';
+import {
+  laminateFromShelf,
+  rollFromShelf,
+  rollOffers,
+  rollsAsLeft,
+} from '../../../core/production/roll-offers.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
 import type { StockRoll } from '../../../core/shop/stock-roll.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -140,4 +145,21 @@ it('a side on rolls of two lots warns, where it may lie on two rolls at all', ()
     /^warn roll-side-lots: LH-0\d lies on .*, of lot 77\d\d, but its side begins/,
   );
   expect(found('7741', '')[0]).toContain('a lot that is not known');
+});
+
+it('a roll that the job took is named where its length changed since, and is nested on with what is left of it', () => {
+  const laminate = roll(3, 20_000, { use: 'laminate', material: LAMINATE.name });
+  const settings = production({
+    rolls: [rollFromShelf(job, roll(1, 9000)), rollFromShelf(job, roll(2, 8000))],
+    laminateRolls: [laminateFromShelf(laminate)],
+  });
+  const now = [roll(1, 5240), roll(2, 8000), { ...laminate, leftMm: 0 }];
+  const taken = { ...job, production: settings };
+  const { changed } = rollOffers(taken, FIRST_FILM_ID, jobLayout(taken), now);
+  expect(changed.map(({ number }) => number)).toEqual([1, 3]);
+  const once = rollsAsLeft(settings, now[0]!);
+  expect(once.rolls.map(({ usableLengthMm }) => usableLengthMm)).toEqual([5240, 8000]);
+  expect(once.laminateRolls).toEqual(settings.laminateRolls);
+  // A roll that is used up is taken out.
+  expect(rollsAsLeft(settings, now[2]!).laminateRolls).toEqual([]);
 });

@@ -89,6 +89,19 @@ it('a reprint is for one vehicle of a fleet, and says which', async () => {
   const name = folders().find((each) => each.includes('REPRINT'))!;
   expect(manifestOf(name).output.reprint!.unitNumber).toBe('BM-08');
   expect((await run('history', 'SJ-7')).out).toMatch(/reprint of Output \d+ for BM-08/);
+
+  const patch = (...more: string[]) =>
+    run(
+      ...['patch', 'SJ-7', output, '--panel', 'LH-01', '--damage', '300, 120, 60, 40', '--reason', 'scraped'],
+      ...['--to', at('out'), ...more],
+    );
+  expect((await patch()).err).toContain('Panel LH-01 is on 2 vehicles, and nobody said for which');
+  const patched = await patch('--vehicle', 'bm-07');
+  expect(patched.err).toBe('');
+  expect(patched.out).toContain('LH-01 patch 1 for BM-07,');
+  const ofPatch = folders().find((each) => each.endsWith('scraped'))!;
+  expect(manifestOf(ofPatch).output.reprint!.unitNumber).toBe('BM-07');
+  expect((await run('history', 'SJ-7')).out).toMatch(/reprint of Output \d+ for BM-07/);
   const jobs = await run('jobs', '--search', '4472');
   expect(jobs.out).toContain('2 vehicles');
 });
