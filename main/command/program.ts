@@ -40,6 +40,7 @@ const compareCommands = () => import('./compare-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
 const shopCommands = () => import('./shop-command.ts');
 const unitsCommands = () => import('./units-command.ts');
+const installDayCommands = () => import('./install-day-command.ts');
 const doctorCommands = () => import('./doctor-command.ts');
 const watchCommands = () => import('./watch-command.ts');
 const queueCommands = () => import('./queue-command.ts');
@@ -379,6 +380,18 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       'CSV with a row a vehicle: unit number, license plate; tabs or semicolons do as well',
     )
     .option('--type <code>', 'code of the type of vehicle, where the job has several');
+  add(
+    'install-day',
+    'list on which day of the installation panels of a job file are installed, or set it',
+    async () => (await installDayCommands()).installDayCommand,
+  )
+    .argument('<job>', 'job file; the day is written into it')
+    .argument('[names...]', 'sides or panels, such as LH RH-03')
+    .option(
+      '--day <number>',
+      'the day that they are installed on, the first of the installation being 1',
+      count,
+    );
   add(
     'vehicle',
     'put body lines from a table, doors and areas from JSON, or a photo and its points onto a side of a job file',

@@ -2,6 +2,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { printsText } from '../../core/output/used-roll.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { readJobFile } from '../job/job-file.ts';
 import { shareRollsOfFilms, writeRollPlan } from '../services/share-rolls.ts';
@@ -38,10 +39,7 @@ function planLines({ plan, rolls, film }: SharedRolls, unit: 'mm' | 'in'): strin
   const length = (mm: number) => lengthText(mm, unit === 'mm' ? 'm' : 'ft-in');
   return plan.uses.map((use) => {
     const labels = use.bands.flatMap(({ panels }) => panels.map(({ item }) => item.label));
-    const counted = [...Map.groupBy(labels, (label) => label)].map(([label, alike]) =>
-      alike.length === 1 ? label : `${label} × ${alike.length}`,
-    );
     const roll = rolls.find(({ id }) => id === use.rollId)?.label ?? film;
-    return `${roll}: ${length(use.usedLengthMm)} used, ${use.wastePercent.toFixed(1)} % of it waste; ${counted.join(', ')}`;
+    return `${roll}: ${length(use.usedLengthMm)} used, ${use.wastePercent.toFixed(1)} % of it waste; ${printsText(labels)}`;
   });
 }

@@ -47,7 +47,7 @@ it('VEH2 takes vehicles from a table, and says each bad line without changing th
   expect(type.err).toContain('no type of vehicle T');
 });
 
-it('a reprint is for one vehicle of a fleet, and says which', async () => {
+it('a reprint or a patch is for one vehicle of a fleet, and says which', async () => {
   const alone = await run(
     'cut',
     at('job.json'),
