@@ -32,7 +32,7 @@ const receive = (material: string, lot: string, roll: string, length: string, ..
 
 it('receives, scraps, corrects and undoes, and lists what is left', async () => {
   expect(await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B')).toBe(
-    'R-0001, film, Cast print film, lot 7741, roll 12, 1524 mm wide, 45.72 m left, full, Rack B',
+    'R-0001, film, Cast print film, lot 7741, roll 12, 1524 mm wide, 45.72 m left, as received, Rack B',
   );
   await receive('Gloss laminate', '', '3', '30 m', '--use', 'laminate', '--use-by', '2026-12-31');
   await done('stock-scrap', 'r1', '--length', '1.2 m', '--note', 'crease', '--by', 'Ada');
@@ -56,7 +56,7 @@ it('receives, scraps, corrects and undoes, and lists what is left', async () => 
 it('puts right what is known of a roll, and the ledger says what it was', async () => {
   await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B', '--use-by', '2027-03-31');
   expect(await done('stock-change', 'R-0001', '--lot', '7714', '--width', '54 in', '--by', 'Ada')).toBe(
-    'R-0001, film, Cast print film, lot 7714, roll 12, 1371.6 mm wide, 45.72 m left, full, Rack B',
+    'R-0001, film, Cast print film, lot 7714, roll 12, 1371.6 mm wide, 45.72 m left, as received, Rack B',
   );
   await done('stock-change', 'R-0001', '--use-by', '', '--place', 'Rack C');
   const { roll, movements } = JSON.parse(await done('--json', 'stock-ledger', 'R-0001'));
