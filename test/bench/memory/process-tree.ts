@@ -37,23 +37,27 @@ export function treeMemoryMB(root: number | undefined): number {
   return statuses.reduce((sum, status) => sum + Number(/^VmRSS:\s+(\d+)/m.exec(status)?.[1] ?? 0) / 1000, 0);
 }
 
-/** CPU of the processes that live, and of those of them that have ended. */
-export function treeCpuSeconds(root: number | undefined): number {
-  const ticks = treeOf(root).map((pid) => {
+/** CPU of the processes that live, and of those of them that have ended; without the trees whose command `isLeftOut`. */
+export function treeCpuSeconds(
+  root: number | undefined,
+  isLeftOut: (command: string) => boolean = () => false,
+): number {
+  const ticks = treeOf(root, isLeftOut).map((pid) => {
     const fields = processFile(pid, 'stat').split(') ')[1]?.split(' ') ?? [];
     return [11, 12, 13, 14].reduce((sum, at) => sum + Number(fields[at] ?? 0), 0);
   });
   return ticks.reduce((sum, each) => sum + each, 0) / TICKS_PER_SECOND;
 }
 
-function treeOf(root: number | undefined): number[] {
+function treeOf(root: number | undefined, isLeftOut: (command: string) => boolean = () => false): number[] {
   const parents = new Map(
     processNumbers().map((pid) => [
       pid,
       Number(/^PPid:\s+(\d+)/m.exec(processFile(pid, 'status'))?.[1] ?? 0),
     ]),
   );
-  const isWithin = (at: number | undefined): boolean => at === root || (!!at && isWithin(parents.get(at)));
+  const isWithin = (at: number | undefined): boolean =>
+    at === root || (!!at && !isLeftOut(processFile(at, 'cmdline')) && isWithin(parents.get(at)));
   return [...parents.keys()].filter((pid) => isWithin(pid));
 }
 
