@@ -450,7 +450,6 @@ const TERMS = {
     term: 'Mirrored print',
     text: 'A print that is looked at through its film, as on the inside of glass, runs from right to left. Either the RIP mirrors it, which the ticket says once, or the panel files hold it so; never both.',
     see: ['rip', 'white-plate'],
-    labels: ['Mirror'],
   },
   quote: {
     term: 'Quote',

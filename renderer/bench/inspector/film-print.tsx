@@ -51,7 +51,7 @@ export function FilmPrint({ of, job, set }: FilmPrintProps) {
         }}
       />
       <SelectField
-        label="Mirror"
+        label="Mirrored print"
         value={film.mirror ?? 'none'}
         options={MIRRORS}
         hint="For a print that is seen through its film, as on the inside of glass. The ticket says it once."
