@@ -24,8 +24,6 @@ export interface PagesToMatch {
 
 /** So large a share of objects in common, and it is the page, unless another has more. */
 const CERTAIN_SHARE = 0.5;
-/** No other page is looked at. */
-const ALMOST_ALL = 0.9;
 /** Pixels along the longer edge: enough to know a drawing again. */
 const KNOWN_AGAIN_PX = 96;
 /** Levels: pages of one vehicle share their ground, so another page must look much more like it. */
@@ -42,7 +40,8 @@ export async function likeliestPage(
   const isThere = page <= pageCount;
   if (isThere && pageCount === 1) return page;
   const ownShare = await sharedObjects(page, page, pages);
-  if (ownShare >= ALMOST_ALL) return page;
+  // Pages of a fleet differ in a number alone, so almost all in common does not say which of them it is.
+  if (ownShare === 1) return page;
   const others = numbers.filter((number) => number !== page);
   let nearest = { page, share: ownShare };
   for (const other of others) {

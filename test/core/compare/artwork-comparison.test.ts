@@ -193,3 +193,22 @@ test('tells of a page less and of another size', async () => {
     'The page of Left side is 340 mm × 140 mm; it was 320 mm × 140 mm: the side stays where it was, measured from the top left corner.',
   ]);
 });
+
+test('knows pages of a fleet again that differ in a number alone and have changed places', async () => {
+  const shapes = Array.from({ length: 30 }, (_, i) => `0 1 0 0 k ${20 + 25 * i} 300 20 20 re f`).join(' ');
+  const pages = ['417', '418'].map((unit) => ({
+    content: `${shapes} BT /F 40 Tf 100 30 Td (${unit}) Tj ET`,
+  }));
+  const before = await drawnArtwork(pages);
+  const job = twoSides();
+  const swapped = await compared(before, await drawnArtwork(pages.toReversed()), { job });
+  expect(swapped.sides.map(({ pageAfter }) => pageAfter)).toEqual([2, 1]);
+  expect(comparisonSummary(swapped)).toBe('None of 4 panels has changed.');
+  // A number that was corrected makes no other page of this one.
+  const corrected = await drawnArtwork(
+    ['419', '418'].map((unit) => ({ content: `${shapes} BT /F 40 Tf 100 30 Td (${unit}) Tj ET` })),
+  );
+  expect((await compared(before, corrected, { job })).sides.map(({ pageAfter }) => pageAfter)).toEqual([
+    1, 2,
+  ]);
+});
