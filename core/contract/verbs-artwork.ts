@@ -67,6 +67,8 @@ export const ARTWORK_VERBS = {
   'artwork:import': {
     request: z.strictObject({
       file: token,
+      /** PDFs whose pages come after those of `file`, to be one artwork with it. */
+      others: z.array(token).optional(),
       password: z.string().max(1000).optional(),
       box: z.enum(PAGE_BOXES),
     }),

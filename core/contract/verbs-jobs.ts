@@ -172,10 +172,10 @@ export const JOB_VERBS = {
     reply: ShopItems,
   },
 
-  /** Undefined where the user closed the dialog without choosing. */
+  /** Several where artwork is selected; none where the user closed the dialog. */
   'file:choose': {
     request: z.strictObject({ purpose: z.enum(['artwork', 'job-bundle']) }),
-    reply: Chosen.nullable(),
+    reply: z.array(Chosen),
   },
 
   'folder:choose': { request: z.strictObject({ title: z.string().max(200) }), reply: Chosen.nullable() },

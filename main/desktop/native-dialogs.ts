@@ -19,24 +19,33 @@ export function nativeDialogs(
     purpose: string,
     clientId: string,
     given: OpenDialogOptions,
-  ): Promise<string | undefined> => {
+  ): Promise<readonly string[]> => {
     const window = windowOf(clientId);
     const defaultPath = lastFolders.folder(purpose);
     const options = { ...given, ...(defaultPath !== undefined && { defaultPath }) };
     const { canceled, filePaths } = await (window
       ? dialog.showOpenDialog(window, options)
       : dialog.showOpenDialog(options));
-    const path = canceled ? undefined : filePaths[0];
+    if (canceled) return [];
+    const [path] = filePaths;
     if (path !== undefined) {
       lastFolders.keep(purpose, given.properties?.includes('openDirectory') ? path : dirname(path));
     }
-    return path;
+    return filePaths;
   };
   return {
-    chooseFile: (purpose, clientId) =>
-      choose(purpose, clientId, { properties: ['openFile'], filters: [FILTERS[purpose]] }),
-    chooseFolder: (title, clientId) =>
-      choose(title, clientId, { title, properties: ['openDirectory', 'createDirectory'] }),
+    chooseFiles: (purpose, clientId) =>
+      choose(purpose, clientId, {
+        properties: purpose === 'artwork' ? ['openFile', 'multiSelections'] : ['openFile'],
+        filters: [FILTERS[purpose]],
+      }),
+    chooseFolder: async (title, clientId) => {
+      const [folder] = await choose(title, clientId, {
+        title,
+        properties: ['openDirectory', 'createDirectory'],
+      });
+      return folder;
+    },
     showFolder: async (folder) => {
       await shell.openPath(folder);
     },

@@ -51,7 +51,7 @@ const services = await startServices({
   host: 'browser',
   dialogs: {
     // A browser hands files over by upload, and a page must not name folders: output goes where the start said.
-    chooseFile: async () => undefined,
+    chooseFiles: async () => [],
     chooseFolder: async () => {
       await mkdir(outputFolder, { recursive: true });
       return outputFolder;

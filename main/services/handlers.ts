@@ -6,12 +6,13 @@ import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { present } from '../../core/measure/present.ts';
-import { resultOk, resultProblem } from '../../core/measure/result.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { recordTidied } from '../../core/output/record-fields.ts';
 import { PATCH_SHEETS } from '../../core/output/sheet-kind.ts';
 import { type ArchivedOutput, tryArchive } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
+import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import { backUpInto, checkArchive } from './archive-care.ts';
 import { keepArchiveSetting, readArchiveSetting } from './archive-setting.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
@@ -21,7 +22,7 @@ import { addDemoJob } from './demo-job.ts';
 import { doctorLines } from './doctor.ts';
 import { enterPrinted, planPrinted } from './enter-printed.ts';
 import { fillWaiting } from './fill-waiting.ts';
-import { importArtwork } from './import-artwork.ts';
+import { importArtworks } from './import-artwork.ts';
 import { keepActuals, readReports, saveReports } from './job-actuals.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { jobNews, openElsewhere, takeJob } from './job-holder.ts';
@@ -261,8 +262,8 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
 
     'file:choose': async ({ purpose }, { clientId }) => {
-      const path = await dialogs.chooseFile(purpose, clientId);
-      return resultOk(path === undefined ? null : chosen.add(path, 'file', clientId));
+      const paths = await dialogs.chooseFiles(purpose, clientId);
+      return resultOk(paths.map((path) => chosen.add(path, 'file', clientId)));
     },
     'folder:choose': async ({ title }, { clientId }) => {
       const path = await dialogs.chooseFolder(title, clientId);
@@ -275,12 +276,22 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return resultOk({});
     },
 
-    'artwork:import': async ({ file, password, box }, context) => {
-      const path = chosen.path(file, 'file', context.clientId);
-      if (!path.ok) return path;
-      const fileName = chosen.name(file) ?? basename(path.value);
-      const artwork = { path: path.value, fileName, box, ...(password !== undefined && { password }) };
-      return await importArtwork(parts, artwork, context);
+    'artwork:import': async ({ file, others = [], password, box }, context) => {
+      const at = (token: string): Result<ArtworkAt> => {
+        const path = chosen.path(token, 'file', context.clientId);
+        if (!path.ok) return path;
+        const fileName = chosen.name(token) ?? basename(path.value);
+        return resultOk({ path: path.value, fileName, box, ...(password !== undefined && { password }) });
+      };
+      const first = at(file);
+      if (!first.ok) return first;
+      const more: ArtworkAt[] = [];
+      for (const token of others) {
+        const other = at(token);
+        if (!other.ok) return other;
+        more.push(other.value);
+      }
+      return await importArtworks(parts, [first.value, ...more], context);
     },
     'artwork:facts': async ({ reference, isBrief = false, password }, context) => {
       const artwork = await artworkInVault(archive, reference, password ?? passwordOf(reference.sha256));

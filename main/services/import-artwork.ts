@@ -22,7 +22,7 @@ export async function importArtworks(
   try {
     const path = join(folder, 'artwork.pdf');
     const joined = await parts.work.run('artworksJoined', { artworks, to: path }, tools);
-    if (!joined.ok) return joined;
+    if (!joined.ok) return resultProblem(passwordTold(joined.problem));
     const fileName = `${parse(first.fileName).name} and ${artworks.length - 1} more.pdf`;
     const { archive, work, pictures } = parts;
     const facts = await importArtwork({ archive, work }, { path, fileName, box: first.box }, tools);
@@ -41,6 +41,16 @@ const tooMany = (count: number): Problem => ({
   message: `${count} PDFs were given, and an artwork is put together from ${MOST_ARTWORK_FILES} at most.`,
   remedy: 'Give those that hold the sides of this job.',
 });
+
+/** There is one password to give, and several files that may ask for one. */
+const passwordTold = (problem: Problem): Problem =>
+  problem.code.startsWith('pdf-password-')
+    ? {
+        code: 'artwork-files-password',
+        message: problem.message,
+        remedy: 'Save it without a password, or import it by itself.',
+      }
+    : problem;
 
 /** Reads a PDF's pages and takes it into the vault; where there are screens, its first page is drawn meanwhile. */
 export async function importArtwork(

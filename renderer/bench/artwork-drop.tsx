@@ -36,8 +36,7 @@ export function ArtworkDrop({ job, children }: { readonly job: Job; readonly chi
       onDrop={(event) => {
         event.preventDefault();
         enter(-1);
-        const file = event.dataTransfer?.files[0];
-        if (file) void offerArtwork(file);
+        void offerArtwork([...(event.dataTransfer?.files ?? [])]);
       }}
     >
       {children}
@@ -60,8 +59,8 @@ function NoArtwork() {
     <div class="over-canvas">
       <h2>Bring in the artwork</h2>
       <p>
-        Drop a PDF here, drawn to any scale. Then draw a rectangle on its page for each side of the vehicle,
-        and cut the sides into panels with seams.
+        Drop a PDF here, drawn to any scale, or several at once, such as one for each side. Then draw a
+        rectangle on its page for each side of the vehicle, and cut the sides into panels with seams.
       </p>
       <Button isPrimary onClick={askForArtwork}>
         Import artwork

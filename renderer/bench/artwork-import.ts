@@ -1,6 +1,7 @@
 /** Bringing a PDF in: chosen, dropped or asked for with its password. */
 import { signal } from '@preact/signals';
 import type { Chosen, Progress } from '../../core/contract/parts.ts';
+import { filesBySide } from '../../core/job/files-by-side.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { ask, host, offerFile } from '../client/client.ts';
@@ -13,8 +14,11 @@ import { showStage } from './bench-state.ts';
 
 export const artworkProgress = signal<Progress | undefined>(undefined);
 
+/** One PDF, or several that are put together to one artwork. */
+export type ChosenFiles = readonly [Chosen, ...Chosen[]];
+
 interface PasswordQuestion {
-  readonly file: string;
+  readonly files: ChosenFiles;
   readonly message: string;
 }
 export const passwordQuestion = signal<PasswordQuestion | undefined>(undefined);
@@ -29,27 +33,38 @@ export const cancelArtwork = (): void => abort?.abort();
 /** Lets the person choose a PDF. */
 export async function askForArtwork(): Promise<void> {
   const chosen = await chooseArtwork();
-  if (chosen) await takeArtwork(chosen.token);
+  if (chosen) await takeArtwork(chosen);
 }
 
 /** Undefined where nothing was chosen, or where it could not be handed over; then the problem is shown. */
-export async function chooseArtwork(): Promise<Chosen | undefined> {
-  if (host === 'browser') {
-    const file = await pickFile('application/pdf,.pdf');
-    return file && (await handOver(file));
-  }
+export async function chooseArtwork(): Promise<ChosenFiles | undefined> {
+  if (host === 'browser') return await handOver(await pickFiles('application/pdf,.pdf'));
   const chosen = await ask('file:choose', { purpose: 'artwork' });
-  if (chosen.ok) return chosen.value ?? undefined;
+  if (chosen.ok) return someOf(chosen.value);
   showProblem(chosen.problem);
   return undefined;
 }
 
-export async function offerArtwork(file: File): Promise<void> {
-  const offered = await handOver(file);
-  if (offered) await takeArtwork(offered.token);
+export async function offerArtwork(files: readonly File[]): Promise<void> {
+  const offered = await handOver(files);
+  if (offered) await takeArtwork(offered);
 }
 
-export async function handOver(file: File): Promise<Chosen | undefined> {
+/** Undefined where one cannot be handed over; then the problem is shown. */
+export async function handOver(files: readonly File[]): Promise<ChosenFiles | undefined> {
+  const offered: Chosen[] = [];
+  for (const file of files) {
+    const each = await handOverOne(file);
+    if (!each) return undefined;
+    offered.push(each);
+  }
+  return someOf(offered);
+}
+
+const someOf = ([first, ...others]: readonly Chosen[]): ChosenFiles | undefined =>
+  first && [first, ...others];
+
+async function handOverOne(file: File): Promise<Chosen | undefined> {
   artworkProgress.value = { what: `Handing over ${file.name}`, done: 0, total: 1 };
   const offered = await offerFile(file, (share) => {
     artworkProgress.value = { what: `Handing over ${file.name}`, done: share, total: 1 };
@@ -63,15 +78,16 @@ export async function handOver(file: File): Promise<Chosen | undefined> {
 export async function givePassword(password: string): Promise<void> {
   const question = passwordQuestion.value;
   passwordQuestion.value = undefined;
-  if (question) await takeArtwork(question.file, password);
+  if (question) await takeArtwork(question.files, password);
 }
 
-/** Makes a PDF that was handed over the artwork of the open job. */
-export async function takeArtwork(file: string, password?: string): Promise<void> {
+/** Makes PDFs that were handed over the artwork of the open job, in the order of its sides. */
+export async function takeArtwork(files: ChosenFiles, password?: string): Promise<void> {
   abort = new AbortController();
   const before = job.value;
   artworkProgress.value = { what: 'Reading the artwork', done: 0, total: 1 };
-  const problem = await importArtwork(file, {
+  const tokens = filesBySide(files, before?.sides ?? []).map(({ token }) => token);
+  const problem = await importArtwork(tokens as [string, ...string[]], {
     box: job.value?.artwork?.box ?? FIRST_BOX,
     signal: abort.signal,
     ...(password !== undefined && { password }),
@@ -85,7 +101,7 @@ export async function takeArtwork(file: string, password?: string): Promise<void
     else if (job.value?.sides.length === 0) showStage({ kind: 'page', page: 1 });
     else await placeArtwork();
   } else if (isPasswordAsked(problem)) {
-    passwordQuestion.value = { file, message: problem.message };
+    passwordQuestion.value = { files, message: problem.message };
   } else {
     showProblem(problem);
   }
@@ -101,14 +117,15 @@ function compareWith(before: Job, { id, artwork }: Job): void {
   if (artwork) void compareArtworks({ job: before, after: artwork });
 }
 
-/** Opens the browser's own file dialog; undefined where nothing was chosen. */
-function pickFile(accept: string): Promise<File | undefined> {
+/** Opens the browser's own file dialog; none where nothing was chosen. */
+function pickFiles(accept: string): Promise<readonly File[]> {
   return new Promise((resolve) => {
     const input = document.createElement('input');
     input.type = 'file';
+    input.multiple = true;
     input.accept = accept;
-    input.onchange = () => resolve(input.files?.[0]);
-    input.oncancel = () => resolve(undefined);
+    input.onchange = () => resolve([...(input.files ?? [])]);
+    input.oncancel = () => resolve([]);
     input.click();
   });
 }

@@ -1,6 +1,7 @@
 /** A corrected artwork beside the one that it replaces: what has changed, side by side and panel by panel. */
 import { useState } from 'preact/hooks';
 import { artworkCorrected } from '../../core/job/edits/edits.ts';
+import { filesBySide } from '../../core/job/files-by-side.ts';
 import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import type { ArtworkComparison, ComparedPanel, ComparedSide } from '../../core/output/artwork-comparison.ts';
 import { comparisonSummary, placeText, verdictText } from '../../core/output/comparison-text.ts';
@@ -66,9 +67,11 @@ const namesOf = ({ before, after }: ArtworkComparison): string =>
 async function compareWithFile(job: Job): Promise<void> {
   const taken = await chooseArtwork();
   if (!taken || !job.artwork) return;
+  const [file, ...others] = filesBySide(taken, job.sides).map(({ token }) => token);
+  if (file === undefined) return;
   const facts = await compareWork.run(
     'artwork:import',
-    { file: taken.token, box: job.artwork.box },
+    { file, box: job.artwork.box, ...(others.length > 0 && { others }) },
     'Reading the corrected artwork',
     job.id,
   );

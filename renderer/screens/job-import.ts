@@ -14,7 +14,8 @@ export const jobWork = workSlot();
 export async function chooseAndImport(): Promise<void> {
   const chosen = await ask('file:choose', { purpose: 'job-bundle' });
   if (!chosen.ok) return showProblem(chosen.problem);
-  if (chosen.value) await importFile(chosen.value);
+  const [file] = chosen.value;
+  if (file) await importFile(file);
 }
 
 export async function importOfferedFile(file: File): Promise<void> {

@@ -45,8 +45,7 @@ export function JobsScreen() {
       onDragOver={(event) => event.preventDefault()}
       onDrop={(event) => {
         event.preventDefault();
-        const file = event.dataTransfer?.files[0];
-        if (file) void takeDropped(file);
+        void takeDropped([...(event.dataTransfer?.files ?? [])]);
       }}
     >
       <div class="jobs-head">
@@ -100,10 +99,10 @@ export function JobsScreen() {
 }
 
 /** A job file brings its job in; anything else is taken for artwork, and refused by name where it is none. */
-const takeDropped = async (file: File): Promise<void> =>
-  file.name.toLowerCase().endsWith('.pwjob')
-    ? await importOfferedFile(file)
-    : await beginWithDroppedArtwork(file);
+const takeDropped = async (files: readonly File[]): Promise<void> => {
+  const jobFile = files.find(({ name }) => name.toLowerCase().endsWith('.pwjob'));
+  await (jobFile ? importOfferedFile(jobFile) : beginWithDroppedArtwork(files));
+};
 
 const SHARE_WORDS = ['Tick jobs to share rolls', 'Tick one more job to share rolls'];
 

@@ -1,9 +1,8 @@
 /** A new job that begins with its artwork: dropped on the list of jobs, or chosen there. */
 
-import type { Chosen } from '../../core/contract/parts.ts';
 import { jobNameFromFile, jobNumberAfter, jobNumberStart } from '../../core/job/job-number.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
-import { chooseArtwork, handOver, takeArtwork } from '../bench/artwork-import.ts';
+import { type ChosenFiles, chooseArtwork, handOver, takeArtwork } from '../bench/artwork-import.ts';
 import { ask } from '../client/client.ts';
 import { createJob } from '../state/job-list.ts';
 import { showProblem } from '../state/notices.ts';
@@ -15,8 +14,8 @@ export async function beginWithChosenArtwork(): Promise<void> {
   if (chosen) await beginJob(chosen);
 }
 
-export async function beginWithDroppedArtwork(file: File): Promise<void> {
-  const offered = await handOver(file);
+export async function beginWithDroppedArtwork(files: readonly File[]): Promise<void> {
+  const offered = await handOver(files);
   if (offered) await beginJob(offered);
 }
 
@@ -45,11 +44,11 @@ async function nextJobNumber(): Promise<Result<string, Problem>> {
   );
 }
 
-async function beginJob({ token, name }: Chosen): Promise<void> {
+async function beginJob(files: ChosenFiles): Promise<void> {
   const number = await nextJobNumber();
   if (!number.ok) return showProblem(number.problem);
-  const jobId = await createJob({ number: number.value, name: jobNameFromFile(name), customer: '' });
+  const jobId = await createJob({ number: number.value, name: jobNameFromFile(files[0].name), customer: '' });
   if (jobId === undefined || !(await openJob(jobId))) return;
   showScreen({ screen: 'bench', jobId });
-  await takeArtwork(token);
+  await takeArtwork(files);
 }

@@ -418,9 +418,9 @@ async function saveOnce(): Promise<void> {
   else if (job.value) saveSoon();
 }
 
-/** Makes a PDF that the person chose the artwork of the job. Resolves to the problem, if there is one. */
+/** Makes PDFs that the person chose the artwork of the job. Resolves to the problem, if there is one. */
 export async function importArtwork(
-  file: string,
+  [file, ...others]: readonly [string, ...string[]],
   options: {
     readonly box: PageBox;
     readonly password?: string;
@@ -431,7 +431,12 @@ export async function importArtwork(
   const { box } = options;
   const facts = await ask(
     'artwork:import',
-    { file, box, ...(options.password !== undefined && { password: options.password }) },
+    {
+      file,
+      box,
+      ...(others.length > 0 && { others }),
+      ...(options.password !== undefined && { password: options.password }),
+    },
     {
       ...(options.signal && { signal: options.signal }),
       ...(options.onProgress && { onProgress: options.onProgress }),

@@ -6,7 +6,7 @@ import { rawPdf } from '../support/raw-pdf.ts';
 import { smallArtwork } from '../support/small-job.ts';
 import { runTool } from '../support/tools.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import { dropFile } from './drop-file.ts';
+import { dropFile, dropFiles } from './drop-file.ts';
 import { sharedWindow } from './shared-window.ts';
 import {
   archivedJob,
@@ -80,6 +80,15 @@ describeInBrowser('artwork on the bench', () => {
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
     await awaitSaved(page);
     expect((await job()).artwork).toMatchObject({ fileName: 'dropped.pdf' });
+  });
+
+  it('is put together from several files that are dropped at once, in the order of the sides', async () => {
+    const bytes = await readFile(path);
+    await dropFiles(page, '.artwork-drop', { 'van right.pdf': bytes, 'van left.pdf': bytes });
+    await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
+    await awaitSaved(page);
+    const files = (await job()).artwork?.files?.map(({ fileName }) => fileName);
+    expect(files).toEqual(['van left.pdf', 'van right.pdf']);
   });
 
   it('asks for the password of a protected file until it is right', async () => {

@@ -21,7 +21,7 @@ export async function testServices(
   const started = await startServices({
     archiveFolder,
     host: 'browser',
-    dialogs: { chooseFile: async () => undefined, chooseFolder, showFolder: async () => undefined },
+    dialogs: { chooseFiles: async () => [], chooseFolder, showFolder: async () => undefined },
     tasks,
     now,
   });

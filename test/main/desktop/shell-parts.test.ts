@@ -79,13 +79,15 @@ it('each kind of dialog opens in the folder that it was left in, after a restart
   for (const path of [art, out]) mkdirSync(path);
   const path = join(folder, 'folders.json');
   const asked: (string | undefined)[] = [];
-  let answers: string[] = [];
+  const properties: (readonly string[])[] = [];
+  let answers: string[][] = [];
   const dialogs = () =>
     nativeDialogs(
       {
-        showOpenDialog: (async (options: { defaultPath?: string }) => {
+        showOpenDialog: (async (options: { defaultPath?: string; properties: string[] }) => {
           asked.push(options.defaultPath);
-          const filePaths = answers.splice(0, 1);
+          properties.push(options.properties);
+          const filePaths = answers.shift() ?? [];
           return { canceled: filePaths.length === 0, filePaths };
         }) as never,
       },
@@ -93,18 +95,26 @@ it('each kind of dialog opens in the folder that it was left in, after a restart
       () => undefined,
       new LastFolders(path),
     );
-  answers = [join(art, 'van.pdf'), out];
+  answers = [[join(art, 'left.pdf'), join(art, 'right.pdf')], [out]];
   const first = dialogs();
-  expect(await first.chooseFile('artwork', 'w')).toBe(join(art, 'van.pdf'));
+  expect(await first.chooseFiles('artwork', 'w')).toEqual([join(art, 'left.pdf'), join(art, 'right.pdf')]);
   expect(await first.chooseFolder('Folder to write the job to', 'w')).toBe(out);
-  expect(await first.chooseFile('artwork', 'w')).toBeUndefined();
+  expect(await first.chooseFiles('artwork', 'w')).toEqual([]);
   await vi.waitFor(() => expect(readFileSync(path, 'utf8')).toContain(out));
   const second = dialogs();
   await second.chooseFolder('Folder to write the job to', 'w');
-  await second.chooseFile('job-bundle', 'w');
+  await second.chooseFiles('job-bundle', 'w');
   rmSync(art, { recursive: true });
-  await second.chooseFile('artwork', 'w');
+  await second.chooseFiles('artwork', 'w');
   expect(asked).toEqual([undefined, undefined, art, out, undefined, undefined]);
+  expect(properties.map((given) => given.includes('multiSelections'))).toEqual([
+    true,
+    false,
+    true,
+    false,
+    false,
+    true,
+  ]);
 });
 
 describe('job files', () => {

@@ -85,6 +85,38 @@ describe('artwork', () => {
     });
   });
 
+  it('in several PDFs is imported as one, or not at all where one is no PDF or is locked', async () => {
+    const locked = await PDFDocument.create();
+    locked.addPage([300, 200]);
+    locked.encrypt({ userPassword: 'alder-417', ownerPassword: 'owner-204' });
+    writeFileSync(at('locked.pdf'), await locked.save());
+    writeFileSync(at('letter.pdf'), 'Dear sir');
+    const importWith = (...names: string[]) =>
+      client.ask('artwork:import', {
+        file: client.chosenFile(at('art.pdf')),
+        others: names.map((name) => client.chosenFile(at(name))),
+        box: 'crop',
+      });
+    expect(await importWith('letter.pdf')).toMatchObject({
+      problem: { code: 'pdf-not-a-pdf', message: expect.stringContaining('letter.pdf') },
+    });
+    expect(await importWith('art.pdf', 'locked.pdf')).toMatchObject({
+      problem: {
+        code: 'artwork-files-password',
+        message: 'locked.pdf: The PDF opens with a password only.',
+        remedy: 'Save it without a password, or import it by itself.',
+      },
+    });
+    expect(readdirSync(at('archive')).includes('vault') && readdirSync(at('archive', 'vault'))).toBeFalsy();
+    expect(await importWith('art.pdf')).toMatchObject({
+      ok: true,
+      value: {
+        reference: { fileName: 'art and 1 more.pdf', files: [{ pages: 1 }, { pages: 1 }] },
+        pages: [{ number: 1 }, { number: 2 }],
+      },
+    });
+  });
+
   it('that waits for a password says so, takes it, and never writes it down', async () => {
     const document = await PDFDocument.create();
     document.addPage([300, 200]).drawText('secret art');
