@@ -65,7 +65,10 @@ export async function compareArtworks(
           samples: { codecs: { inflate: unpackedInPassing, decodeJpeg2000 }, areEqual, pause },
           pause,
           draw,
-          onPanel: (label, done, total) => report({ what: `Comparing ${label}`, done, total }),
+          onPanel: (label, done, total) => {
+            report({ what: `Comparing ${label}`, done, total });
+            signal.throwIfAborted();
+          },
         },
       );
       return resultOk(ArtworkComparison.parse(comparison));

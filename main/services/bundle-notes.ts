@@ -1,8 +1,9 @@
-/** What hangs on a job, notes, photos and templates, on its way to another archive. */
+/** What hangs on a job, notes, photos, templates and comparisons of its artworks, on its way to another archive. */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
 import type { ArtworkReference, Job } from '../../core/job/schema.ts';
+import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
 import { photoCleaned } from '../../core/photos/photo.ts';
 import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { Archive } from '../archive/port.ts';
@@ -22,14 +23,27 @@ export const templatesOf = ({ sides }: Job): ArtworkReference[] => [
   ).values(),
 ];
 
+/** Artworks that comparisons speak of, but for that of the job, each once. */
+export const otherArtworksOf = (
+  comparisons: readonly ArtworkComparison[],
+  { artwork }: Job,
+): ArtworkReference[] => {
+  const named = comparisons.flatMap(({ before, after }) => [before, after]);
+  return [...new Map(named.map((each) => [each.sha256, each])).values()].filter(
+    ({ sha256 }) => sha256 !== artwork?.sha256,
+  );
+};
+
 interface ToExport {
   readonly job: Job;
   readonly notes: readonly PanelNote[];
   readonly photos: readonly string[];
   readonly templates: readonly string[];
+  readonly comparisons: readonly ArtworkComparison[];
+  readonly otherArtworks: readonly string[];
 }
 
-/** What the vault has lost stays behind: a note still says what it says, a side goes without. */
+/** What the vault has lost stays behind: a note still says what it says, a side goes without, and so does a comparison. */
 export async function jobToExport(archive: Archive, job: Job): Promise<ToExport> {
   const kept = await archive.notes.list(job.id);
   const photos = await soundFiles(archive, [...photosOf(kept), ...photosOfSides(job)]);
@@ -43,7 +57,18 @@ export async function jobToExport(archive: Archive, job: Job): Promise<ToExport>
     ...note,
     photos: note.photos.filter(({ sha256 }) => photos.has(sha256)),
   }));
-  return { job: { ...job, sides }, notes, photos: [...photos], templates: [...templates] };
+  const compared = await archive.comparisons.list(job.id);
+  const others = await soundFiles(archive, otherArtworksOf(compared, job));
+  const isThere = ({ sha256 }: ArtworkReference) => sha256 === job.artwork?.sha256 || others.has(sha256);
+  const comparisons = compared.filter(({ before, after }) => isThere(before) && isThere(after));
+  return {
+    job: { ...job, sides },
+    notes,
+    photos: [...photos],
+    templates: [...templates],
+    comparisons,
+    otherArtworks: otherArtworksOf(comparisons, job).map(({ sha256 }) => sha256),
+  };
 }
 
 async function soundFiles(
@@ -88,4 +113,15 @@ export async function keepImportedNotes(
   notes: readonly PanelNote[],
 ): Promise<void> {
   for (const note of notes) await archive.notes.keep(jobId, { ...note, id: noteIdInJob(note.id, jobId) });
+}
+
+/** In their order: of two of the same artworks the later one counts. The artworks are in the vault. */
+export async function keepImportedComparisons(
+  archive: Archive,
+  jobId: string,
+  comparisons: readonly ArtworkComparison[],
+  now: string,
+): Promise<void> {
+  for (const [i, comparison] of comparisons.entries())
+    await archive.comparisons.keep(jobId, comparison, new Date(Date.parse(now) + i).toISOString());
 }

@@ -1,11 +1,12 @@
 /**
  * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds
  * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork, the photos of notes and
- * sides, and the templates of sides.
+ * sides, and the templates of sides. Where artworks of the job were compared, `comparisons.json` and those artworks, so
+ * that panels which are still good stay so.
  * Nothing in it is believed: names are compared with those that may be there, sizes are bounded, hashes are checked.
  */
 import { createHash } from 'node:crypto';
-import { createWriteStream } from 'node:fs';
+import { createWriteStream, existsSync } from 'node:fs';
 import { open as openFile, rename, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Transform } from 'node:stream';
@@ -20,6 +21,7 @@ import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import { MOST_PHOTO_BYTES } from '../../core/photos/photo.ts';
 import type { Archive, StoredJob } from '../archive/port.ts';
@@ -30,8 +32,10 @@ import { sha256Hex } from '../files/sha256.ts';
 import {
   isCleanPhoto,
   jobToExport,
+  keepImportedComparisons,
   keepImportedFiles,
   keepImportedNotes,
+  otherArtworksOf,
   photosOf,
   photosOfSides,
   templatesOf,
@@ -54,19 +58,26 @@ const NAMES = {
   bundle: 'bundle.json',
   job: 'job.json',
   notes: 'notes.json',
+  comparisons: 'comparisons.json',
   artwork: 'artwork.pdf',
 } as const;
-const FILE_NAME = /^(photos|templates)\/[0-9a-f]{64}$/;
+const FILE_NAME = /^(photos|templates|artworks)\/[0-9a-f]{64}$/;
 const MAX_ENTRIES = Object.keys(NAMES).length + MAX_FILES;
 
 const photoName = (sha256: string): string => `photos/${sha256}`;
 const templateName = (sha256: string): string => `templates/${sha256}`;
+const otherArtworkName = (sha256: string): string => `artworks/${sha256}`;
 
 const Bundle = z.strictObject({
   format: z.literal('panelwright-bundle'),
   version: z.number().int().positive(),
   jobSha256: z.string().regex(/^[0-9a-f]{64}$/),
   notesSha256: z.string().regex(/^[0-9a-f]{64}$/),
+  /** Absent where no artworks of the job were compared. */
+  comparisonsSha256: z
+    .string()
+    .regex(/^[0-9a-f]{64}$/)
+    .optional(),
   artworkSha256: z
     .string()
     .regex(/^[0-9a-f]{64}$/)
@@ -102,15 +113,24 @@ export async function exportBundle(
   const partial = partialPath(path);
   sweepPartials(folder, fileName);
   try {
-    const { job: exported, notes, photos, templates } = await jobToExport(archive, job);
+    const {
+      job: exported,
+      notes,
+      photos,
+      templates,
+      comparisons,
+      otherArtworks,
+    } = await jobToExport(archive, job);
     const text = jobToJson(exported);
     const notesText = JSON.stringify(notes);
+    const comparisonsText = comparisons.length > 0 ? JSON.stringify(comparisons) : undefined;
     const zip = new ZipFile();
     const bundle = {
       format: 'panelwright-bundle',
       version: BUNDLE_VERSION,
       jobSha256: sha256Hex(Buffer.from(text)),
       notesSha256: sha256Hex(Buffer.from(notesText)),
+      ...(comparisonsText !== undefined && { comparisonsSha256: sha256Hex(Buffer.from(comparisonsText)) }),
       artworkSha256: artwork?.sha256 ?? null,
     } satisfies z.infer<typeof Bundle>;
     // A fixed date, so that the same job makes the same bundle.
@@ -118,10 +138,14 @@ export async function exportBundle(
     zip.addBuffer(Buffer.from(JSON.stringify(bundle)), NAMES.bundle, { mtime });
     zip.addBuffer(Buffer.from(text), NAMES.job, { mtime });
     zip.addBuffer(Buffer.from(notesText), NAMES.notes, { mtime });
+    if (comparisonsText !== undefined)
+      zip.addBuffer(Buffer.from(comparisonsText), NAMES.comparisons, { mtime });
     for (const sha256 of photos)
       zip.addFile(await archive.vault.path(sha256), photoName(sha256), { mtime, compress: false });
     for (const sha256 of templates)
       zip.addFile(await archive.vault.path(sha256), templateName(sha256), { mtime, compress: false });
+    for (const sha256 of otherArtworks)
+      zip.addFile(await archive.vault.path(sha256), otherArtworkName(sha256), { mtime, compress: false });
     if (artwork)
       zip.addFile(await archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });
     zip.end();
@@ -157,7 +181,7 @@ export async function importBundle(
     const artworkPath = join(scratch, 'artwork');
     const parts = await readBundle(path, scratch, signal);
     if (!parts.ok) return parts;
-    const { job, artworkSha256, notes } = parts.value;
+    const { job, artworkSha256, notes, comparisons } = parts.value;
     report({ what: 'Keeping the job', done: 1, total: 2 });
     const place = await importPlace(archive, job, choice, tools);
     if (!place.ok) return place;
@@ -165,12 +189,13 @@ export async function importBundle(
     if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
     await keepImportedFiles(
       archive,
-      [...photosOf(notes), ...photosOfSides(job), ...templatesOf(job)],
+      [...photosOf(notes), ...photosOfSides(job), ...templatesOf(job), ...otherArtworksOf(comparisons, job)],
       scratch,
     );
     const saved = await saveJob(archive, place.value.job, tools.now, place.value.baseRevision);
     if (!saved.ok) return saved;
     await keepImportedNotes(archive, saved.value.id, notes);
+    await keepImportedComparisons(archive, saved.value.id, comparisons, tools.now);
     return resultOk({ state: 'imported', job: saved.value });
   } catch (error) {
     return problemOrThrow(error, path);
@@ -224,10 +249,17 @@ const openElsewhere = (number: string): Problem => ({
 
 async function readBundle(
   path: string,
-  /** Artwork, photos and templates are unpacked into it. */
+  /** Artworks, photos and templates are unpacked into it. */
   scratch: string,
   signal: AbortSignal,
-): Promise<Result<{ job: Job; artworkSha256: string | undefined; notes: PanelNote[] }>> {
+): Promise<
+  Result<{
+    job: Job;
+    artworkSha256: string | undefined;
+    notes: PanelNote[];
+    comparisons: ArtworkComparison[];
+  }>
+> {
   const zip = await openZip(path);
   if (!zip) return resultProblem(notABundle(path));
   try {
@@ -276,17 +308,37 @@ async function readBundle(
       if (found !== photo.sha256 || !(await isCleanPhoto(photoPath, photo)))
         return resultProblem(altered(path));
     }
-    for (const { sha256 } of templatesOf(job.value)) {
-      const templateEntry = entry(templateName(sha256));
-      if (!templateEntry || isUnpackedTooLarge(templateEntry)) return resultProblem(altered(path));
-      const templatePath = join(scratch, sha256);
-      const found = await writeEntryToFile(zip, templateEntry, templatePath, signal);
-      if (found !== sha256 || !(await hasPdfHeader(templatePath))) return resultProblem(altered(path));
+    const { comparisonsSha256 } = bundle;
+    const comparedText = comparisonsSha256 && (await readEntryText(zip, entry(NAMES.comparisons)));
+    if (comparisonsSha256 && sha256Hex(Buffer.from(comparedText ?? '')) !== comparisonsSha256)
+      return resultProblem(altered(path));
+    const comparisons = await comparisonsOf(comparedText);
+    if (!comparisons) return resultProblem(altered(path));
+    const others = otherArtworksOf(comparisons, job.value).map(({ sha256 }) => sha256);
+    const templates = templatesOf(job.value).map(({ sha256 }) => sha256);
+    const pdfs = [
+      ...templates.map((sha256) => [sha256, templateName(sha256)] as const),
+      ...others.map((sha256) => [sha256, otherArtworkName(sha256)] as const),
+    ];
+    for (const [sha256, name] of pdfs) {
+      const pdfEntry = entry(name);
+      if (!pdfEntry || isUnpackedTooLarge(pdfEntry)) return resultProblem(altered(path));
+      const pdfPath = join(scratch, sha256);
+      // A template can be one of the compared artworks.
+      const found = existsSync(pdfPath) ? sha256 : await writeEntryToFile(zip, pdfEntry, pdfPath, signal);
+      if (found !== sha256 || !(await hasPdfHeader(pdfPath))) return resultProblem(altered(path));
     }
-    return resultOk({ job: job.value, artworkSha256, notes });
+    return resultOk({ job: job.value, artworkSha256, notes, comparisons });
   } finally {
     zip.close();
   }
+}
+
+/** Undefined where the text holds something else. */
+async function comparisonsOf(text: string | undefined): Promise<ArtworkComparison[] | undefined> {
+  if (text === undefined) return [];
+  const { ArtworkComparison: Schema } = await import('../../core/output/artwork-comparison.ts');
+  return z.array(Schema).safeParse(jsonOrUndefined(text)).data;
 }
 
 const isKnownName = (name: string): boolean =>
