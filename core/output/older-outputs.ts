@@ -6,6 +6,8 @@ import { storedFromRect } from '../job/stored-rect.ts';
 import { type Panel, panelOutline } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
+import { PAGE_BOXES } from '../measure/page-box.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { GoodArtwork } from './good-panels.ts';
 import { ManifestPanel } from './manifest.ts';
 import { isSameOutline } from './same-outline.ts';
@@ -27,6 +29,10 @@ export const OutputPanels = z.strictObject({
       finishedBox: true,
       finishedOutline: true,
     }).extend({
+      /** Where its side began on the page, from the corner of the page box, and how large that was drawn. */
+      placed: z
+        .strictObject({ box: z.enum(PAGE_BOXES), xMm: z.number(), yMm: z.number(), scale: z.number() })
+        .optional(),
       /** Artworks that it prints as it is. */
       goodFor: z.array(GoodArtwork).optional(),
     }),
@@ -34,12 +40,14 @@ export const OutputPanels = z.strictObject({
 });
 export type OutputPanels = z.infer<typeof OutputPanels>;
 
+type CutFrom = Pick<Job, 'artwork' | 'sides' | 'scale'>;
+
 /** LIN10 One finding for each output that has panels of another outline than the layout has now. Keeps LIN10. */
 export function olderOutputFindings(
   layouts: readonly SideLayout[],
   outputs: readonly OutputPanels[],
 ): Finding[] {
-  const now = new Map(layouts.flatMap(({ panels }) => panels.map((panel) => [panel.id, panel] as const)));
+  const now = panelsById(layouts);
   return outputs.flatMap(({ number, panels }) => {
     const changed = panels.filter((cut) => !isOutlineOf(cut, now.get(cut.panelId)));
     if (changed.length === 0) return [];
@@ -59,16 +67,16 @@ export function olderOutputFindings(
   });
 }
 
+const panelsById = (layouts: readonly SideLayout[]): ReadonlyMap<string, Panel> =>
+  new Map(layouts.flatMap(({ panels }) => panels.map((panel) => [panel.id, panel] as const)));
+
 /** One finding for each output that was cut from another artwork and has panels that the present one is not known to print. */
-export function olderArtworkFindings(
-  job: Pick<Job, 'artwork' | 'sides'>,
-  outputs: readonly OutputPanels[],
-): Finding[] {
+export function olderArtworkFindings(job: CutFrom, outputs: readonly OutputPanels[]): Finding[] {
   const artworkSha256 = job.artwork?.sha256;
   return outputs.flatMap(({ number, panels, ...output }) => {
     if (artworkSha256 === undefined || output.artworkSha256 === undefined) return [];
     if (output.artworkSha256 === artworkSha256) return [];
-    const changed = panels.filter((panel) => !isGoodForArtwork(job, panel));
+    const changed = panels.filter((panel) => isPlacedAsCut(job, panel) && !isGoodForArtwork(job, panel));
     if (changed.length === 0) return [];
     const labels = listText(changed.map(({ label }) => label));
     const isCompared = output.comparedWith?.includes(artworkSha256) ?? false;
@@ -86,12 +94,43 @@ export function olderArtworkFindings(
   });
 }
 
+/** One finding for each output with panels whose side was moved on its page since, so that they show another part of it. */
+export function movedSideFindings(
+  job: CutFrom,
+  layouts: readonly SideLayout[],
+  outputs: readonly OutputPanels[],
+): Finding[] {
+  const now = panelsById(layouts);
+  return outputs.flatMap(({ number, panels }) => {
+    const moved = panels.filter((cut) => isOutlineOf(cut, now.get(cut.panelId)) && !isPlacedAsCut(job, cut));
+    if (moved.length === 0) return [];
+    const labels = listText(moved.map(({ label }) => label));
+    const text = `Output ${number} was cut before a side was moved on its artwork page: ${labels} ${moved.length === 1 ? 'shows' : 'show'} another part of the artwork now.`;
+    const remedy =
+      'Move the side back where it was, or write those panels again with all that meet them at a seam.';
+    return [withFigure(moved.length, finding('output-of-older-artwork', 'note', {}, text, remedy))];
+  });
+}
+
+/** Whether the side of a panel is on the spot of its page that the panel was cut from, as far as that can be compared. */
+export function isPlacedAsCut(
+  { artwork, sides, scale }: CutFrom,
+  { sideId, placed }: OutputPanels['panels'][number],
+): boolean {
+  const side = sides.find(({ id }) => id === sideId);
+  // From another page box places are counted otherwise.
+  if (!side || !placed || placed.box !== artwork?.box) return true;
+  const away = Math.hypot(side.artworkRect.xMm - placed.xMm, side.artworkRect.yMm - placed.yMm);
+  return placed.scale === scale && away * scale <= LENGTH_TOLERANCE_MM;
+}
+
 /**
- * CA7 Panels that an output has as they would be written now: of the same outline, from artwork that prints them alike.
+ * CA7 Panels that an output has as they would be written now: of the same outline, from the same spot of artwork that
+ * prints them alike.
  * Keeps CA9.
  */
 export function panelsStillGood(
-  job: Pick<Job, 'artwork' | 'sides'>,
+  job: CutFrom,
   panels: readonly Panel[],
   outputs: readonly OutputPanels[],
 ): Set<string> {
@@ -103,14 +142,16 @@ export function panelsStillGood(
   return new Set(
     panels.flatMap((panel) => {
       const last = cut.get(panel.id);
-      return last && isGoodForArtwork(job, last) && isOutlineOf(last, panel) ? [panel.id] : [];
+      const isGood =
+        last && isOutlineOf(last, panel) && isPlacedAsCut(job, last) && isGoodForArtwork(job, last);
+      return isGood ? [panel.id] : [];
     }),
   );
 }
 
 /** Whether the artwork of the job, with the side of the panel on the page that it is on, prints the panel as it was cut. */
 export function isGoodForArtwork(
-  { artwork, sides }: Pick<Job, 'artwork' | 'sides'>,
+  { artwork, sides }: CutFrom,
   { sideId, goodFor = [] }: OutputPanels['panels'][number],
 ): boolean {
   const page = sides.find(({ id }) => id === sideId)?.page;

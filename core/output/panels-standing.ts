@@ -2,7 +2,7 @@
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import { listText } from '../measure/list-text.ts';
-import { isGoodForArtwork, isOutlineOf, type OutputPanels } from './older-outputs.ts';
+import { isGoodForArtwork, isOutlineOf, isPlacedAsCut, type OutputPanels } from './older-outputs.ts';
 
 /** A panel of an output, as its files name it. */
 interface WrittenPanel {
@@ -10,13 +10,14 @@ interface WrittenPanel {
   readonly panelLabel?: string | undefined;
 }
 
-type Standing = 'good' | 'refused' | 'artwork' | 'not-compared' | 'layout' | 'gone';
+type Standing = 'good' | 'refused' | 'artwork' | 'not-compared' | 'moved' | 'layout' | 'gone';
 
 /** In the order in which they are told. */
 const WORDS: Readonly<Record<Standing, string>> = {
   good: 'still good',
   artwork: 'of older artwork, changed since',
   'not-compared': 'of older artwork, not compared with the present one',
+  moved: 'of another place of the side on its artwork page',
   layout: 'of an older panel layout',
   refused: 'not released: the verification failed',
   gone: 'no longer in the job',
@@ -24,7 +25,10 @@ const WORDS: Readonly<Record<Standing, string>> = {
 
 /** CA9 A line for each standing that panels of the output have: `LH-01 and LH-02: still good`. */
 export function panelsStanding(
-  { job, panels }: { readonly job: Pick<Job, 'artwork' | 'sides'>; readonly panels: readonly Panel[] },
+  {
+    job,
+    panels,
+  }: { readonly job: Pick<Job, 'artwork' | 'sides' | 'scale'>; readonly panels: readonly Panel[] },
   output: { readonly number: number; readonly files: readonly WrittenPanel[] },
   cut: readonly OutputPanels[],
 ): string[] {
@@ -53,7 +57,7 @@ const place = (order: readonly string[], words: string): number => {
 };
 
 function standing(
-  job: Pick<Job, 'artwork' | 'sides'>,
+  job: Pick<Job, 'artwork' | 'sides' | 'scale'>,
   now: Panel | undefined,
   { comparedWith, artworkSha256, isRefused }: Omit<OutputPanels, 'panels'>,
   cut: OutputPanels['panels'][number],
@@ -61,6 +65,7 @@ function standing(
   if (!now) return 'gone';
   if (isRefused) return 'refused';
   if (!isOutlineOf(cut, now)) return 'layout';
+  if (!isPlacedAsCut(job, cut)) return 'moved';
   if (isGoodForArtwork(job, cut)) return 'good';
   const sha256 = job.artwork?.sha256;
   const isCompared = sha256 === artworkSha256 || (sha256 !== undefined && comparedWith?.includes(sha256));

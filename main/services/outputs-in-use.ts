@@ -1,4 +1,5 @@
 import { artworksComparedWith, artworksGoodFor } from '../../core/output/good-panels.ts';
+import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import type { Archive } from '../archive/port.ts';
 import { readKeptManifest } from './kept-manifest.ts';
@@ -18,14 +19,14 @@ export async function outputsInUse(
     if (!manifest.ok) continue;
     const panels = manifest.value.panels
       .filter(({ panelId, patch }) => !patch && !seen.has(panelId))
-      .map(({ sideId, panelId, label, finishedBox, finishedOutline, source }) => {
+      .map(({ sideId, panelId, label, finishedBox, finishedOutline, source, ...panel }) => {
         const cut = { finishedBox, ...(finishedOutline && { finishedOutline }) };
         const goodFor = artworksGoodFor(
           { sideId, ...cut },
           { sha256: artworkSha256, page: source.page },
           compared,
         );
-        return { panelId, sideId, label, ...cut, goodFor };
+        return { panelId, sideId, label, ...cut, placed: sidePlaced(source, panel), goodFor };
       });
     for (const { panelId } of panels) seen.add(panelId);
     found.push({
@@ -37,4 +38,17 @@ export async function outputsInUse(
     });
   }
   return found;
+}
+
+/** Where a side began on its page, told by where one of its panels lay. */
+function sidePlaced(
+  { box, windowDrawnMm }: ManifestPanel['source'],
+  { printedBox, scale }: Pick<ManifestPanel, 'printedBox' | 'scale'>,
+): OutputPanels['panels'][number]['placed'] {
+  return {
+    box,
+    xMm: windowDrawnMm.xMm - printedBox.xMm / scale,
+    yMm: windowDrawnMm.yMm - printedBox.yMm / scale,
+    scale,
+  };
 }

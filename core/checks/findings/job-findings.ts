@@ -9,7 +9,12 @@ import { type Finding, findingKey } from '../../findings/finding.ts';
 import { type FindingFacts, findingsSorted, layoutFindings } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
 import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
-import { type OutputPanels, olderArtworkFindings, olderOutputFindings } from '../../output/older-outputs.ts';
+import {
+  movedSideFindings,
+  type OutputPanels,
+  olderArtworkFindings,
+  olderOutputFindings,
+} from '../../output/older-outputs.ts';
 import { layoutsOfPanels } from '../../output/reprint-layouts.ts';
 import { type ProductionKnown, productionFindings } from '../../production/production-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
@@ -50,6 +55,7 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
     ...(artwork?.scan ? seamsOnArtwork(job, layouts, artwork.scan) : []),
     ...olderOutputFindings(layouts, outputs),
     ...olderArtworkFindings(job, outputs),
+    ...movedSideFindings(job, layouts, outputs),
   ];
   if (!panelIds) return listed([...ofDrawing, ...productionFindings(known)]);
   const made = layoutsOfPanels(layouts, [...panelIds]);

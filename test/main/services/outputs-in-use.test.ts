@@ -5,6 +5,9 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { seamMove } from '../../../core/job/edits/edits.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { panelsStillGood } from '../../../core/output/older-outputs.ts';
+import { panelsStanding } from '../../../core/output/panels-standing.ts';
 import type { Services } from '../../../main/services/services.ts';
 import { edited } from '../../core/job/sample-job.ts';
 import { commandLine } from '../../support/command-line.ts';
@@ -39,11 +42,11 @@ async function write(job: Job, panelIds?: string[]): Promise<void> {
 }
 
 /** What the check says of outputs, as it is typed. */
-async function olderOutputs(job: Job): Promise<readonly string[]> {
+async function olderOutputs(job: Job, wanted = 'output-of-older-layout'): Promise<readonly string[]> {
   writeFileSync(at('job.json'), jobToJson(job));
   const { out } = await commandLine(['--archive', at('archive'), '--json', 'check', at('job.json')]);
   const { findings } = JSON.parse(out) as { findings: { code: string; message: string }[] };
-  return findings.filter(({ code }) => code === 'output-of-older-layout').map(({ message }) => message);
+  return findings.filter(({ code }) => code === wanted).map(({ message }) => message);
 }
 
 describe('outputs that were cut before a seam moved', () => {
@@ -75,4 +78,29 @@ describe('outputs that were cut before a seam moved', () => {
       'Output 2 was cut before the panel layout changed: LH-01 is of another outline now.',
     ]);
   });
+});
+
+it('tells panels of a side that was moved on its page since, which are not still good', async () => {
+  const { reference } = await client.reply('artwork:import', {
+    file: client.chosenFile(at('art.pdf')),
+    box: 'crop',
+  });
+  const job = { ...smallJob(), artwork: reference };
+  await client.reply('job:save', { job, baseRevision: 0 });
+  await write(job);
+  expect(await olderOutputs(job, 'output-of-older-artwork')).toEqual([]);
+  const [side] = job.sides;
+  const { xMm, ...rect } = side!.artworkRect;
+  const moved: Job = { ...job, sides: [{ ...side!, artworkRect: { xMm: xMm + 2, ...rect } }] };
+  expect(await olderOutputs(moved, 'output-of-older-artwork')).toEqual([
+    'Output 1 was cut before a side was moved on its artwork page: LH-01 and LH-02 show another part of the artwork now.',
+  ]);
+  const cut = await client.reply('output:panels', { jobId: job.id });
+  const panels = jobLayout(moved).flatMap((layout) => layout.panels);
+  expect([...panelsStillGood(moved, panels, cut)]).toEqual([]);
+  expect([...panelsStillGood(job, panels, cut)].toSorted()).toEqual(['p1', 'p2']);
+  const files = panels.map(({ id, label }) => ({ panelId: id, panelLabel: label }));
+  expect(panelsStanding({ job: moved, panels }, { number: 1, files }, cut)).toEqual([
+    'LH-01 and LH-02: of another place of the side on its artwork page',
+  ]);
 });
