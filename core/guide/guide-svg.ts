@@ -24,9 +24,11 @@ export function guideSvg({ title, page, layers }: PanelGuide): string {
 }
 
 const lengthNumber = (mm: Mm): string => decimalText(mm, 3);
+/** A hundredth of a millimeter as drawn is finer than the lines; a side is thousands of places. */
+const placeNumber = (mm: Mm): string => decimalText(mm, 2);
 
 function strokeElement({ steps, widthMm, dashMm }: GuideStroke): string {
-  const d = steps.map(([kind, ...places]) => `${kind}${places.map(lengthNumber).join(' ')}`).join('');
+  const d = steps.map(([kind, ...places]) => `${kind}${places.map(placeNumber).join(' ')}`).join('');
   const dash = dashMm ? ` stroke-dasharray="${dashMm.map(lengthNumber).join(' ')}"` : '';
   return `<path stroke-width="${lengthNumber(widthMm)}"${dash} d="${d}"/>`;
 }
