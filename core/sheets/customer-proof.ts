@@ -295,17 +295,23 @@ function colorTable(context: SheetContext, facts: ProofFacts | undefined): FlowB
   return tableBlock(context, 'Colors, by their names in the artwork', PAIR, rows);
 }
 
+/** Many films have their finish in their name. */
+const withFinish = ({
+  name,
+  finish,
+}: {
+  readonly name: string;
+  readonly finish?: string | undefined;
+}): string => (!finish || name.toLowerCase().includes(finish.toLowerCase()) ? name : `${name}, ${finish}`);
+
 function filmTable(context: SheetContext): FlowBlock {
   const { job } = context;
   const rows = jobFilms(job).flatMap(({ letter, film, laminate }): Cell[][] => {
     const of = hasSeveralFilms(job) ? ` ${letter}` : '';
     const strong = boldStyle(context);
     return [
-      [{ text: `Film${of}` }, { text: [film.name, film.finish].filter(Boolean).join(', '), style: strong }],
-      [
-        { text: `Laminate${of}` },
-        { text: laminate ? [laminate.name, laminate.finish].filter(Boolean).join(', ') : 'none' },
-      ],
+      [{ text: `Film${of}` }, { text: withFinish(film), style: strong }],
+      [{ text: `Laminate${of}` }, { text: laminate ? withFinish(laminate) : 'none' }],
     ];
   });
   return tableBlock(context, 'Film and finish', PAIR, rows);

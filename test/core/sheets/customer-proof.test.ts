@@ -50,6 +50,8 @@ describe('the customer proof', () => {
     ])
       expect(texts).toContain(text);
     expect(words({ ...job, displayUnit: 'in' })).toContain('122 1/16 in');
+    const named = { ...job, film: { ...job.film, name: 'Cast film, Satin' } };
+    expect(words(named)).not.toContain('Satin, satin');
     const seams = (of: Job) =>
       drawn(of).flatMap(({ items }) => items.filter(({ tag }) => tag === 'proof seam'));
     expect(seams(job)).toEqual([]);
