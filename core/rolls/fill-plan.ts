@@ -12,7 +12,8 @@
 import { foundIn } from '../measure/present.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { Box } from '../nesting/cut-tree.ts';
-import { FILL_NEEDS, type FillItem } from '../shop/fill-item.ts';
+import type { FillItem } from '../shop/fill-item.ts';
+import { FILL_NEEDS } from '../shop/fill-kind.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import type { SizeOnRoll } from './roll-lengths.ts';
 import { rollStretches } from './roll-stretch.ts';

@@ -3,49 +3,12 @@
  * their own; see core/rolls/fill-plan.ts.
  */
 import { z } from 'zod';
+import { FILL_KINDS, FILL_NEEDS } from './fill-kind.ts';
 
 const MAX_FILM_MM = 10_000;
 const sizeMm = z.number().positive().max(MAX_FILM_MM);
 
-export const FILL_KINDS = [
-  'patch',
-  'reprint',
-  'unit-number',
-  'door-logo',
-  'remnant',
-  'spare-strip',
-  'other',
-] as const;
 export const FillKind = z.enum(FILL_KINDS);
-export type FillKind = z.infer<typeof FillKind>;
-
-/** What people call them. */
-export const FILL_KIND_NAMES: Readonly<Record<FillKind, string>> = {
-  patch: 'Patch',
-  reprint: 'Reprint',
-  'unit-number': 'Unit number',
-  'door-logo': 'Door logo',
-  remnant: 'Blank remnant',
-  'spare-strip': 'Spare strip',
-  other: 'Other',
-};
-
-/** From what is needed most. */
-export const FILL_NEEDS = ['now', 'soon', 'spare'] as const;
-export const FillNeed = z.enum(FILL_NEEDS);
-export type FillNeed = z.infer<typeof FillNeed>;
-
-export const FILL_NEED_NAMES: Readonly<Record<FillNeed, string>> = {
-  now: 'Needed now',
-  soon: 'Wanted',
-  spare: 'If there is room',
-};
-
-/** A damaged vehicle waits for a patch or a reprint; spare pieces wait for nothing. */
-export const needOfKind = (kind: FillKind): FillNeed => {
-  if (kind === 'patch' || kind === 'reprint') return 'now';
-  return kind === 'unit-number' || kind === 'door-logo' ? 'soon' : 'spare';
-};
 
 /** A panel of an output in the archive that waits to be printed. */
 export const FillSource = z.strictObject({
@@ -67,7 +30,7 @@ export const FillItem = z.strictObject({
   id: z.string().regex(/^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$/),
   label: z.string().trim().min(1).max(100),
   kind: FillKind,
-  need: FillNeed,
+  need: z.enum(FILL_NEEDS),
   /** Size on roll, its border included. */
   widthMm: sizeMm,
   heightMm: sizeMm,

@@ -13,15 +13,8 @@ import { fillItemOf, filmFill } from '../../core/production/fill-list.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
 import { filmProductions } from '../../core/production/job-production.ts';
 import { byNeed, type FillPlan, fillFits, fillItemId } from '../../core/rolls/fill-plan.ts';
-import {
-  FILL_NEED_NAMES,
-  FillItem,
-  type FillKind,
-  type FillNeed,
-  freshFillId,
-  MOST_FILL_ITEMS,
-  needOfKind,
-} from '../../core/shop/fill-item.ts';
+import { FillItem, freshFillId, MOST_FILL_ITEMS } from '../../core/shop/fill-item.ts';
+import { FILL_NEED_NAMES, type FillKind, type FillNeed, needOfKind } from '../../core/shop/fill-kind.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { fillWaiting } from '../services/fill-waiting.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';

@@ -6,7 +6,7 @@ import type { Problem, Result } from '../../core/measure/result.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
 import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SELECTED_SHEETS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
-import { FILL_KINDS, FILL_NEEDS } from '../../core/shop/fill-item.ts';
+import { FILL_KINDS, FILL_NEEDS } from '../../core/shop/fill-kind.ts';
 import { STOCK_USES, type StockUse } from '../../core/shop/stock-use.ts';
 import { archivePlace, defaultArchiveFolder, isPostgresPlace } from '../archive/archive-folder.ts';
 import type { Log } from '../files/day-log.ts';

@@ -8,16 +8,15 @@ import { foundIn, present } from '../../core/measure/present.ts';
 import { filmFill } from '../../core/production/fill-list.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
 import { byNeed, type FillPlan, fillFits, fillItemId } from '../../core/rolls/fill-plan.ts';
+import { type FillItem, freshFillId } from '../../core/shop/fill-item.ts';
 import {
   FILL_KIND_NAMES,
   FILL_KINDS,
   FILL_NEED_NAMES,
   FILL_NEEDS,
-  type FillItem,
   type FillKind,
-  freshFillId,
   needOfKind,
-} from '../../core/shop/fill-item.ts';
+} from '../../core/shop/fill-kind.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
 import { LengthField } from '../parts/length-field.tsx';

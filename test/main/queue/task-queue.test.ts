@@ -4,7 +4,7 @@ import { once } from 'node:events';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, expect, it } from 'vitest';
+import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import type { Progress } from '../../../core/contract/parts.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { type Result, resultOk, resultProblem } from '../../../core/measure/result.ts';
@@ -74,7 +74,7 @@ describeWithPostgres('the queue of a shared archive', () => {
   };
 
   const until = async (isSo: () => boolean | Promise<boolean>): Promise<void> => {
-    while (!(await isSo())) await new Promise((resolve) => setTimeout(resolve, 20));
+    await vi.waitUntil(isSo, { timeout: 60_000, interval: 20 });
   };
 
   /** Whoever asks for work that is to be done elsewhere. */
