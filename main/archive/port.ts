@@ -294,7 +294,6 @@ export interface Stock {
   printings(jobId: string, outputNumber: number): Promise<number>;
 }
 
-/** What jobs really took. */
 /** What corrected artworks change on the panels of a job; the files that they name are kept. */
 export interface Comparisons {
   /** In the place of an earlier one of the same two artworks. */
@@ -305,6 +304,7 @@ export interface Comparisons {
   remove(jobId: string, afterSha256: string): Promise<void>;
 }
 
+/** What jobs really took. */
 export interface Actuals {
   find(jobId: string): Promise<KeptActuals | undefined>;
   /** Keeps them in the place of what was entered before. */

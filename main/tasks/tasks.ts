@@ -410,7 +410,6 @@ export const TASKS = {
     return await reprint(request, tools);
   },
 
-  /** The artwork of a job held against one that is to take its place. */
   /** Several PDFs as one; says of each what it was. */
   async artworksJoined(
     { artworks, to }: { readonly artworks: readonly ArtworkAt[]; readonly to: string },
@@ -426,6 +425,7 @@ export const TASKS = {
     );
   },
 
+  /** The artwork of a job held against one that is to take its place. */
   async comparison(
     {
       job,

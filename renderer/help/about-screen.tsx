@@ -14,7 +14,10 @@ export function AboutScreen() {
   return (
     <div class="reading">
       <h1>Panelwright {PROGRAM_VERSION}</h1>
-      <p>Cuts the flat artwork of a vehicle or trailer into numbered panels. Nothing leaves this machine.</p>
+      <p>
+        Cuts the flat artwork of a vehicle or trailer into numbered panels. Nothing leaves this machine,
+        unless seats share an archive.
+      </p>
       <section>
         <h2>What is new</h2>
         {ALL_CHANGES.map(({ version }, at) => (
