@@ -1,6 +1,7 @@
 /** The command line: one command per thing that an operator or owner does. `runCommand` is also what tests call. */
+
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
-import { sentence } from '../../core/findings/layout/finding-context.ts';
+import { sentence } from '../../core/measure/list-text.ts';
 import { PAGE_BOXES } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';

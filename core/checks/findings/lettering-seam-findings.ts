@@ -1,7 +1,7 @@
 /** Seams through lettering that was found in the artwork, framed by nobody. */
 
 import { type Finding, finding, withFigure } from '../../findings/finding.ts';
-import { jobLengthText, seamName, sentence, sideContext } from '../../findings/layout/finding-context.ts';
+import { jobLengthText, seamName, sideContext } from '../../findings/layout/finding-context.ts';
 import type { Job, Side } from '../../job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../job/stored-rect.ts';
 import type { Seam } from '../../layout/panel.ts';
@@ -14,6 +14,7 @@ import {
   letteringCrossings,
   SMALL_CAPITALS_MM,
 } from '../../lettering/lettering-crossing.ts';
+import { sentence } from '../../measure/list-text.ts';
 import type { Rect } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import { placeText } from '../check-context.ts';

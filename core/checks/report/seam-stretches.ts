@@ -1,11 +1,12 @@
 /** Which stretch of each seam is worth looking at first: where it crosses lettering or what no seam should cross. */
-import { seamName, sentence, sideContext } from '../../findings/layout/finding-context.ts';
+import { seamName, sideContext } from '../../findings/layout/finding-context.ts';
 import type { Job, NoSeamArea } from '../../job/schema.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { seamWithinArea } from '../../layout/seam-line-place.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { letteringCrossings } from '../../lettering/lettering-crossing.ts';
 import { type Interval, intervalIntersection, intervalLength } from '../../measure/interval.ts';
+import { sentence } from '../../measure/list-text.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { SeamStretch } from '../../sheets/seam-sheet.ts';
 import type { ArtworkScan } from '../scan/schema.ts';

@@ -7,6 +7,7 @@ import { doorMotionText } from '../../layout/door-text.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { seamPath } from '../../layout/seam-line-place.ts';
 import { intervalIntersection } from '../../measure/interval.ts';
+import { sentence } from '../../measure/list-text.ts';
 import { edgeAxis, type Outline, pointsHull } from '../../measure/outline.ts';
 import {
   type Path,
@@ -21,7 +22,7 @@ import { foundIn, present } from '../../measure/present.ts';
 import { type Edge, type Point, rectIntersection } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
-import { type SideContext, seamName, sentence } from './finding-context.ts';
+import { type SideContext, seamName } from './finding-context.ts';
 
 /** Closer than a tape shows: the seam is on the gap. */
 const ON_GAP_MM: Mm = 1;

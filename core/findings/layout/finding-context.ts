@@ -55,5 +55,3 @@ export const panelLabels = ({ panels }: SideContext, ids: readonly string[]): st
 
 export const edgesText = (edges: readonly Edge[]): string =>
   `${listText(edges)} ${edges.length === 1 ? 'edge' : 'edges'}`;
-
-export const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -6,11 +6,12 @@ import type { BodyLine } from '../../job/schema.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { seamPath } from '../../layout/seam-line-place.ts';
 import { intervalIntersection } from '../../measure/interval.ts';
+import { sentence } from '../../measure/list-text.ts';
 import { pathPartsWithin, pathsApart, pathsDifference } from '../../measure/path.ts';
 import { firstOf, lastOf } from '../../measure/present.ts';
 import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
-import { type SideContext, seamName, sentence } from './finding-context.ts';
+import { type SideContext, seamName } from './finding-context.ts';
 
 /** Closer than a tape shows: the seam is on the gap. */
 const ON_GAP_MM: Mm = 1;

@@ -4,12 +4,12 @@ import { hasSeveralFilms, type JobFilm, jobFilm, jobOnFilm } from '../../job/job
 import { finishedOverlap } from '../../job/lap-figures.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { shopTrims } from '../../layout/shop-trims.ts';
-import { listText } from '../../measure/list-text.ts';
+import { listText, sentence } from '../../measure/list-text.ts';
 import { firstOf, valueAt } from '../../measure/present.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { FILM_KIND_NAMES } from '../../shop/shelf.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
-import { panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
+import { panelLabels, type SideContext, seamName } from './finding-context.ts';
 
 export function jointFindings(context: SideContext): Finding[] {
   return [

@@ -12,6 +12,7 @@ import { jointFilmEdges, placesBesideRow, rivetRowKeep } from '../../layout/rive
 import { nearestBodyLine } from '../../layout/seam-datums.ts';
 import { seamAcross, seamPath, seamWithin, seamWithinArea } from '../../layout/seam-line-place.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
+import { sentence } from '../../measure/list-text.ts';
 import {
   type Path,
   pathMoved,
@@ -24,7 +25,7 @@ import { polygonPathDistance } from '../../measure/polygon.ts';
 import { edgeLengthsAll, rectGrown } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
-import { type SideContext, seamName, sentence } from './finding-context.ts';
+import { type SideContext, seamName } from './finding-context.ts';
 
 /** A seam this near to a body line was probably meant to lie on it. Common practice, no source. */
 export const SEAM_NEAR_LINE_MM = 50;

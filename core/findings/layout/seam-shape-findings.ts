@@ -7,13 +7,14 @@ import type { Job } from '../../job/schema.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { seamPath } from '../../layout/seam-line-place.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { sentence } from '../../measure/list-text.ts';
 import { polygonArea } from '../../measure/outline.ts';
 import { type Path, type PathPoint, pathPart, pathRange } from '../../measure/path.ts';
 import { itemAt } from '../../measure/present.ts';
 import { rectArea } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
-import { areaText, type SideContext, seamName, sentence } from './finding-context.ts';
+import { areaText, type SideContext, seamName } from './finding-context.ts';
 
 /** Keeps LIN9. */
 export const seamShapeFindings = (context: SideContext): Finding[] =>
