@@ -129,22 +129,15 @@ function placedEnds(
   return ends;
 }
 
+interface Damaged {
+  readonly job: Job;
+  readonly layout: SideLayout;
+  readonly of: Panel;
+  readonly damage: Rect<'finished'>;
+}
+
 /** The first place at `least` or past it where an edge hides, or `least` itself. Keeps PAT2. */
-function endFrom(
-  {
-    job,
-    layout,
-    of,
-    damage,
-  }: {
-    readonly job: Job;
-    readonly layout: SideLayout;
-    readonly of: Panel;
-    readonly damage: Rect<'finished'>;
-  },
-  edge: Edge,
-  least: Mm,
-): PlacedEnd {
+function endFrom({ job, layout, of, damage }: Damaged, edge: Edge, least: Mm): PlacedEnd {
   const way = outward(edge);
   const lapAt = (at: Mm): Mm => Math.abs(at - edgeOf(damage, edge));
   const toPanelEdge = (innermostEdge(of, edge, spanAlong(damage, edge)) - least) * way;
@@ -182,17 +175,7 @@ function innermostEdge({ net, shape }: Panel, edge: Edge, along: Interval): Mm {
 
 /** Past the lettering that the edge would cut, where that is near enough; else where it was. Keeps PAT3. */
 function endPastLettering(
-  {
-    job,
-    layout,
-    of,
-    damage,
-  }: {
-    readonly job: Job;
-    readonly layout: SideLayout;
-    readonly of: Panel;
-    readonly damage: Rect<'finished'>;
-  },
+  { job, layout, of, damage }: Damaged,
   edge: Edge,
   ends: Ends,
   lettering: readonly Rect<'finished'>[],
