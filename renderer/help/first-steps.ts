@@ -24,7 +24,7 @@ export const FIRST_STEPS: readonly FirstStep[] = [
   {
     title: 'Artwork',
     text: 'This is the artwork: one flat PDF with a page for each side of a bookmobile, drawn at 1:10. Panelwright keeps the file as it is.',
-    look: 'Look at the scale and the page size in the inspector. Artwork pages shows each page of the file.',
+    look: 'Look at the scale and the page size in the inspector. The tab “Artwork pages” shows each page of the file.',
     screen: 'bench',
     stage: 'page',
   },

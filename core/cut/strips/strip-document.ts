@@ -21,10 +21,10 @@ import { documentInfo, documentVersion } from '../../pdf/document/page-facts.ts'
 import type { FlateCodec } from '../../pdf/file/byte-stream.ts';
 import { pageAttribute } from '../../pdf/file/pages.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
-import { StoredStream } from '../../pdf/file/stored-stream.ts';
 import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-problem.ts';
 import { asciiBytes } from '../../pdf/page/ascii-bytes.ts';
 import { numberRounded } from '../../pdf/page/pdf-number.ts';
+import { writeCarriedStream } from '../../pdf/write/carried-stream.ts';
 import { addLayer, copyLayers } from '../../pdf/write/layers.ts';
 import { ObjectCopier } from '../../pdf/write/object-copier.ts';
 import { PanelStream } from '../../pdf/write/panel-stream.ts';
@@ -257,9 +257,6 @@ class StripDocument {
     if (data.kind === 'made') return writer.writePackedStream(ref, stream.dict, data.bytes());
     if (data.kind !== 'carried') throw new Error('a strip crops nothing');
     const file = valueAt(this.#files, data.from);
-    const length = data.from instanceof StoredStream ? data.from.length : undefined;
-    const sink = writer.stream(ref, stream.dict, length);
-    for await (const chunk of file.streamChunks(data.from)) await sink.write(chunk);
-    await sink.end();
+    await writeCarriedStream(writer, ref, stream.dict, { file, from: data.from });
   }
 }

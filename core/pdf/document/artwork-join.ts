@@ -7,7 +7,7 @@ import type { FlateCodec } from '../file/byte-stream.ts';
 import { nameOf } from '../file/dict-values.ts';
 import { pageAttribute } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
-import { StoredStream } from '../file/stored-stream.ts';
+import { writeCarriedStream } from '../write/carried-stream.ts';
 import { copyLayers } from '../write/layers.ts';
 import { ObjectCopier } from '../write/object-copier.ts';
 import { PanelStream } from '../write/panel-stream.ts';
@@ -117,13 +117,7 @@ async function written(
     const { data } = object;
     const file = data.kind === 'carried' ? files.get(data.from) : undefined;
     if (data.kind !== 'carried' || !file) throw new Error('an artwork is joined of streams that are carried');
-    const sink = writer.stream(
-      ref,
-      object.dict,
-      data.from instanceof StoredStream ? data.from.length : undefined,
-    );
-    for await (const chunk of file.streamChunks(data.from)) await sink.write(chunk);
-    await sink.end();
+    await writeCarriedStream(writer, ref, object.dict, { file, from: data.from });
   }
   await writer.finish({ Root: root });
 }

@@ -1,0 +1,16 @@
+import type { PDFDict, PDFRef, PDFStream } from 'pdf-lib';
+import type { PdfFile } from '../file/pdf-file.ts';
+import { StoredStream } from '../file/stored-stream.ts';
+import type { PdfWriter } from './pdf-writer.ts';
+
+/** Writes the data of a stream of `file` as they are packed there, chunk by chunk. */
+export async function writeCarriedStream(
+  writer: PdfWriter,
+  ref: PDFRef,
+  dict: PDFDict,
+  { file, from }: { readonly file: PdfFile; readonly from: PDFStream },
+): Promise<void> {
+  const sink = writer.stream(ref, dict, from instanceof StoredStream ? from.length : undefined);
+  for await (const chunk of file.streamChunks(from)) await sink.write(chunk);
+  await sink.end();
+}
