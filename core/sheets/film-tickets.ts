@@ -6,7 +6,8 @@ import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { filmProductions, type JobProduction } from '../production/job-production.ts';
 import type { Sheet } from './page-frame.ts';
-import { type TicketOptions, ticket } from './ticket.ts';
+import { ticket } from './ticket.ts';
+import type { TicketOptions } from './ticket-blocks.ts';
 import type { OperatorKnown } from './ticket-operator.ts';
 
 export function filmTickets(

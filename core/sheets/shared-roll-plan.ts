@@ -17,6 +17,7 @@ import { printOrderOf } from '../rolls/roll-use.ts';
 import { dateText } from '../shop/date-text.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
+import { findingEntries } from './finding-entries.ts';
 import { type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, ownerText, type Sheet, type SheetSubject } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
@@ -24,7 +25,6 @@ import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetFilmDifference, sheetFilmLength, sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
-import { findingEntries } from './ticket.ts';
 
 export const ROLL_PLAN = 'Nesting sheet';
 const PLAN_SHARE = 0.5;

@@ -15,7 +15,7 @@ import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
 import type { DemoJob, DemoName } from '../job/demo-jobs.ts';
 import { EXIT } from './exit-code.ts';
-import type { CommandHost } from './program.ts';
+import type { CommandHost } from './run-action.ts';
 
 setUpStandardStreams(process, { files: EXIT.files, bug: EXIT.internal });
 keepCompiledCode();

@@ -1,0 +1,126 @@
+/** What a side has on its body: lines, doors, ground, and areas without seam or film. */
+
+import { z } from 'zod';
+import { EDGES } from '../measure/rect.ts';
+import { GroundDepth } from '../vehicle/ground-depth.ts';
+import { LineShape, SeamDirection } from './schema-layout.ts';
+import { id, lengthMm, name, positionMm, positiveMm, rectangle } from './schema-parts.ts';
+
+export const BodyLineKind = z.enum(['crease', 'molding', 'body-gap', 'rivet-row']);
+export type BodyLineKind = z.infer<typeof BodyLineKind>;
+
+export const BodyLine = z.strictObject({
+  id,
+  name,
+  kind: BodyLineKind,
+  direction: SeamDirection,
+  /** Position of the line across its direction; of a line with shape, the place that its points are measured from. */
+  atMm: positionMm,
+  /** Where a straight line begins and ends along its own direction; absent: the whole side. */
+  extent: z.strictObject({ fromMm: positionMm, toMm: positionMm }).optional(),
+  /** Absent: the line is straight. It begins at its first point and ends at its last. */
+  shape: LineShape.optional(),
+});
+export type BodyLine = z.infer<typeof BodyLine>;
+
+/** A thin line to set seams and areas by: it is drawn on the bench alone, never printed and on no sheet. */
+export const GuideLine = z.strictObject({ id, direction: SeamDirection, atMm: positionMm });
+export type GuideLine = z.infer<typeof GuideLine>;
+
+/**
+ * A closed outline: its corners in order, either way around, the last joined to the first. No two of its edges cross. The
+ * `rect` beside it is the smallest rectangle that holds it.
+ */
+const areaOutline = z
+  .array(z.strictObject({ xMm: positionMm, yMm: positionMm }))
+  .min(3)
+  .max(1000);
+
+/** Absent `outline`: the area is the rectangle. */
+const area = { id, name, rect: rectangle, outline: areaOutline.optional() };
+
+export const NoSeamArea = z.strictObject(area);
+export type NoSeamArea = z.infer<typeof NoSeamArea>;
+
+/** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
+export const Ground = z.strictObject({
+  ...area,
+  kind: z.enum(['recess', 'curve']),
+  /** Absent where nobody has measured it. */
+  depth: GroundDepth.optional(),
+});
+export type Ground = z.infer<typeof Ground>;
+
+/** What a no-film area is; the cautions on the map depend on it. */
+export const NoFilmKind = z.enum([
+  'window',
+  'wheel-arch',
+  'lamp',
+  'reflector',
+  'handle',
+  'sensor',
+  'vent',
+  'license-plate',
+  'fuel-flap',
+  'emergency-exit',
+  'dot-tape',
+  'legal-marking',
+  'other',
+]);
+export type NoFilmKind = z.infer<typeof NoFilmKind>;
+
+/** How the glass of a window is printed. */
+export const WindowFilm = z.strictObject({
+  /** The film of the job that it is printed on. */
+  filmId: id,
+  /** How far the film ends inside the seal, so that none of it lies on rubber. */
+  sealMm: lengthMm,
+  /** Image past that line, trimmed off on the glass. */
+  bleedMm: lengthMm,
+});
+export type WindowFilm = z.infer<typeof WindowFilm>;
+
+export const NoFilmArea = z.strictObject({
+  ...area,
+  kind: NoFilmKind,
+  /** Of a window whose glass gets a panel of its own; absent: it stays bare. */
+  windowFilm: WindowFilm.optional(),
+  /** Width of the frame around the no-film area in which no seam should end, because film lifts there first. */
+  clearanceMm: lengthMm,
+});
+export type NoFilmArea = z.infer<typeof NoFilmArea>;
+
+/** Where one edge of a door's gap lies: y of the top and bottom, x of the two upright ones. */
+export const DoorEdge = z.strictObject({
+  atMm: positionMm,
+  /** Absent: it is straight. Points count from `atMm`; the edge ends where it meets its neighbors. */
+  shape: LineShape.optional(),
+});
+export type DoorEdge = z.infer<typeof DoorEdge>;
+
+/** How a door moves. */
+export const DoorMotion = z.discriminatedUnion('kind', [
+  /** It turns about this edge. */
+  z.strictObject({ kind: z.literal('hinged'), at: z.enum(EDGES) }),
+  /** It passes over the body beside it, or under the body as a pocket door or a roll-up door does. */
+  z.strictObject({
+    kind: z.literal('slides'),
+    toward: z.enum(EDGES),
+    byMm: positiveMm,
+    passes: z.enum(['over', 'under']),
+  }),
+]);
+export type DoorMotion = z.infer<typeof DoorMotion>;
+
+/** A door, hatch or flap. Each edge of its gap serves seams as a body line does; its id is the door's with `-` and the edge. */
+export const Door = z.strictObject({
+  id,
+  name,
+  gap: z.strictObject({ top: DoorEdge, right: DoorEdge, bottom: DoorEdge, left: DoorEdge }),
+  motion: DoorMotion,
+  /** Id of the no-film area of this side that is its handle. */
+  handle: id.optional(),
+  /** Whether film goes around its edges; else it ends at them. */
+  isEdgeWrapped: z.boolean(),
+});
+export type Door = z.infer<typeof Door>;
