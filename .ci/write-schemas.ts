@@ -3,6 +3,7 @@
  * into the program, into the schema and into the documents of the repository that are of it.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
+import { JOB_VERSION } from '../core/job/schema.ts';
 import { present } from '../core/measure/present.ts';
 import { PUBLISHED_SCHEMAS, schemaText } from '../core/output/published-schemas.ts';
 import { sha256Hex } from '../main/files/sha256.ts';
@@ -13,7 +14,7 @@ const HOLDERS = {
     'core/job/schema.ts',
     'assets/demo/bookmobile.job.json',
     'assets/demo/outreach-trailer.job.json',
-    'test/core/job/documents/version-1.json',
+    `test/core/job/documents/version-${JOB_VERSION}.json`,
   ],
   'current.schema.json': ['core/output/current-manifest.ts'],
   'manifest.schema.json': ['core/output/manifest.ts'],

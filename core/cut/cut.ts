@@ -12,7 +12,7 @@
  *       net: { x: 55, y: 80, width: 1450, height: 2720 },         // film mm: what stays visible
  *       filmWidthMm: 1560, filmHeightMm: 2860,
  *       size: { kind: 'true-size' },
- *       info: { title: 'LH-03', created: '2026-11-25', program: 'Panelwright 0.1.0' },
+ *       info: { title: 'LH-03', created: '2026-11-25', program: 'Panelwright 0.9.0' },
  *     };
  *     const panels = await cutPanels(opened.value, [cut], [output], { sha256, artworkSha256, flate });
  *     // output holds the file, panels.value[0].enlargeBy is the factor production must enlarge by

@@ -9,7 +9,7 @@ export interface PanelInfo {
   readonly title: string;
   /** Date of issue, ISO 8601: `2026-11-25` or with a time, `2026-11-25T08:30:00Z`. It comes from the job, never from the clock. */
   readonly created: string;
-  /** Name and version of the program, such as `Panelwright 0.1.0`. */
+  /** Name and version of the program, such as `Panelwright 0.9.0`. */
   readonly program: string;
 }
 

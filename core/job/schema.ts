@@ -32,7 +32,7 @@ export * from './schema-vehicle.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 
-/** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
+/** The hash of the published schema of this version, written by `npm run schemas`. Frozen with each release. */
 export const JOB_SCHEMA = 'a934ed196069809a';
 
 export const MOST_PROOF_REVISIONS = 999;

@@ -1,6 +1,6 @@
 /**
- * The shape of the archive's database. Version 1 is edited in place until the first release is tagged; from then on a
- * change is a step that is added, and a released one is never edited.
+ * The shape of the archive's database, step by step. A change is a step that is added: a released one is never edited, see
+ * test/gates/frozen-formats.test.ts.
  */
 export interface SchemaStep {
   /** What `user_version` says once the step was taken. */

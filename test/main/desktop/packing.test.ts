@@ -3,21 +3,14 @@
  * where nothing else can be found. Every package, typeface, memory image and table that the main job needs must be in.
  */
 import { execFileSync } from 'node:child_process';
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, relative } from 'node:path';
 import { build, Platform } from 'electron-builder';
 import { load } from 'js-yaml';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeElectronStandIn } from '../../../.ci/electron-stand-in.ts';
 import { type LockFile, softwareBill } from '../../../.ci/software-bill.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
@@ -48,29 +41,6 @@ const { FuseV1Options, getCurrentFuseWire } = builderRequire('@electron/fuses') 
   getCurrentFuseWire(path: string): Promise<Readonly<Record<string, number>>>;
 };
 
-/** Marks where Electron keeps its fuses: the sentinel, the version, their number, one digit each. */
-const FUSES = Buffer.concat([
-  Buffer.from('dL7pKGdnNz796PbbjQWNKmHXBZaB9tsX', 'latin1'),
-  Buffer.from([1, 9]),
-  Buffer.from('111111111', 'latin1'),
-]);
-
-/** A folder that looks like Electron as far as packing goes. */
-function electronStandIn(): string {
-  const folder = join(home, 'electron');
-  mkdirSync(join(folder, 'resources'), { recursive: true });
-  const program = Buffer.concat([
-    Buffer.from('\x7fELF', 'latin1'),
-    Buffer.alloc(999),
-    FUSES,
-    Buffer.alloc(99),
-  ]);
-  writeFileSync(join(folder, 'electron'), program, { mode: 0o755 });
-  for (const name of ['LICENSE', 'LICENSES.chromium.html', 'version'])
-    writeFileSync(join(folder, name), name);
-  return folder;
-}
-
 interface Written {
   readonly files: readonly { readonly kind: string; readonly sha256: string }[];
 }
@@ -83,6 +53,8 @@ beforeAll(async () => {
   if (!isLinux) return;
   const dist = await builtProgram();
   const config = load(text('electron-builder.yml')) as { files: string[]; directories: object };
+  const electron = join(home, 'electron');
+  makeElectronStandIn(electron);
   await build({
     targets: Platform.LINUX.createTarget('dir'),
     projectDir: root,
@@ -91,7 +63,7 @@ beforeAll(async () => {
       ...config,
       files: [{ from: dist, to: 'dist' }, ...config.files.filter((pattern) => pattern !== 'dist/**')],
       directories: { ...config.directories, output: join(home, 'release') },
-      electronDist: electronStandIn(),
+      electronDist: electron,
     },
   });
   extractAll(archive, taken);
