@@ -64,6 +64,8 @@ export class PdfiumDocument {
   readonly #module: WrappedPdfiumModule;
   readonly #bytesAt: number;
   readonly #document: number;
+  /** The page that was drawn last, with its decoded pictures: the next window is often of the same. */
+  #loaded = { number: 0, page: 0 };
 
   private constructor(module: WrappedPdfiumModule, bytesAt: number, document: number) {
     this.#module = module;
@@ -115,17 +117,17 @@ export class PdfiumDocument {
   }
 
   close(): void {
+    this.#unload();
     this.#module.FPDF_CloseDocument(this.#document);
     this.#module.pdfium.wasmExports.free(this.#bytesAt);
   }
 
   /** Draws a whole page (numbered from 1); undefined where the document has no such page. */
   wholePage(pageNumber: number, widthPx: number): Picture | undefined {
-    const page = this.#module.FPDF_LoadPage(this.#document, pageNumber - 1);
+    const page = this.#page(pageNumber);
     if (page === 0) return undefined;
     const widthPt = this.#module.FPDF_GetPageWidthF(page);
     const heightPt = this.#module.FPDF_GetPageHeightF(page);
-    this.#module.FPDF_ClosePage(page);
     return this.picture(pageNumber, { xPt: 0, yPt: 0, widthPt, heightPt }, widthPx);
   }
 
@@ -159,7 +161,7 @@ export class PdfiumDocument {
     taken: (pixels: Uint8Array, width: number, height: number) => T,
   ): T | undefined {
     const m = this.#module;
-    const page = m.FPDF_LoadPage(this.#document, pageNumber - 1);
+    const page = this.#page(pageNumber);
     if (page === 0) return undefined;
     const width = Math.max(1, Math.round(widthPx));
     const height = Math.max(1, Math.round((width * window.heightPt) / window.widthPt));
@@ -172,8 +174,21 @@ export class PdfiumDocument {
       return taken(this.#pixels(bitmap, width, height), width, height);
     } finally {
       if (bitmap !== 0) m.FPDFBitmap_Destroy(bitmap);
-      m.FPDF_ClosePage(page);
     }
+  }
+
+  /** 0 where the document has no such page. */
+  #page(number: number): number {
+    if (this.#loaded.number !== number) {
+      this.#unload();
+      this.#loaded = { number, page: this.#module.FPDF_LoadPage(this.#document, number - 1) };
+    }
+    return this.#loaded.page;
+  }
+
+  #unload(): void {
+    if (this.#loaded.page !== 0) this.#module.FPDF_ClosePage(this.#loaded.page);
+    this.#loaded = { number: 0, page: 0 };
   }
 
   #drawArea(page: number, bitmap: number, window: PageArea, width: number, height: number): void {
