@@ -7,7 +7,7 @@
  * What is shifted is the panel that is installed second: the one on top, else the second one. Over cutting tape its edge
  * stays on the seam line; where panels end on their own edges, they stand apart or come together.
  */
-import { pathValue, pointFromAxis } from '../measure/path.ts';
+import { pathValue } from '../measure/path.ts';
 import { polygonInsideAt } from '../measure/polygon.ts';
 import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -62,37 +62,40 @@ export function seamLook(
     x: (isUpright ? way * apartMm : alongMm) / mmPerPx.x,
     y: (isUpright ? alongMm : way * apartMm) / mmPerPx.y,
   };
+  /** The seam line beside each pixel along the seam. */
+  const lineAt = Float64Array.from({ length: isUpright ? heightPx : widthPx }, (_, i) =>
+    pathValue(path, isUpright ? window.y + (i + 0.5) * mmPerPx.y : window.x + (i + 0.5) * mmPerPx.x),
+  );
+  const edge = isLap ? 0 : apartMm;
+  const stepMm = Math.max(STEP_MM / (isLap ? 2 : 4), halfPx);
+  const riseMm = Math.max(RISE_MM / 2, halfPx);
+  const lightAt = (beyond: Mm): number => {
+    if (!isLap) return Math.abs(beyond - Math.max(0, edge)) <= stepMm ? 0.75 : 1;
+    if (Math.abs(beyond) <= stepMm) return 0.55;
+    return underMm > 0 && Math.abs(beyond - underMm) <= riseMm ? 1.12 : 1;
+  };
   for (let y = 0; y < heightPx; y++) {
+    const rowY = window.y + (y + 0.5) * mmPerPx.y;
+    const movedY = clamped(Math.round(y - offPx.y), heightPx);
     for (let x = 0; x < widthPx; x++) {
-      const { along, across } = pointFromAxis(seam.direction, {
-        x: window.x + (x + 0.5) * mmPerPx.x,
-        y: window.y + (y + 0.5) * mmPerPx.y,
-      });
+      const across = isUpright ? window.x + (x + 0.5) * mmPerPx.x : rowY;
       /** Beyond the seam line, on the side of the panel that is moved. */
-      const beyond = way * (across - pathValue(path, along));
-      const edge = isLap ? 0 : apartMm;
+      const beyond = way * (across - lineAt[isUpright ? y : x]!);
       const to = (y * widthPx + x) * channels;
-      if (!isLap && beyond > 0 && beyond < edge) {
-        for (let channel = 0; channel < channels; channel++)
-          looked[to + channel] = channel === 3 ? 255 : BARE;
+      if (beyond > 0 && beyond < edge) {
+        looked.fill(BARE, to, to + 3);
+        if (channels === 4) looked[to + 3] = 255;
         continue;
       }
-      const isMoved = beyond >= edge;
-      const fromX = isMoved ? clamped(Math.round(x - offPx.x), widthPx) : x;
-      const fromY = isMoved ? clamped(Math.round(y - offPx.y), heightPx) : y;
-      const from = (fromY * widthPx + fromX) * channels;
-      let light = 1;
-      if (isLap && Math.abs(beyond) <= Math.max(STEP_MM / 2, halfPx)) light = 0.55;
-      else if (isLap && underMm > 0 && Math.abs(beyond - underMm) <= Math.max(RISE_MM / 2, halfPx))
-        light = 1.12;
-      else if (!isLap && Math.abs(beyond - Math.max(0, edge)) <= Math.max(STEP_MM / 4, halfPx)) light = 0.75;
-      for (let channel = 0; channel < channels; channel++) {
-        const value = pixels[from + channel] ?? 0;
-        looked[to + channel] = channel === 3 ? value : value * light;
-      }
+      const movedX = clamped(Math.round(x - offPx.x), widthPx);
+      const from = beyond >= edge ? (movedY * widthPx + movedX) * channels : to;
+      const light = lightAt(beyond);
+      looked[to] = pixels[from]! * light;
+      looked[to + 1] = pixels[from + 1]! * light;
+      looked[to + 2] = pixels[from + 2]! * light;
+      if (channels === 4) looked[to + 3] = pixels[from + 3]!;
     }
-    const middleY = window.y + (y + 0.5) * mmPerPx.y;
-    for (const { start, end } of bare.flatMap((points) => polygonInsideAt(points, middleY))) {
+    for (const { start, end } of bare.flatMap((points) => polygonInsideAt(points, rowY))) {
       const from = clampedEnd((start - window.x) / mmPerPx.x, widthPx);
       const to = clampedEnd((end - window.x) / mmPerPx.x, widthPx);
       for (let at = (y * widthPx + from) * channels; at < (y * widthPx + to) * channels; at++)

@@ -14,7 +14,7 @@ import { pageArea } from './page-area.ts';
 import { withoutAlpha } from './side-pictures.ts';
 
 /** What an office printer shows of a picture. */
-const PX_PER_MM = 200 / MM_PER_INCH;
+const PX_PER_MM = 150 / MM_PER_INCH;
 
 /** By the id of the seam; one whose artwork cannot be drawn is missing. */
 export async function drawSeamPictures(

@@ -3,8 +3,9 @@
  * piece of work starts, and every ratio is one within this run; memory is the largest sum over those processes.
  *
  * `helpOverNode`: the help of the command line beside a program that does nothing. `checkAgain`: a second check of the
- * bookmobile beside the first. `verifyOverDrawing`, `inkOverDrawing`, `sheetsOverDrawing`: verification, ink and all sheets
- * of the bookmobile beside PDFium drawing its panels once, at 32.6 megapixels together. The others: an artwork of a
+ * bookmobile beside the first. `verifyOverDrawing`, `inkOverDrawing`, `sheetsOverDrawing`, `seamsOverDrawing`: verification,
+ * ink, all sheets but one, and that one with the seams at true size (some 16 megapixels) of the bookmobile beside PDFium
+ * drawing its panels once, at 32.6 megapixels together. The others: an artwork of a
  * gigabyte, and a traced drawing of two million segments that is opened again.
  */
 import { spawnSync } from 'node:child_process';
@@ -42,6 +43,7 @@ export async function run(wanted: readonly string[]): Promise<void> {
       verifyOverDrawing: () => overDrawing(() => bookmobileVerification(bus)),
       inkOverDrawing: () => overDrawing(() => partCpuSeconds('ink')),
       sheetsOverDrawing: () => overDrawing(() => partCpuSeconds('sheets')),
+      seamsOverDrawing: () => overDrawing(() => partCpuSeconds('seams')),
       planPeakMB1GB: () => planPeakMB1GB(part('plan')),
       cutPeakMB1GB: () => cutPeakMB1GB(part('cut')),
       verifyPeakMB1GB: () => verifyPeakMB1GB(part('verify')),
@@ -94,7 +96,7 @@ function endedCpuSeconds(): number {
   return (Number(fields[13]) + Number(fields[14])) / TICKS_PER_SECOND;
 }
 
-async function partCpuSeconds(part: 'ink' | 'sheets'): Promise<number> {
+async function partCpuSeconds(part: 'ink' | 'sheets' | 'seams'): Promise<number> {
   const cpuSeconds = (await worked(WORK, [part])).told.cpuSeconds!;
   console.log(`The ${part} of the bookmobile: ${cpuSeconds.toFixed(1)} s of CPU`);
   return cpuSeconds;

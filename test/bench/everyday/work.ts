@@ -3,7 +3,8 @@
  * CPU as JSON.
  */
 
-import { isDrawnKind, SELECTED_SHEETS } from '../../../core/output/sheet-kind.ts';
+import { jobFindings } from '../../../core/checks/findings/job-findings.ts';
+import { type DrawnKind, isDrawnKind, SELECTED_SHEETS } from '../../../core/output/sheet-kind.ts';
 import { openArtwork, scanArtwork } from '../../../main/artwork/artwork-file.ts';
 import { jobCoverage } from '../../../main/ink/job-coverage.ts';
 import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
@@ -31,16 +32,19 @@ async function ink(): Promise<number> {
   });
 }
 
-/** All sheets, the pictures of the map included. */
-async function sheets(): Promise<number> {
+/** All sheets, the pictures of the map included, but the seams at true size: those are for who asks for them alone. */
+const sheets = (): Promise<number> =>
+  sheetsOfKinds(SELECTED_SHEETS.filter(isDrawnKind).filter((kind) => kind !== 'seams'));
+
+const seams = (): Promise<number> => sheetsOfKinds(['seams']);
+
+async function sheetsOfKinds(kinds: readonly DrawnKind[]): Promise<number> {
   const { artwork, job } = await bookmobile();
   const state = jobState(job, await scanArtwork(artwork));
+  // Nothing is drawn of a job that was not checked.
+  jobFindings(state);
   return await cpuOf(async () => {
-    await drawOutputSheets(
-      { state, artwork, kinds: SELECTED_SHEETS.filter(isDrawnKind) },
-      sheetFonts(),
-      signal,
-    );
+    await drawOutputSheets({ state, artwork, kinds }, sheetFonts(), signal);
   });
 }
 
@@ -50,6 +54,6 @@ async function cpuOf(work: () => Promise<void>): Promise<number> {
   return treeCpuSeconds(process.pid) - before;
 }
 
-const part = { ink, sheets }[process.argv[2]!];
+const part = { ink, sheets, seams }[process.argv[2]!];
 if (!part) throw new Error(`There is no part ${process.argv[2]}.`);
 console.log(JSON.stringify({ cpuSeconds: await part() }));
