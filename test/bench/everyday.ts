@@ -5,7 +5,8 @@
  * `helpOverNode`: the help of the command line beside a program that does nothing. `checkAgain`: a second check of the
  * bookmobile beside the first. `verifyOverDrawing`, `inkOverDrawing`, `sheetsOverDrawing`, `seamsOverDrawing`: verification,
  * ink, all sheets but one, and that one with the seams at true size (some 16 megapixels) of the bookmobile beside PDFium
- * drawing its panels once, at 32.6 megapixels together. The others: an artwork of a
+ * drawing its panels once, at 32.6 megapixels together. `demoOverDrawing`: the time that the whole demo takes beside the same
+ * CPU, on a machine that does nothing else. The others: an artwork of a
  * gigabyte, and a traced drawing of two million segments that is opened again.
  */
 import { spawnSync } from 'node:child_process';
@@ -21,6 +22,7 @@ import { openAgainSecondsVector } from './open.ts';
 import { bookmobileDrawing, bookmobileVerification, verifyPeakMB } from './verify/figures.ts';
 
 const COMMAND = join(import.meta.dirname, '../../main/command/main.ts');
+const DEMO = join(import.meta.dirname, '../../main/command/run-demo.ts');
 const WORK = join(import.meta.dirname, 'everyday/work.ts');
 /** A start takes a few ticks of the system's clock. */
 const STARTS = 20;
@@ -44,6 +46,7 @@ export async function run(wanted: readonly string[]): Promise<void> {
       inkOverDrawing: () => overDrawing(() => partCpuSeconds('ink')),
       sheetsOverDrawing: () => overDrawing(() => partCpuSeconds('sheets')),
       seamsOverDrawing: () => overDrawing(() => partCpuSeconds('seams')),
+      demoOverDrawing: () => overDrawing(async () => demoSeconds(part('demo'))),
       planPeakMB1GB: () => planPeakMB1GB(part('plan')),
       cutPeakMB1GB: () => cutPeakMB1GB(part('cut')),
       verifyPeakMB1GB: () => verifyPeakMB1GB(part('verify')),
@@ -75,6 +78,16 @@ function checkAgain(folder: string): number {
   ];
   console.log(`Check of the bookmobile: ${first.toFixed(1)} s of CPU, again ${again.toFixed(1)} s`);
   return again / first;
+}
+
+/** Until it ends, however many cores it has. */
+function demoSeconds(folder: string): number {
+  const began = performance.now();
+  const { status, stderr } = spawnSync(process.execPath, [DEMO], { cwd: folder, encoding: 'utf8' });
+  if (status !== 0) throw new Error(stderr);
+  const seconds = (performance.now() - began) / 1000;
+  console.log(`The demo: ${seconds.toFixed(1)} s`);
+  return seconds;
 }
 
 /** Of a program of Node, on average, once its code has been compiled. */

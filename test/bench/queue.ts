@@ -4,7 +4,8 @@
  * worker that holds a task is killed each 20 seconds and replaced. Then every output of every job is read back: whole means
  * that it is verified, and that each of its files is in the vault and in its folder with the hash of its manifest.
  * `doubles` are outputs of a job beyond its one. `speedup` is the pace of the queue beside that of one process that does
- * the same work alone, with the same seats beside it.
+ * the same work alone on one core (by `taskset` of util-linux), with the same seats beside it: the cores that the workers have
+ * are then the most that it can be. The pace of that process on all cores is told, too.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
@@ -26,6 +27,7 @@ const COMMAND = join(import.meta.dirname, '../../main/command/main.ts');
 const RECIPE = { columns: 16_000, rows: 400 };
 const ARTWORKS = 4;
 const SEATS = 2;
+const ON_ONE_CORE = ['taskset', '-c', '0'];
 
 interface Worker {
   readonly child: ChildProcess;
@@ -55,9 +57,14 @@ export async function run(args: string[]): Promise<void> {
       flateArt(join(folder, `art-${n}.pdf`), RECIPE, n === 0 ? undefined : n);
     const archive = await testArchive(place);
     await part('acknowledge', place, folder, 0, 0);
+    const aloneTo = jobs + Number(values.alone);
     const alone = await whileEditing(
       place,
-      async () => await part('alone', place, folder, jobs, jobs + Number(values.alone)),
+      async () => await part('alone', place, folder, jobs, aloneTo, ON_ONE_CORE),
+    );
+    const onAllCores = await whileEditing(
+      place,
+      async () => await part('alone', place, folder, aloneTo, aloneTo + Number(values.alone)),
     );
     const startedAt = await transactions(place);
     const startWorker = () => workers.add(workerStarted(place, folder, (gone) => workers.delete(gone)));
@@ -90,7 +97,10 @@ export async function run(args: string[]): Promise<void> {
     const alonePace = need(alone.jobs) / need(alone.seconds);
     console.log(
       [
-        `Alone: ${(1 / alonePace).toFixed(2)} s and ${(need(alone.cpuSeconds) / need(alone.jobs)).toFixed(2)} s of CPU a job.`,
+        ...[alone, onAllCores].map(
+          ({ seconds, cpuSeconds, jobs }, n) =>
+            `Alone on ${n === 0 ? 'one core' : 'all cores'}: ${(need(seconds) / need(jobs)).toFixed(2)} s and ${(need(cpuSeconds) / need(jobs)).toFixed(2)} s of CPU a job.`,
+        ),
         `Queue: ${(1 / pace).toFixed(2)} s a job; the seat that asks ${(need(asked.cpuSeconds) / jobs).toFixed(2)} s of CPU a job, the workers that lived to the end ${cpuSeconds.toFixed(0)} s.`,
         `Transactions of the database in that time: ${(statements / jobs).toFixed(0)} a job.`,
         `Cores: ${availableParallelism()}.`,
@@ -142,15 +152,20 @@ async function workersListen(place: string, count: number): Promise<void> {
 type Figures = Readonly<Record<string, number>>;
 
 /** What a part told at its end. */
-async function part(name: string, place: string, folder: string, from: number, to: number): Promise<Figures> {
-  const { told } = spawnPart(name, place, folder, from, to);
-  return await told;
+async function part(
+  name: string,
+  place: string,
+  folder: string,
+  from: number,
+  to: number,
+  prefix: readonly string[] = [],
+): Promise<Figures> {
+  return await spawnPart([name, place, folder, String(from), String(to)], prefix).told;
 }
 
-function spawnPart(name: string, place: string, folder: string, from: number, to = 0) {
-  const child = spawn(process.execPath, [WORK, name, place, folder, String(from), String(to)], {
-    stdio: ['pipe', 'pipe', 'inherit'],
-  });
+function spawnPart(args: readonly string[], prefix: readonly string[] = []) {
+  const [command = process.execPath, ...all] = [...prefix, process.execPath, WORK, ...args];
+  const child = spawn(command, all, { stdio: ['pipe', 'pipe', 'inherit'] });
   let text = '';
   child.stdout.setEncoding('utf8').on('data', (piece: string) => {
     text += piece;
@@ -158,7 +173,7 @@ function spawnPart(name: string, place: string, folder: string, from: number, to
   const told = new Promise<Figures>((resolve, reject) => {
     child.once('error', reject);
     child.once('close', (code) =>
-      code === 0 ? resolve(JSON.parse(text) as Figures) : reject(new Error(`${name} ended with ${code}`)),
+      code === 0 ? resolve(JSON.parse(text) as Figures) : reject(new Error(`${args[0]} ended with ${code}`)),
     );
   });
   return { told, end: () => child.stdin.end() };
@@ -167,7 +182,7 @@ function spawnPart(name: string, place: string, folder: string, from: number, to
 let seats = 0;
 
 async function whileEditing<T>(place: string, work: () => Promise<T>): Promise<T> {
-  const editing = Array.from({ length: SEATS }, () => spawnPart('edit', place, '-', ++seats));
+  const editing = Array.from({ length: SEATS }, () => spawnPart(['edit', place, '-', String(++seats)]));
   try {
     return await work();
   } finally {
