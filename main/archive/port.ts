@@ -3,11 +3,16 @@
  * `openArchive` gives one that lies in a folder, an SQLite database beside a vault of files, or one that several seats
  * share, a database of PostgreSQL and a vault on a disk that all of them reach; nothing here knows which.
  *
- *     const opened = await openArchive(folder);
- *     if (!opened.ok) return opened;
- *     const archive = opened.value;
- *     const saved = await archive.jobs.save(job, { panelLabels, baseRevision: 0, now });
- *     await archive.close();
+ * ```ts
+ * import { jobEmpty } from '../../core/job/defaults.ts';
+ * import { openArchive } from './archive.ts';
+ * const { value: archive } = await openArchive(folder);
+ * const job = jobEmpty({ id: 'van', number: 'VAN-17', name: 'Van', customer: 'Ours', date: '2026-11-25' });
+ * await archive.jobs.save(job, { panelLabels: [], baseRevision: 0, now: '2026-11-25T08:00:00Z' });
+ * const found = await archive.jobs.list({ text: 'van 17' });
+ * await archive.close();
+ * found.map(({ number, revision }) => [number, revision]); // → [['VAN-17', 1]]
+ * ```
  *
  * One call is one transaction: it has happened as a whole once its promise resolves, or not at all. What a caller must
  * decide about, such as a job that is unknown, is a `Result`. Where the store itself refuses, because its disk is full,

@@ -1,6 +1,17 @@
 /**
  * The vault keeps artwork and outputs byte for byte, each under its SHA-256, so that equal files are kept
  * once and a damaged one is noticed. Layout: `vault/ab/abcdef….` with the first two digits as folder.
+ *
+ * ```ts
+ * import { writeFileAtomically } from '../files/atomic-write.ts';
+ * const path = `${folder}/proof.txt`;
+ * await writeFileAtomically(path, 'approved');
+ * const vault = new FileVault(`${folder}/vault`);
+ * const first = await vault.add(path);
+ * first.sizeBytes; // → 8
+ * (await vault.add(path)).sha256 === first.sha256; // → true
+ * await vault.has(first.sha256); // → true
+ * ```
  */
 import { chmod, open, rename, rm, stat, utimes } from 'node:fs/promises';
 import { dirname, join } from 'node:path';

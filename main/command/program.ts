@@ -1,4 +1,16 @@
-/** The command line: one command per thing that an operator or owner does. `runCommand` is also what tests call. */
+/**
+ * The command line: one command per thing that an operator or owner does. `runCommand` is also what tests call.
+ *
+ * ```ts
+ * const said = [];
+ * const stream = { write: (text) => said.push(text) };
+ * const { signal } = new AbortController();
+ * const host = { stdout: stream, stderr: stream, signal, locale: 'en-US', now: () => '2026-11-25T08:00:00Z' };
+ * await runCommand(['--archive', folder, 'jobs'], host); // → 0
+ * await runCommand(['--archive', folder, 'history', 'VAN-17'], host); // → 5
+ * said.at(-1).includes('VAN-17'); // → true
+ * ```
+ */
 
 import { Command, CommanderError } from 'commander';
 import { sentence } from '../../core/measure/list-text.ts';

@@ -4,6 +4,15 @@
  * folder therefore sees all of it, nothing that was there before is touched, and a killed process leaves a staging
  * folder that nobody takes for output and that a later writer sweeps, with what it left half in the folders beside it: a
  * verdict, the new word of a sheet.
+ *
+ * ```ts
+ * const staged = await StagedFolder.begin(folder);
+ * await staged.write('panels/VAN-17_DS-01.pdf', '%PDF-1.7');
+ * await staged.write('manifest.json', '{}');
+ * await staged.finish();
+ * await placeStaged(staged.path, `${folder}/output-1`); // → true
+ * await placeStaged(staged.path, `${folder}/output-1`); // → false
+ * ```
  */
 import { createReadStream, existsSync } from 'node:fs';
 import { lstat, mkdir, rename, rm, rmdir } from 'node:fs/promises';

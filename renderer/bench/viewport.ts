@@ -1,6 +1,15 @@
 /**
  * What part of the bench the window shows. The bench is a plane in finished mm on which sides or an artwork
  * page lie; the screen is in CSS pixels, both with their origin top left and y down. Pure: no DOM.
+ *
+ * ```ts
+ * const content = { x: 0, y: 0, width: 6000, height: 2000 };
+ * const size = { widthPx: 800, heightPx: 600 };
+ * const view = viewportFitted(content, size, 100);
+ * view; // → { xMm: -1000, yMm: -2000, pxPerMm: 0.1 }
+ * mmFromPx(view, { xPx: 400, yPx: 300 }); // → { x: 3000, y: 1000 }
+ * viewportZoomed(view, 2, { xPx: 400, yPx: 300 }, { content, size }); // → { xMm: 1000, yMm: -500, pxPerMm: 0.2 }
+ * ```
  */
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../../core/measure/units.ts';

@@ -1,4 +1,13 @@
-/** Which rows of a long list stand in the page: those that are seen, and some above and below. Pure: no DOM. */
+/**
+ * Which rows of a long list are in the page: those that are seen, and some above and below. Pure: no DOM.
+ *
+ * ```ts
+ * const view = { topPx: 3000, heightPx: 400, rowPx: 40, count: 10_000 };
+ * rowWindow(view); // → { first: 67, end: 94 }
+ * rowByKey('PageDown', 75, view); // → 84
+ * topWithRow(84, view); // → 3000
+ * ```
+ */
 
 /** More are never in the page, however high the window is. */
 export const MOST_ROWS = 60;

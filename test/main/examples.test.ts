@@ -1,0 +1,3 @@
+import { describeExamples } from '../support/file-examples.ts';
+
+describeExamples('main', 4);

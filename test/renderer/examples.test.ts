@@ -1,0 +1,3 @@
+import { describeExamples } from '../support/file-examples.ts';
+
+describeExamples('renderer', 2);
