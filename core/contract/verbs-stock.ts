@@ -23,7 +23,8 @@ export const RollTaken = z.strictObject({
   rollId: id,
   kind: z.enum(['printed', 'laminated']),
   lengthMm: StockLength,
-  panelLabels: z.array(z.string().max(200)).min(1).max(10_000),
+  /** A print each; of a fleet that prints set by set with its vehicle, see printed-panels.ts. */
+  panelLabels: z.array(z.string().max(400)).min(1).max(10_000),
   /** Nothing is left on it, whatever the ledger says. */
   isUsedUp: z.boolean().optional(),
 });
@@ -84,7 +85,8 @@ export const STOCK_VERBS = {
   },
   /**
    * An output was printed: takes what was used off the rolls, all at once or nothing. Where it was entered already, it is
-   * a further print or nothing is entered and the problem is `stock-printed-already`.
+   * a further print or nothing is entered and the problem is `stock-printed-already`; `stock-printed-twice` where what
+   * is entered takes a panel or a roll twice.
    */
   'stock:printed': {
     request: z.strictObject({
@@ -93,6 +95,8 @@ export const STOCK_VERBS = {
       /** When the last panel came off the printer, where it is to be kept with the output. */
       offPrinter: z.string().max(500).optional(),
       isFurtherPrint: z.boolean().optional(),
+      /** A panel is on more rolls than it has prints, or a roll has several stretches, and that is right. */
+      isTwiceAllowed: z.boolean().optional(),
       isBelowZeroAllowed,
       ...entry,
     }),

@@ -3,6 +3,7 @@ import { jobWithoutFill } from '../job/job-fill.ts';
 import type { Job, OtherFilm } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { isFleet, jobOnUnit, jobUnits } from '../job/vehicles.ts';
+import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import type { ManifestPanel } from './manifest.ts';
@@ -20,7 +21,7 @@ export function layoutsOfPanels(layouts: readonly SideLayout[], panelIds: readon
   });
 }
 
-/** The layouts with the panels of an output as its manifest says that they were written. */
+/** The layouts with the panels of an output as its manifest says that they were written; a patch stands beside its panel. */
 export function layoutsAsWritten(
   layouts: readonly SideLayout[],
   written: readonly ManifestPanel[],
@@ -28,18 +29,25 @@ export function layoutsAsWritten(
   const sizes = new Map(written.map((panel) => [panel.panelId, panel]));
   return layouts.map((layout) => ({
     ...layout,
-    panels: layout.panels.map((panel) => {
+    panels: layout.panels.flatMap((panel) => {
       const size = sizes.get(panel.id);
-      if (!size) return panel;
-      return {
-        ...panel,
-        net: rectFromStored<'finished'>(size.finishedBox),
-        printed: rectFromStored<'finished'>(size.printedBox),
-        film: rectFromStored<'finished'>(size.filmBox),
-      };
+      const patches = written.filter(({ patch }) => patch?.of === panel.id);
+      return [
+        size ? panelAsWritten(panel, size) : panel,
+        ...patches.map((patch) => panelAsWritten(panel, patch)),
+      ];
     }),
   }));
 }
+
+const panelAsWritten = (panel: Panel, { panelId, label, ...size }: ManifestPanel): Panel => ({
+  ...panel,
+  id: panelId,
+  label,
+  net: rectFromStored<'finished'>(size.finishedBox),
+  printed: rectFromStored<'finished'>(size.printedBox),
+  film: rectFromStored<'finished'>(size.filmBox),
+});
 
 /**
  * The job for producing some of its panels again: panel by panel, without the places on the roll, the fill list, the print

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { listText } from '../measure/list-text.ts';
 import { StockFacts } from '../shop/stock-roll.ts';
 import { lotText } from '../shop/stock-text.ts';
+import { panelOfPrint } from './printed-panels.ts';
 import type { ProductionRecord } from './production-record.ts';
 
 export const UsedRoll = z.strictObject({
@@ -14,14 +15,6 @@ export const UsedRoll = z.strictObject({
 });
 export type UsedRoll = z.infer<typeof UsedRoll>;
 
-/** Of a fleet a panel has a print for each vehicle: `DS-01 × 2, DS-05 × 2, TR-01`. */
-export function printsText(panelLabels: readonly string[]): string {
-  const counts = Map.groupBy(panelLabels, (label) => label);
-  return [...counts]
-    .map(([label, prints]) => (prints.length === 1 ? label : `${label} × ${prints.length}`))
-    .join(', ');
-}
-
 /**
  * Lots of some panels as one line: `lot 7741, roll 12`, or where they differ
  * `LH-01 and LH-02: lot 7741, roll 12; LH-03: lot 7745, roll 2`. Empty where none was entered.
@@ -30,13 +23,23 @@ function panelLotsText(
   used: readonly UsedRoll[],
   kind: UsedRoll['kind'],
   panelLabels: readonly string[],
+  unitNumber: string | undefined,
 ): string {
+  const isOf = (print: string, label: string) => {
+    const of = panelOfPrint(print);
+    return (
+      of.panelLabel === label &&
+      (unitNumber === undefined || of.unitNumber === undefined || of.unitNumber === unitNumber)
+    );
+  };
   const labelsOf = new Map<string, readonly string[]>();
   for (const roll of used) {
     if (roll.kind !== kind) continue;
     const text = lotText(roll);
     const before = labelsOf.get(text) ?? [];
-    const labels = panelLabels.filter((label) => before.includes(label) || roll.panelLabels.includes(label));
+    const labels = panelLabels.filter(
+      (label) => before.includes(label) || roll.panelLabels.some((print) => isOf(print, label)),
+    );
     if (labels.length > 0) labelsOf.set(text, labels);
   }
   const all = [...labelsOf];
@@ -44,16 +47,17 @@ function panelLotsText(
   return all.map(([text, labels]) => (isNamed ? `${listText(labels)}: ${text}` : text)).join('; ');
 }
 
-/** The record of an output with the lots of some of its panels, where nobody typed others. */
+/** The record of an output with the lots of some of its panels, or of those of one vehicle, where nobody typed others. */
 export function recordWithLots(
   record: ProductionRecord | undefined,
   used: readonly UsedRoll[] | undefined,
   panelLabels: readonly string[],
+  unitNumber?: string,
 ): ProductionRecord | undefined {
   if (!used) return record;
   const [filmLot, laminateLot] = [
-    panelLotsText(used, 'printed', panelLabels),
-    panelLotsText(used, 'laminated', panelLabels),
+    panelLotsText(used, 'printed', panelLabels, unitNumber),
+    panelLotsText(used, 'laminated', panelLabels, unitNumber),
   ];
   return { ...(filmLot !== '' && { filmLot }), ...(laminateLot !== '' && { laminateLot }), ...record };
 }

@@ -5,6 +5,7 @@ import { isFleet, jobUnits, sideVehicle } from '../job/vehicles.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { printLabel } from '../output/printed-panels.ts';
 import { packItemFromPanel, rollStockFromPrinter, type UnitCopy } from '../rolls/from-job.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
@@ -24,7 +25,7 @@ export function packItems(
     const alike = packItemFromPanel(panel, job.id, mayTurn, copy);
     // Nested together, any print of a panel serves any vehicle.
     const isNamed = copy !== undefined && fleetOrder === 'set-by-set';
-    const item = isNamed ? { ...alike, label: `${panel.label} · ${copy.unitNumber}` } : alike;
+    const item = isNamed ? { ...alike, label: printLabel(panel.label, copy.unitNumber) } : alike;
     const place = lockedPlaces.get(item.panelId);
     return place ? { ...item, locked: place } : item;
   };

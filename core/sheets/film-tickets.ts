@@ -39,8 +39,11 @@ export function filmTickets(
 const operatorOfOtherFilm = (operator: OperatorKnown | undefined): OperatorKnown | undefined =>
   operator && { facts: operator.facts };
 
-/** What is about no film and no panel is told to everybody. */
+/** What is about no film, no panel and no side is told to everybody. Keeps TK20. */
 function isOfFilm({ where }: Finding, filmId: string, layouts: readonly SideLayout[]): boolean {
   const panel = layouts.flatMap(({ panels }) => panels).find(({ id }) => id === where.panelId);
-  return (panel?.filmId ?? where.filmId ?? filmId) === filmId;
+  const about = panel?.filmId ?? where.filmId;
+  if (about !== undefined) return about === filmId;
+  const side = layouts.find((layout) => layout.side.id === where.sideId);
+  return !side || side.panels.length === 0 || side.panels.some((each) => each.filmId === filmId);
 }

@@ -3,6 +3,8 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { firstOf, itemAt, present, valueAt } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { printsText } from '../../core/output/printed-panels.ts';
+import type { UsedRoll } from '../../core/output/used-roll.ts';
 import type { StockFacts, StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';
 import { lotText, materialKey, stockCode, stockNumberFromCode } from '../../core/shop/stock-text.ts';
 import type {
@@ -15,7 +17,7 @@ import type {
 } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 import { type MovementRow, movementFromRow, type RollRow, rollFromRow } from './stock-rows.ts';
-import { STANDING } from './used-rolls.ts';
+import { STANDING, usedRollsOf } from './used-rolls.ts';
 
 const UM_PER_MM = 1000;
 const umOf = (mm: number): number => Math.round(mm * UM_PER_MM);
@@ -142,7 +144,7 @@ export class StoredStock implements Stock {
     const { jobId, jobNumber, outputNumber, movements } = printed;
     return await this.#store.write(async (sql) => {
       if (!printed.isFurtherPrint && (await printingsOf(sql, jobId, outputNumber)) > 0)
-        return resultProblem(printedAlready(outputNumber));
+        return resultProblem(printedAlready(printed, await usedRollsOf(sql, jobId, outputNumber)));
       const deltas = await deltasOf(sql, movements, printed);
       if (!deltas.ok) return deltas;
       const printing = await nextPrinting(sql, jobId, outputNumber);
@@ -336,11 +338,28 @@ const rollThere = (roll: StockRoll): ArchiveProblem => ({
   remedy: 'Enter another lot or roll number, or correct the length of that roll.',
 });
 
-const printedAlready = (outputNumber: number): ArchiveProblem => ({
-  code: 'stock-printed-already',
-  message: `Output ${outputNumber} was entered as printed already.`,
-  remedy: 'Confirm that it was printed once more, or leave it as it is.',
-});
+/** Names the panels that are entered again; where there is none, those that were entered before. */
+function printedAlready(
+  { outputNumber, movements }: PrintedEntry,
+  used: readonly UsedRoll[],
+): ArchiveProblem {
+  const printsOf = (all: readonly { readonly kind: string; readonly panelLabels: readonly string[] }[]) =>
+    new Set(all.flatMap(({ kind, panelLabels }) => (kind === 'printed' ? panelLabels : [])));
+  const before = printsOf(used);
+  const again = [...printsOf(movements)].filter((print) => before.has(print));
+  return {
+    code: 'stock-printed-already',
+    ...(again.length > 0
+      ? {
+          message: `Output ${outputNumber} was entered as printed already, of this ${printsText(again)}.`,
+          remedy: 'Confirm that it was printed once more, or leave it as it is.',
+        }
+      : {
+          message: `Output ${outputNumber} was entered as printed already, with ${printsText([...before])}.`,
+          remedy: 'Confirm that these panels were printed as well, or leave it as it is.',
+        }),
+  };
+}
 
 const movementUnknown: ArchiveProblem = {
   code: 'stock-movement-unknown',

@@ -6,7 +6,7 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { printsText } from '../../core/output/used-roll.ts';
+import { printsText } from '../../core/output/printed-panels.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import { stockCode } from '../../core/shop/stock-text.ts';
 import type { Archive } from '../archive/port.ts';
@@ -21,6 +21,7 @@ interface PrintedOptions extends EntryOptions {
   readonly usedUp: readonly string[];
   readonly offPrinter?: string;
   readonly again: boolean;
+  readonly twice: boolean;
   readonly belowZero: boolean;
 }
 
@@ -36,11 +37,12 @@ export const printedCommand =
       if (!plan.ok) return plan;
       const rolls = await rollsTaken(archive, plan.value, options, unit);
       if (!rolls.ok) return rolls;
-      const { by, again, belowZero, offPrinter } = options;
+      const { by, again, twice, belowZero, offPrinter } = options;
       const entered = await enterPrinted(parts, {
         outputId: output.value.id,
         rolls: rolls.value.map(({ taken }) => taken),
         isFurtherPrint: again,
+        isTwiceAllowed: twice,
         isBelowZeroAllowed: belowZero,
         by,
         unit,
@@ -82,6 +84,7 @@ async function rollsTaken(
   unit: Unit,
 ): Promise<Result<readonly Taken[]>> {
   const taken: Taken[] = [];
+  const laminated = rolls.filter(({ laminate }) => laminate);
   for (const [index, planned] of rolls.entries()) {
     const pieces: readonly Piece[] = [
       { kind: 'printed', what: planned.film, named: films[index], ...planned },
@@ -90,7 +93,7 @@ async function rollsTaken(
             {
               kind: 'laminated' as const,
               what: planned.laminate.name,
-              named: laminates[index],
+              named: laminates[laminated.indexOf(planned)],
               panelLabels: planned.panelLabels,
               ...planned.laminate,
             },
@@ -123,13 +126,15 @@ async function rollsTaken(
   const unknown = usedUp.find(
     (each) => !taken.some(({ roll }) => codeOf(roll) === each.trim().toLowerCase()),
   );
-  if (unknown === undefined && films.length <= rolls.length && laminates.length <= rolls.length)
+  if (unknown === undefined && films.length <= rolls.length && laminates.length <= laminated.length)
     return resultOk(taken);
   return resultProblem({
     code: 'printed-roll-spare',
     message:
       unknown === undefined
-        ? `More rolls are named than the output takes: ${rolls.length}.`
+        ? films.length > rolls.length
+          ? `More rolls are named than the output takes: ${rolls.length}.`
+          : `More rolls of laminate are named than the output takes: ${laminated.length}.`
         : `The output takes nothing off ${unknown}, so it does not use it up.`,
     remedy: 'Name one roll for each roll of the ticket, in its order.',
   });

@@ -2,7 +2,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { firstOf } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { printsText } from '../../core/output/used-roll.ts';
+import { printsText } from '../../core/output/printed-panels.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { readJobFile } from '../job/job-file.ts';
 import { shareRollsOfFilms, writeRollPlan } from '../services/share-rolls.ts';

@@ -89,7 +89,12 @@ export function defineShop(add: AddCommand): void {
       .option('--laminate <roll=length>', 'the same for laminate', figureList, [])
       .option('--used-up <roll>', 'nothing is left on this roll; may be given again', figureList, [])
       .option('--off-printer <text>', 'last panel off printer, such as "2026-11-20 13:00"')
-      .option('--again', 'it was printed once more', false),
+      .option('--again', 'it was printed once more, or more of its panels were', false)
+      .option(
+        '--twice',
+        'a panel is on more rolls than it has prints, or a roll has several stretches',
+        false,
+      ),
   );
   withBelowZero(
     add(

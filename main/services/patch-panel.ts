@@ -83,7 +83,7 @@ export async function patchPanel(
     sheets,
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
-    firstRecord: recordWithLots(first.record, first.usedRolls, [order.panelLabel]),
+    firstRecord: recordWithLots(first.record, first.usedRolls, [order.panelLabel], vehicle.value),
   };
   const written = await writeNumbered(archive, first.jobId, jobFolder.value, reprint, (output) =>
     work.run('patch', { ...request, output }, tools),

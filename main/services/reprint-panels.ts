@@ -85,7 +85,7 @@ export async function reprintPanels(
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
     ...(artwork.ok && { artwork: artwork.value }),
-    firstRecord: recordWithLots(first.value.record, first.value.usedRolls, panelLabels),
+    firstRecord: recordWithLots(first.value.record, first.value.usedRolls, panelLabels, unitNumber),
   };
   const at = now();
   const reprint = {

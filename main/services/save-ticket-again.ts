@@ -23,7 +23,8 @@ export async function saveTicketAgain(
 > {
   const found = await archive.outputs.find(outputId);
   if (!found.ok) return found;
-  const { jobId, document, artworkSha256, record, usedRolls, reprintOf, verification } = found.value;
+  const { jobId, document, artworkSha256, record, usedRolls, reprintOf, unitNumber, verification } =
+    found.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, found.value);
@@ -39,7 +40,9 @@ export async function saveTicketAgain(
     archiveFolder: archive.folder,
     manifest: manifest.value,
     record: recordWithLots(record, usedRolls, labels) ?? {},
-    firstRecord: first?.ok ? recordWithLots(first.value.record, first.value.usedRolls, labels) : undefined,
+    firstRecord: first?.ok
+      ? recordWithLots(first.value.record, first.value.usedRolls, labels, unitNumber)
+      : undefined,
     logo: await shopLogo(archive),
   };
   const drawn = await work.run('ticketAgain', request, tools);

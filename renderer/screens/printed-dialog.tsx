@@ -6,6 +6,7 @@ import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
+import { printsFromText, printsText } from '../../core/output/printed-panels.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import { materialKey, stockCode } from '../../core/shop/stock-text.ts';
 import { Button } from '../parts/button.tsx';
@@ -50,7 +51,7 @@ function piecesOf({ rolls }: Plan): Piece[] {
     material,
     widthMm,
     plannedMm: lengthMm,
-    panels: [...new Set(panelLabels)].join(' '),
+    panels: printsText(panelLabels),
     length: typedLengthText(lengthMm, runUnit()),
     rollId: rollId ?? '',
     isUsedUp: false,
@@ -72,6 +73,7 @@ interface PrintedDialogProps {
 export function PrintedDialog({ output, onClose, onEntered }: PrintedDialogProps) {
   const [pieces, setPieces] = useState<readonly Piece[]>();
   const [printings, setPrintings] = useState(0);
+  const [known, setKnown] = useState<readonly string[]>([]);
   const [offPrinter, setOffPrinter] = useState(output.record?.offPrinter ?? '');
   const [isTried, setTried] = useState(false);
   useEffect(() => {
@@ -84,6 +86,7 @@ export function PrintedDialog({ output, onClose, onEntered }: PrintedDialogProps
       }
       setPieces(piecesOf(plan.value));
       setPrintings(plan.value.printings);
+      setKnown(plan.value.rolls.flatMap(({ panelLabels }) => panelLabels));
     });
     return () => planning.cancel();
   }, [output.id]);
@@ -105,7 +108,7 @@ export function PrintedDialog({ output, onClose, onEntered }: PrintedDialogProps
     setTried(true);
     const rolls = pieces.flatMap(({ kind, rollId, length, panels, isUsedUp }) => {
       const lengthMm = lengthFromText(length, runUnit(), ROLL_RANGE);
-      const panelLabels = labelsIn(panels);
+      const panelLabels = printsFromText(panels, known);
       if (rollId === '' || !lengthMm.ok || panelLabels.length === 0) return [];
       return [{ rollId, kind, lengthMm: lengthMm.value, panelLabels, isUsedUp }];
     });
@@ -173,8 +176,6 @@ export function PrintedDialog({ output, onClose, onEntered }: PrintedDialogProps
   );
 }
 
-const labelsIn = (panels: string): string[] => panels.split(/[\s,]+/).filter((label) => label !== '');
-
 interface PieceFieldsProps {
   readonly piece: Piece;
   readonly isTried: boolean;
@@ -218,7 +219,7 @@ function PieceFields({ piece, isTried, onChange, onRemove, onAdd }: PieceFieldsP
       <TextField
         label="Panels on it"
         value={panels}
-        problem={isTried && labelsIn(panels).length === 0 ? 'Enter the panels, such as LH-03.' : undefined}
+        problem={isTried && panels.trim() === '' ? 'Enter the panels, such as LH-03.' : undefined}
         onInput={(text) => onChange({ panels: text })}
         onChange={(text) => onChange({ panels: text })}
       />

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthFormat, rollLengthText } from '../../core/measure/long-length.ts';
-import { printsText } from '../../core/output/used-roll.ts';
+import { printsText } from '../../core/output/printed-panels.ts';
 import { dateText } from '../../core/shop/date-text.ts';
 import type { MovementKind, StockMovement } from '../../core/shop/stock-roll.ts';
 import { isPastUseBy, lotText, stockCode } from '../../core/shop/stock-text.ts';

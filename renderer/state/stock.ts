@@ -31,10 +31,14 @@ interface StockQuestion {
 export const stockQuestion = signal<StockQuestion | undefined>(undefined);
 
 const QUESTIONS: Readonly<
-  Record<string, { readonly yes: string; readonly field: 'isBelowZeroAllowed' | 'isFurtherPrint' }>
+  Record<
+    string,
+    { readonly yes: string; readonly field: 'isBelowZeroAllowed' | 'isFurtherPrint' | 'isTwiceAllowed' }
+  >
 > = {
   'stock-below-zero': { yes: 'Take it off all the same', field: 'isBelowZeroAllowed' },
-  'stock-printed-already': { yes: 'It was printed once more', field: 'isFurtherPrint' },
+  'stock-printed-already': { yes: 'It was printed, too', field: 'isFurtherPrint' },
+  'stock-printed-twice': { yes: 'It is right', field: 'isTwiceAllowed' },
 };
 
 type Entering = 'stock:scrap' | 'stock:undo' | 'stock:printed';

@@ -52,7 +52,7 @@ const text = (sheets: Parameters<typeof textsOf>[0][]) =>
     .join('\n');
 
 describe('sheets of a job with several films', () => {
-  it('gives each film ticket pages of its own, with its panels, material, printer and findings', () => {
+  it('TK20 gives each film ticket pages of its own, with its panels, material, printer and findings', () => {
     const job = twoFilms();
     const layouts = jobLayout(job);
     const production = jobProduction(job, layouts);
@@ -63,10 +63,15 @@ describe('sheets of a job with several films', () => {
       message,
       remedy: '',
     });
+    const sideOf = (panelId: string) =>
+      layouts.find(({ panels }) => panels.some(({ id, filmId }) => id === panelId && filmId !== 'flat'))!.side
+        .id;
     const findings = [
       finding('Said of all.', {}),
       finding('Said of B.', { filmId: 'flat' }),
       finding('Said of a panel on A.', { panelId: 'drop-5' }),
+      finding('Said of a side on A.', { sideId: sideOf('drop-5') }),
+      finding('Said of a side that has no panel.', { sideId: 'nowhere' }),
     ];
     const sheets = filmTickets(job, layouts, production, { fonts, findings });
     const [a, b] = ['Film A:', 'Film B: Roadway 75'].map((title) =>
@@ -82,6 +87,12 @@ describe('sheets of a job with several films', () => {
     expect(b).toContain('Short table');
     expect(b).toContain('B4');
     expect(b).toContain('Said of B.');
+    expect(a).toContain('Said of a side on A.');
+    for (const each of [a, b]) expect(each).toContain('Said of a side that has no panel.');
+    const isOnB = layouts.some(
+      ({ side, panels }) => side.id === sideOf('drop-5') && panels.some(({ filmId }) => filmId === 'flat'),
+    );
+    expect(b?.includes('Said of a side on A.')).toBe(isOnB);
     for (const each of [a, b]) expect(each).toContain('Said of all.');
     const alone = bookmobileJob({});
     const ofOne = [

@@ -168,3 +168,99 @@ it('takes a printed output off its rolls, and its reprint names their lots', asy
   expect(texts).toContain('lot 7741, roll 12');
   expect(texts).toContain('lot L-9, roll 4; lot L-10, roll 1');
 });
+
+it('STK10 enters a fleet that prints set by set by its vehicles, and asks about what is entered twice', async () => {
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  const units = ['BM-07', 'BM 08, old'].map((unitNumber) => ({ unitNumber, licensePlate: '' }));
+  const job = smallJob({
+    vehicles: [{ id: 'v1', kind: 'van', units }],
+    production: { ...DEFAULT_PRODUCTION, fleetOrder: 'set-by-set' },
+  });
+  writeFileSync(at('job.json'), jobToJson(job));
+  await done(...['cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--sheets', 'none']);
+  await receive('Cast print film', '7741', '12', '60 m');
+  const out = await done('printed', 'SJ-7', '1', '--roll', 'R-0001');
+  for (const print of ['LH-01 · BM-07', 'LH-02 · BM-07', 'LH-01 · BM 08, old', 'LH-02 · BM 08, old'])
+    expect(out).toContain(print);
+  const again = await run('printed', 'SJ-7', '1', '--roll', 'R-0001');
+  expect(again.err).toContain('Output 1 was entered as printed already, of this LH-0');
+  expect(JSON.parse(await done('--json', 'stock-ledger', 'R-0001')).movements).toHaveLength(2);
+});
+
+it('enters several films of a job, the laminate of that which has one, and the prints of a patch and a reprint', async () => {
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  const plain = smallJob({ production: DEFAULT_PRODUCTION });
+  const [side] = plain.sides;
+  const laminate = { name: 'Gloss laminate', kind: 'cast', finish: 'gloss', lotNumber: '' } as const;
+  const film = { ...plain.film, name: 'Flat film' };
+  const second = { id: 'flat', film, laminate, printer: plain.printer };
+  const layout = side!.layout.kind === 'split' ? side!.layout : undefined;
+  const parts = layout!.parts.map((part) =>
+    part.kind === 'panel' && part.id === 'p2' ? { ...part, filmId: 'flat' } : part,
+  );
+  const job = { ...plain, otherFilms: [second], sides: [{ ...side!, layout: { ...layout!, parts } }] };
+  writeFileSync(at('job.json'), jobToJson(job));
+  const cut = await run(
+    ...['cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--sheets', 'none'],
+  );
+  expect(cut.err).toBe('');
+  await receive('Cast print film', '7741', '12', '20 m');
+  await receive('Flat film', '88', '3', '20 m');
+  await receive('Gloss laminate', 'L-9', '4', '20 m', '--use', 'laminate');
+  // Of the first film nothing is laminated: the one roll of laminate is that of the second.
+  const rolls = ['--roll', 'R-0001', '--roll', 'R-0002', '--laminate', 'R-0003'];
+  const twice = await run(
+    'printed',
+    'SJ-7',
+    '1',
+    '--roll',
+    'R-0002',
+    '--roll',
+    'R-0002',
+    '--laminate',
+    'R-0003',
+  );
+  expect(twice.err).toContain('R-0002 is entered 2 times as a roll that was printed on.');
+  const out = await done('printed', 'SJ-7', '1', ...rolls);
+  expect(out).toMatch(/^R-0001 Cast print film: .*; LH-0\d\nR-0002 Flat film: .*; LH-0\d\nR-0003 Gloss/);
+  expect((await run('printed', 'SJ-7', '1', ...rolls, '--laminate', 'R-0003')).err).toContain(
+    'More rolls of laminate are named than the output takes: 1.',
+  );
+  await done(
+    ...[
+      'patch',
+      'SJ-7',
+      '1',
+      '--panel',
+      'LH-02',
+      '--damage',
+      '2000,500,90,70',
+      '--reason',
+      'torn',
+      '--to',
+      at('p'),
+    ],
+  );
+  await done(
+    ...[
+      'reprint',
+      'SJ-7',
+      '1',
+      '--panels',
+      'LH-02',
+      '--reason',
+      'dented',
+      '--to',
+      at('again'),
+      '--sheets',
+      'none',
+    ],
+  );
+  for (const [output, label] of [
+    ['2', 'LH-02 patch 1'],
+    ['3', 'LH-02'],
+  ] as const) {
+    const printed = await done('printed', 'SJ-7', output, '--roll', 'R-0002', '--laminate', 'R-0003');
+    expect(printed).toContain(`; ${label}\n`);
+  }
+});
