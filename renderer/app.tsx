@@ -66,7 +66,7 @@ export function App() {
     followNoticesOf(jobId);
     if (jobId === undefined) void leaveJob();
     else {
-      // Whoever came in by a job is at work already.
+      // A window that opened with a job needs no start screen.
       isFirstStartOver.value = true;
       void openJob(jobId);
     }

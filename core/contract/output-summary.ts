@@ -30,7 +30,7 @@ export const OutputSummary = z.strictObject({
   programVersion: z.string(),
   folder: z.string(),
   files: z.array(OutputFile),
-  /** What it was really made with, where somebody entered that. */
+  /** What it was really made with, where that was entered. */
   record: ProductionRecord.optional(),
   /** Lot and roll of its panels, where its printing was entered. */
   usedRolls: z.array(UsedRoll).optional(),

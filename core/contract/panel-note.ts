@@ -1,4 +1,4 @@
-/** What the shop noted at a panel, with photos: seen by whoever prints or installs it again, printed nowhere. */
+/** What the shop noted at a panel, with photos: shown for its next print or installation, printed nowhere. */
 import { z } from 'zod';
 import { PhotoFile } from '../photos/photo-file.ts';
 import { id } from './parts.ts';

@@ -24,7 +24,7 @@ export const ShopItems = z.strictObject({
   sharedRolls: z.array(SharedRollRecord),
   /** How often each shared roll plan was kept, by its id. */
   sharedRollRevisions: z.record(z.string(), z.number().int().positive()),
-  /** What new jobs begin with; absent until somebody has set up the shop or passed over the questions. */
+  /** What new jobs begin with; absent until the shop was set up or the questions were skipped. */
   profile: ShopProfile.optional(),
 });
 export type ShopItems = z.infer<typeof ShopItems>;

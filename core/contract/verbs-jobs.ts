@@ -122,7 +122,7 @@ export const JOB_VERBS = {
     request: z.strictObject({ id }),
     reply: z.strictObject({ revision: z.number().int().positive().optional(), holder: JobHolder.optional() }),
   },
-  /** Lets whoever has the job open know that somebody would like to edit it. */
+  /** Lets the user who has the job open know that another would like to edit it. */
   'job:ask': { request: z.strictObject({ id }), reply: z.strictObject({}) },
   /** How many changes of the archive main has heard of: another number than before means that something is new. */
   'archive:changes': {

@@ -52,7 +52,7 @@ export const OUTPUT_VERBS = {
     request: z.strictObject({ outputId: z.number().int().positive(), panelLabel: z.string() }),
     reply: Picture.nullable(),
   },
-  /** Keeps what an output was really made with, for whoever prints its panels again. */
+  /** Keeps what an output was really made with, for reprints of its panels. */
   'output:record': {
     request: z.strictObject({ outputId: z.number().int().positive(), record: ProductionRecord }),
     reply: OutputSummary,

@@ -33,8 +33,8 @@ export const PRODUCTION_VERBS = {
     reply: z.strictObject({ groups: z.array(FilmGroup), apart: z.array(z.string()) }),
   },
   /**
-   * Lays jobs of one film on the rolls of the first. `places`: where all panels lie already, so that nothing is laid
-   * anew and the plan is checked as it is.
+   * Nests jobs of one film on the rolls of the first. `places`: the places of all panels; then nothing is nested, and the
+   * given nesting is checked.
    */
   'rolls:share': {
     request: z.strictObject(sharedPlan),

@@ -77,7 +77,7 @@ export function doorWithLine(door: Door, { id, atMm, shape }: BodyLine): Door {
   return edge ? { ...door, gap: { ...door.gap, [edge]: { atMm, ...(shape && { shape }) } } } : door;
 }
 
-/** What a new door is until somebody says otherwise: hinged at its front edge, with film around its edges. */
+/** A new door: hinged at its front edge, with film around its edges. */
 export const doorNew = (gap: Gap, { front }: Pick<Side, 'front'>): Omit<Door, 'id'> => ({
   name: 'Door',
   gap,
@@ -100,7 +100,7 @@ export const sideLines = ({
 }: Pick<Side, 'bodyLines' | 'doors'>): readonly BodyLine[] =>
   doors.length === 0 ? bodyLines : [...bodyLines, ...doors.flatMap(doorLines)];
 
-/** A gap with each edge made anew. */
+/** A gap with each of its edges changed. */
 export const doorGapFrom = (make: (edge: Edge) => DoorEdge): Gap => ({
   top: make('top'),
   right: make('right'),

@@ -126,8 +126,8 @@ export function jobWithPrinter(job: Job, filmId: string, change: Partial<Printer
 export const sideFilmId = ({ filmId }: Pick<Side, 'filmId'>): string => filmId ?? FIRST_FILM_ID;
 
 /**
- * The job with production settings as `jobOnFilm` had them and somebody changed them: what belongs to the film goes to
- * the film, the rest to the job. `undefined` takes a setting out.
+ * The job with changed production settings, in the form in which `jobOnFilm` gives them: settings of the film go to the
+ * film, the others to the job. `undefined` removes a setting.
  */
 export function jobWithProduction(
   job: Job,

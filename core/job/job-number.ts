@@ -44,7 +44,7 @@ export function jobNumberAfter(
   return `${before}${String(highest + 1).padStart(digits.length, '0')}${after}`;
 }
 
-/** What a job is called by its artwork's file name, until somebody says otherwise: `van_left v2.pdf` → `van left v2`. */
+/** The first name of a job, from the file name of its artwork: `van_left v2.pdf` → `van left v2`. */
 export const jobNameFromFile = (fileName: string): string =>
   fileName
     .replace(/\.pdf$/i, '')

@@ -14,7 +14,7 @@ export interface Migration {
   readonly to: number;
   /** The schema hash of the documents that it takes. */
   readonly takes: string;
-  /** What changed and why, for whoever meets an old job. */
+  /** What changed and why. */
   readonly reason: string;
   readonly change: (document: StoredDocument) => StoredDocument;
 }

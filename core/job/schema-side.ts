@@ -30,7 +30,7 @@ export const Side = z.strictObject({
   page: z.number().int().positive().optional(),
   /** The side on that page in drawn millimeters, origin top left of the page box. Without a page, only its size counts. */
   artworkRect: rectangle,
-  /** What the tape showed on the vehicle, where somebody measured it. */
+  /** What the tape showed on the vehicle, where it was measured. */
   measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).partial().optional(),
   /** What the tape showed at further dimensions of the check-in sheet, see core/layout/check-in.ts. */
   checkIn: z.array(CheckInFigure).optional(),

@@ -42,7 +42,7 @@ export const Acknowledgement = z.strictObject({
   finding: name,
   by: text,
   note: text,
-  /** The figure that was accepted, where the finding has one; another figure needs accepting anew. */
+  /** The figure that was acknowledged, where the finding has one; another figure needs another acknowledgement. */
   figure: z.number().optional(),
 });
 export type Acknowledgement = z.infer<typeof Acknowledgement>;
@@ -77,7 +77,7 @@ export const ShopLimits = z.strictObject({
 });
 export type ShopLimits = z.infer<typeof ShopLimits>;
 
-/** Whoever issues the sheets. */
+/** The shop that issues the sheets. */
 export const ShopIdentity = z.strictObject({ name, address: text, phone: text });
 
 export const Job = z.strictObject({
@@ -90,7 +90,7 @@ export const Job = z.strictObject({
   name,
   /** Who issues the sheets and is called when something does not fit; absent: the sheets leave room to write it. */
   shop: ShopIdentity.optional(),
-  /** Empty until somebody enters it; sheets leave room to write it. */
+  /** Empty until it is entered; sheets leave room to write it. */
   customer: z.string().max(MAX_TEXT),
   /** What is covered: types of vehicles, trailers or bodies in the order in which they are seen. */
   vehicles: z.array(Vehicle).min(1).max(26),
@@ -124,7 +124,7 @@ export const Job = z.strictObject({
   costCard: costCardSchema.optional(),
   /** What the customer is asked for; absent: ESTIMATED_PRICES in core/shop, and a quote is a draft. */
   prices: Prices.optional(),
-  /** Absent until somebody has looked at production, which then begins with `productionDefaults`. */
+  /** Absent until production is first opened, which then begins with `productionDefaults`. */
   production: ProductionSettings.optional(),
   /** The shop's figures for production; absent: DEFAULT_PRODUCTION in core/shop. */
   productionDefaults: ProductionDefaults.optional(),

@@ -228,7 +228,7 @@ function differencesIn(
   });
 }
 
-/** Where somebody has looked at production, it has figures of its own. */
+/** A job whose production was opened has production figures of its own. */
 function fieldsOf(job: Job, change: Partial<JobStart>): JobFields {
   if (!job.production || !change.productionDefaults) return change;
   return { production: { ...job.production, ...change.productionDefaults } };

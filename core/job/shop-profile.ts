@@ -19,8 +19,8 @@ const text = z.string().max(2000);
 export const LOGO_LIMITS = { widthPx: 480, heightPx: 160 };
 
 /**
- * Pixels on white, three bytes each, row by row: whatever file it came as, what writes sheets reads no picture file that
- * somebody chose.
+ * Pixels on white, three bytes each, row by row. The screens decode the picture file, so that the program that writes
+ * sheets never reads one.
  */
 export const ShopLogo = z
   .strictObject({

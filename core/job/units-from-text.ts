@@ -1,6 +1,6 @@
 /**
- * Vehicles of a fleet as somebody typed, pasted or exported them: a line each, its unit number and its license plate, with
- * a tab, a semicolon or a comma between them, quoted as spreadsheets do. A first line that names the columns is passed over.
+ * Vehicles of a fleet, typed, pasted or exported: a line for each, with its unit number and license plate, separated by a
+ * tab, a semicolon or a comma and quoted as spreadsheets do. A first line that names the columns is skipped.
  *
  *     BM-07, ACL 4471
  *     BM-08, ACL 4472   →   two units

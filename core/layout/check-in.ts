@@ -35,7 +35,7 @@ export interface CheckInDimension {
   /** Where along the side it is measured, from its left or top; absent: where the sheet has room. */
   readonly alongMm?: Mm;
   readonly toleranceMm: Mm;
-  /** What the tape showed, where somebody entered it. */
+  /** What the tape showed, where it was entered. */
   readonly measuredMm?: Mm;
 }
 

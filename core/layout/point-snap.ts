@@ -1,4 +1,4 @@
-/** What a point on a side is drawn to while somebody measures or drops a guide line: lines that are there already. */
+/** What a point on a side snaps to while measuring or placing a guide line: the lines that are already there. */
 
 import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent } from '../job/body-line.ts';

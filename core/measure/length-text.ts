@@ -16,7 +16,7 @@ const DECIMAL_FORMATS = {
 /**
  * Writes a length: `1371.6 mm`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits are never
  * grouped, so that the text can be typed back everywhere; spaces within inches do not break. Throws where `mm` is
- * not finite: such a number must never reach a screen.
+ * not finite: that must never reach a screen.
  * Keeps LEN1.
  */
 export function lengthText(mm: Mm, format: LengthFormat): string {
@@ -31,7 +31,7 @@ export function lengthText(mm: Mm, format: LengthFormat): string {
 const SIXTEENTH_SLACK_MM = 0.02;
 
 /**
- * A length in a field where it may be typed anew: as `lengthText` has it, but `0.591 in` for what no sixteenth tells, so
+ * A length in a field where it can be edited: as `lengthText` has it, but `0.591 in` for what no sixteenth tells, so
  * that a field never shows another length than the one that is kept.
  */
 export function typedLengthText(mm: Mm, format: LengthFormat): string {

@@ -2,7 +2,7 @@ import { z } from 'zod';
 
 const text = z.string().max(500);
 
-/** What an output was really made with, as the operator wrote it down: whoever prints a panel again sets the same. */
+/** What an output was really made with, as the operator wrote it down: a reprint uses the same settings. */
 export const ProductionRecord = z
   .strictObject({
     printer: text,

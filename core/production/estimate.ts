@@ -1,6 +1,6 @@
 /**
  * Film, laminate, ink, time and cost of a job. Each figure is an estimate: it names what it was worked out from,
- * so that whoever reads it can judge it.
+ * so that the reader can judge it.
  */
 import { z } from 'zod';
 import { type AreaPrice, PRICE_SOURCE_NAMES } from '../job/material-price.ts';

@@ -47,7 +47,7 @@ export const FilmProduction = z.strictObject({
 export type FilmProduction = z.infer<typeof FilmProduction>;
 
 export interface FilmProductionOptions {
-  /** Ink coverage as computed from the artwork, where somebody has looked. */
+  /** Ink coverage as computed from the artwork, where it was computed. */
   readonly measured?: MeasuredCoverage | undefined;
   /** Hears how far the nesting is, and may throw to call it off. */
   readonly look?: SearchLook | undefined;

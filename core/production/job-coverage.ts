@@ -1,4 +1,4 @@
-/** Ink coverage of a job, panel by panel: as computed from the artwork, or as somebody entered it. */
+/** Ink coverage of a job, panel by panel: as computed from the artwork, or as entered by hand. */
 import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
 import { jobFilms, jobOnFilm } from '../job/job-films.ts';
@@ -89,7 +89,7 @@ export function coverageInUse(
   };
 }
 
-/** Panels above the film's limit. Where somebody entered the worst figure, that person has judged it. */
+/** Panels above the film's limit. None where the worst figure was entered by hand: that person has judged it. */
 export function jobCoverageFindings(
   job: Job,
   layouts: readonly SideLayout[],

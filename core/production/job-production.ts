@@ -34,8 +34,8 @@ export interface OtherItems {
 }
 
 /**
- * `measured`: the ink coverage as computed from the artwork, where somebody has looked. `look` hears how far the nesting
- * is, and may throw to call it off.
+ * `measured`: the ink coverage as computed from the artwork, where it was. `look` is called with the progress of the
+ * nesting, and may throw to cancel it.
  */
 export function jobProduction(
   job: Job,
@@ -78,7 +78,7 @@ function counted(job: Job, made: readonly FilmProduction[]): NonNullable<FilmPro
   return { rolls: sum(({ plan }) => plan.uses.length), strips: sum((each) => jobStrips(job, each).length) };
 }
 
-/** On one printer a film follows the one before it, unless somebody has said when it starts; on the laminator too. */
+/** On one printer a film follows the one before it, unless a start was set for it; on the laminator, too. */
 function jobAfterFilms(onFilm: Job, job: Job, filmId: string, made: readonly FilmProduction[]): Job {
   const printed = jobFromPrintStart(onFilm, job, filmId, made);
   const { production } = printed;

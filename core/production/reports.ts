@@ -24,7 +24,7 @@ const ReprintRow = z.strictObject({
   panels: z.number().int(),
   areaM2: z.number(),
   cents: z.number().int(),
-  /** The part of `cents` that somebody else pays. */
+  /** The part of `cents` that another party pays. */
   paidByOthersCents: z.number().int(),
   currency: z.string(),
 });

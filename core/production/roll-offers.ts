@@ -80,7 +80,7 @@ export function rollOffers(
   };
 }
 
-/** Somebody printed on it since, or counted it. */
+/** It was printed on since, or counted. */
 const hasChanged = ({ rolls, laminateRolls = [] }: ProductionSettings, { id, leftMm }: StockRoll): boolean =>
   [...rolls, ...laminateRolls].some(
     ({ onShelf, usableLengthMm }) =>
@@ -123,7 +123,7 @@ function filmNeeds(job: Job, items: readonly PackItem[], rules: RollRules, look:
 
 /**
  * Laminate covers what is printed from edge to edge and is no wider than the film, or its edge sticks to the rollers of
- * the laminator (common practice, no source). Each roll of film is threaded anew.
+ * the laminator (common practice, no source). Each roll of film is threaded again.
  */
 function laminateOffers(
   job: Job,

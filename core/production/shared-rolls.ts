@@ -55,7 +55,7 @@ export type SharedRolls = z.infer<typeof SharedRolls>;
 export interface SharedRollsOptions {
   /** Panels that stay where they lie on the shared rolls. */
   readonly locked?: readonly RollPlacement[];
-  /** Where all panels lie already: nothing is laid anew, the plan is checked as it is. */
+  /** The places of all panels: nothing is nested, the given nesting is checked. */
   readonly places?: readonly RollPlacement[] | undefined;
   /** Which of the films that all jobs print on, from 0; absent: the first. */
   readonly film?: number;

@@ -22,12 +22,12 @@ const WeekFilm = z.strictObject({
   printMinutes: z.number(),
   /** Absent until it is known when printing begins. */
   print: Stretch.optional(),
-  /** When somebody means printing to begin; absent too where it follows another film. */
+  /** When printing is meant to begin; absent, too, where it follows another film. */
   printStart: LocalDateTime.optional(),
   dry: LocalDateTime.optional(),
   /** Of a job that is installed on several days: one for each, in turn. */
   laminations: listSchema(Stretch.extend({ day: z.number().int().optional() })),
-  /** When somebody means lamination to begin. */
+  /** When lamination is meant to begin. */
   laminateStart: LocalDateTime.optional(),
 });
 type WeekFilm = z.infer<typeof WeekFilm>;

@@ -42,9 +42,9 @@ const WeekBar = z.strictObject({
   day: z.number().int().optional(),
   from: LocalDateTime,
   to: LocalDateTime,
-  /** When somebody means it to begin; it may begin later, because nothing is ready before. */
+  /** When it is meant to begin; it may begin later, because nothing is ready before. */
   planned: LocalDateTime.optional(),
-  /** In a bay that somebody selected. */
+  /** In a bay that was selected by hand. */
   isBayFixed: z.boolean().optional(),
   isDone: z.boolean(),
 });
@@ -182,7 +182,7 @@ const isStep =
 const printerKey = (name: string): string => name.trim().toLowerCase();
 const byStart = (a: WeekBar, b: WeekBar): number => a.from.localeCompare(b.from);
 
-/** Those of a bay that somebody selected go there; the others, one after the other, where it is free first. Keeps WEEK4. */
+/** Those with a selected bay go there; the others, one after the other, to the bay that is free first. Keeps WEEK4. */
 function numbered(
   kind: 'laminator' | 'bay',
   name: string,

@@ -6,7 +6,7 @@ import type { FlowBlock } from './flow.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 
-/** In front of all else on the ticket: no panel is printed before somebody signs that the colors match. */
+/** Comes first on the ticket: no panel is printed before it is signed that the colors match. */
 export function colorStripBlocks(context: SheetContext): FlowBlock[] {
   const { job, strip } = context;
   if (!strip) return [];

@@ -7,7 +7,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 
 /**
  * The findings of the job as everywhere else, equal ones as one line; with each stop and warning who acknowledged it and
- * why, so that whoever prints knows.
+ * why, so that the operator knows.
  */
 export function findingEntries(
   job: Job,

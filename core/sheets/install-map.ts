@@ -25,7 +25,7 @@ export interface InstallMapOptions extends SheetOptions {
    * plenty). Without it the map is a line drawing.
    */
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
-  /** Ink coverage as computed, where somebody has looked: drying depends on it. */
+  /** Ink coverage where it was computed: the drying time depends on it. */
   readonly measured?: MeasuredCoverage | undefined;
 }
 

@@ -61,7 +61,7 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
   return [...sides, ...totals, ...boxExtras(job)];
 }
 
-/** How the panels are wound, tube by tube: whoever unpacks one installs it next. */
+/** How the panels are wound, tube by tube, so that each panel is unpacked when it is its turn to be installed. */
 function windingBlock(context: SheetContext, tubes: readonly PackedTube[]): FlowBlock {
   const { displayUnit } = context.job;
   const core = displayUnit === 'mm' ? '76 mm' : '3 in';
@@ -94,7 +94,7 @@ function labelsShort(panels: readonly Panel[]): string {
 const LB_PER_KG = 2.2046226;
 
 /**
- * The sheet that travels in the box: every panel with a box for whoever packs and one for whoever unpacks. Panels
+ * The sheet that travels in the box: every panel with a box to tick when packed and one when unpacked. Panels
  * stand in install order; the first to be installed is packed last, so that it lies on top.
  */
 export function packingList(

@@ -1,4 +1,4 @@
-/** Where a patch sits, what lies under it and how it is installed: one sheet for whoever holds the patch. */
+/** Where a patch sits, what lies under it and how it is installed: one sheet for the installer of the patch. */
 import { type Item, MEDIUM, THICK, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
@@ -40,7 +40,7 @@ export const PATCH_SHEET = 'Patch sheet';
 export interface PatchSheetOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
-  /** What the original panel was made with, as far as somebody entered it. */
+  /** What the original panel was made with, as far as it was entered. */
   readonly first?: ProductionRecord | undefined;
 }
 

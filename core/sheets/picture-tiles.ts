@@ -172,7 +172,7 @@ function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
     .map(({ h, v }) => ({ x: room.x + across * h, y: room.y + down * v, ...size }));
 }
 
-/** A tile steps off a text at the edge of its room by no more than such a text is deep. */
+/** A tile moves away from a text at the edge of its room by no more than the depth of that text. */
 const TEXT_DEPTHS_MM: readonly Mm[] = [2.2, 3.4, 5];
 
 /** Shares of a length at which a tile may stand: coarse within, finer at both ends. */
@@ -392,7 +392,7 @@ interface Leader {
 /** Along a longer one the eye loses its way. */
 const LONGEST_LEADER_MM: Mm = 10;
 
-/** A line from a tile to its seam, square to it where it can be, and where it crosses no other text if there is such a place. */
+/** A line from a tile to its seam: square to the seam where possible, and where possible across no other text. */
 function leaderOf(
   { from, lengthMm: seamMm, isVertical, offAt = () => 0 }: SeamStretch,
   tile: Rect,

@@ -89,7 +89,7 @@ export const sheetContext = (
 
 /**
  * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,
- * because nothing that somebody wrote on a job may be lost.
+ * because no text of a job may be lost.
  */
 export function keepLines(
   context: SheetContext,

@@ -26,7 +26,7 @@ export interface PrintingFacts {
 }
 
 export interface OperatorKnown {
-  /** Of this output, as far as somebody entered it. */
+  /** Of this output, as far as it was entered. */
   readonly record?: ProductionRecord | undefined;
   /** Absent where the artwork was not looked through. */
   readonly facts?: PrintingFacts | undefined;
@@ -36,7 +36,7 @@ export interface OperatorKnown {
 
 /**
  * What the job and its artwork ask for beside a blank for what was set. Of a reprint also what the first output was made
- * with, as far as somebody entered it.
+ * with, as far as it was entered.
  * Keeps TK14.
  */
 export function operatorBlock(

@@ -16,7 +16,7 @@ export const MOST_BAYS = 50;
 const hours = z.number().nonnegative().max(10_000);
 
 export const ProductionSettings = z.strictObject({
-  /** The film and laminate from the shelf; absent until somebody has chosen them. */
+  /** The film and laminate from the shelf; absent until they are selected. */
   film: ShelfFilm.optional(),
   laminate: ShelfLaminate.optional(),
   orderedFinish: z.string().max(200),
@@ -24,7 +24,7 @@ export const ProductionSettings = z.strictObject({
   promisedYears: z.number().positive().max(50).optional(),
   overrides: z.array(Override),
   ink: InkKind,
-  /** Heaviest and mean total area coverage, where somebody measured them, for instance with the RIP. */
+  /** Heaviest and mean total area coverage, where they were measured, for instance with the RIP. */
   worstCoveragePercent: z.number().positive().max(1600).optional(),
   meanCoveragePercent: z.number().positive().max(1600).optional(),
   printStart: LocalDateTime.optional(),

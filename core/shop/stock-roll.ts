@@ -46,7 +46,7 @@ export const StockRoll = z.strictObject({
   id: z.string().min(1).max(200),
   /** Counts the rolls of the shop from 1; see stockCode. */
   number: z.number().int().positive(),
-  /** The sum of its ledger. Below zero only where somebody answered for it. */
+  /** The sum of its ledger. Below zero only where a person confirmed that. */
   leftMm: z.number(),
   /** Whether film was taken off it since it came. */
   isPartial: z.boolean(),

@@ -16,7 +16,7 @@ const shifts = z
     'write the shifts of a day in order, without overlap',
   );
 
-/** When somebody is there. At least one shift a week, or no work would ever end. */
+/** The hours of work. At least one shift a week, or no work would ever end. */
 export const WorkingHours = z.strictObject({
   /** Monday first. */
   week: z

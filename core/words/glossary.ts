@@ -27,7 +27,7 @@ interface Written {
 const TERMS = {
   acknowledgement: {
     term: 'Acknowledgement',
-    text: 'A name and a note by which somebody answers for a warning. It is kept with the job and printed on the ticket, and can be removed again.',
+    text: 'A name and a note of the person who answers for a warning. It is kept with the job and printed on the ticket, and can be removed again.',
     see: ['finding'],
   },
   artwork: {
@@ -251,7 +251,7 @@ const TERMS = {
   },
   override: {
     term: 'Override',
-    text: 'A name and a reason by which somebody answers for film and laminate that the rules advise against. It is printed on the ticket.',
+    text: 'The name and the reason of the person who answers for film and laminate that the rules advise against. It is printed on the ticket.',
     see: ['acknowledgement', 'laminate'],
   },
   panel: {

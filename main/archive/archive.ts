@@ -33,7 +33,7 @@ export async function openArchive(
   return opened.ok ? resultOk(opened.value.archive) : opened;
 }
 
-/** The same, for whoever copies all of it. */
+/** The same, with the store, for code that copies the whole archive. */
 export async function openWithStore(
   place: string,
   options: OpenOptions = {},

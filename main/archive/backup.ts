@@ -77,7 +77,7 @@ export async function copyArchive(
   }
 }
 
-/** What a killed backup left is removed by whoever opens the archive next. */
+/** What a killed backup left is removed when the archive is next opened. */
 export function sweepBackups(archiveFolder: string): void {
   for (const name of abandonedPartials(archiveFolder, NOTE)) {
     const note = join(archiveFolder, name);

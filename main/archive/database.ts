@@ -1,6 +1,6 @@
 /**
  * Opens the archive's database: write-ahead log, foreign keys, integrity check, migrations. A database that
- * cannot be trusted is never written to; it stays where it is until somebody says that it may be set aside.
+ * cannot be trusted is never written to; it stays where it is until the user sets it aside.
  */
 import { chmodSync, closeSync, copyFileSync, existsSync, openSync, statSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';

@@ -99,7 +99,7 @@ export class StoredOpenJobs implements OpenJobs {
   }
 }
 
-/** A system may have no name for whoever runs the program. */
+/** A system may have no name for the user. */
 function person(): string {
   try {
     return userInfo().username;

@@ -80,7 +80,7 @@ export interface OpenJobs {
     how?: { readonly isTakingOver?: boolean },
   ): Promise<JobHolder | undefined>;
   holder(jobId: string, clientId: string): Promise<JobHolder | undefined>;
-  /** Lets the holder know that somebody would like to edit the job. */
+  /** Lets the holder know that another user would like to edit the job. */
   ask(jobId: string): Promise<void>;
   release(jobId: string, clientId: string): Promise<void>;
   /** The window has gone. */
@@ -119,12 +119,12 @@ export interface JobSave {
   /** Found by a search, as the words of the job itself are. */
   readonly panelLabels: readonly string[];
   /**
-   * The revision that the edit began from, 0 for a new job: when somebody else has saved meanwhile, nothing is written
+   * The revision that the edit began from, 0 for a new job: when another user has saved meanwhile, nothing is written
    * and the problem is `job-changed-elsewhere`. Absent: whatever revision the archive has.
    */
   readonly baseRevision?: number | undefined;
   /**
-   * The job comes from a job file, which knows no revision. Where a window has saved something else since such a file was
+   * The job comes from a job file, which knows no revision. Where a window has saved something else since a job file was
    * saved last, nothing is written and the problem is `job-saved-in-window`; `replace` writes all the same.
    */
   readonly fromFile?: 'keep' | 'replace' | undefined;
@@ -201,7 +201,7 @@ export interface Vault {
   /** Takes in a copy of a file. */
   add(source: string, tools?: HashingTools): Promise<HashedSize>;
   has(sha256: string): Promise<boolean>;
-  /** Whether the content is there and sound; if so, no cleaning takes it away before somebody can name it. */
+  /** Whether the content is there and sound; if so, no cleaning removes it before a job or output can name it. */
   hold(sha256: string): Promise<boolean>;
   /** Whether the content is there and still has its hash. */
   state(sha256: string, tools?: HashingTools): Promise<'sound' | 'damaged' | 'absent'>;

@@ -62,5 +62,5 @@ export const postgresShared = (address: string): ArchiveProblem => ({
 export const postgresReadOnly = (address: string): ArchiveProblem => ({
   code: 'archive-read-only',
   message: `The shared archive ${address} can only be read: its server takes no changes.`,
-  remedy: 'Ask whoever runs the server, or open the archive on its main server.',
+  remedy: 'Ask the administrator of the server, or open the archive on its main server.',
 });

@@ -6,7 +6,7 @@ import { vectorOf } from './postgres-words.ts';
 import type { SearchWords } from './search.ts';
 import { type Dialect, type Sql, type SqlValues, type SqlWork, type Store, triedOut } from './sql.ts';
 
-/** Whoever writes in the archive holds this lock of its database; the number is ours alone. */
+/** A writer of the archive holds this lock of its database; no other program uses the number. */
 export const WRITING = 7_264_361_185;
 /** What is told to all who listen when something was written. */
 export const CHANGED = 'panelwright_changed';

@@ -37,7 +37,7 @@ export class SqliteChanges {
     this.tell();
   }
 
-  /** Of what other connections wrote. A database that cannot be read is told of by whoever asks it for something. */
+  /** Counts what other connections wrote. A database that cannot be read is reported by the next call that reads it. */
   #number(): unknown {
     try {
       return this.#db.pragma('data_version', { simple: true });

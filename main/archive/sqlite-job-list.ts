@@ -1,7 +1,7 @@
 /**
  * The list of jobs as SQLite has it. Row numbers of the jobs that a filter leaves, in the order asked for, are looked up
- * from indexes alone, and kept until something is written: whoever moves through the list is then answered at once, wherever
- * in it. Only the rows of one page are read from the table, which is as large as all documents.
+ * from indexes alone, and kept until something is written, so that any page of the list comes at once. Only the rows of
+ * one page are read from the table, which is as large as all documents.
  */
 import type Database from 'better-sqlite3';
 import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';

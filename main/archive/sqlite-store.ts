@@ -15,7 +15,7 @@ export const SQLITE: Dialect = {
 };
 
 /**
- * SQLite answers at once, but whoever asks awaits each answer. So transactions take turns, lest one sees or ends another of
+ * SQLite answers at once, but the caller awaits each answer. So transactions take turns, lest one sees or ends another of
  * its connection. Those of other connections of this thread do too: SQLite would wait for one in vain, and with it
  * the thread that is to end it.
  */

@@ -67,7 +67,7 @@ export async function copyVaultFiles(
       }
     }),
   );
-  // All are at rest by now: whoever removes the copy finds nobody writing in it.
+  // All have stopped by now, so nothing writes to the copy while it is removed.
   tools.signal.throwIfAborted();
   for (const end of ends) if (end.status === 'rejected') throw end.reason;
   for (const folder of folders) await syncFolder(folder);

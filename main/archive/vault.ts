@@ -110,7 +110,7 @@ export class FileVault implements Vault {
 
   /**
    * Removes a file, unless it was held at `sinceMs` or later: another program may be about to name it. False where it
-   * stays. It is renamed first, so that whoever holds it meanwhile either keeps it here or finds it gone.
+   * stays. It is renamed first, so that a program that holds it meanwhile either keeps it or finds it gone.
    */
   async remove(sha256: string, sinceMs: number): Promise<boolean> {
     const path = this.#path(sha256);
@@ -188,7 +188,7 @@ async function isTouched(path: string): Promise<boolean> {
   return await utimes(path, now, now).then(
     () => true,
     async (error: NodeJS.ErrnoException) => {
-      // Only its owner may set the time of a file; whoever may write in it sets it by doing so.
+      // Only its owner may set the time of a file; another user who may write to it sets the time by writing.
       if (error.code === 'EPERM') await touchByWriting(path).catch(() => undefined);
       // A vault that can only be read is cleaned by nobody either.
       return error.code !== 'ENOENT';

@@ -30,7 +30,7 @@ export interface OpenedArtwork {
   /** Usable pages; one that cannot be used is in `pageProblems` under its number. */
   readonly pages: readonly ArtworkPage[];
   readonly pageProblems: ReadonlyMap<number, Problem>;
-  /** What its pages hold, where somebody looked them through. */
+  /** What its pages hold, where they were scanned. */
   readonly scan?: ArtworkScan;
 }
 

@@ -11,7 +11,7 @@ import { printable } from './terminal.ts';
 export const doctorCommand =
   () =>
   async ({ terminal, archiveFolder, now, log }: CommandContext): Promise<Result<CommandOutcome>> => {
-    // An archive that cannot be opened is what somebody wants to hear of.
+    // An archive that cannot be opened is one of the answers.
     const opened = await openArchive(archiveFolder);
     const isShared = opened.ok && !opened.value.isReadOnly && isPostgresPlace(archiveFolder);
     const queue = isShared ? new SeatQueue(archiveFolder, log) : undefined;

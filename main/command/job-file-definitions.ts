@@ -90,7 +90,7 @@ export function defineJobFile(add: AddCommand): void {
     .option('--clear', 'take the signature out of the job', false);
   add(
     'guide',
-    'write a guide of the panels for whoever draws the artwork: layers of thin lines, a page for each side',
+    'write a guide of the panels for the designer of the artwork: layers of thin lines, a page for each side',
     async () => (await designerCommands()).guideCommand,
   )
     .argument('<job>', 'job file; it needs no artwork yet')

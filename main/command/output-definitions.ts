@@ -51,7 +51,7 @@ export function defineOutputs(add: AddCommand): void {
   );
   const record = add(
     'record',
-    'enter what a past output was really made with, for whoever prints its panels again',
+    'enter what a past output was really made with, for reprints of its panels',
     async () => (await historyCommands()).recordCommand,
   )
     .argument('<job>', 'number or id of the job')

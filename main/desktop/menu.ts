@@ -1,5 +1,5 @@
 /**
- * The application menu. Commands go to the screens by name: what a command does, and what it means while somebody types
+ * The application menu. Commands go to the screens by name: what a command does, and what it means in a text field
  * or a dialog is open, is decided there, once for menu and keys.
  */
 import type { MenuItemConstructorOptions } from 'electron';

@@ -1,6 +1,6 @@
 /**
  * `current`: the folder of a job that production prints from. It holds verified print files of one layout, and a manifest
- * that says of each which output wrote it. The files are copies: what somebody does to them does nothing to the outputs.
+ * that says of each which output wrote it. The files are copies: a change of them changes no output.
  *
  * New files are first copied beside their places and held against their hashes. Then the manifest lets go of what will
  * change, what leaves is removed, the copies get their names, and the manifest lists them: at each moment, also after a

@@ -103,7 +103,7 @@ interface PlacedError {
   place?: string;
 }
 
-/** Tells an error where it happened, so that whoever turns it into a problem far away names that. The innermost counts. */
+/** Adds to an error where it happened, for the problem that it becomes further out. The innermost place counts. */
 export function errorPlaced(error: unknown, place: string): unknown {
   if (error instanceof Error) (error as PlacedError).place ??= place;
   return error;

@@ -7,7 +7,7 @@ import { isAbandoned, isOfThisMachine, temporaryTag } from './temporary-owner.ts
 const LOOK_AGAIN_MS = 50;
 /** Between making a lock and writing its owner into it lies a moment; longer means that the owner was killed there. */
 const NAMELESS_MS = 10_000;
-/** Whoever holds a lock shows so this often; on another machine nobody can see whether its process still runs. */
+/** A holder renews its lock this often: from another machine, one cannot see whether its process still runs. */
 const SHOW_MS = 60_000;
 /** Clocks of machines differ by less, and a share that is away comes back sooner. */
 const UNSEEN_MS = 15 * 60_000;

@@ -6,7 +6,7 @@
  *                output-2_REPRINT-of-1_2026-11-27_scratched/
  *                sheets-1/   sheets that were written without an output
  *                findings-1/ what the designer is asked to mend
- *                guide-1/    panel guides for whoever draws the artwork
+ *                guide-1/    panel guides for the designer of the artwork
  *                current/    verified print files of one layout, see current-folder.ts
  */
 import { readdir, readFile, rm } from 'node:fs/promises';

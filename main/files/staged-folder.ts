@@ -1,9 +1,8 @@
 /**
- * A set of files that appears together, in a folder of its own. They are written to a staging folder beside the place
- * where they will be; once all of them are there and synced, one rename gives the folder its name. Whoever sees the
- * folder therefore sees all of it, nothing that was there before is touched, and a killed process leaves a staging
- * folder that nobody takes for output and that a later writer sweeps, with what it left half in the folders beside it: a
- * verdict, the new word of a sheet.
+ * A set of files that appears together, in a folder of its own. They are written to a staging folder beside their final
+ * place; once all of them are written and synced, one rename gives the folder its name. The folder is therefore complete
+ * as soon as it is there, and nothing that was there before is touched. A killed process leaves a staging folder that
+ * cannot be taken for an output. The next writer removes it, and half-written files in the folders beside it.
  *
  * ```ts
  * const staged = await StagedFolder.begin(folder);

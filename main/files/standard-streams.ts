@@ -3,7 +3,7 @@
 import { firstOf } from '../../core/measure/present.ts';
 import { fileProblem } from './file-problem.ts';
 
-/** Shows the place in the program as well, for whoever mends it. */
+/** Shows the place in the program, too, for the developer. */
 const TRACE_VARIABLE = 'PANELWRIGHT_TRACE';
 
 /** What a program says of an error that it did not expect. */
@@ -17,8 +17,8 @@ export function errorSentence(error: unknown): string {
 }
 
 /**
- * Whoever reads only the first lines, as `head` does, closes the pipe: nobody is left to tell, so nothing more is said and
- * the work goes on. A result that cannot be written otherwise, such as to a full disk, ends the program with `failed`.
+ * A reader of only the first lines, such as `head`, closes the pipe: from then on nothing is printed, and the work goes on.
+ * A result that cannot be written for another reason, such as a full disk, ends the program with `failed`.
  */
 export function setUpStandardStreams(
   of: NodeJS.Process,

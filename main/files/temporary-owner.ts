@@ -34,7 +34,7 @@ function isRunning(pid: number): boolean {
     process.kill(pid, 0);
     return true;
   } catch (error) {
-    // EPERM: there is such a process, and it is somebody else's.
+    // EPERM: the process exists, and belongs to another user.
     return (error as NodeJS.ErrnoException).code !== 'ESRCH';
   }
 }

@@ -61,8 +61,8 @@ export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerat
 }
 
 /**
- * The same for whoever needs a piece no more when the next is asked for. Its memory is given back at once: the collector
- * would let it lie until it is much, and then look through all the memory of the thread.
+ * The same for a caller that is done with a piece when it asks for the next. The memory of a piece is freed at once: the
+ * garbage collector would wait until there is much, and then scan all the memory of the thread.
  */
 export async function* unpackedInPassing(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
   for await (const piece of unpacked(source)) {

@@ -1,6 +1,6 @@
 /**
  * Computed coverage from one session to the next, and from one thread to another: by the artwork, and by what of it each
- * panel prints. It can be computed anew, so it lies among the previews.
+ * panel prints. It can be computed again, so it is kept among the previews.
  */
 import { createHash } from 'node:crypto';
 import { z } from 'zod';

@@ -88,7 +88,7 @@ export async function jobCoverage(
       report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
       for (const next of layouts.slice(begun.length, done + 1 + ahead)) {
         const found = find(next);
-        // Whoever comes to it hears why it failed.
+        // A later caller gets the reason why it failed.
         found.catch(() => undefined);
         begun.push(found);
       }

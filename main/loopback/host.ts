@@ -64,7 +64,7 @@ export async function startLoopbackHost(options: LoopbackOptions): Promise<Loopb
       },
     );
   });
-  // Whoever dawdles, on purpose or not, must not keep a connection for ever; nor may anyone take all of them.
+  // A slow client must not keep a connection forever, and no client may take all of them.
   server.headersTimeout = HEADERS_MS;
   server.requestTimeout = REQUEST_MS;
   server.maxConnections = MAX_CONNECTIONS;

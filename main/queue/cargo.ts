@@ -29,7 +29,7 @@ export async function unpackCargo(cargo: Cargo, { exchange }: TaskQueue): Promis
   return valueFromDocument(await readFile(await exchange.path(cargo.sha256), 'utf8'));
 }
 
-/** Whoever fetched a result needs it no more. */
+/** A result that was fetched is not needed any more. */
 export async function dropCargo(cargo: Cargo, { exchange }: TaskQueue): Promise<void> {
   if ('sha256' in cargo) await exchange.remove(cargo.sha256, Number.POSITIVE_INFINITY);
 }

@@ -26,7 +26,7 @@ const TRAVEL: ReadonlyMap<TaskName, 'screen' | 'output'> = new Map([
   ['sheets', 'screen'],
 ]);
 
-/** Whoever looks at the screen waits no longer for a worker to begin: then the work is done here. */
+/** A screen waits no longer than this for a worker to begin; then the work is done here. */
 const SCREEN_PATIENCE_MS = 1000;
 
 interface QueueTasksParts {

@@ -139,7 +139,7 @@ async function tryTask(
 const isForAnother = ({ code }: Problem): boolean =>
   /^(work-process-ended|disk-full|folder-|file-not-readable|archive-|vault-)/.test(code);
 
-/** To the seat that asked, not more often than somebody can read it. */
+/** To the seat that asked, not more often than a person can read. */
 function progressTold(
   { id }: TakenTask,
   queue: TaskQueue,

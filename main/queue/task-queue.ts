@@ -94,7 +94,7 @@ export class TaskQueue {
   /** Documents that are too large for a row; each goes once it was read. */
   readonly exchange: FileVault;
   readonly folder: string;
-  /** Whoever works here, for people. */
+  /** The name of the person at this seat. */
   readonly name = `${person()} at ${hostname()}`;
   readonly #pool: pg.Pool;
   readonly #line: PostgresLine;
@@ -227,7 +227,7 @@ export class TaskQueue {
     await this.tell({ is: 'new' });
   }
 
-  /** Calls a task off, whoever has it; false where it has ended. */
+  /** Cancels a task, whichever worker has it; false where it has ended. */
   async cancel(id: string): Promise<boolean> {
     const isCanceled = await this.#together(async (db) => {
       if (!(await this.#hasSettled(this.#boss.cancel(QUEUE, id, { db })))) return false;

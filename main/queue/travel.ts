@@ -208,7 +208,7 @@ export async function unpackedResult(
   return result;
 }
 
-/** Folders of a worker say nothing to whoever asked. */
+/** A worker's folders mean nothing to the seat that asked. */
 const problemElsewhere = (problem: Problem, scratch: string): Problem => ({
   ...problem,
   message: problem.message.replaceAll(scratch, 'the folder of the worker'),

@@ -98,7 +98,7 @@ export class DrawnDocuments {
       const leastPx = this.#sizeBytes > SPARED_BYTES ? 0 : neededPx;
       return await copy(neededPx > REDUCED_PX ? 'finest' : 'fine', leastPx);
     }
-    // To read such a file takes so long that one copy has to do for all pictures.
+    // Reading such a file takes so long that one copy must serve all pictures.
     if (this.#isTooLarge) return await copy('fine');
     if (neededPx > REDUCED_PX) return undefined;
     const coarse = await copy('coarse');

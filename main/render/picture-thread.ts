@@ -41,7 +41,7 @@ const SPARE_MS = 20_000;
 
 let spare: { readonly thread: Worker; readonly timer: NodeJS.Timeout } | undefined;
 
-/** Takes back a thread that draws nothing, for whoever needs one next. */
+/** Takes back an idle thread, for the next caller. */
 export function lendPictureThread(thread: Worker): void {
   // Of these alone: by other listeners the thread itself knows when it is heard.
   for (const event of ['message', 'error']) thread.removeAllListeners(event);

@@ -1,7 +1,6 @@
 /**
- * What was seen of artworks before: their pages and a coarse picture of each, so that a job is on the bench at
- * once when it is opened again. Everything here can be made anew from the vault: a file that is missing or
- * damaged is as good as none, and nothing of it goes into a backup.
+ * Pages of artworks and a coarse picture of each, so that a job is on the bench at once when it is opened again. All of
+ * it can be made again from the vault, so a missing or damaged file does no harm, and no backup holds it.
  */
 import { createHash } from 'node:crypto';
 import { chmod, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';

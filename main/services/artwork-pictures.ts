@@ -151,7 +151,7 @@ export class ArtworkPictures {
         const { reference } = facts.value;
         const name = artworkName(reference);
         const path = await this.#vault.path(reference.sha256);
-        // Whoever waits for it finds the maker in its new place then.
+        // A caller that waits for it then finds the maker in its new place.
         const drawn = begun.drawn.then((picture) => {
           this.#begun.delete(name);
           isUsedOn = picture.ok && !this.#isClosed && !this.#makers.has(path);

@@ -140,7 +140,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:duplicate': async ({ id, number }) => {
       const source = await storedJob(archive, id);
       if (!source.ok) return source;
-      // Whoever accepted or signed something did so for the other job.
+      // Acknowledgements and signatures belong to the other job.
       const { approval: _, proofRevision: __, ...rest } = jobWithId(source.value.job, randomUUID());
       const copy: Job = { ...rest, number, acknowledgements: [] };
       return await saveJob(archive, copy, now(), 0);

@@ -17,7 +17,7 @@ import { storedJob } from './stored-job.ts';
 /** Read at a time. */
 const PAGE = 500;
 
-/** `passwordOf`: what somebody gave for an artwork; without it, film of a protected one is counted as the slowest to dry. */
+/** `passwordOf`: the password of an artwork. Without it, film of an encrypted artwork is counted as the slowest to dry. */
 export async function readWeek(
   { archive, planning }: Pick<ActParts, 'archive' | 'planning'>,
   { now, dateOrder }: WeekRead,

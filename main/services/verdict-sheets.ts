@@ -100,7 +100,7 @@ async function keepSheets({ vault }: Archive, sheets: readonly StampedSheet[]): 
   }
 }
 
-/** A sheet that somebody has changed or taken away stays so, and one that cannot be replaced keeps its word; both are said. */
+/** A sheet that was changed or removed is left alone, and one that cannot be replaced keeps its word; both are reported. */
 async function replaceSheets(
   folder: string,
   sheets: readonly StampedSheet[],
@@ -126,4 +126,4 @@ async function replaceSheets(
 }
 
 const changedRemark = (path: string, word: string): string =>
-  `${path} was changed by somebody, so it does not say ${word}.`;
+  `${path} was changed outside Panelwright, so it does not say ${word}.`;

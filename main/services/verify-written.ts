@@ -82,7 +82,7 @@ export async function keepVerdict(
   return { verification, files: written.files.map((file) => changed.get(file.name) ?? file), remarks };
 }
 
-/** Pictures of differences go to the vault: the folder may be gone when somebody asks why an output was not released. */
+/** Pictures of differences go to the vault, because the folder of an output may be deleted before its failure is looked into. */
 async function keepPictures(archive: Archive, folder: string, { sides }: VerificationReport): Promise<void> {
   for (const { differencePicture } of sides.flatMap(({ panels }) => panels)) {
     if (differencePicture !== undefined)

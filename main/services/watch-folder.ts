@@ -38,7 +38,7 @@ export interface WatchedOutcome {
   readonly end: WatchedEnd;
   /** What came of the file, without its name: `became job ACL-0500, …`. */
   readonly sentence: string;
-  /** Further lines for whoever opens its folder. */
+  /** Further lines for the person who opens its folder. */
   readonly lines?: readonly string[];
 }
 
@@ -154,7 +154,7 @@ const refusal = ({ message, remedy }: Problem): WatchedOutcome => ({
 
 const nobodys: Problem = {
   code: 'watched-unknown',
-  message: 'Nothing here makes anything of such a file.',
+  message: 'No job can be made of this kind of file.',
   remedy: 'Enter it by hand.',
 };
 

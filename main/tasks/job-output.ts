@@ -52,7 +52,7 @@ export interface StagedOutput {
   readonly files: readonly OutputFile[];
   /** What was found, and did not block it. */
   readonly findings: readonly Finding[];
-  /** Sentences for whoever started the output. */
+  /** Sentences for the person who started the output. */
   readonly remarks: readonly string[];
 }
 

@@ -103,7 +103,7 @@ async function placedPatch(request: PatchPlace, tools: TaskTools): Promise<Resul
   return resultOk({ patch: patch.value, job, layouts: withPatch, artwork: artwork.value });
 }
 
-/** What the artwork was seen to hold, and what somebody framed. */
+/** What was found in the artwork, and what was framed by hand. */
 function letteringOn(job: Job, side: Side, { scan }: OpenedArtwork): Rect<'finished'>[] {
   const page = scan?.pages.find(({ number }) => number === side.page);
   return [

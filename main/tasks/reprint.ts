@@ -51,7 +51,7 @@ export interface ReprintRequest {
   /** Where the outputs of the job lie, each in a folder of its own. */
   readonly jobFolder: string;
   readonly output: OutputMark;
-  /** What the first output was made with, where somebody entered it. */
+  /** What the first output was made with, where it was entered. */
   readonly firstRecord?: ProductionRecord | undefined;
 }
 

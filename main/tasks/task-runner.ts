@@ -30,7 +30,7 @@ const PATIENCE_MS = 5000;
 
 /**
  * They leave files in the folder of a job, so their answer waits until those are removed. All others write nothing that
- * stays: whoever calls them off is answered at once, and they come to their end behind that.
+ * stays: a cancel is answered at once, and they end behind that.
  */
 const STAGING: ReadonlySet<TaskName> = new Set(['output', 'reprint', 'patch']);
 

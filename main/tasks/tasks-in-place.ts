@@ -10,7 +10,7 @@ type Task<N extends TaskName> = (request: TaskRequest<N>, tools: TaskTools) => P
 /** For a program that has nothing else to do meanwhile: no second process needs to start. */
 export const tasksInPlace: TaskRunner = {
   async run<N extends TaskName>(name: N, request: TaskRequest<N>, tools: TaskTools): Promise<TaskResult<N>> {
-    // Whoever asks may still call it off: some tasks do not wait before they are done.
+    // The caller may still cancel: some tasks do not wait before they are done.
     await setImmediate();
     if (tools.signal.aborted) return resultProblem(cancelledProblem) as TaskResult<N>;
     // Loaded with the first task: much of what a program does needs none.

@@ -68,13 +68,13 @@ export interface Shown {
   readonly fit: boolean;
 }
 
-/** Two points between which somebody held a tape, in drawn mm of a page. */
+/** The two ends of a tape measurement, in drawn mm of a page. */
 export interface Measure {
   readonly id: number;
   readonly page: number;
   readonly from: Point<'drawn'>;
   readonly to: Point<'drawn'>;
-  /** What the tape showed; absent until somebody types it. */
+  /** What the tape showed; absent until it is entered. */
   readonly finishedMm?: Mm;
 }
 

@@ -16,7 +16,7 @@ import { picturesOf } from './side-scan.ts';
 import { type PlacedSide, pointOnSide } from './sides-placed.ts';
 import { SNAP_REACH_PX } from './snap-steps.ts';
 
-/** First click begins, second ends, third begins anew. */
+/** The first click begins, the second ends, the third begins the next distance. */
 export function clickDistance(placed: PlacedSide, pointer: BenchPointer): void {
   const begun = begunOn(placed);
   const { point } = endAt(placed, pointer, begun?.from);

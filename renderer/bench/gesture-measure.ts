@@ -1,4 +1,4 @@
-/** Two clicks between which somebody held a tape on the vehicle. */
+/** Two clicks mark the ends of a tape measurement on the vehicle. */
 
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';

@@ -91,7 +91,7 @@ const placesOnArtwork = (side: Side, direction: SeamDirection, span: Interval): 
   ...pictureEdgePlaces(picturesOf(side), direction, span),
 ];
 
-/** Where a seam goes that somebody wants at `wantedMm`. */
+/** Where a seam goes that is wanted at `wantedMm`. */
 function seamPlaced(
   side: Side,
   seam: SeamInSplit,

@@ -1,4 +1,4 @@
-/** The loupe: what lies under the pointer, enlarged beside it, while somebody measures or drags. */
+/** The loupe: the area under the pointer, enlarged beside it, while the user measures or drags. */
 import { signal } from '@preact/signals';
 import { sideLines } from '../../core/job/door.ts';
 import { linePath } from '../../core/job/line-path.ts';

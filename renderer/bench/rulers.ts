@@ -96,7 +96,7 @@ const quietNode = (d: string): NodeSpec => ({
 const tickPath = (edge: 'top' | 'left', at: number, length: number, scale: number): string =>
   edge === 'top' ? `M${at} ${RULER_PX * scale}v${-length}` : `M${RULER_PX * scale} ${at}h${-length}`;
 
-/** Labels are named by their turn, so that a pan moves them and makes none anew. */
+/** Labels are keyed by their index, so that a pan moves them and creates none. */
 const labelNode = (
   edge: 'top' | 'left',
   at: number,

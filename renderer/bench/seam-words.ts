@@ -35,7 +35,7 @@ export function filmLeftText(panel: Panel, job: WordsFor): string {
 export const sizeText = (size: { readonly width: Mm; readonly height: Mm }, unit: 'mm' | 'in'): string =>
   `${lengthText(size.width, unit).replace(/\s\D+$/, '')} × ${lengthText(size.height, unit)}`;
 
-/** `alongMm` is where on the seam somebody looks; the panels there are meant. */
+/** `alongMm` is a place on the seam: the panels there are named. */
 export function seamWords(layout: SideLayout, seam: Seam, alongMm: Mm, job: WordsFor): readonly string[] {
   const datums = seamDatums(layout, seam, job.displayUnit);
   const panels = [seam.firstPanelIds, seam.secondPanelIds].flatMap(

@@ -14,7 +14,7 @@ export function letteringOf(side: Side): readonly Lettering[] {
   return current && page ? sideLettering(current, side, page) : [];
 }
 
-/** Lettering found, and what somebody framed as such: what nothing of ours should lie on. */
+/** Lettering that was found or framed by hand: nothing that we place should lie on it. */
 export const judgedRects = (side: Side): readonly Rect<'finished'>[] => [
   ...letteringOf(side).map(({ rect }) => rect),
   ...side.noSeamAreas.map(({ rect }) => rectFromStored<'finished'>(rect)),

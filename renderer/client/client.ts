@@ -66,7 +66,7 @@ export async function ask<V extends ContractVerb>(
   return checked(verb, CONTRACT[verb].reply, answer) as Result<ContractReply<V>, Problem>;
 }
 
-/** Asks without waiting, from a page that is going away; false where that is more than such a page may send. */
+/** Asks without waiting, from a page that is going away; false where the request is larger than such a page may send. */
 export const tell = <V extends ContractVerb>(verb: V, request: ContractRequest<V>): boolean =>
   transport.tell(verb, request);
 

@@ -52,7 +52,7 @@ export const loopbackTransport: Transport = {
 
   async enter() {
     const refused = await takeKey('#/jobs');
-    // Such an address in the bar of an open tab loads nothing anew: the page goes on with the new key.
+    // Entered in the bar of an open tab, the address reloads nothing: the page goes on with the new key.
     window.addEventListener('hashchange', async ({ oldURL }) => {
       if (isEntryAddress(location.hash)) await takeKey(new URL(oldURL).hash);
       if (refused) location.reload();

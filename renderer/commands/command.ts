@@ -16,7 +16,7 @@ export interface Command {
   readonly group: CommandGroup;
   /** Keys in the order Ctrl, Alt, Shift, key: `Ctrl+Shift+Z`, `ArrowLeft`. Ctrl stands for Cmd on a Mac. */
   readonly keys?: readonly string[];
-  /** Works while somebody types in a field too; a field has its own Ctrl+Z. */
+  /** Works while the focus is in a text field, too; a text field has its own Ctrl+Z. */
   readonly isWhileTyping?: true;
   isEnabled(): boolean;
   run(): void | Promise<void>;

@@ -8,7 +8,7 @@ import { ChangesOf } from './what-is-new.tsx';
 export function AboutScreen() {
   const [packages, setPackages] = useState<readonly PackageLicense[]>();
   useEffect(() => {
-    // Long, and seldom asked for: it is loaded when somebody looks.
+    // Long and seldom needed, so it is loaded when opened.
     void import('panelwright:licenses').then(({ default: list }) => setPackages(list));
   }, []);
   return (

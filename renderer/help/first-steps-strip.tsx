@@ -7,7 +7,7 @@ import { settings } from '../state/settings.ts';
 import { endFirstSteps, FIRST_STEPS, showFirstStep, showStageOfStep } from './first-steps.ts';
 import { Keys } from './keys.tsx';
 
-/** The step that somebody is at, above the screen that it is about. */
+/** The current step, above the screen that it is about. */
 export function FirstStepsStrip() {
   const at = settings.value.firstStep;
   const step = at === undefined ? undefined : FIRST_STEPS[at];

@@ -4,12 +4,12 @@ import { addressFromRoute } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
 import { ALL_CHANGES, PROGRAM_VERSION } from './changes.ts';
 
-/** Called once at the start: somebody who sees the program for the first time is told of no news. */
+/** Called once at the start: at the first start of all, nothing is new. */
 export function rememberFirstVersion(): void {
   if (settings.value.seenVersion === '') changeSettings({ seenVersion: PROGRAM_VERSION });
 }
 
-/** Shown once after an update, to somebody who has worked with an earlier version. */
+/** Shown once after an update from an earlier version. */
 export function WhatIsNew() {
   const { seenVersion } = settings.value;
   if (seenVersion === '' || seenVersion === PROGRAM_VERSION) return null;

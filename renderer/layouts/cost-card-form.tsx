@@ -1,4 +1,4 @@
-/** What the planner counts with: estimates until somebody enters the shop's own figures. Kept with the job. */
+/** The costs that the planner uses: estimates until the shop's own figures are entered. Kept with the job. */
 import { useEffect, useRef } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import { ownCostCard } from '../../core/job/job-cost-card.ts';

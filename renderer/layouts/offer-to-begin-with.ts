@@ -7,7 +7,7 @@ export function offersOf({ outcome, equalVertical }: PlanAnswer): readonly PlanO
 }
 
 /**
- * The layout that is selected until somebody selects another: of those that cut the fewest lines of lettering the first, so
+ * The layout that is selected at first: of those that cut the fewest lines of lettering the first, so
  * that no cheaper one puts a seam through a phone number unasked. Equal vertical panels only where nothing else is offered.
  */
 export function offerToBeginWith(offers: readonly PlanOffer[]): PlanOffer | undefined {

@@ -39,7 +39,7 @@ export const arePlansOpen = signal(false);
 export const planLayouts = signal<'sections' | 'one-way'>('sections');
 /** Rolls that were typed beside those of the shop, by true width. */
 export const typedRollWidthsMm = signal<readonly Mm[]>([]);
-/** Rolls of the shop that somebody has ticked or cleared. */
+/** Rolls of the shop that were ticked or cleared by hand. */
 const tickedRolls = signal<ReadonlyMap<Mm, boolean>>(new Map());
 
 const proposals = signal<readonly Proposal[]>([]);

@@ -7,7 +7,7 @@ import { useTyped } from './typed-text.ts';
 
 interface LengthFieldProps {
   readonly label: string;
-  /** Undefined where several things differ: the field is empty until somebody types one length for all. */
+  /** Undefined where several things differ: the field is empty until one length is typed for all. */
   readonly mm: Mm | undefined;
   readonly unit: 'mm' | 'in' | 'm' | 'ft';
   /** A length along a roll or film, shown in feet and inches, or in meters, where it is long. */

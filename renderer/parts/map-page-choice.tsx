@@ -22,7 +22,7 @@ interface MapPageChoiceProps {
   onChange(label: string, change: Pick<SheetSettings, 'mapPages' | 'panelCards' | 'mapPerVehicle'>): void;
 }
 
-/** Whoever wants less paper ticks off kinds of page, for one job or for the shop. */
+/** Kinds of page can be cleared to save paper, for one job or for the shop. */
 export function MapPageChoice({ sheets, isForOne = false, onChange }: MapPageChoiceProps) {
   const isPerVehicle = sheets?.mapPerVehicle === true;
   const chosen = sheets?.mapPages ?? MapPage.options;

@@ -14,7 +14,7 @@ const TRUE_SIZE_PX = 96 / 25.4;
 const ZOOM_STEP = 1.5;
 const MOST_PX_PER_MM = 8;
 const MOST_PICTURE_PX = 4096;
-/** A picture is drawn anew where it would be enlarged by more than this. */
+/** A picture is drawn again where it would be enlarged by more than this. */
 const SOFT_FROM = 1.25;
 
 interface PicturePaneProps {

@@ -8,9 +8,9 @@ interface Typed {
 }
 
 /**
- * A field of its own while somebody types in it: whatever is drawn anew around it, such as facts of the artwork
- * that arrive late, leaves what is half typed alone. `take` gets the text once it is complete and returns a
- * sentence where it cannot be used; the text then stays to be put right.
+ * Keeps the text of a field while it is edited: a redraw around it, as when facts of the artwork arrive late, does not
+ * overwrite a half-typed text. `take` gets the text once it is complete and returns a sentence where it cannot be used;
+ * the text then stays to be corrected.
  */
 export function useTyped(shown: string, take: (text: string) => string | undefined) {
   const [typed, setTyped] = useState<Typed>();

@@ -18,7 +18,7 @@ interface CoverageFieldsProps {
 
 const percent = (value: number): string => `${decimalText(value, 0)} %`;
 
-/** How much ink the artwork asks for: computed, and what somebody knows better. */
+/** How much ink the artwork needs: as computed, and as entered by hand. */
 export function CoverageFields({ job, coverage, settings }: CoverageFieldsProps) {
   return (
     <>

@@ -1,4 +1,4 @@
-/** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
+/** The rolls with their panels, to be dragged by pointer or moved by keys; checked again after each move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';

@@ -39,11 +39,11 @@ export interface RollDesk {
   readonly items: ReadonlySignal<readonly PackItem[]>;
   /** As laid, but for panels that were locked elsewhere since, and the one in hand. */
   readonly placements: ReadonlySignal<readonly RollPlacement[]>;
-  /** The plan as it stands on the screen, looked at anew at every move. */
+  /** The nesting as shown on the screen, checked again after each move. */
   readonly liveCheck: ReadonlySignal<RollPlanCheck | undefined>;
   /**
-   * What is wrong with the rolls as they lie now, and why planning left panels out. `isSettled`: nothing is being laid
-   * anew, so a panel that lies nowhere is not about to be laid.
+   * What is wrong with the present nesting, and why nesting left panels out. `isSettled`: no nesting is under way, so a
+   * panel without a place will not get one by itself.
    */
   findings(isSettled: boolean): Finding[];
   readonly lockedIds: ReadonlySignal<ReadonlySet<string>>;

@@ -10,7 +10,7 @@ import type { JobSummary } from '../state/job-list.ts';
 import { showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 
-/** Whoever has more to choose from types a word of the job. */
+/** With more jobs than this, the user searches for one. */
 const MOST_OFFERED = 50;
 
 export function SharedJobPicker({ chosenIds }: { readonly chosenIds: readonly string[] }) {

@@ -1,6 +1,6 @@
 /**
- * The roll plan of several jobs on the screen. It is kept in the archive from the first change on, or when somebody
- * says so; until then it is only looked at.
+ * The nesting of several jobs on the screen. It is kept in the archive from the first change on, or once the user saves
+ * it; until then it is only shown.
  */
 import { batch, computed, signal } from '@preact/signals';
 import type { ShopItem } from '../../core/contract/shop-items.ts';
@@ -91,7 +91,7 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let recordId = '';
 /** How often the plan had been kept when it was read here. */
 let baseRevision = 0;
-/** Another window has kept this plan otherwise since; neither is lost until somebody says which holds. */
+/** Another window has saved this nesting since. Both are kept until the user selects one. */
 export const isOvertaken = signal(false);
 
 /** Looks up what the jobs print on and shows the first film that several of them share. */
@@ -184,7 +184,7 @@ function renestSoon(): void {
   isLaying.value = true;
 }
 
-/** Lays everything anew that is not locked, and keeps the outcome. */
+/** Nests again all that is not locked, and saves the result. */
 export async function renest(): Promise<void> {
   cancelRenest();
   if (await nest()) await keepPlan();

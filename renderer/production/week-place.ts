@@ -31,7 +31,7 @@ export function barPlace(
   return right > 0 && left < 1 && right >= left ? { left, width: right - left } : undefined;
 }
 
-/** The days that are shown, with the hours in which somebody is there. */
+/** The days that are shown, with their working hours. */
 export function weekDaysShown(span: WeekSpan, { week, closed }: WorkingHours) {
   return Array.from({ length: span.days }, (_, index) => {
     const day = begin(span) + index * MINUTES_PER_DAY;

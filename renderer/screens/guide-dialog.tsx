@@ -1,4 +1,4 @@
-/** A guide of the panels for whoever draws the artwork: its scale, its files, and then it is written. */
+/** The dialog that writes a guide of the panels for the designer of the artwork. */
 import { useState } from 'preact/hooks';
 import { guideScale, isGuideOnPage } from '../../core/guide/guide-page.ts';
 import type { Job } from '../../core/job/schema.ts';

@@ -190,7 +190,7 @@ interface RecordFormProps {
   onKept(): Promise<void>;
 }
 
-/** What the operator wrote on the ticket: whoever prints a panel again in a year has no ticket any more. */
+/** What the operator wrote on the ticket, for reprints after the ticket is gone. */
 function RecordForm({ output, onKept }: RecordFormProps) {
   const [record, setRecord] = useState<ProductionRecord>(output.record ?? {});
   const keep = async () => {
@@ -263,7 +263,7 @@ interface VerifyAgainProps {
   onVerified(): Promise<void>;
 }
 
-/** Files may have been changed since they were verified; whoever doubts them can ask again. */
+/** Files may have changed since they were verified, so they can be verified again. */
 function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const verify = async () => {

@@ -33,7 +33,7 @@ import { shopProfile } from '../state/shop.ts';
 
 /** Until a row was measured. */
 const ROW_PX = 68;
-/** Whoever scrolls past a job needs no picture of it. */
+/** A job that is only scrolled past needs no picture. */
 const PICTURE_DELAY_MS = 120;
 
 export interface JobActs {

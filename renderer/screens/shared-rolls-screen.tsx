@@ -1,4 +1,4 @@
-/** The panels of several jobs on the rolls of one film: drawn, dragged, locked, laid anew, kept and written. */
+/** The panels of several jobs on the rolls of one film: drawn, dragged, locked, nested again, saved and written. */
 import { useEffect } from 'preact/hooks';
 import { Button } from '../parts/button.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';

@@ -25,7 +25,7 @@ interface Changes {
 }
 
 const changes = signal<Changes>({ artwork: '', roles: new Map() });
-/** Jobs whose sides somebody draws by hand. */
+/** Jobs whose sides are drawn by hand. */
 const byHand = signal<ReadonlySet<string>>(new Set());
 const choosingLayoutsOf = signal<string | undefined>(undefined);
 
@@ -140,7 +140,7 @@ export function closeStart(): void {
   if (current && current.sides.length === 0) byHand.value = new Set(byHand.value).add(current.id);
 }
 
-/** Shows the proposal again to somebody who had begun by hand. */
+/** Shows the proposal again after a start by hand. */
 export function proposeSides(): void {
   byHand.value = new Set([...byHand.value].filter((id) => id !== job.value?.id));
 }

@@ -5,7 +5,7 @@ import { type FindingHome, findingHome } from '../../core/findings/layout/findin
 import { job } from './open-job.ts';
 import { route, showScreen } from './route.ts';
 
-/** The finding that somebody went to; the screen that it leads to takes it from here. */
+/** The finding that the user went to; the screen that it leads to reads it here. */
 const sought = signal<Finding | undefined>(undefined);
 
 export function goToFinding(finding: Finding): void {

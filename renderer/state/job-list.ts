@@ -124,7 +124,7 @@ function missingPages(): { readonly first: number; readonly count: number } | un
 }
 
 function keepPages(first: number, count: number, { jobs, total }: JobPage): void {
-  // Somebody has saved or deleted a job: what was read before lies elsewhere now.
+  // A job was saved or deleted: the rows that were read before have moved.
   if (jobList.value?.total !== total) read = new Set();
   const pages = new Map([...(jobList.value?.pages ?? [])].filter(([page]) => read.has(page)));
   for (let page = first; page < first + count; page++) {

@@ -95,8 +95,8 @@ export async function takeOverJob(): Promise<void> {
 }
 
 /**
- * Takes in what has become of the open job elsewhere: one that is read here follows what is saved there, and one that
- * somebody else edits now can only be read here. Whoever asked for the job edits it once it is free; then this is true.
+ * Applies what happened to the open job at another seat: a job that is only read here follows what is saved there, and a
+ * job that another seat took over can only be read here. True where this seat had asked for the job and may edit it now.
  */
 export async function applyNews(
   { revision: saved, holder }: ContractReply<'job:news'>,
@@ -133,7 +133,7 @@ async function readAgain(): Promise<void> {
   });
 }
 
-/** Saves the job and leaves it to whoever asked for it. */
+/** Saves the job and hands it to the user who asked for it. */
 export async function handOverJob(): Promise<void> {
   const leaving = job.value;
   if (!leaving) return;
@@ -280,7 +280,7 @@ async function readArtworkFacts(reference: ArtworkReference, isBrief: boolean): 
   else refuseArtwork(facts.problem);
 }
 
-/** Why the artwork of the job cannot be read until somebody gives its password. */
+/** Why the artwork of the job cannot be read until its password is entered. */
 export const artworkLocked = signal<Problem | undefined>(undefined);
 
 /** Whether a PDF opens once its password is given. */

@@ -51,7 +51,7 @@ async function readNews(): Promise<void> {
   if (await applyNews(news.value, isAsking.value)) isAsking.value = false;
 }
 
-/** Whether whoever edits the job was asked to hand it over. */
+/** Whether the user who edits the job was asked to hand it over. */
 export const isAsking = signal(false);
 
 export async function askForJob(): Promise<void> {

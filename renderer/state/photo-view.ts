@@ -13,7 +13,7 @@ export interface PhotoView {
   readonly swipe: number;
 }
 
-/** Not shown until somebody adds one or asks for it: the artwork’s colors are to be judged. */
+/** Hidden until one is added or shown by a command, because it would change how the artwork’s colors look. */
 export const photoView = signal<PhotoView>({ isShown: false, lies: 'over', opacity: 0.6, swipe: 1 });
 
 export function changePhotoView(change: Partial<PhotoView>): void {

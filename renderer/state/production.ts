@@ -28,7 +28,7 @@ export const isUpToDate = computed(() => derived.value?.job === job.value);
 let timer: ReturnType<typeof setTimeout> | undefined;
 let latest: Asked | undefined;
 
-/** Works out the job anew, soon; what is under way for an earlier state of it is given up. */
+/** Computes the job again, soon; work on an earlier state of it is canceled. */
 export function deriveProductionSoon(asked: Job, measured: MeasuredCoverage | undefined): void {
   if (latest?.job === asked && latest.measured === measured) return;
   const mine: Asked = { job: asked, measured };

@@ -12,7 +12,7 @@ const Settings = z.object({
   dockRem: z.number().min(6).max(40).catch(13),
   /** Whether the header says what comes next in a job. */
   isNextStepShown: z.boolean().catch(true),
-  /** Whether what lies under the pointer is enlarged while somebody measures or drags. */
+  /** Whether the area under the pointer is enlarged while the user measures or drags. */
   isLoupeShown: z.boolean().catch(true),
   /** How wide a bank card is on this screen, in CSS pixels; absent: the screen was not matched. */
   cardPx: z.number().min(150).max(900).optional().catch(undefined),

@@ -14,7 +14,7 @@ export const shopItems = signal<ShopItems>({
   sharedRollRevisions: {},
 });
 
-/** Whether the archive had neither shop nor job when it was read: whoever has jobs is asked nothing. */
+/** Whether the archive had neither shop nor job when it was read. Only then are the first questions asked. */
 const isArchiveNew = signal(false);
 /** The questions of a first start are passed over until the program starts again, where they could not be kept. */
 export const isFirstStartOver = signal(false);

@@ -48,7 +48,7 @@ export const standing = ({ jobId, step, filmId, planned, isBayFixed }: WeekBar, 
   ...(step === 'install' && { bay: isBayFixed ? (bay ?? null) : null }),
 });
 
-/** Keeps a move in its job and reads the week anew; `before` undoes it. */
+/** Saves a move in its job and reads the week again; `before` undoes it. */
 export async function makeMove(move: WeekMove, before: WeekMove): Promise<boolean> {
   if (!(await moved(move))) return false;
   made.value = [...made.value, { move, before }];

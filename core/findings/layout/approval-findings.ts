@@ -8,7 +8,7 @@ import { type Finding, finding } from '../finding.ts';
 export function approvalFindings({ artwork, approval, sheets, dateOrder }: Job): Finding[] {
   if (!artwork) return [];
   const isNeeded = sheets?.proof?.isSignatureNeeded === true;
-  // Whoever goes without it for one artwork does not do so for the next.
+  // To go without it for one artwork is not to go without it for the next.
   const where = { itemId: artwork.sha256.slice(0, 16) };
   if (!approval) {
     if (!isNeeded) return [];

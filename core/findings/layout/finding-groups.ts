@@ -11,7 +11,7 @@ import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { jobLengthText } from './finding-context.ts';
 import { isAcknowledged } from './findings.ts';
 
-/** Findings of one code and severity, of which somebody acknowledged all or none. */
+/** Findings of one code and severity, either all acknowledged or none. */
 export interface FindingGroup {
   readonly key: string;
   readonly severity: Severity;

@@ -72,15 +72,14 @@ export function acknowledgementOf(finding: Finding, by: string, note: string): A
 }
 
 /**
- * Whether somebody has taken responsibility for this finding, at the figure that it has now. Stops cannot be
- * acknowledged away.
+ * Whether this finding was acknowledged at the figure that it has now. A stop cannot be acknowledged.
  * Keeps FND4.
  */
 export function isAcknowledged(job: Job, finding: Finding): boolean {
   if (finding.severity !== 'warn') return false;
   const given = job.acknowledgements.find((candidate) => candidate.finding === findingKey(finding));
   if (!given) return false;
-  // A vehicle that differs from its drawing is accepted by somebody with a name.
+  // A vehicle that differs from its drawing is acknowledged under a name.
   if (finding.code === CHECK_IN_OFF && given.by.trim() === '') return false;
   if (given.figure === undefined || finding.figure === undefined) return true;
   return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;

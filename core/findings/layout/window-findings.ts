@@ -32,7 +32,7 @@ function glassFindings(context: SideContext): Finding[] {
         'warn',
         where,
         `The glass “${name}” of side ${side.code} is to be printed: local law says which windows may carry film and how much light they must let through (United States: FMVSS 205, 49 CFR 393.60).`,
-        'Ask whoever knows the law there whether the driver looks through it, and acknowledge with the answer; else leave it bare.',
+        'Find out by local law whether the driver looks through it, and acknowledge with the answer; else leave it bare.',
       ),
     ];
     if (!panel) {

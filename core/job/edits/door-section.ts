@@ -28,9 +28,9 @@ import { regionTidied } from './seam-edits.ts';
 const GAP_EXTENSION_MM: Mm = 15;
 
 /**
- * Divides the side anew around a door, within the smallest part of its layout that holds the door: seams at the edges of its
- * gap run over that part, the panels between them stand upright, as few as the printer can print, and what lies around
- * keeps its seams. Where the door ends nearer to an edge of the part than the least panel, its panels run on to there.
+ * Divides the smallest part of the layout that holds a door again: seams at the edges of its gap cross that part, with as
+ * few upright panels between them as the printer can print. The rest of the side keeps its seams. Where the door ends
+ * nearer to an edge of the part than the smallest panel, its panels extend to that edge.
  */
 export function doorSection(
   job: Job,

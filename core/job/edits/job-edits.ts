@@ -26,7 +26,7 @@ export function jobSet(job: Job, { change }: { readonly change: JobChange }): Ed
   return editFinished(job, { ...rest, ...changed, ...(laminate ? { laminate } : {}) });
 }
 
-/** Records that somebody accepts findings; a second acknowledgement of the same finding replaces the first. */
+/** Records who acknowledges findings; a second acknowledgement of a finding replaces the first. */
 export function findingsAcknowledge(job: Job, given: readonly Acknowledgement[]): EditResult {
   const keys = new Set(given.map(({ finding }) => finding));
   const others = job.acknowledgements.filter(({ finding }) => !keys.has(finding));

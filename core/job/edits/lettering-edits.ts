@@ -1,4 +1,4 @@
-/** Lettering that is decoration: it no longer warns where a seam cuts it, until somebody takes the mark off it. */
+/** Lettering that is marked as decoration: a seam through it gives no warning until the mark is removed. */
 import { resultOk } from '../../measure/result.ts';
 import type { Job, StoredRect } from '../schema.ts';
 import { type EditResult, sideEdited } from './edit.ts';

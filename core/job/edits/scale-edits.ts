@@ -55,7 +55,7 @@ function sideEnlarged(side: Side, ratio: number): Side {
   };
 }
 
-/** Lined up anew where the artwork now lies; one without points goes with the artwork anyway. */
+/** Lined up again with the new place of the artwork; one without points moves with the artwork anyway. */
 const templateEnlarged = ({ points, ...template }: SideTemplate, ratio: number): SideTemplate => ({
   ...template,
   ...(points && {

@@ -15,8 +15,8 @@ interface WindowOfSide {
 }
 
 /**
- * The glass of a window gets a panel of its own, on the perforated film of the job; one without such a film gets one as a
- * further film, whose figures are set afterward.
+ * The glass of a window gets a panel of its own, on the perforated film of the job. A job without perforated film gets one
+ * as a further film, whose figures are set afterward.
  */
 export function windowPrint(job: Job, { sideId, areaId }: WindowOfSide): EditResult {
   const [film] = perforatedFilms(job);

@@ -19,7 +19,7 @@ interface DoorFieldsProps {
 }
 
 const NO_HANDLE = '';
-/** So far a door slides until somebody says how far: as wide as many a van’s. Common practice, no source. */
+/** How far a new door slides: the width of many a van’s sliding door. Common practice, no source. */
 const USUAL_SLIDE_MM = 900;
 
 export function DoorFields({ job, side, door, set }: DoorFieldsProps) {
