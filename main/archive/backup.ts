@@ -105,8 +105,8 @@ const problemAt = (problem: ArchiveProblem, partial: string, to: string): Archiv
 });
 
 /**
- * The newest backup among the neighbors of a new one. The archive itself is none, even where it lies there: a backup that
- * shared its content with it would be lost with it.
+ * The newest backup beside a new one. The archive itself does not count, even if it is there: a backup that shared its
+ * files by hard links would be lost with it.
  */
 function earlierBackup(parent: string, archiveFolder: string): FileVault | undefined {
   const own = statSync(archiveFolder).ino;

@@ -16,7 +16,7 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
       remedy: 'Close the other program, or wait until it has finished, then try again.',
     };
   }
-  // SQLite says so of the memory that it maps from the disk, too.
+  // SQLite reports this for memory that it maps from the disk, too.
   if (/^(SQLITE_FULL|SQLITE_IOERR_SHMSIZE|ENOSPC|EDQUOT)/.test(code)) {
     return {
       code: 'archive-disk-full',

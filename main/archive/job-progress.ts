@@ -3,7 +3,7 @@ import { jobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { Sql } from './sql.ts';
 
-/** Called in the transaction of whatever changes an output of the job, its panels or its date of installing. */
+/** Called in each transaction that changes an output of the job, its panels or its date of installation. */
 export async function refreshProgress(sql: Sql, jobId: string): Promise<void> {
   const job = await sql.first<{ panelLabels: string; installedOn: string | null }>(
     'SELECT panel_labels AS "panelLabels", installed_on AS "installedOn" FROM jobs WHERE id = ?',

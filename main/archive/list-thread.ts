@@ -1,6 +1,6 @@
 /**
- * The list of jobs read on a thread of its own: a search through a hundred thousand jobs keeps nobody waiting who asks the
- * program for something else. The thread starts with the first question.
+ * Reads the list of jobs on a thread of its own, so that a search through a hundred thousand jobs does not delay other
+ * requests. The thread starts with the first one.
  */
 import { Worker } from 'node:worker_threads';
 import Database from 'better-sqlite3';

@@ -1,4 +1,4 @@
-/** Brings a database to the latest version of its schema, and tells one that is none of ours from an older one. */
+/** Brings a database to the latest version of its schema, and tells a foreign database from an older one. */
 import { createHash } from 'node:crypto';
 import { chmodSync, closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
 import { basename, dirname } from 'node:path';

@@ -40,9 +40,9 @@ const REMOTE_TYPES: ReadonlyMap<number, string> = new Map([
   [0x7c7c6673, 'prl_fs'],
 ]);
 
-/** Programs make these disks, of whatever they like; all have one number. */
+/** Programs provide these disks, with any content; all have one number. */
 const FUSE_TYPE = 0x65735546;
-/** Those that are known to stand on a disk of this machine: a block device, an encrypted folder, layers of a container. */
+/** Disks that are known to be on this machine: a block device, an encrypted folder, layers of a container. */
 const LOCAL_FUSE = /^(fuseblk|fuse\.(encfs|gocryptfs|cryfs|fuse-overlayfs))$/;
 
 /** What a system says of its disks. */

@@ -72,7 +72,7 @@ export interface JobHolder {
 
 /** Which window has a job open to edit it; the others may read it. A window is known by its program's name for it. */
 export interface OpenJobs {
-  /** Takes a job, where nobody else has it or it is taken over; otherwise says who has it. */
+  /** Takes a job that is free or is taken over; otherwise returns who has it. */
   take(
     jobId: string,
     clientId: string,
@@ -168,9 +168,9 @@ export interface NewOutput
 }
 
 export interface Outputs {
-  /** The next number of an output of a job, `atLeast` or higher; nobody else gets it. */
+  /** Reserves the next number of an output of a job, `atLeast` or higher. */
   reserveNumber(jobId: string, atLeast: number): Promise<number>;
-  /** Gives back the last number of a job, where nobody got a later one meanwhile. */
+  /** Gives back the last number of a job, where no later one was reserved meanwhile. */
   releaseNumber(jobId: string, number: number): Promise<void>;
   /** Its files must be in the vault already: an output that the archive lists has all of them. */
   keep(output: NewOutput): Promise<ArchivedOutput>;
@@ -256,7 +256,7 @@ export interface PrintedEntry extends MovementEntry {
   readonly jobId: string;
   readonly jobNumber: string;
   readonly outputNumber: number;
-  /** Where the output was entered as printed already, it is again; without, nothing is entered and the problem says so. */
+  /** Enters an output again that was entered as printed already; without it, that is a problem. */
   readonly isFurtherPrint?: boolean | undefined;
   readonly movements: readonly (NewMovement & { readonly panelLabels: readonly string[] })[];
   /** Panels of other outputs that were printed in the waste beside these; absent: none. */
@@ -295,7 +295,7 @@ export interface Stock {
   undo(movementId: number, note: string, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
   /** All rolls of an output at once, or none. */
   enterPrinted(printed: PrintedEntry): Promise<Result<number, ArchiveProblem>>;
-  /** How often an output was entered as printed, but for what was undone as a whole. */
+  /** How often an output was entered as printed, without entries that were undone as a whole. */
   printings(jobId: string, outputNumber: number): Promise<number>;
 }
 
@@ -382,7 +382,7 @@ export interface Deleted {
 
 /** What is deleted for good. A file that came in within the last hour stays, because it may not have been named yet. */
 export interface Deletions {
-  /** What goes with these jobs: they, their outputs, and the files that nothing else names. */
+  /** What is deleted with these jobs: their outputs, and the files that only they name. */
   preview(jobIds: readonly string[]): Promise<Result<Deleted, ArchiveProblem>>;
   deleteJobs(jobIds: readonly string[], nowMs: number): Promise<Result<Deleted, ArchiveProblem>>;
   /** Files that no job and no output names. */

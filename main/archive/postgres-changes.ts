@@ -1,4 +1,4 @@
-/** How a seat hears of changes of a shared archive, and how others know that it is there. */
+/** How a seat is notified of changes in a shared archive, and how others know that it is there. */
 import type pg from 'pg';
 import type { Seat } from './open-jobs.ts';
 import type { ChangeListener } from './port.ts';

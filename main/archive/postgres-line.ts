@@ -1,6 +1,6 @@
 /**
- * A connection that hears what others tell, and by which others know that its program is there: it holds a lock of a
- * number of its own, which the server gives back when the connection ends, however it does. A lost one comes back.
+ * A connection that receives notifications, and by which others know that its program runs: it holds a lock of a number
+ * of its own, which the server frees when the connection ends in any way. A lost connection is opened again.
  */
 import { randomInt } from 'node:crypto';
 import pg from 'pg';
@@ -8,8 +8,8 @@ import pg from 'pg';
 const AGAIN_MS = 1000;
 
 /**
- * A program that is killed closes its connection, and the server notices at once. Of a machine that lost its power or its
- * network it hears nothing, and asks after 10 seconds, three times with 5 seconds between: gone after 25
+ * A program that is killed closes its connection, and the server notices at once. A machine without power or network
+ * sends nothing: the server asks after 10 seconds, three times with 5 seconds between, and gives it up after 25
  * (postgresql.org/docs/15/runtime-config-connection.html).
  */
 const SOON_NOTICED =
@@ -22,7 +22,7 @@ interface PostgresLineParts {
   readonly channel: string;
 }
 
-/** Hears what was told; nothing where the line was just opened, because anything may have happened before. */
+/** Receives a notification, or nothing where the connection was just opened: then anything may have changed before. */
 type LineListener = (told: string | undefined) => void;
 
 export class PostgresLine {

@@ -76,7 +76,7 @@ function addressOf(url: URL): string {
   return shown.href;
 }
 
-/** As libpq takes its modes, but for `prefer`, which would fall back to no encryption where nobody asked for any. */
+/** The modes of libpq, except `prefer`, which would fall back to no encryption without a word. */
 function sslOf(mode: string, authority: string | undefined): PoolConfig['ssl'] {
   if (mode === 'disable' || mode === 'allow' || mode === 'prefer') return false;
   const ca = authority === undefined ? undefined : readFileSync(authority, 'utf8');

@@ -8,7 +8,7 @@ import { type Dialect, type Sql, type SqlValues, type SqlWork, type Store, tried
 
 /** A writer of the archive holds this lock of its database; no other program uses the number. */
 export const WRITING = 7_264_361_185;
-/** What is told to all who listen when something was written. */
+/** The notification that is sent after each write. */
 export const CHANGED = 'panelwright_changed';
 
 export const postgresDialect = (search: SearchWords): Dialect => ({
@@ -26,7 +26,7 @@ export const postgresDialect = (search: SearchWords): Dialect => ({
         `SELECT setval(CAST(? AS regclass), (SELECT coalesce(max(${column}), 0) FROM ${name}) + 1, false)`,
         [numbers.sequence],
       );
-    // Without, it would go by the empty table that it knew.
+    // Without this, it would plan for the empty table that it knew.
     await sql.run(`ANALYZE ${name}`);
   },
 });

@@ -89,12 +89,12 @@ export async function putInPlace(
   archiveFolder: string,
   now: string,
 ): Promise<string | undefined> {
-  // A kill from here on loses nothing: who starts next finds this name and goes on.
+  // A kill from here on loses nothing: the next start finds this name and continues.
   await rename(staged.folder, `${archiveFolder}.restored-${stamp(now)}`);
   return await finishRestoring(archiveFolder, now);
 }
 
-/** Goes on where a kill has stopped the exchange; does nothing where none was under way. */
+/** Continues where a kill interrupted the exchange; does nothing where none was under way. */
 export async function finishRestoring(archiveFolder: string, now: string): Promise<string | undefined> {
   const [parent, name] = [dirname(archiveFolder), `${basename(archiveFolder)}.restored-`];
   const restored = (await readdir(parent).catch(() => [])).find((each) => each.startsWith(name));

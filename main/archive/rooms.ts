@@ -12,7 +12,7 @@ import type { Store } from './sql.ts';
 import { StoredStock } from './stock.ts';
 import type { FileVault } from './vault.ts';
 
-/** An open archive, with what stands behind it. */
+/** An open archive, with its store. */
 export interface OpenedArchive {
   readonly archive: Archive;
   readonly store: Store;

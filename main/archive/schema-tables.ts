@@ -8,7 +8,7 @@ export interface Table {
   readonly key: readonly string[];
 }
 
-/** What says something of the database itself, or of this moment. The index of words is made of the jobs. */
+/** Tables about the database itself or about this moment. The index of words is made from the jobs. */
 const OWN = ['meta', 'open_jobs'];
 
 /** All that hold what people have entered. */

@@ -6,9 +6,9 @@ const MAX_WORDS = 20;
 export const MAX_WORD_LENGTH = 100;
 
 /**
- * Takes words apart as the index of jobs does (`job_words` in schema.ts, with its tokenizer). Its idea of a word is
- * that of an older Unicode than JavaScript's, so only the index itself can tell where it ends: what it holds for two words
- * is a phrase to it, and phrases cannot be asked of it.
+ * Splits text into words as the index of jobs does (`job_words` in schema.ts, with its tokenizer). The index uses an
+ * older Unicode than JavaScript, so only the index itself can say where a word ends. Two words of its are a phrase to
+ * it, and it cannot search for phrases.
  */
 export class SearchWords {
   readonly #db: Database.Database;

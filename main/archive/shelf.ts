@@ -1,4 +1,4 @@
-/** What the shop keeps for its next job, beside the jobs: it lies in the same database and goes into every backup. */
+/** What the shop keeps for its next job, beside the jobs: it is in the same database and in every backup. */
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ArchiveProblem, Shelf } from './port.ts';

@@ -1,7 +1,7 @@
 /**
- * How the parts of the archive ask their database, whichever stands behind it. Statements are SQL that SQLite and
- * PostgreSQL both understand, with values for `?` or `@name`; columns come back under the names that the statement gives
- * them, so an alias with capitals is quoted. The little that differs stands in `Dialect`.
+ * How the parts of the archive query their database, SQLite or PostgreSQL. Statements are SQL that both understand,
+ * with values for `?` or `@name`; columns come back under the names that the statement gives them, so an alias with
+ * capitals is quoted. The few differences are in `Dialect`.
  */
 
 import { present } from '../../core/measure/present.ts';

@@ -1,4 +1,4 @@
-/** What is heard of an SQLite archive's changes: it tells nobody by itself, but has a number that others' writes change. */
+/** Changes of an SQLite archive: it notifies nobody, but has a number that others' writes change. */
 import type Database from 'better-sqlite3';
 import type { ChangeListener } from './port.ts';
 

@@ -15,9 +15,9 @@ export const SQLITE: Dialect = {
 };
 
 /**
- * SQLite answers at once, but the caller awaits each answer. So transactions take turns, lest one sees or ends another of
- * its connection. Those of other connections of this thread do too: SQLite would wait for one in vain, and with it
- * the thread that is to end it.
+ * SQLite answers at once, but the caller awaits each answer. So transactions take turns, or one would see or end
+ * another on its connection. Those of other connections of this thread take turns, too: SQLite would block the very
+ * thread that must end the other transaction.
  */
 let lastTurn: Promise<unknown> = Promise.resolve();
 

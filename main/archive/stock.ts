@@ -201,7 +201,7 @@ async function twinOf(sql: Sql, facts: StockFacts, id: string): Promise<StockRol
   return row && rollFromRow(row);
 }
 
-/** All panels of an output that lay beside another are of one printing. */
+/** All panels of an output that were nested side by side belong to one printing. */
 async function insertBeside(sql: Sql, printed: PrintedEntry): Promise<void> {
   const { beside = [], outputNumber, jobNumber } = printed;
   const note = `In the waste beside Output ${outputNumber} of ${jobNumber}`;
@@ -310,7 +310,7 @@ const nextPrinting = async (sql: Sql, jobId: string, outputNumber: number): Prom
     'The row that a statement gives',
   ).n;
 
-/** What a change put in the place of what, for the ledger; where a roll stands is no matter of its film. */
+/** What a change replaced, for the ledger; where a roll is stored does not concern its film. */
 function changeText(was: StockFacts, now: StockFacts, unit: 'mm' | 'in'): string {
   const facts: readonly (readonly [string, (facts: StockFacts) => string])[] = [
     ['use', ({ use }) => use.replaceAll('-', ' ')],

@@ -1,4 +1,4 @@
-/** The files of a vault copied into one that nobody sees yet: each is hashed while it is copied. */
+/** Copies the files of a vault into one that is not in use yet; each is hashed while it is copied. */
 import { access, link, mkdir, rm } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { syncFolder } from '../files/atomic-write.ts';

@@ -164,7 +164,7 @@ export class FileVault implements Vault {
   }
 }
 
-/** Those of the archive in a folder, which whatever is kept beside its vault has as well. */
+/** The modes of an archive in a folder; files beside its vault have them, too. */
 export async function vaultModes(archiveFolder: string): Promise<VaultModes> {
   const { mode } = await stat(vaultFolder(archiveFolder)).catch(() => ({ mode: 0 }));
   return (mode & GROUP_WRITES) === 0 ? PRIVATE : SHARED;
@@ -190,7 +190,7 @@ async function isTouched(path: string): Promise<boolean> {
     async (error: NodeJS.ErrnoException) => {
       // Only its owner may set the time of a file; another user who may write to it sets the time by writing.
       if (error.code === 'EPERM') await touchByWriting(path).catch(() => undefined);
-      // A vault that can only be read is cleaned by nobody either.
+      // A read-only vault is never cleaned.
       return error.code !== 'ENOENT';
     },
   );

@@ -171,7 +171,7 @@ class LetteringPictures {
   #drawAhead(): void {
     for (const page of this.#waiting.splice(0, MAX_AHEAD - this.#drawn.size)) {
       const drawn = letteringPicture(this.#maker, page);
-      // A page that nobody comes to is for nobody.
+      // A page that is never asked for needs no answer.
       drawn.catch(() => undefined);
       this.#drawn.set(page, drawn);
     }

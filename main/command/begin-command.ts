@@ -35,10 +35,7 @@ interface BeginOptions {
   readonly savedLayout: readonly string[];
 }
 
-/**
- * Writes a job file that was not there: a side for every page of the artwork or of the sizes given, each of one panel so
- * far.
- */
+/** Writes a new job file: a side for every page of the artwork or for each given size, each of one panel so far. */
 export const beginCommand =
   (path: string, options: BeginOptions) =>
   async ({ terminal, tools, now, locale, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {

@@ -22,7 +22,7 @@ interface CheckInOptions {
   readonly figure: readonly string[];
 }
 
-/** Writes what the tape showed into the job file, and says how each dimension of the side stands. */
+/** Writes what the tape showed into the job file, and prints how each dimension of the side compares. */
 export const checkInCommand =
   (path: string, options: CheckInOptions) =>
   async ({ terminal }: CommandContext): Promise<Result<CommandOutcome>> => {

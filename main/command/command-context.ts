@@ -7,7 +7,7 @@ import type { Terminal } from './terminal.ts';
 /** What every command works with. */
 export interface CommandContext extends Omit<ActParts, 'archive'> {
   readonly terminal: Terminal;
-  /** Ctrl-C calls off, and progress is shown. */
+  /** Ctrl-C cancels, and progress is shown. */
   readonly tools: TaskTools;
   readonly archiveFolder: string;
   /** Language and region of the machine, such as en-US: what a shop is like before anybody has set it up. */

@@ -1,4 +1,4 @@
-/** How a command is told to the parser. */
+/** How a command is defined for the parser. */
 
 import type { Command } from 'commander';
 import type { Result } from '../../core/measure/result.ts';

@@ -189,7 +189,7 @@ export const sheetsCommand =
       return resultOk('done');
     });
 
-/** The sheet of seams with panels so far off, whatever the job says. */
+/** For the sheet of seams: how far panels are off, instead of what the job says. */
 function jobWithSeamsOff(job: Job, text: string | undefined): Result<Job> {
   if (text === undefined) return resultOk(job);
   const range = { leastMm: -MOST_SEAM_OFF_MM, greatestMm: MOST_SEAM_OFF_MM };

@@ -9,7 +9,7 @@ import { TaskQueue } from '../queue/task-queue.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
 
-/** As much of the number of a task as tells it from others. */
+/** The first digits of the id of a task, enough to tell it from others. */
 const SHORT = 8;
 
 /** Shows what waits, runs and failed, or cancels one task. */

@@ -72,7 +72,7 @@ export const suggestCommand =
           );
     });
 
-/** Every figure but the counts is an estimate by the cost card, and the heading says so. */
+/** Every figure except the counts is an estimate by the cost card, and the heading says so. */
 function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): string[] {
   const { currency } = jobProductionSettings(job).figures;
   const offers = [...plans, ...(answer.equalVertical ? [answer.equalVertical] : [])];

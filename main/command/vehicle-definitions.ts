@@ -1,4 +1,4 @@
-/** Commands that put what is known of the vehicle into a job file, and lay out its panels. */
+/** Commands that enter facts of the vehicle in a job file, and lay out its panels. */
 
 import { InvalidArgumentError, Option } from 'commander';
 import { FILL_KINDS, FILL_NEEDS } from '../../core/shop/fill-kind.ts';

@@ -19,6 +19,6 @@ export const watchCommand =
         { ...order, takers: [correctedTaker, artworkTaker(shopDefaults(locale))] },
         tools,
       );
-      // To be called off is how it ends.
+      // A cancel is its usual end.
       return watched.ok || tools.signal.aborted ? resultOk('done') : watched;
     });

@@ -46,7 +46,7 @@ export const weekCommand =
       return resultOk('done');
     });
 
-/** As the clock on the wall of the shop has it, where the machine stands in the shop. */
+/** Local time of the shop, where the machine is in the shop. */
 function wallClock(now: string): string {
   const at = new Date(now);
   return new Date(at.getTime() - at.getTimezoneOffset() * 60_000).toISOString().slice(0, 16);

@@ -1,4 +1,4 @@
-/** Two artwork files of a job compared, each drawn in a process of its own where pictures must tell. */
+/** Compares two artwork files of a job; each is drawn in a process of its own where pictures must decide. */
 import { artworksCompared } from '../../core/compare/job-comparison.ts';
 import type { RendererName, SideInArtwork, SidePair } from '../../core/compare/side-comparison.ts';
 import type { Job } from '../../core/job/schema.ts';

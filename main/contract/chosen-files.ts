@@ -1,6 +1,6 @@
 /**
- * Files and folders that the user chose, by token. The screens never name a path, so a page that went astray
- * cannot reach a file that nobody picked for it.
+ * Files and folders that the user selected, by token. The screens never name a path, so a compromised page cannot reach
+ * a file that the user did not select.
  */
 import { randomBytes } from 'node:crypto';
 import { basename } from 'node:path';

@@ -9,7 +9,7 @@ const MAX_PACKERS = 4;
 const PACKERS = Math.min(MAX_PACKERS, availableParallelism());
 /** Segments in work or waiting: the segments of panels side by side are full at the same time. */
 const MAX_JOBS = 4 * PACKERS;
-/** After so long without work the threads end and their memory is free. */
+/** After this time without work the threads end and their memory is freed. */
 const IDLE_MS = 5000;
 
 /** Memory of segments. */

@@ -1,4 +1,4 @@
-/** Lets so many jobs run at a time; the others wait their turn. */
+/** Limits how many jobs run at a time; the others wait their turn. */
 export class JobLimit {
   #free: number;
   readonly #waiting: (() => void)[] = [];

@@ -28,7 +28,7 @@ export interface PanelToCut {
 
 export interface CuttingTools {
   readonly signal: AbortSignal;
-  /** Hears of bytes of the artwork that went by. */
+  /** Called with the bytes of the artwork that were read. */
   report(done: number, total: number): void;
 }
 

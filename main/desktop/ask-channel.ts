@@ -17,7 +17,7 @@ const AskMessage = z.strictObject({
 const DroppedMessage = z.strictObject({ dropped: z.string().regex(/\.(pdf|pwjob)$/i) });
 
 export interface AskChannel {
-  /** Calls off all that a window has asked for: nobody waits for the answers any more. */
+  /** Cancels all requests of a window: the answers are not needed any more. */
   cancelAll(clientId: string): void;
 }
 

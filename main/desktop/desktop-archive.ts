@@ -33,8 +33,8 @@ export class DesktopArchive {
   }
 
   /**
-   * Opens the archive; false where that cannot be. A damaged one makes room only when the user says so: for a backup, or
-   * for a new one.
+   * Opens the archive; false where that fails. A damaged one is replaced only when the user says so: by a backup, or by
+   * a new one.
    */
   async open(): Promise<boolean> {
     const { options, dialog } = this.#tools;

@@ -1,6 +1,6 @@
 /**
- * Job files that the user opens on the desktop. A Mac says so by an event, which may come before the program is ready;
- * other systems start the program with the file's name, or start a second one, which hands it over and leaves.
+ * Job files that the user opens on the desktop. A Mac sends an event, which may come before the program is ready; other
+ * systems start the program with the file's name, or start a second one, which passes the name to the first and ends.
  */
 import { resolve } from 'node:path';
 import type { App } from 'electron';
@@ -21,7 +21,7 @@ export const jobFilesNamed = (argv: readonly string[], workingFolder: string): S
 });
 
 export interface JobFiles {
-  /** Hands on those that came so far, and from then on each as it comes. */
+  /** Passes on the files that came so far, and from then on each as it comes. */
   forEach(open: (path: string) => void): void;
 }
 

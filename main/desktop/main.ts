@@ -1,6 +1,6 @@
 /**
- * The desktop application, step by step. Electron is ready only once this file has been evaluated, so nothing is awaited
- * at its top level, and what must come before ready stands there.
+ * The desktop application, step by step. Electron gets ready only once this file has been evaluated, so nothing is
+ * awaited at its top level; what must come before ready is done at its top.
  */
 import { join } from 'node:path';
 import {

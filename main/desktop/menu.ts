@@ -19,7 +19,7 @@ export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuIte
     return {
       label,
       click: () => acts.send(command),
-      // Where the system lets the menu take keys first, only the screens may hear them, or a command would run twice.
+      // Where the system gives keys to the menu first, only the screens may handle them, or a command would run twice.
       ...(shown !== undefined && { accelerator: acceleratorOf(shown), registerAccelerator: isMac }),
     };
   };

@@ -25,7 +25,7 @@ const bridge = {
   async dropped(file: File): Promise<unknown> {
     return await ipcRenderer.invoke(ASK_CHANNEL, { dropped: webUtils.getPathForFile(file) });
   },
-  /** Main hears when the listener is done with a message, and whether it could do what was asked. */
+  /** The listener tells main when it is done with a message, and whether it could act on it. */
   onMessage(listener: (message: unknown) => Promise<boolean>): void {
     ipcRenderer.on(MESSAGE_CHANNEL, (_event, number: number, message: unknown) => {
       void listener(message).then(

@@ -1,4 +1,4 @@
-/** Main's messages to the screens. They wait until a window listens, and main hears when one was dealt with. */
+/** Main's messages to the screens. They wait until a window listens, which confirms each one. */
 import type { IpcMain, WebContents } from 'electron';
 import { z } from 'zod';
 import type { ScreenMessage } from '../../core/contract/screen-message.ts';

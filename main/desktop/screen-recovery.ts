@@ -2,14 +2,14 @@
 import type { BrowserWindow, Dialog } from 'electron';
 import type { Log } from '../files/day-log.ts';
 
-/** More crashes within this time are no accident: loading again and again would help nobody. */
+/** With more crashes within this time, loading again would not help. */
 const MANY = 3;
 const MANY_WITHIN_MS = 60_000;
 
 export interface RecoveryTools {
   readonly dialog: Pick<Dialog, 'showMessageBox'>;
   readonly log: Log;
-  /** The screens have gone: what they hold and wait for goes with them. */
+  /** The screens are gone: what they hold and wait for is released. */
   onGone(): void;
   /** The screens are being loaded again. */
   onLoadedAgain(): void;
@@ -48,7 +48,7 @@ export function setUpScreenRecovery(window: BrowserWindow, tools: RecoveryTools)
     log('The screens stopped', { reason, exitCode });
     tools.onGone();
     crashes = [...crashes, tools.now()].filter((at) => at > tools.now() - MANY_WITHIN_MS);
-    // The old process is still being taken down while its end is told.
+    // The old process is still ending when this is called.
     if (crashes.length <= MANY) setImmediate(loadAgain);
     else void ask('The screens stop again and again.', SAVED).then((again) => again && loadAgain());
   });

@@ -1,6 +1,6 @@
 /**
- * What no page may do, whatever is in it: leave the app's own screens, open windows, ask for devices or
- * notifications, attach web views. Follows Electron's published security checklist.
+ * What no page may do, with any content: leave the app's own screens, open windows, ask for devices or notifications,
+ * attach web views. Follows Electron's published security checklist.
  */
 import type { App, IpcMainEvent, IpcMainInvokeEvent, Session, WebContents, WebPreferences } from 'electron';
 import { SCREENS_ORIGIN } from './channels.ts';

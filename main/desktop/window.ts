@@ -34,7 +34,7 @@ export async function keepWindowPlace(window: BrowserWindow, settingsFolder: str
   await writeWindowState(statePath(settingsFolder), state).catch(() => undefined);
 }
 
-/** Closes a window only when `leave` says so: it saves first, and asks where that fails. */
+/** Closes a window only when `leave` allows it: it saves first, and asks where that fails. */
 export function setUpClosing(window: BrowserWindow, leave: () => Promise<boolean>): void {
   let isLeaving = false;
   window.on('close', (event) => {

@@ -66,7 +66,7 @@ export async function syncFolder(folder: string): Promise<void> {
   }
 }
 
-/** Partials in `folder` that nobody writes any more: of the file or folder `name`, or of any where that is absent. */
+/** Abandoned partials in `folder`: of the file or folder `name`, or of any where that is absent. */
 export function abandonedPartials(folder: string, name?: string, nowMs = Date.now()): string[] {
   const prefix = name === undefined ? '.' : partialPrefix(name);
   return namesIn(folder).filter((found) => {

@@ -15,8 +15,8 @@ export function pauseBetweenTurns(signal: AbortSignal): () => Promise<void> {
 }
 
 /**
- * What work comes to that cannot be stopped in its midst. Where it is called off, nobody waits for it any more: the reason
- * of the signal is thrown at once.
+ * The result of work that cannot be interrupted. When it is canceled, its caller stops waiting: the reason of the
+ * signal is thrown at once.
  */
 export async function unlessCalledOff<T>(work: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
   if (!signal) return await work;
@@ -27,7 +27,7 @@ export async function unlessCalledOff<T>(work: Promise<T>, signal: AbortSignal |
     signal.throwIfAborted();
     return await Promise.race([work, calledOff]);
   } catch (error) {
-    // What becomes of it is for nobody.
+    // Its result is not used.
     work.catch(() => undefined);
     throw error;
   } finally {

@@ -1,10 +1,10 @@
-/** What the logs of the last days tell of crashes. */
+/** What the logs of the last days say about crashes. */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { namesIn } from './atomic-write.ts';
 import { DAY_MS, LOG_NAME } from './day-log.ts';
 
-/** Lines of the last days that tell of a crash, the oldest first. */
+/** Lines about crashes of the last days, oldest first. */
 export function crashesLogged(folder: string, today: string, days: number): string[] {
   const oldest = Date.parse(today) - days * DAY_MS;
   const names = namesIn(folder).filter((name) => Date.parse(LOG_NAME.exec(name)?.[1] ?? '') > oldest);

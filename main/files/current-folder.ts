@@ -108,7 +108,7 @@ interface LyingFiles {
   readonly strangers: readonly string[];
 }
 
-/** What lies in the folder, by hash: a file that was changed by hand belongs to no output. */
+/** The files in the folder, by hash: a file that was changed by hand belongs to no output. */
 async function lyingFiles(
   folder: string,
   { folder: outputFolder, number, manifest }: VerifiedOutput,

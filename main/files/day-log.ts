@@ -43,7 +43,7 @@ export function openLog(folder: string, now: () => string): Log {
   };
 }
 
-/** Writes down what nobody caught. Electron shows errors in a box of its own, and rejections in a terminal nobody sees. */
+/** Logs uncaught errors. Electron shows errors in a box of its own, and rejections in a terminal that is not seen. */
 export function setUpErrorLog(of: Pick<NodeJS.Process, 'on'>, log: Log): void {
   of.on('uncaughtExceptionMonitor', (error) => log('Uncaught error', error));
   of.on('unhandledRejection', (reason) => log('Unhandled rejection', reason));

@@ -8,7 +8,7 @@ const fontFile = (path: string): Uint8Array => readFileSync(require.resolve(path
 
 let files: FontFiles | undefined;
 
-/** Noto Sans for Latin, Greek and Cyrillic; DejaVu Sans stands in for scripts and signs that it lacks. */
+/** Noto Sans for Latin, Greek and Cyrillic; DejaVu Sans for scripts and signs that it lacks. */
 export function sheetFontFiles(): FontFiles {
   files ??= {
     regular: fontFile('@expo-google-fonts/noto-sans/400Regular/NotoSans_400Regular.ttf'),

@@ -1,4 +1,4 @@
-/** A file copied and hashed in one pass, so that the hash is that of the copy whatever becomes of the source meanwhile. */
+/** Copies and hashes a file in one pass, so that the hash is that of the copy even if the source changes meanwhile. */
 import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
 import { chmod, copyFile, type FileHandle, open } from 'node:fs/promises';

@@ -22,7 +22,7 @@ import { MANIFEST_NAME, placeStaged } from './staged-folder.ts';
 
 export const CURRENT_FOLDER = 'current';
 
-/** Some disks tell no capitals from small letters. */
+/** Some disks do not distinguish capital from small letters. */
 const NUMBERED = /^(?<what>output|sheets|guide|findings)-(?<number>[1-9]\d{0,8})(?:_.*)?$/i;
 type Numbered = 'output' | 'sheets' | 'guide' | 'findings';
 

@@ -4,7 +4,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { writeFileAtomically } from './atomic-write.ts';
 import { type FileProblem, tryFiles } from './file-problem.ts';
 
-/** The trailer stands at the end of a file, before a short table of what lies where. */
+/** The trailer is at the end of a file, before a short table of what is where. */
 const TAIL_BYTES = 1 << 16;
 
 /** Both halves are alike as long as no other program has changed the file (ISO 32000-1, 14.4). */

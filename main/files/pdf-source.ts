@@ -62,12 +62,12 @@ function partial(
   });
 }
 
-/** After so long without a read the file is closed; the next read opens it again. */
+/** After this time without a read the file is closed; the next read opens it again. */
 const IDLE_MS = 2000;
 
 /**
- * A file on disk for random access. It is held open only while it is read from, so nobody has to close it and it
- * stands in nobody's way. A file that is not the same any more when it is opened again fails with code FILE_CHANGED.
+ * A file on disk for random access. It is open only while it is read, so no caller has to close it and it does not
+ * block other programs. If the file has changed when it is opened again, it fails with code FILE_CHANGED.
  */
 export async function openPdfSource(path: string): Promise<ByteSource> {
   const file = new IdleFile(path);

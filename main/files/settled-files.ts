@@ -25,15 +25,18 @@ export interface FolderWatch {
   readonly everyMs?: number;
 }
 
-/** A file that did not change for so long is settled. */
+/** A file that did not change for this time is settled. */
 export const QUIET_MS = 2_000;
-/** A copy over a network may pause: a PDF without its end waits so long before it passes for whole, or for broken. */
+/** A copy over a network may pause: a PDF without its end waits this long until it counts as whole or as broken. */
 export const ENDLESS_MS = 60_000;
 const LOOK_EVERY_MS = 2_000;
-/** ISO 32000-1 Annex H, implementation note 18: the end of a PDF lies in its last 1,024 bytes. */
+/** ISO 32000-1 Annex H, implementation note 18: the end of a PDF is in its last 1,024 bytes. */
 const END_BYTES = 1024;
 
-/** Each file once, and again when it has changed since. Ends when the signal says so; a folder that is gone may come back. */
+/**
+ * Yields each file once, and again when it has changed since. Ends with the signal; a folder that is gone may come
+ * back.
+ */
 export async function* settledFiles(watch: FolderWatch): AsyncGenerator<SettledFile> {
   const look = folderLook(watch);
   while (!watch.signal.aborted) {

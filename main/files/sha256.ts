@@ -13,7 +13,7 @@ export interface HashedSize {
 
 export interface HashingTools {
   readonly signal?: AbortSignal | undefined;
-  /** Hears how much of the file has been read, from 0 to 1. */
+  /** Called with the share of the file that has been read, from 0 to 1. */
   readonly onShare?: ((share: number) => void) | undefined;
 }
 
@@ -59,7 +59,7 @@ export async function* piecesOf(
       if (bytesRead === 0) return;
       signal?.throwIfAborted();
       reading = file.read(next);
-      // Where the piece's user fails first, nobody hears of the next piece.
+      // Where the consumer of the piece fails first, the next piece is not used.
       reading.catch(() => undefined);
       sizeBytes += bytesRead;
       yield piece.subarray(0, bytesRead);

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { type FileHandle, open } from 'node:fs/promises';
 import { type HashedSize, hashFile } from './sha256.ts';
 
-/** One file of a run while it is written, hashed as its bytes go by. */
+/** One file of an output while it is written, hashed as its bytes pass. */
 export class StagedFile {
   readonly #path: string;
   readonly #handle: FileHandle;

@@ -27,7 +27,7 @@ export type { StagedFile } from './staged-file.ts';
 
 export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
-/** Strips are the same panels once more: they stand apart, so that nobody prints both. */
+/** Strips are the same panels again: they have a folder of their own, so that they are not printed twice. */
 export const STRIPS_FOLDER = 'strips';
 /** Small pieces in the waste beside the panels. */
 export const FILL_FOLDER = 'fill';
@@ -49,7 +49,7 @@ export class StagedFolder {
     this.#folders.add(path);
   }
 
-  /** Begins a folder that will stand in `parent`, which is made if need be. */
+  /** Begins a folder in `parent`, which is made if need be. */
   static async begin(parent: string): Promise<StagedFolder> {
     const topmost = await makeFolder(parent);
     sweepPartials(parent, STAGING);
@@ -139,7 +139,7 @@ export async function stageTogether<T>(
   });
 }
 
-/** What a rename says where something stands in the way; Windows says EPERM of a folder. */
+/** Error codes of a rename to a name that is taken; Windows says EPERM for a folder. */
 const TAKEN: ReadonlySet<unknown> = new Set(['ENOTEMPTY', 'EEXIST', 'ENOTDIR', 'EISDIR', 'EPERM']);
 
 /** Gives a staging folder its name, durably. False where something of that name is there already: it stays as it is. */

@@ -1,4 +1,4 @@
-/** The streams of a program in a terminal, and what nobody caught: a user reads a sentence, never a stack trace. */
+/** The streams of a program in a terminal, and its uncaught errors: a user reads a sentence, never a stack trace. */
 
 import { firstOf } from '../../core/measure/present.ts';
 import { fileProblem } from './file-problem.ts';

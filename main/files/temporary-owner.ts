@@ -1,6 +1,6 @@
 /**
- * Every temporary file and folder carries in its name which machine and process it belongs to, so that what
- * a killed process left behind is told from what another one is writing at this moment.
+ * Every temporary file and folder carries in its name the machine and the process that it belongs to, which tells
+ * leftovers of a killed process from files that another process is writing now.
  */
 import { createHash, randomBytes } from 'node:crypto';
 import { hostname } from 'node:os';
@@ -16,7 +16,7 @@ const ABANDONED_AFTER_MS = 24 * 3600 * 1000;
 
 export const temporaryTag = (): string => `${HOST}-${process.pid}-${randomBytes(6).toString('hex')}`;
 
-/** Whether nobody writes the file or folder of this tag any more. `changedMs` is when it last changed. */
+/** Whether the file or folder of this tag is abandoned. `changedMs` is when it last changed. */
 export function isAbandoned(tag: string, changedMs: number, nowMs: number): boolean {
   const { host, pid } = TEMPORARY_TAG.exec(tag)?.groups ?? {};
   if (host !== HOST) return nowMs - changedMs > ABANDONED_AFTER_MS;

@@ -6,11 +6,11 @@ export const THREAD_END = 'end';
 
 const PATIENCE_MS = 5000;
 
-/** Asks the thread to leave by itself, and stops it where it is only when it has not gone after so long. */
+/** Asks the thread to end, and stops it only when it has not ended after a while. */
 export async function endThread(worker: Worker, patienceMs = PATIENCE_MS): Promise<void> {
   let timer: NodeJS.Timeout | undefined;
   const gone = new Promise<void>((resolve) => {
-    // A thread that has gone has no number any more, and tells nobody again.
+    // A thread that has ended has no id any more, and sends no second event.
     if (worker.threadId === -1) resolve();
     else worker.once('exit', () => resolve());
   });

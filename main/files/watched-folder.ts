@@ -39,7 +39,7 @@ const Taken = z.strictObject({
 export interface TakenFile extends z.infer<typeof Taken> {
   readonly path: string;
   readonly fileName: string;
-  /** The folder that it came in by; absent where it lay in the watched folder itself. */
+  /** The subfolder that it was in; absent where it was in the watched folder itself. */
   readonly inFolder?: string;
   /** Its own folder, for what is written beside it. */
   readonly folder: string;

@@ -41,7 +41,7 @@ export interface CoverageTools {
   readonly store?: CoverageStore | undefined;
 }
 
-/** Undefined where nobody asks for it: without settings of production, or with both figures entered. */
+/** Undefined where it is not needed: without production settings, or with both figures entered. */
 export async function measureCoverage(
   job: Job,
   layouts: readonly SideLayout[],

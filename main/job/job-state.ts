@@ -29,7 +29,7 @@ export function jobKnown(job: Job, artwork: OpenedArtwork | undefined): JobKnown
   };
 }
 
-/** The same with the ink coverage, where the job is to be produced and nobody entered it. */
+/** The same with the ink coverage, where the job has production and no coverage was entered. */
 export async function measureKnownJob(
   job: Job,
   artwork: OpenedArtwork | undefined,

@@ -1,13 +1,13 @@
 /**
- * Who may speak to the host. An address holds a token that works once; the page hands it in for a key, which it keeps for
- * its tab and sends with each question. There is no cookie: a browser sends those to every server on this machine,
+ * Who may use the host. An address holds a token that works once; the page exchanges it for a key, which it keeps for
+ * its tab and sends with each request. There is no cookie: a browser sends cookies to every server on this machine,
  * whatever its port.
  */
 import { randomBytes } from 'node:crypto';
 import { sha256Hex } from '../files/sha256.ts';
 
 const SECRET_BYTES = 32;
-/** Addresses that nobody has used yet; the oldest give way. */
+/** Addresses that were not used yet; the oldest are dropped. */
 const MOST_TOKENS = 20;
 const MOST_KEYS = 1000;
 

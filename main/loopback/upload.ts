@@ -59,7 +59,7 @@ export class Uploads {
     return upload;
   }
 
-  /** False where there is no room for so many bytes more. */
+  /** False where there is no room for that many more bytes. */
   grow(upload: Upload, bytes: number): boolean {
     upload.bytes += bytes;
     const all = [...this.#uploads].reduce((sum, each) => sum + each.bytes, 0);

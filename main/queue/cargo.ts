@@ -8,7 +8,7 @@ import type { TaskQueue } from './task-queue.ts';
 export type Cargo = { readonly text: string } | { readonly sha256: string };
 
 const MOST_IN_ROW = 200_000;
-/** Nobody has fetched it for so long. */
+/** It was not fetched for too long. */
 const FORGOTTEN_MS = 2 * 24 * 3600 * 1000;
 
 export async function packCargo(value: unknown, { exchange }: TaskQueue): Promise<Cargo> {

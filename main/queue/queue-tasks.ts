@@ -33,7 +33,7 @@ interface QueueTasksParts {
   readonly queue: SeatQueue;
   /** Does what does not travel, and all where no worker is. */
   readonly local: TaskRunner;
-  /** Whether nobody waits for what is asked. */
+  /** Whether no caller waits for the result. */
   readonly isBackground?: boolean;
   readonly log?: Log | undefined;
 }

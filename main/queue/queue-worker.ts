@@ -13,7 +13,7 @@ import { clearScratch, type PackedRequest, packedResult, unpackedRequest } from 
 interface WorkerParts {
   readonly queue: TaskQueue;
   readonly tasks: TaskRunner;
-  /** Hears what the worker does, in sentences. */
+  /** Called with what the worker does, in sentences. */
   readonly tell: (sentence: string) => void;
   readonly report: (progress: Progress) => void;
   /** How long what was begun may take once the worker is asked to end. */
@@ -27,7 +27,7 @@ const PROGRESS_MS = 250;
 /** Why the work on a task was stopped from outside. */
 type Stop = 'canceled' | 'lost' | 'ending';
 
-/** Runs until it is called off; what it has begun then, it ends or gives back. */
+/** Runs until it is canceled; it finishes or gives back the tasks that it has begun. */
 export async function runWorker(parts: WorkerParts, signal: AbortSignal): Promise<void> {
   const { queue, tell } = parts;
   let wake = new AbortController();

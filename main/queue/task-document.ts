@@ -10,7 +10,7 @@ export const documentFromValue = (value: unknown): string =>
 export const valueFromDocument = (text: string): unknown =>
   withoutMarks(JSON.parse(gunzipSync(Buffer.from(text, 'base64')).toString('utf8')));
 
-/** An object with this one key stands for something else: `{ "=": ["map", […]] }`. */
+/** An object with this one key encodes another value: `{ "=": ["map", […]] }`. */
 const MARK = '=';
 const marked = (kind: string, content?: unknown) => ({ [MARK]: [kind, content] });
 

@@ -1,7 +1,7 @@
 /**
- * The queue of a shared archive: tasks that any worker takes, in the database that all seats have. pg-boss keeps who has
- * what, gives the tasks of a worker that was killed to another, and counts the tries; what people read of them stands
- * in a table of notes beside it.
+ * The queue of a shared archive: tasks that any worker takes, in the database of all seats. pg-boss keeps which worker
+ * has which task, gives the tasks of a killed worker to another, and counts the tries; what is shown of them is in a
+ * table of notes beside it.
  */
 import { hostname, userInfo } from 'node:os';
 import pg from 'pg';
@@ -23,7 +23,7 @@ const WORKERS = 726_438;
 const CHANNEL = 'panelwright_tasks';
 const CONNECTIONS = 3;
 const CONNECT_MS = 10_000;
-/** A worker that gives no sign for so long has lost its task: the least that pg-boss takes. */
+/** A worker without a sign of life for this time has lost its task: the least that pg-boss takes. */
 export const LAPSE_SECONDS = 10;
 export const BEAT_MS = 3000;
 /** So often is looked for tasks whose worker has gone. */
@@ -61,7 +61,7 @@ export interface TakenTask extends TaskData {
   readonly retryCount: number;
 }
 
-/** What all who listen hear. */
+/** The notification that all listeners receive. */
 export type TaskNews =
   | { readonly is: 'new' }
   | { readonly is: 'progress'; readonly id: string; readonly progress: Progress }
@@ -82,7 +82,7 @@ export interface QueueWorker {
 
 export interface TaskQueueOptions {
   readonly isWorker?: boolean;
-  /** Hears of troubles that it gets over by itself. */
+  /** Called with problems that it recovers from by itself. */
   readonly onError?: (error: unknown) => void;
 }
 
@@ -161,7 +161,7 @@ export class TaskQueue {
     await this.#pool.end();
   }
 
-  /** Nothing is told where the line was lost and is back: then anything may have happened. */
+  /** Called without a notification when the connection was lost and is back: then anything may have happened. */
   hear(listener: (news: TaskNews | undefined) => void): () => void {
     return this.#line.hear((told) =>
       listener(told === undefined ? undefined : (JSON.parse(told) as TaskNews)),
@@ -278,7 +278,7 @@ export class TaskQueue {
     return rows as { kind: string; text: string }[];
   }
 
-  /** Tasks that nobody waits for, because the seat that asked has gone. */
+  /** Tasks without a caller, because the seat that asked is gone. */
   async orphans(): Promise<string[]> {
     const { rows } = await this.#execute(
       `SELECT id FROM ${SCHEMA}.job WHERE name = $1 AND state < 'completed'

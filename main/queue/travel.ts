@@ -91,7 +91,7 @@ async function packedArtwork(
   return { ...artwork, sha256: (await vault.add(path, { signal, onShare })).sha256 };
 }
 
-/** All that lies in a folder, by its hash as it is now; what the vault does not have yet goes there. */
+/** All files of a folder, by their present hash; those that the vault lacks are added to it. */
 async function keptFiles(folder: string, vault: Vault, signal: AbortSignal): Promise<FileAt[]> {
   const files: FileAt[] = [];
   for (const name of await filesIn(folder)) {

@@ -48,7 +48,7 @@ export class DrawnDocuments {
     }
   }
 
-  /** The same file lies elsewhere now. */
+  /** The same file has moved. */
   useFileAt(path: string): void {
     this.#file = { ...this.#file, path };
     void this.#copies?.then((copies) => copies.useFileAt(path));

@@ -140,7 +140,9 @@ export class PdfiumDocument {
     }));
   }
 
-  /** The same picture summed up where it was drawn: to hand on all of its bytes takes as long as a third of the drawing. */
+  /**
+   * The same picture summed on the drawing thread: passing on all of its bytes takes a third of the time of drawing.
+   */
   light(
     pageNumber: number,
     window: PageArea,

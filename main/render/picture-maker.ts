@@ -30,7 +30,7 @@ export type PictureOutcome<Made = Picture> =
   | { readonly ok: false; readonly failure: PictureFailure };
 
 const DEFAULT_CPU_SECONDS = 30;
-/** What a file that has to be read whole for a copy may take besides, whatever it is packed with. */
+/** How much more memory a file may take that must be read whole for a copy, whatever its packing. */
 const COPY_SECONDS_PER_MB = 0.025;
 /** A thread whose PDFium has grown larger is not lent: it gives no memory back. */
 const MAX_LENT_BYTES = 300 * 2 ** 20;
@@ -38,7 +38,7 @@ const MAX_LENT_BYTES = 300 * 2 ** 20;
 interface Asked {
   readonly request: PictureRequest;
   readonly cpuSeconds: number;
-  /** Nobody knows why a thread stood still, so it is tried once more. */
+  /** The reason of a stalled thread is unknown, so it is tried once more. */
   readonly isSecondTry: boolean;
   settle(outcome: PictureOutcome<Picture | LightPicture>): void;
 }

@@ -11,7 +11,7 @@ import type { LightPicture, PageArea, Picture, SummedColors } from './pdfium.ts'
 export type Reduces = 'where-needed' | 'where-shared' | 'where-quicker';
 
 export interface PictureThreadStart {
-  /** Whether the thread is to wait for an artwork with all at hand. */
+  /** Whether the thread should prepare all that an artwork needs, and wait for one. */
   readonly isAhead: boolean;
 }
 
@@ -21,9 +21,9 @@ export interface PictureThreadData extends PictureThreadStart {
 }
 
 export const THREAD_STATE = {
-  /** It hears messages, now or soon. */
+  /** It receives messages, now or soon. */
   hearing: 0,
-  /** It does nothing else than run PDFium, in which it hears none. */
+  /** It runs only PDFium, and receives no messages meanwhile. */
   inPdfium: 1,
   /** It is to leave, and to begin no picture any more. */
   leaving: 2,

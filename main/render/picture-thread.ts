@@ -12,14 +12,14 @@ import {
 const states = new WeakMap<Worker, Int32Array>();
 
 /**
- * Starts a thread that draws pictures of one file, which it is told later. One that is started `ahead` makes ready what
- * a large artwork will need, which takes half a second.
+ * Starts a thread that draws pictures of one file, which is named later. One that is started `ahead` prepares what a
+ * large artwork will need, which takes half a second.
  */
 export function startPictureThread({ isAhead }: PictureThreadStart = { isAhead: false }): Worker {
   const workerData: PictureThreadData = { isAhead, state: new Int32Array(new SharedArrayBuffer(4)) };
   const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), { workerData });
   states.set(worker, workerData.state);
-  // While nobody waits for it an error has nobody to tell.
+  // While no caller waits for it, an error has no receiver.
   worker.on('error', () => undefined);
   worker.unref();
   return worker;
@@ -36,7 +36,7 @@ export async function endPictureThread(thread: Worker): Promise<void> {
 /** Whether it has ended, by an error mostly. */
 export const isThreadGone = (thread: Worker): boolean => thread.threadId === -1;
 
-/** A thread waits so long for the next file: to start PDFium takes about as long as to draw a page. */
+/** A thread waits this long for the next file: starting PDFium takes about as long as drawing a page. */
 const SPARE_MS = 20_000;
 
 let spare: { readonly thread: Worker; readonly timer: NodeJS.Timeout } | undefined;

@@ -101,7 +101,7 @@ export class ReducedCopies {
     void this.openSource();
   }
 
-  /** The same file lies elsewhere now; it is opened there when more of it is asked for. */
+  /** The same file has moved; it is opened at its new place when more of it is needed. */
   useFileAt(path: string): void {
     this.#path = path;
     this.#artwork = undefined;
@@ -153,7 +153,7 @@ export class ReducedCopies {
     return this.#artwork;
   }
 
-  /** Whatever fails in making a copy fails again, and is told, where the file itself is drawn. */
+  /** A failure here happens again, and is reported, when the file itself is drawn. */
   async make(page: number, kind: CopyKind, neededPx: number): Promise<ReducedCopy | undefined> {
     const artwork = await this.openSource();
     if (!artwork?.pages[page - 1]) return undefined;

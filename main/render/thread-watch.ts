@@ -8,7 +8,7 @@ export interface WatchLimits {
   /** Of the thread, from the first look on. */
   readonly cpuSeconds: number;
   readonly lookMs: number;
-  /** So many looks in a row at a thread that does nothing end it. */
+  /** A thread that is idle for this many checks in a row is ended. */
   readonly idleLooks: number;
 }
 
@@ -53,7 +53,10 @@ export function watchThread(
   return stop;
 }
 
-/** Undefined of one that has not started yet or has gone. Before Node 24.6 a thread does not tell; the process does. */
+/**
+ * Undefined for a thread that has not started yet or has ended. Before Node 24.6 threads have no CPU times; the process
+ * has.
+ */
 async function threadCpuSeconds(thread: Partial<Pick<Worker, 'cpuUsage'>>): Promise<number | undefined> {
   try {
     const { user, system } = (await thread.cpuUsage?.()) ?? process.cpuUsage();

@@ -25,7 +25,7 @@ const FILE_PICTURE_CPU_SECONDS = 15;
 /** Each maker holds its file in memory. */
 const MAX_MAKERS = 3;
 
-/** Pages of the artworks at hand, by hash and box. */
+/** Pages of the open artworks, by hash and box. */
 const MAX_FACTS = 50;
 /** Some 50 kB each. */
 const MAX_PAGES = 300;
@@ -46,7 +46,7 @@ export class ArtworkPictures {
   readonly #begun = new Map<string, { readonly picture: PictureOfPage; readonly drawn: Promise<Drawn> }>();
   /** All that have a thread, those that are leaving included. */
   readonly #open = new Set<PictureMaker>();
-  /** Waits for the next artwork, so that nobody waits for it. */
+  /** Prepares for the next artwork, so that no screen waits for it. */
   #spare: Worker | undefined;
   #nextThread: NodeJS.Timeout | undefined;
   #isWarm = false;
@@ -161,7 +161,7 @@ export class ArtworkPictures {
         this.#begun.set(name, { ...begun, drawn });
         await drawn;
       } catch {
-        // Whatever fails here fails again, and is told, when the picture is asked for.
+        // A failure here happens again, and is reported, when the picture is requested.
       } finally {
         if (!isUsedOn) await this.#closeMaker(maker);
         if (this.#isWarm) this.#warmSoon();

@@ -23,7 +23,7 @@ export const templatesOf = ({ sides }: Job): ArtworkReference[] => [
   ).values(),
 ];
 
-/** Artworks that comparisons speak of, but for that of the job, each once. */
+/** Artworks of comparisons, each once, without the present one of the job. */
 export const otherArtworksOf = (
   comparisons: readonly ArtworkComparison[],
   { artwork }: Job,

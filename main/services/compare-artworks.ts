@@ -21,7 +21,7 @@ export async function compareArtworks(
 export interface KeptComparisonOrder {
   /** With the artwork that it has. */
   readonly job: Job;
-  /** The corrected artwork, which lies in the archive as the other one does. */
+  /** The corrected artwork, in the archive like the other one. */
   readonly after: ArtworkReference;
 }
 

@@ -101,7 +101,7 @@ export async function enterPrinted(
   return await archive.outputs.keepRecord(outputId, recordTidied({ ...record, offPrinter }));
 }
 
-/** A piece of another output that lay in the waste beside panels: it takes no film, and has the lot of its roll. */
+/** A piece of another output in the waste beside panels: it takes no film, and has the lot number of its roll. */
 function printedBeside({ of, beside }: ManifestFill, rolls: readonly RollTaken[]): PrintedBeside[] {
   if (!of) return [];
   const isOn = ({ panelLabels }: RollTaken) => beside.every((label) => panelLabels.includes(label));

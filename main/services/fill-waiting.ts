@@ -17,11 +17,12 @@ import type { TaskTools } from '../tasks/task-tools.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 import type { ActParts } from './service-parts.ts';
 
-/** Older ones were printed, and nobody entered it. */
+/** Older ones were printed without being entered. */
 const MOST_WAITING = 100;
 
 /**
- * Verified panels of reprints and patches that nobody entered as printed, of any job on this film, what is needed most first.
+ * Verified panels of reprints and patches that were not entered as printed, of any job on this film, the most needed
+ * first.
  */
 export async function fillWaiting(
   { archive }: Pick<ActParts, 'archive'>,

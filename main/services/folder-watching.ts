@@ -45,7 +45,7 @@ export class FolderWatching {
     try {
       this.#begin(Kept.parse(JSON.parse(text)).folder);
     } catch {
-      // Nobody’s file.
+      // No taker wants the file.
     }
   }
 

@@ -49,7 +49,7 @@ export async function readReports(archive: Archive): Promise<Reports> {
   const removals: Omit<Removal, 'dueOn'>[] = [];
   for (const { jobId, document, installedOn } of await archive.actuals.installed()) {
     const read = jobFromJson(document);
-    // A job that cannot be read is told where it is opened.
+    // A job that cannot be read is reported where it is opened.
     if (!read.ok) continue;
     const job = read.value;
     const outputs = await archive.outputs.list(jobId);

@@ -1,4 +1,4 @@
-/** Who has a job open to edit it. A disk that is full, where nothing can be noted, keeps nobody from reading a job. */
+/** Who has a job open to edit it. Even if a full disk cannot note that, the job can be read. */
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';

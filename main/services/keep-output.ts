@@ -5,8 +5,8 @@ import { tryFiles } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 
 /**
- * Keeps an output in the archive, its files first: an output that the archive lists has all of them. Where the archive's
- * disk refuses, what was written stays, and the problem says so.
+ * Keeps an output in the archive, its files first: an output that the archive lists has all of them. Where the
+ * archive's disk refuses, the written files stay, and the problem says so.
  */
 export async function keepOutput(
   archive: Archive,

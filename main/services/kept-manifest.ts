@@ -5,7 +5,7 @@ import { manifestFromJson } from '../../core/output/manifest-json.ts';
 import type { ArchivedOutput, Vault } from '../archive/port.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 
-/** As it was written: what lies in the folder may have been changed. */
+/** The manifest as it was written: the files in the folder may have changed. */
 export async function readKeptManifest(
   vault: Vault,
   { number, files }: ArchivedOutput,

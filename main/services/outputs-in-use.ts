@@ -40,7 +40,7 @@ export async function outputsInUse(
   return found;
 }
 
-/** Where a side began on its page, told by where one of its panels lay. */
+/** Where a side began on its page, derived from the place of one of its panels. */
 function sidePlaced(
   { box, windowDrawnMm }: ManifestPanel['source'],
   { printedBox, scale }: Pick<ManifestPanel, 'printedBox' | 'scale'>,

@@ -56,7 +56,7 @@ export async function readWeek(
   return resultOk({ week: week(jobs, { laminators, bays, workingHours, dateOrder, now }), leftOut });
 }
 
-/** All of them, however many: one that is missing is a date that nobody sees. */
+/** All of them, because one that is missing is a date that is missed. */
 async function openJobs({ jobs }: Archive): Promise<JobSummary[]> {
   const open: JobSummary[] = [];
   for (let offset = 0; ; offset += PAGE) {

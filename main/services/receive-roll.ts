@@ -1,4 +1,4 @@
-/** Rolls that come onto the shelf, and what is known of those that stand there. */
+/** Receives rolls for the shelf, and changes the facts of rolls on it. */
 import { randomUUID } from 'node:crypto';
 import { schemaSentence } from '../../core/job/schema-sentence.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';

@@ -1,6 +1,7 @@
 /**
- * Makes chosen panels of an output again. The bytes come from the vault, so that the second print is the first; where
- * the vault has lost them, the panel is cut again from the archived artwork and job, and whatever differs is said.
+ * Writes selected panels of an output again. The bytes come from the vault, so that the second print is the same as the
+ * first; where the vault has lost them, the panel is cut again from the archived artwork and job, and differences are
+ * reported.
  */
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';

@@ -28,7 +28,7 @@ export interface Services {
   readonly chosen: ChosenFiles;
   /** A window or browser tab has gone: its locks and chosen files go with it. */
   releaseClient(clientId: string): void;
-  /** Starts what the first artwork will need, so that nobody waits for it then. */
+  /** Starts what the first artwork will need, so that no screen waits for it then. */
   warm(): void;
   close(): Promise<void>;
 }
@@ -47,7 +47,7 @@ export interface ServiceOptions {
   readonly logs?: { readonly folder: string; readonly log: Log };
 }
 
-/** Everything that stands behind the screens, for either shell. */
+/** The services behind the screens, for either shell. */
 export async function startServices(options: ServiceOptions): Promise<Result<Services, ArchiveProblem>> {
   const opened = await openArchive(options.archiveFolder, { putsOffCheck: true, listsAside: true });
   if (!opened.ok) return opened;
@@ -74,7 +74,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   const pictures = new ArtworkPictures(archive.vault, work, previews);
   const panels = new PanelPictures();
   const { dialogs, host, now } = options;
-  // A worker of its own, so that nobody at the screens waits for it.
+  // A worker of its own, so that it does not delay the screens.
   const watchWork = tasks(true);
   const watchParts = { archive, work: watchWork, planning: watchWork, now };
   const takers = [correctedTaker, artworkTaker(shopDefaults(locale()))];
@@ -134,8 +134,8 @@ const locale = (): string => Intl.DateTimeFormat().resolvedOptions().locale;
 const ALWAYS_ANSWERED: readonly string[] = ['app:info'] satisfies ContractVerb[];
 
 /**
- * Any of them may meet a disk that has filled up under the database. Once the check of a database has found it damaged,
- * nothing is read from it or written to it any more, and every answer says so.
+ * Any of them may find the disk full under the database. Once the check of a database has found it damaged, it is not
+ * read or written any more, and every answer says so.
  */
 function handlersOnDatabase(handlers: Handlers, trouble: () => ArchiveProblem | undefined): Handlers {
   const guarded = (verb: string, handler: Handler<ContractVerb>): Handler<ContractVerb> => {

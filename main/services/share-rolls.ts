@@ -50,7 +50,10 @@ export const jobsByFilm = (jobs: readonly Job[]): ContractReply<'rolls:films'> =
 
 const MOST_NAMED = 4;
 
-/** `nesting_VAN-17_VAN-18.pdf`; of many jobs the first two, how many more, and what tells them from other such jobs. */
+/**
+ * `nesting_VAN-17_VAN-18.pdf`; of many jobs the first two, the count of the others, and a code that tells them from
+ * other sets of jobs.
+ */
 export function rollPlanName(jobs: readonly Job[]): string {
   const stem = (numbers: readonly string[]) => fileNameStem(`nesting_${numbers.join('_')}`);
   const numbers = jobs.map(({ number }) => number);

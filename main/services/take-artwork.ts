@@ -1,6 +1,7 @@
 /**
  * An artwork of a watched folder becomes a job: imported, laid out by a saved layout and the best suggestion, checked.
- * Where nothing speaks against it, its panels are written and verified; else it waits for an operator with its report.
+ * Where no finding stops it or waits, its panels are written and verified; else it waits for an operator with its
+ * report.
  */
 import { join } from 'node:path';
 import { findingGroups } from '../../core/findings/layout/finding-groups.ts';
@@ -32,7 +33,7 @@ import type { FileTaker, WatchedOutcome } from './watch-folder.ts';
 import { writeOutput } from './write-output.ts';
 import { writeReport } from './write-report.ts';
 
-/** `shop`: what the first job of a shop begins with that nobody has set up yet. */
+/** `shop`: the settings for the first job of a shop that was not set up yet. */
 export const artworkTaker =
   (shop: ShopProfile): FileTaker =>
   async (file, parts, { to }, tools) => {

@@ -17,7 +17,7 @@ export const correctedTaker: FileTaker = async (file, parts, _order, tools) => {
   const { archive } = parts;
   // A text beside it, or a folder of its own, says how to begin a job.
   if (file.sidecar !== undefined || file.inFolder !== undefined) return undefined;
-  // A job that was begun from this very file goes on.
+  // A job that was begun from this same file continues.
   if ((await archive.jobs.find(file.id)).ok) return undefined;
   const job = await jobOfName(file.fileName, archive);
   if (!job?.artwork) return undefined;

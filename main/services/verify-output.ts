@@ -23,9 +23,9 @@ export interface VerifiedOutput {
 }
 
 /**
- * Verifies the files of a kept output where they lie, as often as anybody doubts them. Where that cannot be done this
- * time, the earlier outcome stands and the problem is returned. The verdict is one on the files that the archive knows:
- * a folder with another manifest is refused.
+ * Verifies the files of a kept output in their folder; this can be repeated at any time. Where it fails to run, the
+ * earlier result stays and the problem is returned. The result is about the files that the archive knows: a folder with
+ * another manifest is refused.
  */
 export async function verifyOutput(
   { archive, work }: Pick<ActParts, 'archive' | 'work'>,
@@ -66,7 +66,7 @@ async function manifestUnchanged({ number, folder, files }: ArchivedOutput): Pro
   const kept = files.find(({ kind }) => kind === 'manifest');
   const path = join(folder, MANIFEST_NAME);
   return await tryFiles(path, async () => {
-    // One that is gone is for the verification to tell.
+    // The verification reports one that is missing.
     const found = await readFile(path, 'utf8').catch(ignoreAbsence);
     return found === undefined || hashesOfWords(found).includes(kept?.sha256)
       ? resultOk(undefined)

@@ -27,7 +27,7 @@ export interface VerifiedFiles {
 
 type Parts = Pick<ActParts, 'work'> & { readonly archive: Archive | undefined };
 
-/** An output stays, whatever its verification says, and one that could not be made to its end says why. */
+/** An output stays even if its verification fails, and one that could not be finished says why. */
 export async function verifyWritten(
   parts: Parts,
   written: Written,

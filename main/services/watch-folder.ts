@@ -1,6 +1,6 @@
 /**
- * A watched folder: each PDF that comes in is taken, and the first of the takers that wants it makes something of it. What
- * comes of it is one sentence in the log of the folder, and the file lies where that sentence says.
+ * A watched folder: each PDF that comes in goes to the first taker that wants it. One sentence in the log of the folder
+ * says what came of it and where the file is now.
  */
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
@@ -29,7 +29,7 @@ export interface WatchOrder {
   /** Where outputs are written; absent: a folder in the watched one. */
   readonly to?: string | undefined;
   readonly takers: readonly FileTaker[];
-  /** Hears each sentence as well. */
+  /** Called with each sentence, too. */
   readonly tell?: ((sentence: string) => void) | undefined;
   readonly everyMs?: number | undefined;
 }
@@ -57,7 +57,7 @@ const AGAIN_MS = 60_000;
 const isForLater = ({ code }: Problem): boolean =>
   /^(archive-|disk-full|folder-|file-not-readable)/.test(code);
 
-/** Watches until it is called off. Waits where another program watches the folder already. Keeps WF1. */
+/** Watches until it is canceled. Waits where another program watches the folder already. Keeps WF1. */
 export async function watchFolder(
   parts: ActParts,
   order: WatchOrder,

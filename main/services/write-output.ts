@@ -58,7 +58,7 @@ export async function writeOutput(
     if (!isFree.ok) return isFree;
   }
   const job = jobAsPrinted(order);
-  // Better told before everything is cut than when the archive is to keep it.
+  // Better reported before the cut than when the archive should keep it.
   const holder = order.isJobSaved ? await archive?.jobs.withNumber(job.number) : undefined;
   if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
   const jobFolder = await jobFolderIn(to, job);

@@ -30,7 +30,7 @@ interface Printed {
   readonly strip?: ColorStrip | undefined;
 }
 
-/** `manifest` lists all that lies in `staged` already. */
+/** `manifest` lists all files that are in `staged` already. */
 export async function writeDataFiles(
   kinds: readonly SheetKind[],
   printed: Printed,

@@ -56,7 +56,7 @@ export interface StagedOutput {
   readonly remarks: readonly string[];
 }
 
-/** Why nothing was written although the input could be read: findings that stop, or that nobody acknowledged. */
+/** Why nothing was written although the input could be read: findings that stop, or that were not acknowledged. */
 export interface OutputBlocked extends Problem<'output-blocked'> {
   readonly findings: readonly Finding[];
 }

@@ -3,7 +3,7 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
 import { sha256Hex } from '../files/sha256.ts';
 
-/** Digits that tell one layout of a job from another, for people who hold two prints. */
+/** Digits that tell one layout of a job from another, for a person with two prints. */
 export const layoutRevision = ({
   job,
   layouts,

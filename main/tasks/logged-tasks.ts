@@ -1,4 +1,6 @@
-/** Tasks that tell the log of the day what they did, by job and output number, and what a process did when it ended. */
+/**
+ * Tasks that write to the log of the day what they did, by job and output number, and what a process did when it ended.
+ */
 import type { Log } from '../files/day-log.ts';
 import type { TaskRunner } from './task-runner.ts';
 import type { TaskTools } from './task-tools.ts';

@@ -1,4 +1,4 @@
-/** Nesting tells how far it is and stops when it is called off. */
+/** Nesting that reports progress and stops when canceled. */
 import type { Progress } from '../../core/contract/parts.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SearchLook } from '../../core/rolls/assignment-search.ts';

@@ -72,7 +72,7 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   seams: SEAM_SHEET,
 };
 
-/** `onMissing` hears of each character that no face can draw. */
+/** `onMissing` is called with each character that no font can draw. */
 export const sheetFonts = (onMissing?: (character: string) => void): FontLibrary =>
   fontLibraryFromFiles(sheetFontFiles(), onMissing);
 
@@ -100,7 +100,7 @@ export interface SheetsRequest {
   readonly strip?: ColorStrip | undefined;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
-  /** Stands in the title blocks. */
+  /** Shown in the title blocks. */
   readonly logo?: ShopLogo | undefined;
 }
 

@@ -1,4 +1,4 @@
-/** One panel as it would be written now, for the screen: whatever speaks against the job, and without a file of an output. */
+/** One panel as it would be written now, for the screen: with any findings, and without an output. */
 import { cutPanels } from '../../core/cut/cut.ts';
 import { pagePlan } from '../../core/cut/panel-geometry.ts';
 import type { Job } from '../../core/job/schema.ts';

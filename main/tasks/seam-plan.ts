@@ -97,13 +97,13 @@ async function sideRaster(
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
   const maker = new PictureMaker(artwork.path, { password: artwork.password, isLent: true });
   try {
-    // A page that is being drawn hears no message, but need not be waited for: closing ends its thread.
+    // A page that is being drawn receives no message, but need not be waited for: closing ends its thread.
     const outcome = await unlessCalledOff(maker.picture(side.page, window, widthPx, { signal }), signal);
     if (!outcome.ok) return undefined;
     const { width, height, rgba } = outcome.picture;
     return { width, height, channels: 4, data: rgba, ppi: (width * MM_PER_INCH) / widthMm };
   } finally {
-    // Waited for even when called off: a thread that is cut off with this one can take the program with it.
+    // Awaited even when canceled: a thread that is stopped with this one can crash the program.
     await maker.close();
   }
 }

@@ -22,9 +22,9 @@ if (parentPort) {
   thread.on('message', (reply: TaskReply) => parentPort.postMessage(reply));
 } else {
   process.on('message', (message: TaskMessage) => thread.postMessage(message));
-  // What cannot be sent has nobody to hear it.
+  // What cannot be sent has no receiver.
   thread.on('message', (reply: TaskReply) => void process.send?.(reply, () => undefined));
-  // Nobody is left to work for: what runs is called off, so that nothing half-written stays.
+  // No caller is left: running work is canceled, so that nothing half-written stays.
   process.on('disconnect', () => void endThread(thread).then(() => process.exit()));
 }
 thread.on('error', (error) => {

@@ -15,7 +15,7 @@ export interface TaskProcess {
   onMessage(listener: (reply: TaskReply) => void): void;
   /** It has gone, or could not be started; `how` says in a few words how it came to that. */
   onExit(listener: (how: string) => void): void;
-  /** Ends it at once, whatever it does. */
+  /** Ends it at once, even while it works. */
   kill(): void;
 }
 

@@ -10,7 +10,7 @@ export interface TaskRunner {
   run<N extends TaskName>(name: N, request: TaskRequest<N>, tools: TaskTools): Promise<TaskResult<N>>;
   /** Makes ready what the first task will need. */
   warm(): void;
-  /** Calls off what runs. */
+  /** Cancels running tasks. */
   close(): Promise<void>;
 }
 
@@ -38,8 +38,8 @@ const STAGING: ReadonlySet<TaskName> = new Set(['output', 'reprint', 'patch']);
 type ProcessOf = 'all' | 'verification';
 
 /**
- * A page can end the process that draws it. Elsewhere than in Electron a verification draws in one of its own
- * (main/verify/draw-port.ts); there it has to be all of it that goes, and nobody else's work.
+ * A page can crash the process that draws it. Outside Electron a verification draws in a process of its own
+ * (main/verify/draw-port.ts); in Electron the whole task process may end, so no other task may share it.
  */
 const processOf = (name: TaskName): ProcessOf =>
   name === 'verification' && 'electron' in process.versions ? 'verification' : 'all';
@@ -50,7 +50,7 @@ export class ProcessTasks implements TaskRunner {
   readonly #running = new Map<ProcessOf, Running>();
   #lastId = 0;
 
-  /** `patienceMs`: for work that was called off to stop by itself. */
+  /** `patienceMs`: how long canceled work may take to stop by itself. */
   constructor(start: TaskProcessStart, patienceMs = PATIENCE_MS) {
     this.#start = start;
     this.#patienceMs = patienceMs;
@@ -65,7 +65,7 @@ export class ProcessTasks implements TaskRunner {
     let timer: NodeJS.Timeout | undefined;
     const stop = () => {
       port.post({ id });
-      // A task that does not hear is ended with its process, unless others work there.
+      // A task that does not react is ended with its process, unless other tasks run there.
       timer = setInterval(() => {
         if (waiting.size === 1) port.kill();
       }, this.#patienceMs).unref();

@@ -1,6 +1,6 @@
 import type { Progress } from '../../core/contract/parts.ts';
 
-/** How a task hears that it is called off, and tells how far it is. */
+/** How a task learns that it is canceled, and reports its progress. */
 export interface TaskTools {
   readonly signal: AbortSignal;
   readonly report: (progress: Progress) => void;

@@ -229,7 +229,7 @@ export const TASKS = {
       done: 0,
       total: 1,
     });
-    // Only the ticket tells what was found, and how long the ink dries; a quote counts the ink.
+    // Only the ticket shows findings and the drying time of the ink; a quote counts the ink.
     const isWhole = kinds.includes('ticket') || kinds.includes('quote');
     const found = artwork && { ...request, artwork };
     const opened =
@@ -442,7 +442,7 @@ export const TASKS = {
     return await compareArtworks({ job, artworks: [before.value, after.value] }, tools);
   },
 
-  /** Verifies what lies in a folder against its manifest and the artwork. */
+  /** Verifies the files in a folder against its manifest and the artwork. */
   async verification(
     request: FolderToVerify & { readonly artwork: ArtworkAt },
     tools: TaskTools,

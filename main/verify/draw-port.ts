@@ -16,7 +16,7 @@ export interface DrawPort {
   onReply(listener: (reply: DrawReply) => void): void;
   /** It has gone; `how` says in a few words how it came to that. */
   onExit(listener: (how: string) => void): void;
-  /** Ends it at once, whatever it does. */
+  /** Ends it at once, even while it works. */
   kill(): void;
   /** Gives back one that works well. Where absent, it is ended. */
   release?(): void;
@@ -33,7 +33,7 @@ const BEAT_MS = 1000;
 export const startDrawing = (): DrawPort =>
   'electron' in process.versions ? drawingThread() : drawingProcess();
 
-/** A process that drew all it was asked for waits so long for the next verification: to start one takes over a second of CPU. */
+/** An idle drawing process waits this long for the next verification: starting one takes over a second of CPU. */
 const SPARE_MS = 20_000;
 /** With more memory than this it does not wait. */
 const SPARE_BYTES = 400 * 2 ** 20;
@@ -82,7 +82,7 @@ function startChild(): DrawChild {
   const child = fork(fileURLToPath(moduleBeside(import.meta.url, './draw-child')), [folder], {
     serialization: 'advanced',
     execArgv: [HEAP_LIMIT],
-    // What renderers print of broken pages is for nobody.
+    // What renderers print about broken pages is discarded.
     stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
   });
   child.unref();

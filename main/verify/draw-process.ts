@@ -26,7 +26,7 @@ const IDLE_CPU_SECONDS = 0.01;
 interface Running {
   readonly port: DrawPort;
   cpuSeconds: number;
-  /** Every drawing gave a picture so far. */
+  /** Whether every drawing gave a picture so far. */
   isSound: boolean;
   /** The drawing that waits for a picture. */
   waiting: { readonly id: number; settle(outcome: DrawOutcome | 'no answer'): void } | undefined;
@@ -53,7 +53,7 @@ export class DrawProcess {
   async picture(request: DrawRequest, signal: AbortSignal): Promise<DrawOutcome> {
     const drawn = this.#last.then(async () => {
       const first = await this.#draw(request, signal);
-      // Nobody knows why it stood still, so it is tried once more.
+      // The reason why it stalled is unknown, so it is tried once more.
       const outcome = first === 'no answer' ? await this.#draw(request, signal) : first;
       return outcome === 'no answer' ? NO_ANSWER : outcome;
     });

@@ -8,7 +8,7 @@ import { DrawnFiles } from './drawn-files.ts';
 
 const port = present(parentPort, 'The thread that started this one');
 const files = new DrawnFiles();
-// It draws whatever comes first; whether it can is for the first drawing to say.
+// It draws the first page at once; whether that works shows then.
 startPdfium().catch(() => undefined);
 
 /** One message at a time: files are not closed under a drawing. */

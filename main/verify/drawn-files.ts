@@ -24,8 +24,8 @@ const LARGE_BYTES: Readonly<Record<Renderer, number>> = { pdfium: 24e6, pdfjs: S
 /** A file of which no small copy can be made is drawn itself, up to here: a renderer holds all of it, and its pictures. */
 const MAX_WHOLE_BYTES = 256e6;
 /**
- * A crop is made smaller on another grid than the picture that it comes from. With one pixel for each that is drawn, the
- * mean of all that lies there, a thin line weighs the same in both; with more, a renderer passes over some of them.
+ * A crop is reduced on another grid than the picture that it comes from. With one pixel for each drawn one, the mean of
+ * all samples there, a thin line has the same weight in both; with more, a renderer skips some of them.
  */
 const COPY = {
   pixelsKept: 1,

@@ -53,8 +53,9 @@ export interface VerificationTools {
 }
 
 /**
- * Verifies what lies in `folder` against its manifest, the job and the artwork. The report is also written there, with a
- * picture of each difference. Problems: those of files, `cancelled`; whatever is wrong with the panels is in the report.
+ * Verifies the files in `folder` against its manifest, the job and the artwork. The report is also written there, with
+ * a picture of each difference. Problems: those of files, and `cancelled`; all that is wrong with the panels is in the
+ * report.
  */
 export async function verifyWrittenFiles(
   request: VerificationRequest,

@@ -13,8 +13,8 @@ import { PDFJS_PACKAGE } from './pdfjs-package.ts';
 const packageFolder = (name: string): string => `${join(dirname(PDFJS_PACKAGE), name)}/`;
 
 /**
- * pdf.js rounds images that stand upright to whole pixels, which would hide how they lie. Turned by so little
- * that no pixel moves, they are drawn where they are.
+ * pdf.js rounds upright images to whole pixels, which would hide an offset. Turned by an angle so small that no pixel
+ * moves, they are drawn at their exact place.
  */
 const UNSEEN_TURN = 1e-9;
 const ANNOTATIONS_OFF = 0;
@@ -67,7 +67,7 @@ export class PdfjsDocument {
   }
 }
 
-/** pdf.js asks for its color management module as a browser would; in Node there is nobody to ask. */
+/** pdf.js requests its color management module as a browser would; in Node there is no server for it. */
 function offerProfileReading(): void {
   if ('XMLHttpRequest' in globalThis) return;
   Object.assign(globalThis, { XMLHttpRequest: PackageFileRequest });

@@ -48,7 +48,7 @@ export interface DrawnPanel {
   readonly picture?: VerificationPicture;
 }
 
-/** `onBegin` hears of each panel. */
+/** `onBegin` is called with each panel. */
 export async function verifyPictures(
   { panels, window }: SourceGroup,
   toDraw: ReadonlyMap<ManifestPanel, PanelToDraw>,

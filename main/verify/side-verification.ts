@@ -41,7 +41,7 @@ export interface ReadSide {
   readonly samples: ReadonlyMap<ManifestPanel, ReadSamples>;
 }
 
-/** `onBegin` is told of each panel before its file is read. */
+/** `onBegin` is called with each panel before its file is read. */
 export async function readSide(
   panels: readonly ManifestPanel[],
   tools: SideVerificationTools,
@@ -56,7 +56,7 @@ export async function readSide(
   return { panels, read, samples: await verifySamples(read, tools.artwork.artwork.file, tools.pause) };
 }
 
-/** `onBegin` is told of each panel before it is drawn. */
+/** `onBegin` is called with each panel before it is drawn. */
 export async function verifySide(
   { panels, read, samples }: ReadSide,
   tools: SideVerificationTools,

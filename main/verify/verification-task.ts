@@ -1,4 +1,4 @@
-/** A verification of what lies in a folder, asked for by plain values. */
+/** Verifies the files in a folder, with plain values as its request. */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';

@@ -86,7 +86,7 @@ function ArtworkLater() {
   );
 }
 
-/** Why there is no picture, or what it does not show. The outlines stay usable whatever it is. */
+/** Why there is no picture, or what it leaves out. The outlines can be used in any case. */
 function PictureNote() {
   const problem = pictureProblem.value;
   if (problem) {

@@ -1,4 +1,4 @@
-/** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
+/** What is under the pointer, decided by the layout itself and not by what is drawn. Pure. */
 
 import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
@@ -158,7 +158,7 @@ export function handleAt(rect: Rect, at: Point, reachMm: Mm): Handle | undefined
   return x === 0 && y === 0 ? undefined : { x, y };
 }
 
-/** The rectangle with a handle pulled by so much; it never turns inside out. */
+/** The rectangle with a handle dragged by a distance; it never turns inside out. */
 export function rectPulled<S extends Space>(
   rect: Rect<S>,
   { x, y }: Handle,

@@ -1,4 +1,4 @@
-/** What can be done with what lies under the pointer, or with what is selected: the commands that apply there. */
+/** The commands that apply to the item under the pointer, or to the selection. */
 import { signal } from '@preact/signals';
 import { type Command, commandById, keysShown } from '../commands/command.ts';
 import { Menu } from '../parts/menu.tsx';

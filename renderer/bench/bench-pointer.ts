@@ -84,7 +84,7 @@ export function beginGesture(pointer: BenchPointer): Gesture | undefined {
   return chosenAt(placed, pointer);
 }
 
-/** Drags the bench itself, whatever the tool. */
+/** Drags the bench itself, with any tool. */
 export function beginPan(from: BenchPointer): Gesture {
   const start = viewport.value;
   return {
@@ -113,7 +113,7 @@ function hoverWhileDrawing(inHand: Tool, pointer: BenchPointer): void {
   else previewCut(placed, settledLayout(placed), pointer);
 }
 
-/** Which cursor tells what a press would do; marks what lies under it. */
+/** The cursor that shows what a press would do; also highlights the item under it. */
 export function cursorAt(pointer: BenchPointer): Cursor {
   hoveredId.value = undefined;
   if (tool.value !== 'select') return 'cross';
@@ -151,7 +151,7 @@ function chosenAt(placed: PlacedSide, pointer: BenchPointer): Gesture | undefine
   }
 }
 
-/** Selects what lies there, and moves nothing; what is selected already stays so. */
+/** Selects the item there and moves nothing; what was selected stays selected. */
 export function selectAt(pointer: BenchPointer): void {
   const placed = stage.value.kind === 'page' ? undefined : placedAt(pointer);
   const hit = placed && benchHit(placed.layout, pointOnSide(placed, pointer.mm), holdReach());

@@ -28,7 +28,7 @@ import {
   viewportZoomed,
 } from './viewport.ts';
 
-/** What lies on the bench: one side, all of them, or a page of the artwork. */
+/** What the bench shows: one side, all of them, or a page of the artwork. */
 export type Stage =
   | { readonly kind: 'side'; readonly sideId: string }
   | { readonly kind: 'all' }

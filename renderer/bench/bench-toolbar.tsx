@@ -111,7 +111,7 @@ function ToolButton({ id, name, caption }: ToolButtonProps) {
   );
 }
 
-/** Where there is less room these go by their signs first: they differ by the way of a line. */
+/** On narrow screens these show signs instead of words first: the direction of a line tells them apart. */
 const WAYS: ReadonlySet<string> = new Set(['vertical', 'horizontal', 'by points']);
 
 function HistoryButtons() {

@@ -10,7 +10,7 @@ export interface Distance {
   readonly sideId: string;
   readonly from: Point<'finished'>;
   readonly to: Point<'finished'>;
-  /** Whether both ends stand; until then the second one follows the pointer. */
+  /** Whether both ends are set; until then the second one follows the pointer. */
   readonly isDone: boolean;
 }
 
@@ -54,7 +54,7 @@ export function announceDistance(): void {
 
 export type DistanceEnd = 'from' | 'to';
 
-/** Sets one coordinate of an end that was typed; what nobody has set yet stands in the top left corner. */
+/** Sets one typed coordinate of an end; an end that is not set yet begins in the top left corner. */
 export function typeDistance(end: DistanceEnd, change: Partial<Point<'finished'>>): void {
   const sideId = distanceOnBench()?.sideId ?? sideInHand.value?.id;
   if (sideId === undefined) return;

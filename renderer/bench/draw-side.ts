@@ -1,4 +1,4 @@
-/** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
+/** One side on the bench: its surroundings, areas and lines, panels and seams. */
 
 import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
@@ -48,7 +48,7 @@ export interface SideLook {
   readonly lockedSeamIds: ReadonlySet<string>;
   /** Whether the side's own name is written above it. */
   readonly isNamed: boolean;
-  /** Lettering of the artwork, which tags stand clear of. */
+  /** Lettering of the artwork, which tags avoid. */
   lettering(side: Side): readonly Rect<'finished'>[];
 }
 
@@ -253,7 +253,7 @@ const shortened = (name: string): string =>
 const grownAll = (rect: Rect, by: number): Rect =>
   rectGrown(rect, { top: by, right: by, bottom: by, left: by });
 
-/** Diagonals of a hole whose outline has any shape, so far apart on screen. */
+/** Distance on screen between the diagonals that fill a hole whose outline has any shape. */
 const HATCH_PX = 14;
 
 function hatchD(points: readonly Point[], pxPerMm: number): string {

@@ -1,7 +1,4 @@
-/**
- * The printable width of the roll laid over a panel's film, so that the eye sees what fits and what is left.
- * Pure.
- */
+/** The printable width of the roll drawn over a panel's film, to see what fits and what is left over. Pure. */
 import type { Printer, SeamDirection } from '../../core/job/schema.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import { panelFit, printerPrintWidth } from '../../core/layout/panel-fit.ts';
@@ -19,8 +16,8 @@ export interface FitGhost {
 }
 
 /**
- * Lays the roll's width the way in which the film will be printed. Film that fits neither way is to be cut: then
- * `seams` tells which of its lengths a cut will shorten, its width with a vertical seam in hand.
+ * Draws the roll's width in the direction in which the film will be printed. Film that fits neither way must be cut:
+ * then `seams` says which of its lengths a cut will shorten, which is its width while a vertical seam is held.
  */
 export function fitGhost(panel: Panel, printer: Printer, seams?: SeamDirection): FitGhost {
   const { film } = panel;

@@ -1,4 +1,4 @@
-/** Two clicks between which a distance is measured; each end is drawn to what lies there. */
+/** Measures a distance between two clicks; each end snaps to what is there. */
 import { pointSnap, type SnappedPoint, sideSnapLines } from '../../core/layout/point-snap.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import { job } from '../state/open-job.ts';
@@ -30,7 +30,7 @@ export function clickDistance(placed: PlacedSide, pointer: BenchPointer): void {
   announce('Now click the other end.');
 }
 
-/** The second end follows the pointer; before the first click only what the point is drawn to is told. */
+/** The second end follows the pointer. Before the first click, only the snap of the point is shown. */
 export function previewDistance(placed: PlacedSide, pointer: BenchPointer): void {
   const current = job.value;
   if (!current) return;

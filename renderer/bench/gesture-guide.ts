@@ -1,4 +1,4 @@
-/** Dropping a guide line: it is drawn to what lies there, else to whole steps of the unit. */
+/** Places a guide line: it snaps to what is there, else to whole steps of the unit. */
 import { type EditResult, itemAdd } from '../../core/job/edits/edits.ts';
 import { rectAcross } from '../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../core/job/schema.ts';

@@ -36,7 +36,7 @@ import { rectOnBench } from './sides-placed.ts';
 import { NUDGE_FAST, NUDGE_MM, WHOLE_UNIT_MM } from './snap-steps.ts';
 import { stepTrace, tracePathInHand } from './trace.ts';
 
-/** An arrow key: moves what can be moved that way, else goes to what lies there. */
+/** An arrow key: moves the selection where it can move that way, else selects the next item that way. */
 export function goWay(way: Way): void {
   const chosen = selection.value;
   const layout = layoutHere();
@@ -93,7 +93,7 @@ function nudgeSeams(
   const layout = layoutOf(chosen.sideId);
   if (!layout) return;
   const moving = chosen.seamIds.flatMap((id) => layout.seams.find((seam) => seam.id === id) ?? []);
-  // The foremost goes first, or it would stand in the way of those behind it.
+  // The foremost seam moves first, or it would block those behind it.
   const forward = by.x + by.y > 0;
   const ordered = moving.toSorted((a, b) => (forward ? b.at - a.at : a.at - b.at));
   const isLocked = ordered.some((seam) => jointLocked(layout, seam.id));
@@ -119,7 +119,7 @@ function nudgeSeams(
   if (!problem) announceSeam(chosen.sideId, firstOf(chosen.seamIds));
 }
 
-/** Where the joint of a seam stands: of a seam with shape, the place that its points are measured from. */
+/** The position of a joint; for a seam with shape, the position that its points are measured from. */
 function seamPlaceOf(now: Job, sideId: string, seamId: string): Mm {
   const side = foundIn(now.sides, ({ id }) => id === sideId);
   return foundIn(regionJoints(side.layout), ({ id }) => id === seamId).atMm;

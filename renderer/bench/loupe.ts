@@ -12,7 +12,7 @@ import type { BenchPointer } from './gesture.ts';
 import type { PxPoint, PxSize, Viewport } from './viewport.ts';
 
 export const LOUPE_PX = 168;
-/** Larger than on the bench by so much. */
+/** How many times larger than on the bench. */
 const ENLARGED = 5;
 const AWAY_PX = 28;
 /** Height of one line of the words beside the pointer, with its rule. */
@@ -58,8 +58,8 @@ export function loupeView({ mm }: Loupe, view: Viewport): Viewport {
 }
 
 /**
- * Where its top left corner goes: above the pointer and left of it, away from the words, which stand right of it. At
- * the left edge it goes right, at the top below; it never lies over the pointer.
+ * Where its top left corner goes: above and left of the pointer, because the words are on the right. At the left edge
+ * it moves to the right, at the top below; it never covers the pointer.
  */
 export function loupeCorner({ xPx, yPx }: PxPoint, canvas: PxSize, wordLines: number): PxPoint {
   const words = wordLines * WORDS_LINE_PX;
@@ -69,7 +69,7 @@ export function loupeCorner({ xPx, yPx }: PxPoint, canvas: PxSize, wordLines: nu
   const isAbove = above >= 0;
   const left = isLeft ? xPx - AWAY_PX - LOUPE_PX : xPx + AWAY_PX;
   if (isAbove) return { xPx: left, yPx: areWordsAbove ? Math.max(0, above - words) : above };
-  // Below on the right stand the words.
+  // The words are below on the right.
   return { xPx: left, yPx: isLeft ? yPx + AWAY_PX : yPx + AWAY_PX + words };
 }
 

@@ -49,7 +49,7 @@ const HATCHINGS: readonly Hatching[] = [
     heightPx: 12,
     paths: [{ className: 'hatch-line is-film', d: 'M6 0L6 12' }],
   },
-  // Teeth stand on the seam line: their points lie toward the part on top.
+  // Teeth have their base on the seam line and point toward the part on top.
   { id: 'teeth-first', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M6 2L1 6L6 10z' }] },
   { id: 'teeth-first-far', widthPx: 6, heightPx: 8, paths: [{ className: 'tooth', d: 'M6 2L3 4L6 6z' }] },
   { id: 'teeth-second-far', widthPx: 6, heightPx: 8, paths: [{ className: 'tooth', d: 'M0 2L3 4L0 6z' }] },
@@ -67,7 +67,7 @@ export function addPatterns(svg: Svg): void {
   for (const { id, widthPx, heightPx, paths } of HATCHINGS) {
     const pattern = defs.element('pattern');
     pattern.attr({ id, width: widthPx, height: heightPx, patternUnits: 'userSpaceOnUse' });
-    // Teeth on the first side begin at −7 px, so the grid is laid from there.
+    // Teeth on the first side begin at −7 px, so the grid begins there.
     pattern.attr({ x: id.startsWith('teeth-first') ? -7 : id.startsWith('teeth-second') ? 1 : 0 });
     for (const { className, d } of paths) pattern.element('path').attr({ class: className, d });
   }

@@ -21,7 +21,7 @@ import { type PxSize, type Viewport, viewportRect } from './viewport.ts';
 
 /** What a thread draws in a blink; the rest is enlarged. */
 const MOST_PIXELS = 1_600_000;
-/** So much of what lies beside the side is seen in the photo too, as a share of the side's length. */
+/** How far the photo shows beyond the side, as a share of the side's length. */
 const AROUND_SHARE = 0.25;
 
 interface Drawn {
@@ -157,8 +157,8 @@ interface Layer {
 }
 
 /**
- * Artwork that lies over a photo, three tenths clear, is the same as the photo over the artwork, seven tenths clear: so what
- * lies under is painted last too, and no tile is painted twice.
+ * Artwork over a photo, 30 % transparent, looks the same as the photo over the artwork, 70 % transparent. So the photo
+ * is always painted last, and no tile is painted twice.
  */
 function layersOf(placed: PlacedSide, whole: Rect): readonly Layer[] {
   const { lies, opacity, swipe } = photoView.value;

@@ -39,7 +39,7 @@ self.addEventListener('message', async ({ data }: MessageEvent<PhotoRequest>) =>
   }
 });
 
-/** So many rows are read at a time: a canvas of all of a large photo would hold it once more. */
+/** Rows that are read at a time: a canvas of the whole of a large photo would hold it twice. */
 const STRIP_ROWS = 512;
 
 async function unpacked(blob: Blob): Promise<PixelPicture> {

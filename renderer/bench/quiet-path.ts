@@ -15,7 +15,7 @@ export interface QuietPathShape {
   readonly footPx: number;
   readonly heightPx: number;
   readonly pxPerMm: number;
-  /** Position on the side that lies at pixel 0. */
+  /** Position on the side of pixel 0. */
   readonly fromMm: Mm;
 }
 

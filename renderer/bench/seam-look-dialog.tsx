@@ -160,7 +160,7 @@ function Calibration({ unit }: { readonly unit: Job['displayUnit'] }) {
   );
 }
 
-/** Draws the seam into a canvas a moment after the last change; what was asked for before is called off. */
+/** Draws the seam into a canvas a moment after the last change, and cancels an earlier request. */
 function useLook(
   job: Job,
   { side }: SideLayout,

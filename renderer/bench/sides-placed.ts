@@ -1,4 +1,4 @@
-/** Where each side lies on the bench: one alone at the origin, or all of them one below the other. */
+/** Where each side is on the bench: one alone at the origin, or all of them one below the other. */
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { itemAt } from '../../core/measure/present.ts';
@@ -7,7 +7,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../../core/measure/units.ts';
 
 export interface PlacedSide {
   readonly layout: SideLayout;
-  /** Where the corner of the side lies on the bench. */
+  /** The corner of the side on the bench. */
   readonly at: Point;
 }
 
@@ -123,7 +123,7 @@ export interface PlacedPicture {
   readonly page: number;
   /** What is shown of the page. */
   readonly shown: Rect<'drawn'>;
-  /** Where the origin of drawn space lies on the bench. */
+  /** The origin of drawn space on the bench. */
   readonly at: Point;
   readonly scale: number;
 }

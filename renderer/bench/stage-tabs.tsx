@@ -1,4 +1,4 @@
-/** What lies on the bench: one side, all of them, or a page of the artwork; and how it is looked at. */
+/** What the bench shows: one side, all of them, or a page of the artwork; and its view options. */
 import type { ComponentChildren } from 'preact';
 import type { Job } from '../../core/job/schema.ts';
 import { sideCalled } from '../../core/job/vehicles.ts';

@@ -27,7 +27,7 @@ export interface TileBlock {
   readonly page: number;
   readonly window: Rect<'drawn'>;
   readonly widthPx: number;
-  /** Where each tile lies in the picture. */
+  /** Where each tile is in the picture. */
   readonly parts: readonly {
     readonly tile: Tile;
     readonly xPx: number;

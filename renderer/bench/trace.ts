@@ -89,7 +89,7 @@ const keyOf = ({ reference, page, layer }: TemplateSource): string =>
 export const outlinesRead = (source: TemplateSource | undefined): ArtworkOutlines | undefined =>
   source && read.value?.key === keyOf(source) ? read.value.outlines : undefined;
 
-/** Asks for the paths of a template, unless they are at hand; false where they cannot be had. */
+/** Reads the paths of a template where it has not yet; false where that fails. */
 export async function readOutlines(source: TemplateSource): Promise<boolean> {
   if (outlinesRead(source)) return true;
   templateWork.cancel();
@@ -122,7 +122,7 @@ const tracedSide = computed(() =>
   tool.value === 'trace' && stage.value.kind === 'side' ? placedSides.value[0]?.layout.side : undefined,
 );
 
-/** Every path of the template where it lies on the side. */
+/** Every path of the template at its place on the side. */
 export const templatePaths = computed<readonly TemplatePath[]>(() => {
   const [side, current] = [tracedSide.value, job.value];
   const source = side && current && templateSource(current, side);

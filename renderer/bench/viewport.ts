@@ -14,7 +14,7 @@
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../../core/measure/units.ts';
 
-/** Point `(xMm, yMm)` of the bench lies in the top left corner of the canvas. */
+/** The point `(xMm, yMm)` of the bench is in the top left corner of the canvas. */
 export interface Viewport {
   readonly xMm: Mm;
   readonly yMm: Mm;
@@ -36,7 +36,7 @@ export const TRUE_SIZE_PX_PER_MM = 96 / MM_PER_INCH;
 const LARGEST_PX_PER_MM = TRUE_SIZE_PX_PER_MM * 8;
 /** Zoomed out no further than this share of the size at which everything fits. */
 const SMALLEST_OF_FITTED = 0.5;
-/** So much of what lies on the bench always stays in sight. */
+/** The least part of the content that always stays in sight. */
 const KEPT_IN_SIGHT_PX = 48;
 
 export const mmFromPx = (view: Viewport, { xPx, yPx }: PxPoint): Point => ({
@@ -81,7 +81,7 @@ export function viewportZoomed(
   return { xMm: fixed.x - about.xPx / pxPerMm, yMm: fixed.y - about.yPx / pxPerMm, pxPerMm };
 }
 
-/** Moves what is seen by so many pixels: positive looks further right and down. */
+/** Pans by pixels: a positive distance shows more on the right and below. */
 export const viewportPanned = (view: Viewport, by: PxPoint): Viewport => ({
   ...view,
   xMm: view.xMm + by.xPx / view.pxPerMm,

@@ -43,7 +43,7 @@ export const enter = (): Promise<Problem | undefined> => transport.enter();
 /** In a browser: an address that lets one more tab in, once. */
 export const newTabAddress = (): Promise<Result<string>> => transport.newTabAddress();
 
-/** Hears what main says unasked; called once. The listener tells whether it could do what was asked. */
+/** Listens to messages that main sends on its own; called once. The listener returns whether it could act on one. */
 export function startHearing(listener: (message: ScreenMessage) => Promise<boolean>): void {
   transport.onMessage(async (raw) => {
     const message = ScreenMessage.safeParse(raw);
@@ -78,7 +78,7 @@ export async function offerFile(
   return checked('file', Chosen, await transport.offer(file, onProgress));
 }
 
-/** What came over as an answer: whatever does not fit the contract becomes a problem as well. */
+/** Reads an answer: one that does not fit the contract becomes a problem, too. */
 function checked<S extends z.ZodType>(asked: string, schema: S, raw: unknown): Result<z.infer<S>, Problem> {
   const answer = Answer.safeParse(raw);
   if (!answer.success) return { ok: false, problem: badReply(asked) };

@@ -146,7 +146,7 @@ async function* linesOf(body: ReadableStream<Uint8Array>): AsyncGenerator<string
 /** Hands in the token of the address, which then becomes `address`. Answers with the reason where the tab has no key. */
 async function takeKey(address: string): Promise<Problem | undefined> {
   const token = ENTER.exec(location.hash)?.[1];
-  // Out of the address before anything else: nobody should keep it as a bookmark.
+  // Removed from the address first, so that it is not bookmarked.
   if (token !== undefined) history.replaceState(undefined, '', address);
   try {
     if (token !== undefined) {

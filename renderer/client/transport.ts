@@ -14,9 +14,15 @@ export interface Transport {
   ): Promise<unknown>;
   /** Hands over a file that was dropped or picked on the page; answers with a chosen file. */
   offer(file: File, onProgress: (share: number) => void): Promise<unknown>;
-  /** Sends a question whose answer nobody waits for, because the page is going away; false where it is too large for that. */
+  /**
+   * Sends a request without waiting for its answer, because the page is going away; false where it is too large for
+   * that.
+   */
   tell(verb: string, request: unknown): boolean;
-  /** What main says unasked, where there is a window of its own; the listener tells whether it could do it. */
+  /**
+   * Messages that main sends on its own, where there is a desktop window; the listener returns whether it could act on
+   * one.
+   */
   onMessage(listener: (message: unknown) => Promise<boolean>): void;
 }
 

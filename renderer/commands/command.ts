@@ -28,7 +28,7 @@ const isMac = /Mac/.test(navigator.platform);
 export function keysOfEvent(event: KeyboardEvent): string {
   const control = isMac ? event.metaKey : event.ctrlKey;
   const key = event.key.length === 1 ? event.key.toUpperCase() : event.key;
-  // A sign such as + already tells of Shift, and on which keys it lies differs from country to country.
+  // A sign such as + implies Shift already, and its key differs from country to country.
   const isSign = event.key.length === 1 && !/[a-z]/i.test(event.key);
   return [
     control && 'Ctrl',
@@ -40,7 +40,7 @@ export function keysOfEvent(event: KeyboardEvent): string {
     .join('+');
 }
 
-/** As it stands on the keyboard at hand. */
+/** Keys as this machine's keyboard names them. */
 export function keysShown(keys: string): string {
   return isMac ? keys.replace('Ctrl', '⌘').replace('Alt', '⌥').replace('Shift', '⇧') : keys;
 }

@@ -1,4 +1,4 @@
-/** The first steps: the demo job from artwork to panels, told above the screens where it is done. */
+/** The first steps: the demo job from artwork to panels, explained above the screens where it is done. */
 
 import { itemAt } from '../../core/measure/present.ts';
 import { showStage } from '../bench/bench-state.ts';
@@ -16,7 +16,7 @@ export interface FirstStep {
   /** Commands whose keys are shown with it. */
   readonly commands?: readonly string[];
   readonly screen: 'bench' | 'output';
-  /** What lies on the bench. */
+  /** What the bench shows. */
   readonly stage?: 'page' | 'all' | 'side';
 }
 
@@ -66,7 +66,7 @@ export async function showFirstStep(step: number): Promise<void> {
   showScreen({ screen: itemAt(FIRST_STEPS, step).screen, jobId: demo.value.id });
 }
 
-/** Brings what the step tells of onto the bench, once the job is there. */
+/** Shows on the bench what the step explains, once the job is there. */
 export function showStageOfStep(): void {
   const { stage } = FIRST_STEPS[settings.value.firstStep ?? -1] ?? {};
   const sideId = job.value?.sides[0]?.id;

@@ -3,7 +3,7 @@ import { glossaryUnit } from '../parts/term.tsx';
 import { job } from '../state/open-job.ts';
 import { shopProfile } from '../state/shop.ts';
 
-/** Keeps the lengths of the glossary in the units at hand; called once. */
+/** Shows the lengths of the glossary in the units of the job or shop; called once. */
 export function followUnits(): void {
   effect(() => {
     glossaryUnit.value = job.value?.displayUnit ?? shopProfile.value.displayUnit;

@@ -5,7 +5,7 @@ import { addressFromRoute, route } from '../state/route.ts';
 import { Keys } from './keys.tsx';
 import { SCREEN_HELP } from './screen-help.ts';
 
-/** What the screen at hand is for, in half a page. */
+/** What the current screen is for, in half a page. */
 export function HelpDialog() {
   const { title, purpose, acts, next } = SCREEN_HELP[route.value.screen];
   return (

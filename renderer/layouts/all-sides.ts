@@ -54,7 +54,7 @@ export async function planAllSides(): Promise<void> {
   const made = await layoutsOnRolls(asked);
   isPlanningAllSides.value = false;
   if (job.value?.id !== asked.id) return;
-  // What was called off is compared as far as it came on every roll.
+  // A canceled search is compared by what it had found on every roll.
   const most = Math.min(...[...made.values()].map(({ length }) => length));
   compared.value = [...made].map(([widthMm, proposals]) => rollCompared(widthMm, proposals.slice(0, most)));
   const best = compared.value.toSorted(byMerit)[0];
@@ -70,7 +70,7 @@ async function layoutsOnRolls(asked: Job): Promise<ReadonlyMap<Mm, readonly Prop
   for (const [index, side] of asked.sides.entries()) {
     const what = `Planning ${sideSaid(asked, side)}, side ${index + 1} of ${asked.sides.length}`;
     if (sideFilmId(side) !== FIRST_FILM_ID) {
-      // On a roll of its own film, whatever the others are printed on.
+      // On a roll of its own film, whatever film other sides have.
       const proposal = await suggestLayouts({ sideId: side.id, otherRollWidthsMm: [] }, what);
       if (!proposal) return made;
       for (const proposals of made.values()) proposals.push(proposal);

@@ -151,7 +151,7 @@ const MOST = 1_000_000;
 
 type Branch = { readonly [key: string]: number | boolean | Branch };
 
-/** What a figure is counted for; its name says so. */
+/** The unit that a figure is multiplied by; its name says so. */
 function figureUnit(path: CardPath): FigureUnit | undefined {
   if (path.includes('PerSquareMeter')) return 'per m²';
   if (path.endsWith('FromMeters')) return 'm';

@@ -27,7 +27,7 @@ export interface DrawnSeam {
   readonly line: string;
   /** Triangles that point to the part on top; empty for a butt or a break. */
   readonly teeth: string;
-  /** Where a number for the seam can stand. */
+  /** Where the number of the seam can be drawn. */
   readonly middle: { readonly x: number; readonly y: number };
 }
 

@@ -1,4 +1,4 @@
-/** The chosen plan, large, with its quiet-line curves; below it, why each seam lies where it does. */
+/** The selected panel layout, large, with its quiet-line curves; below it, the reason for each seam. */
 import { useMemo, useState } from 'preact/hooks';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';

@@ -133,7 +133,7 @@ interface LayoutsAsked {
   readonly otherRollWidthsMm: readonly Mm[];
 }
 
-/** Undefined where it was called off, could not be done, or was asked for a job that was left since. */
+/** Undefined where it was canceled, failed, or was for a job that is not open any more. */
 export async function suggestLayouts(
   { sideId, rollWidthMm, otherRollWidthsMm: others }: LayoutsAsked,
   what: string,
@@ -164,7 +164,7 @@ export function keepProposals(made: readonly Proposal[]): void {
   proposals.value = [...others, ...made];
 }
 
-/** Gives the rulers of the bench the quiet lines of the side that lies on it; called once. */
+/** Gives the rulers of the bench the quiet lines of the side that is shown; called once. */
 export function followQuietLines(): void {
   effect(() => {
     const here = stage.value;
@@ -243,7 +243,7 @@ export function takePlanCheaper(offer: PlanOffer): void {
   if (!problem) announce(`${saidInJob(side)} now has that layout, its flat panels on the cheaper film`);
 }
 
-/** Whether the side has this layout already: same seams at the same places, whatever their ids. */
+/** Whether the side has this layout already: the same seams at the same places; ids may differ. */
 export function isLayoutSame(side: Side, layout: Region, scale: number): boolean {
   const outline = sideOutline(side, scale);
   const seams = (region: Region) =>

@@ -1,4 +1,4 @@
-/** All warnings that are still open, acknowledged by one act: they stand in sight below it, each with what to do. */
+/** Acknowledges all open warnings in one act; they are listed below it, each with what to do. */
 import { useState } from 'preact/hooks';
 import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';

@@ -2,7 +2,7 @@
 let isPressed = false;
 let owed: (() => void)[] = [];
 
-/** Hears of presses before anything on the page does; called once. */
+/** Receives presses before any other code of the page; called once. */
 export function followPresses(): void {
   addEventListener('pointerdown', () => (isPressed = true), { capture: true });
   for (const end of ['pointerup', 'pointercancel'] as const) {

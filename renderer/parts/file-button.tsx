@@ -3,7 +3,7 @@ import { Button } from './button.tsx';
 
 interface FileButtonProps {
   readonly children: string;
-  /** What the file is, for those who hear the page. */
+  /** What the file is, for screen readers. */
   readonly label: string;
   /** Types and endings, as an input of files takes them. */
   readonly accept: string;

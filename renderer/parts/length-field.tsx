@@ -14,7 +14,7 @@ interface LengthFieldProps {
   readonly isRun?: boolean;
   /** Returns a sentence where the length cannot be used. */
   onChange(mm: Mm): string | undefined;
-  /** Where nobody has to know the length: an emptied field takes it back. */
+  /** For an optional length: emptying the field clears it. */
   onEmpty?(): void;
   readonly hint?: string;
   readonly isDisabled?: boolean;

@@ -58,7 +58,7 @@ function keepSeamsOff(finding: Finding): void {
   );
 }
 
-/** Where it stands on the page: lettering is ignored there, whatever becomes of the side. */
+/** Its place on the page: lettering is ignored there, even if the side changes. */
 function drawnPlace(job: Job, finding: Finding) {
   const { sideId, area } = placeOf(finding);
   const side = foundIn(job.sides, ({ id }) => id === sideId);

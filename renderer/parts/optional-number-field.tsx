@@ -14,7 +14,7 @@ interface OptionalNumberFieldProps {
 
 const DECIMALS = 4;
 
-/** A number that nobody has to know: an emptied field takes it back. */
+/** An optional number: emptying the field clears it. */
 export function OptionalNumberField({ label, value, empty, hint, onChange }: OptionalNumberFieldProps) {
   const shown = value === undefined ? '' : decimalText(value, DECIMALS);
   const { problem, handlers } = useTyped(shown, (text) => {

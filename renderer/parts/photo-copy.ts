@@ -26,7 +26,7 @@ export function smallPhoto(file: PhotoFile): Promise<Blob> {
   return copy;
 }
 
-/** The photo itself, or a copy that stands upright where browsers would leave it lying. */
+/** The photo itself, or an upright copy where browsers would ignore its orientation. */
 export async function wholePhoto(file: PhotoFile): Promise<Blob> {
   return turnToMake(file) === 1 ? new Blob([file.bytes], { type: file.mediaType }) : await copyOf(file);
 }

@@ -22,7 +22,7 @@ interface PicturePaneProps {
   readonly widthMm: number;
   readonly heightMm: number;
   readonly label: string;
-  /** Tells one picture from another: where it changes, nothing of the former one stays. */
+  /** Identifies the picture: when it changes, nothing of the former one stays. */
   readonly name: string;
   /** Whether a millimeter is known, so that it can be shown as long as it is; absent: it is. */
   readonly isToScale?: boolean;

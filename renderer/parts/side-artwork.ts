@@ -8,7 +8,7 @@ import { pageExtents } from '../state/open-job.ts';
 
 export interface SideArtwork {
   readonly address: string;
-  /** Where the picture lies on the side, in finished mm. */
+  /** The place of the picture on the side, in finished mm. */
   readonly xMm: number;
   readonly yMm: number;
   readonly widthMm: number;

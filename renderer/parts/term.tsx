@@ -9,7 +9,7 @@ export const glossaryUnit = signal<'mm' | 'in'>('in');
 
 interface TermProps {
   readonly id: TermId;
-  /** The term as it stands on the screen; without it, a small sign stands beside a label. */
+  /** The term as shown on the screen; without it, a small sign is shown beside a label. */
   readonly children?: ComponentChildren;
 }
 

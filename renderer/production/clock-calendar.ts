@@ -42,7 +42,7 @@ export interface ClockMoments {
 
 const WEEKDAYS = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'] as const;
 const STEPS = ['laminate', 'trim', 'pack', 'install', 'promised'] as const;
-/** A promise a year away would make a calendar that nobody reads. */
+/** A promise a year away would make a calendar too long to read. */
 const MOST_DAYS = 31;
 
 export function clockCalendar(moments: ClockMoments, hours: WorkingHours): readonly CalendarDay[] {

@@ -34,7 +34,7 @@ export function inputText({ value, unit }: EstimateInput, system: 'mm' | 'in'): 
   return `${decimalText(shown, 2)} ${of ? figureLabel(unit, system) : unit}`.trim();
 }
 
-/** In the order of the work; what cannot be told yet is left out. */
+/** In the order of the work; what is not known yet is left out. */
 export const estimateList = (estimates: JobEstimates): readonly Estimate[] =>
   [
     estimates.film,

@@ -1,4 +1,4 @@
-/** Patterns that tell panels of several jobs apart without color; the number of the job stands beside it in words. */
+/** Patterns that tell panels of several jobs apart without color; the job number beside each says the same in words. */
 
 import { jobLetter } from './roll-label.ts';
 

@@ -1,4 +1,4 @@
-/** The artwork on a panel of a roll, as it lies on the film. */
+/** The artwork on a panel of a roll, in the direction in which it is printed. */
 import type { Panel } from '../../core/layout/panel.ts';
 import type { SideArtwork } from '../parts/side-artwork.ts';
 import type { DrawnPanel } from './roll-drawing.ts';
@@ -13,8 +13,8 @@ interface PanelArtworkProps extends ArtworkOfPanel {
 }
 
 /**
- * Film is drawn on its side: of a panel as it is, the top edge lies to the left; of a turned one it lies on top, see the
- * legend of the roll plan.
+ * Rolls are drawn sideways: the top edge of a panel is on the left, and of a turned panel on top; see the legend of the
+ * roll plan.
  */
 export function PanelArtwork({
   panel: { id, film, printed },

@@ -4,7 +4,7 @@ import type { RollPlan } from '../../core/rolls/roll-plan.ts';
 import type { RollStock } from '../../core/shop/rolls.ts';
 import { areaText, metersText } from '../parts/quantity-text.ts';
 
-/** Film is told by length where all rolls in use are equally wide, else by area: only then lengths compare. */
+/** Film is compared by length where all rolls in use are equally wide, else by area. */
 export function filmText(
   film: { readonly lengthMm: number; readonly areaMm2: number },
   rolls: readonly RollStock[],

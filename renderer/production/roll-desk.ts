@@ -1,6 +1,6 @@
 /**
- * Panels in hand on rolls: where each lies now, what is wrong with that, and what moving, locking and letting go
- * does. The roll plan of one job and one that several share stand on a desk each.
+ * Panels on rolls while they are moved: where each is now, what is wrong with that, and what moving, locking and
+ * unlocking do. The nesting of one job and one that several jobs share each have a desk.
  */
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import type { Finding } from '../../core/findings/finding.ts';
@@ -9,7 +9,7 @@ import type { RollPlan } from '../../core/rolls/roll-plan.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
 import { showProblem } from '../state/notices.ts';
 
-/** What was laid last, on which rolls and by which rules. */
+/** The last nesting: on which rolls and by which rules. */
 export interface RollsLaid {
   readonly rolls: readonly RollStock[];
   readonly rules: RollRules;
@@ -22,7 +22,7 @@ export interface RollSource {
   readonly laid: ReadonlySignal<RollsLaid | undefined>;
   /** The panels as they are now. */
   readonly panels: ReadonlySignal<readonly PackItem[]>;
-  /** Where the operator has put panels to stay; it may be ahead of what was laid. */
+  /** Where the operator has placed panels to stay; it may be ahead of the last nesting. */
   readonly locked: ReadonlySignal<readonly RollPlacement[]>;
   readonly isReadOnly: ReadonlySignal<boolean>;
   /** Takes new places to stay in; returns the sentence why not. Changes of one `gesture` are one step of undo. */
@@ -37,7 +37,7 @@ export interface RollDesk {
   readonly chosenPanelId: Signal<string | undefined>;
   /** One that is dragged is not held to where it was locked. */
   readonly items: ReadonlySignal<readonly PackItem[]>;
-  /** As laid, but for panels that were locked elsewhere since, and the one in hand. */
+  /** As nested, except for panels that were locked elsewhere since, and the one being moved. */
   readonly placements: ReadonlySignal<readonly RollPlacement[]>;
   /** The nesting as shown on the screen, checked again after each move. */
   readonly liveCheck: ReadonlySignal<RollPlanCheck | undefined>;
@@ -111,7 +111,7 @@ export function rollDesk(source: RollSource): RollDesk {
   };
 }
 
-/** What only planning can find: why a panel was laid nowhere. */
+/** What only nesting can find: why a panel has no place. */
 const PLANNING_CODES: ReadonlySet<string> = new Set([
   'roll-none',
   'roll-panel-too-wide',
@@ -124,7 +124,7 @@ const PLANNING_CODES: ReadonlySet<string> = new Set([
 /** Found by looking at how the panels could print at all, and not at where they lie. */
 const ANYWHERE_CODES: ReadonlySet<string> = new Set(['roll-side-mixed-directions']);
 
-/** What the rolls say now takes the place of what they said when they were laid. */
+/** The present settings of the rolls replace those at the time of nesting. */
 function findingsNow(
   plan: Pick<RollPlan, 'findings' | 'unplacedPanelIds'>,
   live: readonly Finding[],

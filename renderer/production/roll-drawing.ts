@@ -1,5 +1,5 @@
 /**
- * The rolls of a plan in pixels, one under the other. Each lies on its side as on the ticket: the start of the film
+ * The rolls of a nesting in pixels, one below the other. Each is drawn sideways as on the ticket: the start of the film
  * on the left, its left edge at the bottom, so it is turned by a quarter and not mirrored.
  */
 

@@ -26,7 +26,7 @@ export function RollFindings({ desk, findings, label }: RollFindingsProps) {
   );
 }
 
-/** A job speaks of its panels by its own ids; on rolls that of the job stands in front. */
+/** A job knows its panels by its own ids; on shared rolls the id of the job comes before them. */
 export function focusPanel(desk: RollDesk, { panelId }: Finding['where']): void {
   const item = desk.items.value.find(
     (each) => each.panelId === panelId || each.panelId.endsWith(`/${panelId}`),

@@ -8,7 +8,7 @@ const STEP_MM = 10;
 const FAR_STEP_MM = 100;
 const FINE_STEP_MM = 1;
 
-/** Film lies on its side on the screen: right is along the feed, up is toward the right edge. */
+/** Film is shown sideways on the screen: right is along the feed, up is toward the right edge. */
 const WAYS: Readonly<Record<string, { readonly along: number; readonly across: number }>> = {
   ArrowRight: { along: 1, across: 0 },
   ArrowLeft: { along: -1, across: 0 },
@@ -16,7 +16,7 @@ const WAYS: Readonly<Record<string, { readonly along: number; readonly across: n
   ArrowDown: { along: 0, across: -1 },
 };
 
-/** What a place is judged against: the panel, its roll, and who else lies there. */
+/** What a place is judged by: the panel, its roll, and the other panels there. */
 export function placementContext(
   desk: RollDesk,
   laid: RollsLaid,

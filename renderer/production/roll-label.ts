@@ -14,13 +14,13 @@ export interface LabelOwner {
   readonly index: number;
 }
 
-/** A, B … Z, AA, AB …: stands for the number of a job where that has no room. */
+/** A, B … Z, AA, AB …: replaces the number of a job where there is no room for it. */
 export const jobLetter = (index: number): string =>
   (index < 26 ? '' : jobLetter(Math.floor(index / 26) - 1)) + String.fromCharCode(65 + (index % 26));
 
 /**
  * Lines along the longer side of the box. A panel of one job among several has the job's number before its own; where
- * both do not fit on one line they stand on two, and where those do not fit either a letter stands for the job.
+ * both do not fit on one line they take two, and where those do not fit either a letter replaces the job number.
  */
 export function panelLabelLines(label: string, owner: LabelOwner | undefined, box: PxBox): readonly string[] {
   const [short, long] = [Math.min(box.width, box.height), Math.max(box.width, box.height)];

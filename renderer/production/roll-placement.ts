@@ -1,4 +1,4 @@
-/** Moving a panel on a roll: kept on the film, drawn to margins and neighbors, told in words. */
+/** Moves a panel on a roll: it stays on the film, snaps to margins and neighbors, and its place is said in words. */
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
 import { firstOf } from '../../core/measure/present.ts';

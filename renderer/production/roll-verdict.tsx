@@ -3,7 +3,7 @@ import type { RollDesk } from './roll-desk.ts';
 
 interface RollVerdictProps {
   readonly desk: RollDesk;
-  /** What was laid is what is asked for now. */
+  /** The nesting is the one that is asked for now. */
   readonly isSettled: boolean;
 }
 

@@ -1,4 +1,4 @@
-/** Rolls at hand and the rules by which panels are laid on them. */
+/** Rolls in stock and the rules by which panels are nested on them. */
 
 import type { Job } from '../../core/job/schema.ts';
 import { isFleet } from '../../core/job/vehicles.ts';

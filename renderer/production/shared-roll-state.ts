@@ -121,13 +121,13 @@ export async function openSharedRolls(jobIds: readonly string[]): Promise<void> 
   if (group) await showFilm(group.jobIds);
 }
 
-/** Shows the rolls of jobs on one film: as they were kept, or laid now. */
+/** Shows the rolls of jobs on one film: as they were kept, or nested now. */
 export async function showFilm(jobIds: readonly string[]): Promise<void> {
   const kept = shopItems.value.sharedRolls.find((each) => isRecordOf(each, jobIds));
   batch(() => {
     shared.value = undefined;
     readAs(kept);
-    // The first of a kept plan gives the rolls, in whatever order the jobs were chosen now.
+    // The first job of a kept nesting gives the rolls, in whatever order the jobs were selected now.
     sharedJobIds.value = kept?.jobs.map(({ id }) => id) ?? jobIds;
     locked.value = kept?.locked ?? [];
     past.value = [];
@@ -143,7 +143,7 @@ function readAs(kept: SharedRollRecord | undefined): void {
   isOvertaken.value = false;
 }
 
-/** Asks for the plan. Tells whether this was still the latest question when the answer came. */
+/** Asks for the nesting. Returns whether this was still the latest request when the answer came. */
 async function nest(places?: readonly RollPlacement[]): Promise<boolean> {
   const mine = ++latest;
   sharedWork.cancel();
@@ -261,7 +261,7 @@ export const canRedo = computed(() => future.value.length > 0);
 export const stepUndone = stepTaken(past, future);
 export const stepRedone = stepTaken(future, past);
 
-/** Writes the sheet of the plan as it stands into a folder that the person chooses. */
+/** Writes the sheet of the present nesting into a folder that the user selects. */
 export async function writeSheet(): Promise<void> {
   const folder = await ask('folder:choose', { title: 'Folder for the nesting sheet' });
   if (!folder.ok) return showProblem(folder.problem);

@@ -32,7 +32,7 @@ interface WeekBarButtonProps {
   readonly span: WeekSpan;
   readonly row: number;
   readonly isBroken: boolean;
-  /** Says where it would begin while it is moved; undefined once it stands. */
+  /** While it is moved, where it would begin; else undefined. */
   onMoving(sentence: string | undefined): void;
   onOpen(): void;
 }

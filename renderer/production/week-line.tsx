@@ -11,7 +11,7 @@ import { barPlace, barRows, shareOfWeek, type WeekSpan, weekDaysShown } from './
 interface WeekLineProps {
   readonly lanes: readonly WeekLane[];
   readonly span: WeekSpan;
-  /** Ids of bars that do not go as they stand. */
+  /** Ids of bars that cannot stay at their place. */
   readonly broken: ReadonlySet<string>;
   onOpen(bar: WeekBar, lane: WeekLane): void;
 }

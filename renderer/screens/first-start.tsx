@@ -1,4 +1,4 @@
-/** Four questions on one page, once, before the first job. All of it stands in the settings later. */
+/** Four questions on one page, once, before the first job. The answers can be changed in the settings of the shop. */
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { Button } from '../parts/button.tsx';
@@ -22,7 +22,7 @@ export function FirstStart() {
   };
   const end = async (kept: Partial<typeof shop>) => {
     await changeShop(kept);
-    // Where the archive may not be written, nobody is asked again and again.
+    // A read-only archive could not keep the answers, so it asks nothing.
     isFirstStartOver.value = true;
   };
   return (

@@ -1,6 +1,6 @@
 /**
- * The list of jobs. Of a hundred thousand rows only those stand in the page that are seen; arrow keys, Page up, Page down,
- * Home and End lead to all others.
+ * The list of jobs. Of a hundred thousand rows only those in sight are in the page; arrow keys, Page up, Page down,
+ * Home and End lead to the others.
  */
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
@@ -94,7 +94,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     control.focus({ preventScroll: true });
   };
   useLayoutEffect(() => {
-    // The row that had the keyboard was scrolled away: the next arrow key goes on from it.
+    // The row that had the focus was scrolled away: the next arrow key continues from it.
     if (isFocusLost) elementOf(frame).focus({ preventScroll: true });
     payFocus();
   });
@@ -114,7 +114,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     if (!job) return;
     event.preventDefault();
     const { bottom, left } = (event.target as HTMLElement).getBoundingClientRect();
-    // The key of the keyboard for it tells no place.
+    // The menu key of the keyboard gives no place.
     const isByKey = event.clientX === 0 && event.clientY === 0;
     setMenu({ job, at: isByKey ? { xPx: left, yPx: bottom } : { xPx: event.clientX, yPx: event.clientY } });
   };

@@ -49,7 +49,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     const sought = takeSoughtFinding('output');
     if (sought) showSetting(sought);
   });
-  // Too much ink holds the output up: better to be told before than after the folder is chosen.
+  // Too much ink stops the output, so that is said before a folder is selected.
   useEffect(() => {
     if (job.production) measureCoverageSoon(job);
   }, [job]);

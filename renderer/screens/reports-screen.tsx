@@ -61,7 +61,7 @@ interface PartProps {
 
 interface ColumnsProps {
   readonly caption: string;
-  /** Those of figures stand to the right. */
+  /** Columns of figures are aligned to the right. */
   readonly columns: readonly (readonly [head: string, isNumber?: 'number'])[];
   readonly rows: readonly { readonly key: string; readonly cells: readonly ComponentChildren[] }[];
 }

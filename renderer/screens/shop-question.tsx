@@ -1,4 +1,7 @@
-/** What the sheets of an output say of the shop and nobody has said yet: asked once beside the act, never again once skipped. */
+/**
+ * Details of the shop that sheets print and that are still missing: asked for once beside the act, and never again once
+ * skipped.
+ */
 import { useState } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';

@@ -1,4 +1,4 @@
-/** All open jobs on one time line, by printer, laminator and bay. What goes as it stands is quiet; what breaks is told. */
+/** All open jobs on one time line, by printer, laminator and bay. Conflicts are shown; bars without one are quiet. */
 import { useEffect, useState } from 'preact/hooks';
 import {
   barNamed,

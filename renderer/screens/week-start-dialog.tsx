@@ -21,7 +21,7 @@ export interface WeekStarted {
   readonly start: string;
   readonly bay?: number | undefined;
   readonly before: WeekMove;
-  /** As it stands now, in words. */
+  /** The present start, in words. */
   readonly stands: string;
 }
 

@@ -21,7 +21,7 @@ export async function beginWithDroppedArtwork(files: readonly File[]): Promise<v
 
 const MOST_COMPARED = 1000;
 
-/** The job that was changed last tells how the shop numbers its jobs; it need not have the highest number. */
+/** The last changed job shows how the shop numbers its jobs; it need not have the highest number. */
 async function nextJobNumber(): Promise<Result<string, Problem>> {
   const year = String(new Date().getFullYear());
   const all = { archive: 'all' } as const;

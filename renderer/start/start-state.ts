@@ -1,6 +1,6 @@
 /**
- * From artwork to layouts: what the artwork probably is, what the operator changes of that, and the step at hand. Nothing
- * of it is part of the job until the operator says yes.
+ * From artwork to layouts: what the artwork probably is, what the operator changes of that, and the current step. It
+ * becomes part of the job only when the operator confirms it.
  */
 import { computed, effect, signal } from '@preact/signals';
 import { sideOfRole } from '../../core/job/edits/side-suggested.ts';

@@ -10,10 +10,10 @@ const MEASURE_PAUSE_MS = 600;
 
 export const measuring = workSlot();
 const measured = signal<{ readonly job: Job; readonly coverage: MeasuredCoverage } | undefined>(undefined);
-/** The job for which it was called off or failed: it is not begun again by itself. */
+/** The job for which it was canceled or failed: it does not start again by itself. */
 const givenUp = signal<Job | undefined>(undefined);
 
-/** An edit shares with the job before it whatever it left alone, so sameness is a matter of identity. */
+/** An edit shares with the job before it all that it did not change, so identity shows what is the same. */
 const isSameInk = (a: Job | undefined, b: Job): boolean =>
   a !== undefined &&
   a.sides === b.sides &&
@@ -22,7 +22,7 @@ const isSameInk = (a: Job | undefined, b: Job): boolean =>
   a.artwork?.sha256 === b.artwork?.sha256 &&
   a.artwork?.box === b.artwork?.box;
 
-/** Undefined while nobody has looked at these very panels. */
+/** Undefined until exactly these panels were computed. */
 export const coverageOf = (job: Job): MeasuredCoverage | undefined =>
   measured.value && isSameInk(measured.value.job, job) ? measured.value.coverage : undefined;
 
@@ -31,7 +31,7 @@ export const isGivenUp = (job: Job): boolean => isSameInk(givenUp.value, job);
 let timer: ReturnType<typeof setTimeout> | undefined;
 let latest = 0;
 
-/** Begins soon, unless it is known or both figures were entered; calls off what is under way for other panels. */
+/** Begins soon, unless it is known or both figures were entered; cancels work on other panels. */
 export function measureCoverageSoon(job: Job): void {
   clearTimeout(timer);
   if (coverageOf(job) || isGivenUp(job)) return;

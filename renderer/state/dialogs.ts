@@ -16,7 +16,7 @@ export function showKeysSheet(): void {
   isKeysSheetOpen.value = true;
 }
 
-/** Help for the screen at hand. */
+/** Help for the current screen. */
 export const isHelpOpen = signal(false);
 
 export function openHelp(): void {

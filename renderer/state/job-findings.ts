@@ -1,4 +1,4 @@
-/** What speaks against the open job, as far as it is known: the list that the program itself goes by. */
+/** The findings of the open job as far as they are known: the list that output goes by. */
 import { computed } from '@preact/signals';
 import { artworkChecks } from '../../core/checks/findings/artwork-checks.ts';
 import { type ArtworkKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
@@ -33,7 +33,7 @@ export const findings = computed<readonly Finding[]>(() => {
     outputs: outputsCut.value,
     ...(artwork && { artwork }),
     ...(measured && { measured }),
-    // The output is not held up by rolls that nobody has opened.
+    // Rolls that were never opened do not hold up the output.
     ...(current.production && production.value && { production: production.value }),
   });
 });

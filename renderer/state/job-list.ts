@@ -56,7 +56,7 @@ export const jobList = signal<JobList | undefined>(undefined);
 /** Jobs that were ticked to share a roll plan, in the order in which they were. */
 export const chosenJobIds = signal<readonly string[]>([]);
 
-/** What is read at once: as many rows as stand on the screen, so that a list that is not scrolled is one page. */
+/** Rows that are read at once: as many as fit on the screen, so that an unscrolled list is one page. */
 const PAGE = 60;
 const MOST_PAGES = 20;
 

@@ -1,5 +1,5 @@
 /**
- * What can be undone, kept while a job is not open and over a reload: in the storage of this window, which goes with it.
+ * The undo history, kept while a job is not open and over a reload, in the storage of this window, which ends with it.
  * Only the latest steps are kept, because a browser gives little room.
  */
 import { z } from 'zod';
@@ -37,7 +37,7 @@ export function keptHistory(job: Job): JobHistory | undefined {
   return isSame ? { ...kept, present: job } : undefined;
 }
 
-/** A browser may have no room, or be told to keep nothing. */
+/** A browser may have no room, or be set to store nothing. */
 function tryStorage<T>(use: (storage: Storage) => T): T | undefined {
   try {
     return use(sessionStorage);

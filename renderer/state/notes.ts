@@ -37,7 +37,7 @@ interface NewNote {
   readonly by: string;
 }
 
-/** True where the note was kept; photos that could not be are told of one by one. */
+/** True where the note was saved; photos that could not be saved are named one by one. */
 export async function keepNote(note: NewNote, files: readonly File[]): Promise<boolean> {
   const jobId = job.value?.id;
   if (jobId === undefined) return false;

@@ -77,7 +77,7 @@ export async function openJob(id: string): Promise<boolean> {
   return true;
 }
 
-/** After a reload the page before this one may still be giving the job up: a short wait tells. */
+/** After a reload the page before this one may still be releasing the job: a short wait shows. */
 async function openJobWhenFree(id: string) {
   const opened = await ask('job:open', { id });
   if (!opened.ok || opened.value.lockedBy === undefined) return opened;

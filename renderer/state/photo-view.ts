@@ -1,13 +1,13 @@
 /**
- * How photos of sides are seen on the bench: over or under the artwork. What lies on top is more or less clear, and reaches
- * from the left edge up to a line.
+ * How photos of sides are seen on the bench: over or under the artwork. The upper one is partly transparent, and
+ * reaches from the left edge to a line.
  */
 import { signal } from '@preact/signals';
 
 export interface PhotoView {
   readonly isShown: boolean;
   readonly lies: 'over' | 'under';
-  /** Of what lies on top, 0 to 1. */
+  /** Opacity of the upper one, 0 to 1. */
   readonly opacity: number;
   /** Share of the side's length, from the left edge, over which it lies. */
   readonly swipe: number;

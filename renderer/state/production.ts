@@ -50,7 +50,7 @@ export function deriveProductionSoon(asked: Job, measured: MeasuredCoverage | un
   );
 }
 
-/** A job that was opened for production is derived whatever screen it is on; called once. */
+/** A job that was opened for production is computed on any screen; called once. */
 export function followProduction(): void {
   effect(() => {
     if (job.value?.production) deriveProductionSoon(job.value, coverageOf(job.value));

@@ -19,7 +19,7 @@ const isArchiveNew = signal(false);
 /** The questions of a first start are passed over until the program starts again, where they could not be kept. */
 export const isFirstStartOver = signal(false);
 
-/** Nobody has set up the shop yet, nor passed over its questions. */
+/** The shop was not set up yet, and its questions were not skipped. */
 export const isFirstStart = computed(
   () => isArchiveNew.value && !isFirstStartOver.value && shopItems.value.profile === undefined,
 );

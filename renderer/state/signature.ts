@@ -15,7 +15,7 @@ export function rememberName(name: string): void {
   if (name.trim() !== '') changeSettings({ signedAs: name.trim() });
 }
 
-/** Whether nobody has said yet who prepares jobs: then the first name given answers that, too. */
+/** Whether it is not known yet who prepares jobs: then the first name given answers that, too. */
 export const isPreparerAsked = (job: Job): boolean =>
   [job.preparedBy, shopProfile.value.preparedBy].every((name) => name.trim() === '');
 

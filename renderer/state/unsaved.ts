@@ -10,7 +10,7 @@ type Unsaved = z.infer<typeof Unsaved>;
 
 const PREFIX = 'panelwright-unsaved-';
 
-/** A browser may have no room, or be told to keep nothing. */
+/** A browser may have no room, or be set to store nothing. */
 function tryStorage<T>(use: (storage: Storage) => T): T | undefined {
   try {
     return use(localStorage);

@@ -41,7 +41,7 @@ export async function readWeek(): Promise<void> {
   else showProblem(read.problem);
 }
 
-/** How a bar stands now, as a move that brings it back. */
+/** The present place of a bar, as a move that restores it. */
 export const standing = ({ jobId, step, filmId, planned, isBayFixed }: WeekBar, bay?: number): WeekMove => ({
   ...{ jobId, step, start: planned ?? null },
   ...(filmId !== undefined && { filmId }),

@@ -1,4 +1,4 @@
-/** The films of a job: what each is, what lies on it, and what it is printed with. */
+/** The films of a job: each with its laminate and its printer. */
 import { useState } from 'preact/hooks';
 import { filmAdd, filmRemove, filmSet } from '../../../core/job/edits/edits.ts';
 import { FIRST_FILM_ID, hasSeveralFilms, jobFilm, jobFilms, jobOnFilm } from '../../../core/job/job-films.ts';

@@ -10,7 +10,7 @@ import { NumberField } from '../../parts/number-field.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { announce } from '../bench-state.ts';
 
-/** Common practice, no source: posts and rivet rows of trailers stand about two feet apart. */
+/** Common practice, no source: posts and rivet rows of trailers are about two feet apart. */
 const USUAL_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 610, in: 24 * MM_PER_INCH };
 
 interface LineRepeatProps {

@@ -245,7 +245,7 @@ function rectangleOnSide({ rectangle }: PhotoDraft): readonly (readonly Point[])
   ];
 }
 
-/** How true the photo lies, as far as its points tell. */
+/** How well the photo matches the side, judged by its points. */
 function placeText(
   { sparePoints, lens, cornersOffMm }: PhotoPlace,
   { isSquareOn }: PhotoDraft,

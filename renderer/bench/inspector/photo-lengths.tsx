@@ -17,7 +17,7 @@ import {
 interface PhotoLengthsProps {
   readonly draft: PhotoDraft;
   readonly photo: SidePhoto;
-  /** Undefined until the photo lies on the side. */
+  /** Undefined until the photo has its place on the side. */
   readonly place: PhotoPlace | undefined;
   readonly drawn: { readonly width: Mm; readonly height: Mm };
   readonly unit: 'mm' | 'in';

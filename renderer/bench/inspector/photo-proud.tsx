@@ -11,7 +11,7 @@ import { depthDeepest } from '../../../core/vehicle/ground-depth.ts';
 import type { PhotoPlace } from '../../../core/vehicle/photo-place.ts';
 import { LengthField } from '../../parts/length-field.tsx';
 
-/** What the general figure is said of: as much as a handle or a lamp stands proud. */
+/** The general figure is for parts that stand out as far as a handle or a lamp. */
 const PROUD_MM = { mm: 25, in: 25.4 } as const;
 
 interface ProudFieldsProps {

@@ -1,4 +1,4 @@
-/** Facts of one side: what it is called, where it lies on the artwork, its bleed, and its mirror image. */
+/** Facts of one side: its name, its place on the artwork, its bleed, and its mirror image. */
 import { useState } from 'preact/hooks';
 import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/viewing-distance.ts';
 import {
@@ -165,7 +165,7 @@ function sideFilm(side: Side): string {
   return others.length > 0 ? '' : first;
 }
 
-/** How far away people stand decides what the images and letters of the side have to be. */
+/** The distance of viewers decides how fine images and letters of the side must be. */
 function SeenFrom({ job, side, set }: SideFieldsProps) {
   const distance = viewingDistance(side);
   const limits = job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
