@@ -22,8 +22,8 @@ export const Place = z.strictObject({
   seamId: z.string().exactOptional(),
   area: rectSchema<'finished'>().exactOptional(),
   /**
-   * The item of the side that is touched: a no-seam area, a no-film area, a body line. Or whatever tells this finding
-   * from another of its code at the same place: an ink, a material, the panel that lies in the way.
+   * The item of the side that it concerns: a no-seam area, a no-film area, a body line. Or what tells this finding from
+   * another of its code at the same place: an ink, a material, another panel.
    */
   itemId: z.string().exactOptional(),
   page: z.number().int().exactOptional(),

@@ -99,7 +99,7 @@ const noLaminate = ({ perforated }: Pick<ShelfFilm, 'perforated'>): Finding =>
     'Select a laminate, unless the order is for an unlaminated print.',
   );
 
-/** Through a laminate of glass people look: what it has to be is clear, of whatever kind. Keeps GLS3. */
+/** A laminate on glass is looked through: it must be clear, of any kind. Keeps GLS3. */
 function notClear(film: NamedFilm, laminate: NamedLaminate): Finding[] {
   if (laminate.opticallyClear) return [];
   return [

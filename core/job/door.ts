@@ -85,7 +85,7 @@ export const doorNew = (gap: Gap, { front }: Pick<Side, 'front'>): Omit<Door, 'i
   isEdgeWrapped: true,
 });
 
-/** The gap with the edges that a handle holds pulled by so much. */
+/** The gap with the edges of a handle dragged by a distance. */
 export const doorGapPulled = (gap: Gap, edges: readonly Edge[], by: Point): Gap =>
   doorGapFrom((edge) =>
     edges.includes(edge)
@@ -126,7 +126,7 @@ function isOnLine(line: BodyLine, { direction, joint, span }: SeamAtGap): boolea
   return !extent || intervalIntersection(extent, span) !== undefined;
 }
 
-/** Whether a seam lies on a gap of the body or of a door: film is never laid across one. */
+/** Whether a seam is on a gap of the body or of a door: film is never installed across one. */
 export const isSeamAtGap = (side: Pick<Side, 'bodyLines' | 'doors'>, seam: SeamAtGap): boolean =>
   sideLines(side).some((line) => line.kind === 'body-gap' && isOnLine(line, seam));
 
@@ -146,8 +146,8 @@ export const doorGapFromRect = (rect: Rect): Gap =>
   doorGapFrom((edge) => ({ atMm: firstOf(rectEdgePaths(rect)[edge]).across }));
 
 /**
- * The gap of a door that was drawn or traced all round: its outline cut where it turns, of each edge the longest piece; an
- * edge without a piece of its own lies where the outline reaches farthest.
+ * The gap of a door that was drawn or traced all round: its outline is divided at its corners, and each edge takes its
+ * longest piece; an edge without a piece is where the outline reaches farthest.
  */
 export function doorGapFromPoints(points: readonly Point<'finished'>[]): Gap {
   const rect = pointsHull(points);

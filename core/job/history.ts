@@ -1,6 +1,6 @@
 /**
- * Undo and redo as plain data. Jobs are never changed in place and share whatever an edit left alone, so a
- * history of whole jobs costs little more than the differences.
+ * Undo and redo as plain data. Jobs are never changed in place and share all that an edit left alone, so a history of
+ * whole jobs costs little more than the differences.
  */
 import type { Job } from './schema.ts';
 

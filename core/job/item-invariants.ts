@@ -11,7 +11,7 @@ import { doorOutline } from './door.ts';
 import type { BodyLine, Door, LineShape, NoFilmArea, NoSeamArea, Side } from './schema.ts';
 import { rectFromStored } from './stored-rect.ts';
 
-/** Job files count in mm, whatever the job shows. */
+/** Job files use mm, whatever unit the job shows. */
 export const shown = (mm: number): string => decimalText(mm, 2);
 
 export type ItemInvariantCode =
@@ -61,9 +61,9 @@ function shapeProblem(what: string, shape: LineShape | undefined, path: string):
   };
 }
 
-/** So far beyond its side an outline may reach; farther, it is a slip of the scale or of the side. */
+/** How far an outline may reach beyond its side; farther means a wrong scale or a wrong side. */
 const AROUND_SIDE_MM: Mm = 5000;
-/** The rectangle that holds an outline is told as exactly as this. */
+/** How exactly the rectangle around an outline must match it. */
 const SAME_BOX_MM: Mm = 0.01;
 
 function areasProblem(

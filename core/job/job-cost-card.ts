@@ -4,8 +4,8 @@ import { materialPrice } from './material-price.ts';
 import type { Job } from './schema.ts';
 
 /**
- * The card that a job's plans are counted with: film and laminate cost what the items from the shelf cost, so that a
- * plan and a ticket never tell two prices for the same square meter. What is not laminated pays for no laminate.
+ * The cost card for the panel layouts of a job: film and laminate cost what the items from the shelf cost, so that
+ * layout and ticket show the same price per square meter. Film without laminate pays for none.
  */
 export const jobCostCard = (job: Job): CostCard => ({
   ...ownCostCard(job),
@@ -13,13 +13,13 @@ export const jobCostCard = (job: Job): CostCard => ({
   laminatePerSquareMeter: isLaminated(job) ? materialPrice(job, 'laminate').perM2 : 0,
 });
 
-/** Whether a laminate goes on the prints: the job names one, or production has chosen one from the shelf. */
+/** Whether the prints are laminated: the job names a laminate, or production has selected one from the shelf. */
 export const isLaminated = ({ laminate, production }: Pick<Job, 'laminate' | 'production'>): boolean =>
   laminate !== undefined || production?.laminate !== undefined;
 
 /**
- * The card as it is kept and edited. An hour of labor costs what production says that it costs: the rate is kept there
- * alone, so that a plan and a ticket never tell two prices for the same hour.
+ * The card as it is kept and edited. The rate for an hour of labor is kept by production alone, so that layout and
+ * ticket show the same price for an hour.
  */
 export function ownCostCard(job: Job): CostCard {
   const card = job.costCard ?? ESTIMATED_COST_CARD;

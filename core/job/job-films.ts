@@ -16,7 +16,7 @@ export const FIRST_FILM_ID = 'first-film';
 
 export interface JobFilm {
   readonly id: string;
-  /** A for the first, then B and so on: how screens and sheets tell films apart. */
+  /** A for the first, then B and so on: the letters of films on screens and sheets. */
   readonly letter: string;
   readonly film: Film;
   readonly laminate?: Laminate | undefined;
@@ -54,7 +54,7 @@ export const filmTitle = (job: Job, filmId: string): string => {
 const panelFilmText = (job: Job, { filmId }: { readonly filmId: string }): string | undefined =>
   hasSeveralFilms(job) ? `film ${jobFilm(job, filmId).letter}` : undefined;
 
-/** What of film and day a panel has to be told apart by: `film B · day 2`. */
+/** The film and day of a panel, as far as panels differ in them: `film B · day 2`. */
 export function panelTold(
   job: Job,
   panel: { readonly filmId: string; readonly installDay?: number | undefined },

@@ -75,7 +75,7 @@ function valueFromText(text: string): Result<unknown, Problem<'job-not-json'>> {
   }
 }
 
-/** Where JSON is at fault, as far as the engine's message tells; its wording differs from engine to engine. */
+/** Where the JSON is wrong, as far as the engine's message says; its wording differs from engine to engine. */
 function jsonFault(message: string): string {
   if (/end of JSON input|Unterminated/.test(message)) return 'it ends too early';
   const place = /line (\d+) column (\d+)/.exec(message);

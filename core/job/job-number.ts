@@ -1,6 +1,6 @@
 /**
- * What makes two job numbers one for people: capitals, wide letters and spaces around and between do not tell them apart.
- * A number belongs to one job in an archive.
+ * The form in which two job numbers are compared: capitals, wide letters and spaces do not matter. A number belongs to
+ * one job in an archive.
  */
 export const jobNumberKey = (number: string): string =>
   number.normalize('NFKC').trim().replaceAll(/\s+/g, ' ').toLowerCase();
@@ -18,7 +18,7 @@ function countedIn(number: string): Counted | undefined {
   return { before, digits, after };
 }
 
-/** What the numbers of a shop begin with, as its latest one tells: `2026-` of `2026-118`; else the year. */
+/** The prefix of a shop's numbers, from its latest one: `2026-` of `2026-118`; else the year. */
 export const jobNumberStart = (latest: string | undefined, year: string): string =>
   countedIn(latest ?? '')?.before ?? `${year}-`;
 
@@ -51,6 +51,6 @@ export const jobNameFromFile = (fileName: string): string =>
     .replaceAll(/[_\s]+/g, ' ')
     .trim() || 'Artwork';
 
-/** A text that sorts as people count: `BM-9` comes before `BM-10`, whatever the capitals. */
+/** A text that sorts as people count: `BM-9` comes before `BM-10`, and capitals do not matter. */
 export const jobNumberOrder = (number: string): string =>
   jobNumberKey(number).replaceAll(/\d+/g, (digits) => digits.replace(/^0+(?=\d)/, '').padStart(12, '0'));

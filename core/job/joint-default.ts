@@ -7,7 +7,7 @@ import type { Job, Joint, SeamDirection, SeamTrim, Side } from './schema.ts';
 export const jobAllowances = ({ allowances }: Pick<Job, 'allowances'>): Allowances =>
   allowances ?? METRIC_ALLOWANCES;
 
-/** Which part lies on top when the trade chooses: upper over lower, front over rear. */
+/** Which part is on top by custom of the trade: upper over lower, front over rear. */
 export function topDefault(seams: SeamDirection, front: Side['front']): Joint['top'] {
   if (seams === 'horizontal') return 'first';
   return front === 'left' ? 'first' : 'second';
@@ -29,7 +29,7 @@ export function jointTrim({ limits }: Pick<Job, 'limits'>, joint: Joint): SeamTr
   return trimOff(joint) > 0 ? (joint.trim ?? limits.seamTrim ?? 'tape') : 'shop';
 }
 
-/** A joint as the trade would make it, with whatever `given` says otherwise. */
+/** A joint by custom of the trade, except for what `given` sets. */
 export function jointDefault(
   { id, atMm }: { readonly id: string; readonly atMm: Mm },
   seams: SeamDirection,

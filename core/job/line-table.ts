@@ -17,9 +17,9 @@ const NEEDED = ['line', 'x', 'y'] as const;
 const SEPARATORS = [';', '\t', ','] as const;
 
 /**
- * Reads rows under a head that names the columns `line`, `x`, `y` and, where wanted, `kind`, in any order, separated by
- * semicolons, tabs or commas. Lengths from the left and top of the side, in `unit` where they name none. Points of a line
- * stand in order; lines may take turns. Problems, with the row: `lines-unreadable`.
+ * Reads rows under a head that names the columns `line`, `x`, `y` and, if wanted, `kind`, in any order, separated by
+ * semicolons, tabs or commas. Lengths are from the left and top of the side, in `unit` where they name none. The points
+ * of a line are in order; rows of several lines may be mixed. Problems, with the row: `lines-unreadable`.
  */
 export function linesFromTable(text: string, unit: LengthUnit): Result<TableLine[]> {
   const rows = text.replace(/^\ufeff/, '').split(/\r?\n/);

@@ -43,7 +43,7 @@ export const SideTemplate = z.strictObject({
   page: z.number().int().positive(),
   /** Absent: all that shows as the file opens. */
   layer: z.string().max(MAX_TEXT).optional(),
-  /** Two places that line it up. Absent: it lies on the side as the artwork does. */
+  /** Two places that line it up. Absent: it has the place of the artwork on the side. */
   points: z.array(TemplatePoint).length(2).optional(),
 });
 export type SideTemplate = z.infer<typeof SideTemplate>;

@@ -46,7 +46,7 @@ export type NoSeamArea = z.infer<typeof NoSeamArea>;
 export const Ground = z.strictObject({
   ...area,
   kind: z.enum(['recess', 'curve']),
-  /** Absent where nobody has measured it. */
+  /** Absent where it was not measured. */
   depth: GroundDepth.optional(),
 });
 export type Ground = z.infer<typeof Ground>;
@@ -73,7 +73,7 @@ export type NoFilmKind = z.infer<typeof NoFilmKind>;
 export const WindowFilm = z.strictObject({
   /** The film of the job that it is printed on. */
   filmId: id,
-  /** How far the film ends inside the seal, so that none of it lies on rubber. */
+  /** How far inside the seal the film ends, so that none of it is on rubber. */
   sealMm: lengthMm,
   /** Image past that line, trimmed off on the glass. */
   bleedMm: lengthMm,

@@ -28,8 +28,8 @@ export const Film = z.strictObject({
   /** Name of the spot ink of the artwork that prints as white. */
   whitePlate: z.string().min(1).max(200).optional(),
   /**
-   * Who mirrors a print that is looked at through its film, as on the inside of glass: the RIP, or the panel files. Absent:
-   * nobody.
+   * What mirrors a print that is looked at through its film, as on the inside of glass: the RIP, or the panel files.
+   * Absent: it is not mirrored.
    */
   mirror: z.enum(['rip', 'file']).optional(),
 });
@@ -49,7 +49,7 @@ export const Printer = z.strictObject({
 });
 export type Printer = z.infer<typeof Printer>;
 
-/** A further film of the job with all that belongs to it. The first one stands in the job itself. */
+/** A further film of the job with its laminate, printer and production. The first film is in the job itself. */
 export const OtherFilm = z.strictObject({
   id,
   film: Film,

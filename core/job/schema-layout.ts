@@ -7,8 +7,8 @@ export const JointKind = z.enum(['lap', 'butt', 'gap']);
 export type JointKind = z.infer<typeof JointKind>;
 
 /**
- * How an edge that is seen is trimmed on the vehicle: over cutting tape laid under the film, in a gap, or on an edge of
- * the body. A top part that ends on its seam line is trimmed in the shop instead, whatever this says.
+ * How a visible edge is trimmed on the vehicle: over cutting tape under the film, in a gap, or on an edge of the body.
+ * A top part that ends on its seam line is trimmed in the shop instead, whatever this says.
  */
 export const SeamTrim = z.enum(['tape', 'gap', 'edge']);
 export type SeamTrim = z.infer<typeof SeamTrim>;
@@ -39,13 +39,13 @@ export const Joint = z.strictObject({
    * its points are measured from.
    */
   atMm: positionMm,
-  /** Absent: the seam is straight. Before its first point and beyond its last it goes on along its axis. */
+  /** Absent: the seam is straight. Before its first point and after its last it continues along its axis. */
   shape: LineShape.optional(),
   /** The body line whose shape it has, `atMm` less that of the line beside it; the seam moves and bends with the line. */
   follows: id.optional(),
   firstMm: lengthMm,
   secondMm: lengthMm,
-  /** Which part lies on the other. Read for laps only. */
+  /** Which part is on top. Read for laps only. */
   top: z.enum(['first', 'second']),
   /** Absent: the shop's own way, `limits.seamTrim`. */
   trim: SeamTrim.optional(),

@@ -3,7 +3,7 @@
 import { z } from 'zod';
 import { lengthMm, MAX_LENGTH_MM, positiveMm } from './schema-parts.ts';
 
-/** So far off its place a panel is shown at most. */
+/** How far off its place a panel may be shown at most. */
 export const MOST_SEAM_OFF_MM = 3;
 
 const seamOffMm = z.number().min(-MOST_SEAM_OFF_MM).max(MOST_SEAM_OFF_MM);
@@ -23,7 +23,7 @@ export const SheetPaper = z.enum(['A4', 'A3', 'Letter', 'Tabloid']);
 export const MapPage = z.enum(['crew', 'sides', 'heat', 'wall', 'cautions']);
 export type MapPage = z.infer<typeof MapPage>;
 
-/** What the ticket tells beyond how to print: only where the shop wants it on the floor. */
+/** What the ticket says beyond how to print, if the shop wants it on the floor. */
 export const TicketParts = z
   .strictObject({ estimates: z.boolean(), cost: z.boolean(), packing: z.boolean() })
   .partial();
@@ -66,7 +66,7 @@ export const SheetSettings = z.strictObject({
   proof: z.strictObject({ seams: z.boolean(), isSignatureNeeded: z.boolean() }).partial().optional(),
   /** How far off its place a panel is shown on the sheet of seams; absent: 1 mm away from its neighbor. */
   seams: z.strictObject({ apartMm: seamOffMm, alongMm: seamOffMm }).optional(),
-  /** What a quote tells beside its prices; absent: the range, not what the job costs the shop. */
+  /** What a quote says beside its prices; absent: the range, but not what the job costs the shop. */
   quote: z.strictObject({ range: z.boolean(), cost: z.boolean() }).partial().optional(),
   /** Labels that the shop has; absent: a common sheet of the paper of the job. */
   labels: LabelGeometry.optional(),

@@ -70,7 +70,7 @@ export const ShopLimits = z.strictObject({
   maxProportionErrorPercent: z.number().positive().max(50),
   /** How seams are trimmed on the vehicle where a seam does not say; absent: over cutting tape. */
   seamTrim: SeamTrim.optional(),
-  /** So much may a seam rise over its length before its film is worth a word; absent: DEFAULT_SHAPE_LIMITS. */
+  /** The most that a seam may rise over its length without a finding; absent: DEFAULT_SHAPE_LIMITS. */
   mostRiseMm: lengthMm.optional(),
   /** Of the corners of film edges; absent: DEFAULT_SHAPE_LIMITS in core/job/defaults.ts. */
   leastCornerRadiusMm: lengthMm.optional(),

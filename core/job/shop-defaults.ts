@@ -129,7 +129,7 @@ export function shopDefaults(locale: string): ShopProfile {
   };
 }
 
-/** The same shop in the other system: what stands there untouched becomes that system's usual figure. */
+/** The same shop in the other system of units: figures that were not changed become the usual ones of that system. */
 export function shopInUnit(profile: ShopProfile, displayUnit: ShopProfile['displayUnit']): ShopProfile {
   if (profile.displayUnit === displayUnit) return profile;
   const {

@@ -1,6 +1,6 @@
 /**
- * The shop: who issues the sheets, what stands on the floor, and how it works. One record in the archive; a new job begins
- * with it, and says where it differs later.
+ * The shop: its name for the sheets, its machines, and its way of working. One record in the archive; a new job begins
+ * with it, and later says where it differs.
  */
 import { z } from 'zod';
 import { firstOf, itemAt } from '../measure/present.ts';
@@ -76,7 +76,7 @@ export const ShopProfile = z.strictObject({
   /** Absent: estimates. */
   prices: Prices.optional(),
   production: ProductionDefaults,
-  /** What stands on the floor beside the printers; absent: one of each. */
+  /** Machines beside the printers; absent: one of each. */
   laminators: z.number().int().min(1).max(20).optional(),
   bays: z.number().int().min(1).max(MOST_BAYS).optional(),
 });

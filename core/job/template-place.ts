@@ -25,7 +25,7 @@ export function templatePlace(
   return toSide && ((at) => homographyApplied(toSide, at));
 }
 
-/** The two places that lay a box of a template on the side: as wide as the side, in the middle of its height. */
+/** The two places that put a box of a template on the side: as wide as the side, in the middle of its height. */
 export function templatePointsFromBox(
   box: Rect<'drawn'>,
   side: Rect<'finished'>,

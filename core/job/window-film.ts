@@ -5,7 +5,7 @@ import type { Job, WindowFilm } from './schema.ts';
 /** The panel on the glass of a no-film area. */
 export const windowPanelId = (areaId: string): string => `${areaId}-glass`;
 
-/** Nearer to the seal film lies on rubber sooner or later. Common practice, no source: 5 to 10 mm. */
+/** Nearer to the seal, film touches rubber sooner or later. Common practice, no source: 5 to 10 mm. */
 export const LEAST_SEAL_MM = 5;
 
 /** Common practice, no source. In inches 5/16 off the seal, and 1 past that. */

@@ -2,8 +2,8 @@ import type { JointKind } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
 
 /**
- * Where film ends along a seam, as offsets from its line: the edge that is seen, on the line, and at a lap the one that
- * lies under. At a gap both are tucked in, so nothing ends on the surface.
+ * Where film ends along a seam, as offsets from its line: the visible edge is on the line, and at an overlap the hidden
+ * one under it. At a gap both are tucked in, so no edge is on the surface.
  */
 export function filmEdges(joint: {
   readonly kind: JointKind;

@@ -134,7 +134,9 @@ function stretchOf(
   };
 }
 
-/** Bands between corners are looked at in so many rows: exact where widths grow evenly, and near it where an arc does. */
+/**
+ * Bands between corners are sampled in this many rows: exact where widths change evenly, and close to it along an arc.
+ */
 const ROWS_IN_BAND = 8;
 
 interface MeanLengths {
@@ -190,7 +192,7 @@ function panelPoints(ground: Ground, { net, shape }: Panel): readonly Point[] {
   return rectPoints(pointsHull(polygonClipped(shape.finished.points, rectFromStored(ground.rect))));
 }
 
-/** What lies underneath stays covered, and what wraps into a gap stays wrapped. */
+/** The panel underneath stays covered, and film that wraps into a gap stays wrapped. */
 function spareAtEdge(edge: PanelEdge, minOverlapMm: Mm): Mm {
   if (edge.kind === 'outer' || edge.lies === 'over') return edge.allowanceMm;
   return edge.lies === 'under' ? Math.max(0, edge.allowanceMm - minOverlapMm) : 0;

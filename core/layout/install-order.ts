@@ -3,7 +3,7 @@ import { itemAt, valueAt } from '../measure/present.ts';
 import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
-/** `under` is laid before `over`. */
+/** `under` is installed before `over`. */
 export interface LapConstraint {
   readonly under: string;
   readonly over: string;
@@ -15,10 +15,9 @@ interface Placed {
 }
 
 /**
- * The order in which the panels of a side are laid: under before over; where laps leave a choice, rear to
- * front, then bottom to top. Laps of a layout tree can never ask for a circle, because each split orders its
- * parts along a line; a circle is therefore a bug and throws.
- * Keeps ORD1.
+ * The order in which the panels of a side are installed: under before over; where overlaps leave a choice, rear to
+ * front, then bottom to top. Overlaps of a layout tree cannot form a circle, because each split orders its parts along
+ * a line; a circle is therefore a bug and throws. Keeps ORD1.
  */
 export function installOrder(
   panels: readonly Placed[],

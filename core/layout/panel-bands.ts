@@ -116,7 +116,7 @@ function bandAt(
   return rect ? [{ kind, edge, rect, widthMm }] : [];
 }
 
-/** How far `inner` lies inside of `outer` at an edge. */
+/** How far `inner` is inside `outer` at an edge. */
 function edgeDistance(outer: Rect, inner: Rect, edge: Edge): Mm {
   switch (edge) {
     case 'top':

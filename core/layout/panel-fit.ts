@@ -1,7 +1,7 @@
 import type { Printer } from '../job/schema.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
-/** How one panel's film lies on the roll, and what is left. */
+/** How one panel fits on the roll, and what is left over. */
 export interface PanelFit {
   /** Film taken across the roll. */
   readonly acrossMm: Mm;

@@ -28,7 +28,7 @@ export interface OuterEdge {
   readonly trim: EdgeTrim;
 }
 
-/** An edge along a seam. `lies` says how this panel lies there to its neighbors. */
+/** An edge along a seam. `lies` says whether this panel is over or under its neighbor there. */
 export interface SeamEdge {
   readonly kind: 'seam';
   readonly seamId: string;
@@ -115,9 +115,9 @@ export const PatchEnd = z.discriminatedUnion('kind', [
 export type PatchEnd = z.infer<typeof PatchEnd>;
 
 export interface PatchFacts {
-  /** Id of the panel that it lies on. */
+  /** Id of the panel under it. */
   readonly of: string;
-  /** What of the damage lies on that panel. */
+  /** The part of the damage on that panel. */
   readonly damage: Rect<'finished'>;
   /** Whether there is damage beside that panel, too. */
   readonly isDamageBeyond: boolean;
@@ -151,7 +151,7 @@ export const panelOutline = ({
 const isUprightRect = (points: readonly Point[]): boolean =>
   points.length === 4 && pairsAround(points).every(([from, to]) => from.x === to.x || from.y === to.y);
 
-/** A rectangle inside of what is seen, between the innermost places of its edges: where text may stand. */
+/** A rectangle inside the visible area, between the innermost places of its edges: room for text. */
 export function panelInside({ net, shape }: Pick<Panel, 'net' | 'shape'>): Rect<'finished'> {
   if (!shape) return net;
   const across = (edge: Edge) => pathRange(shape.edges[edge], shape.finished.spans[edge]);

@@ -107,7 +107,7 @@ const spanAlong = (rect: Rect, edge: Edge): Interval =>
 const rectOfEnds = (ends: Ends): Rect<'finished'> =>
   rectFromEdges(ends.left.at, ends.top.at, ends.right.at, ends.bottom.at);
 
-/** Edges go outward only, and each only so far, so the search ends. */
+/** Edges move outward only, each by a limited distance, so the search ends. */
 function placedEnds(
   job: Job,
   layout: SideLayout,

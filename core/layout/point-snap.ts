@@ -65,7 +65,7 @@ export function sideSnapLines(
   ];
 }
 
-/** The edges of an area; of one with an outline those that stand upright or lie level. */
+/** The edges of an area; of one with an outline only its vertical and horizontal edges. */
 function areaLines(area: AreaShape, target: SnapTarget): readonly SnapLine[] {
   if (!area.outline) return edgeLines(rectFromStored<'finished'>(area.rect), target);
   return pairsFromLast(areaPoints(area)).flatMap(([from, to]): readonly SnapLine[] => {

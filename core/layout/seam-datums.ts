@@ -45,7 +45,7 @@ export interface LineDatum {
   readonly text: string;
 }
 
-/** A seam, or whatever else is measured as one is. */
+/** A seam, or anything else that is measured like one. */
 export type PlacedLine = Pick<Seam, 'id' | 'direction' | 'at' | 'span'> & {
   readonly path?: Path | undefined;
 };
@@ -122,7 +122,7 @@ export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthF
   };
 }
 
-/** So much of an edge must be there for a tape to be hooked on. */
+/** The least length of an edge that a tape can be hooked on. */
 const HOOK_MM: Mm = 30;
 
 /**
@@ -151,7 +151,7 @@ function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedL
   return Math.max(longest, span.end - from) >= Math.min(HOOK_MM, intervalLength(span));
 }
 
-/** The rectangle of an area; of one with an outline, of what lies at an edge of the side. */
+/** The rectangle of an area; of one with an outline, the rectangle of the part at an edge of the side. */
 function areaBeside(area: AreaShape, outline: Rect<'finished'>, edge: Edge): Rect<'finished'> {
   if (!area.outline) return rectFromStored<'finished'>(area.rect);
   const inward = { ...edgeLengthsAll(0), [edge]: -ON_LINE_MM };

@@ -23,7 +23,7 @@ export interface SeamShift {
 export interface LookedPicture {
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Row by row, so many bytes to a pixel. */
+  /** Row by row, with this many bytes for each pixel. */
   readonly pixels: Uint8Array | Uint8ClampedArray;
   readonly channels: 3 | 4;
 }
@@ -37,7 +37,7 @@ export type LookedSeam = Pick<
 const STEP_MM: Mm = 0.3;
 /** Where the film below ends, the film on top is a little raised. */
 const RISE_MM: Mm = 0.8;
-/** What shows between panels that stand apart: the vehicle, whose color nobody has said. */
+/** The vehicle between panels that are apart; its color is not known. */
 const BARE = 118;
 
 /** The pixels of the picture as the installed seam would look; `bare`: where no film is. Keeps SL1. */

@@ -56,7 +56,7 @@ import { type Leaf, type Meeting, type RegionEdge, regionLeaves } from './region
 import { printedWindows, windowPanels } from './window-panels.ts';
 
 export interface SideLayout {
-  /** As the job has it, but for its code: `T-LH` where the job has several types of vehicle. */
+  /** The side as the job has it, except for its code: `T-LH` where the job has several types of vehicle. */
   readonly side: Side;
   /** The side itself: origin (0, 0), finished size. */
   readonly outline: Rect<'finished'>;

@@ -7,8 +7,9 @@ const REAR = /^(rr|re|rear|bk|back)\b|\b(rear|back)\b/i;
 const FACES_WIND = /^(fr|ft|front|hood|nose)\b|\b(front|hood|nose)\b/i;
 
 /**
- * Sides in install order, one type of vehicle after the other. Where two of them wrap one corner, the one that faces the wind or the rain lies on top, so it
- * comes later: rear, then the sides from the rear forward, then the roof, then the front. Common practice, no source.
+ * Sides in install order, one type of vehicle after the other. Where two of them wrap one corner, the one that faces
+ * wind or rain is on top, so it comes later: rear, then the sides from the rear forward, then the roof, then the front.
+ * Common practice, no source.
  */
 export function layoutsInInstallOrder(
   job: Pick<Job, 'vehicles'>,

@@ -39,7 +39,7 @@ export function sideTotals(layout: SideLayout): SideTotals {
   };
 }
 
-/** Length of a seam that is really laid: its span, less the no-film areas on the seam line. */
+/** The length of a seam on film: its span, less the no-film areas on the seam line. */
 export function seamLength(layout: SideLayout, seam: Seam): Mm {
   const { noFilmAreas } = layout.side;
   if (seam.path || noFilmAreas.some(({ outline }) => outline)) return shapedLength(layout, seam);

@@ -31,7 +31,7 @@ export interface PrintedWindow {
   readonly points: readonly Point<'finished'>[];
 }
 
-/** A window too small to have any film inside its seal is none of them: a finding says so. */
+/** A window too small for any film inside its seal is left out: a finding says so. */
 export const printedWindows = ({ noFilmAreas }: Pick<Side, 'noFilmAreas'>): readonly PrintedWindow[] =>
   noFilmAreas.flatMap((area) => {
     const { windowFilm } = area;

@@ -24,7 +24,7 @@ export interface TableColumn {
 export interface Cell {
   readonly text: string;
   readonly style?: TextStyle;
-  /** The rows that follow belong under this one: it does not stand alone at the foot of a column. */
+  /** The rows that follow belong to this one, so it is never the last row of a column. */
   readonly isGroupHead?: boolean;
   /** An empty box to tick instead of text. */
   readonly isTickBox?: boolean;
@@ -45,8 +45,8 @@ export function headingPiece(context: SheetContext, text: string, widthMm: Mm, t
 }
 
 /**
- * A table with its heading; the head of the columns is repeated where the table goes on. Columns without a
- * single word in their head have none.
+ * A table with its heading. The column heads are repeated where the table continues; columns without any word in their
+ * heads have none.
  */
 export function tableBlock(
   context: SheetContext,
@@ -79,7 +79,9 @@ export function tableBlock(
 /** Of the usual text: a size that would break is rather set a little smaller, in the whole table. */
 const SIZE_SCALES: readonly number[] = [1, 0.95, 0.9, 0.86];
 
-/** The widths of the columns and the rows, with sizes such as `40 × 30` set so large that each stands on one line. */
+/**
+ * The widths of the columns and the rows, with sizes such as `40 × 30` in the largest type that keeps each on one line.
+ */
 function sizesFitted(
   { fonts, size }: SheetContext,
   shares: readonly number[],
@@ -170,7 +172,7 @@ function tickBox(x: Mm, middleY: Mm, sizeMm: Mm, tag: string): Item {
 }
 
 export interface ListEntry {
-  /** Stands in the margin: a number, a letter, a sign. */
+  /** Printed in the margin: a number, a letter, a sign. */
   readonly mark: string;
   readonly text: string;
   readonly style?: TextStyle;

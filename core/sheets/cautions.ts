@@ -6,9 +6,9 @@ import { EDGES } from '../measure/rect.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**
- * What can go wrong at the vehicle, in the shop's words. Common practice, no source, but for the rule on
- * trailer markings: NHTSA interpretation 15732.ztv, and 49 CFR 393.13. Each point gives way to the film's data
- * sheet, the maker of the vehicle, local law and people licensed for the work.
+ * What can go wrong at the vehicle, in the shop's words. Common practice, no source, except for the rule on trailer
+ * markings: NHTSA interpretation 15732.ztv, and 49 CFR 393.13. Data sheets of the film, the maker of the vehicle, local
+ * law and licensed practice come before each point.
  */
 const GENERAL: readonly string[] = [
   'The data sheets of film and laminate, the maker of the vehicle and local law come before this sheet. Work that needs a license is left to those who have it.',

@@ -210,12 +210,12 @@ function outlineItems(
   return [...bareSideItems({ side, outline }, picture, 1 / scale), ...numbered];
 }
 
-/** Where dimensions from top or bottom stand along the side, clear of the height in its middle. */
+/** Where dimensions from top or bottom are drawn along the side, clear of the height in its middle. */
 const ACROSS: readonly number[] = [0.2, 0.3, 0.36, 0.64, 0.78];
 
 type Place = readonly [xMm: Mm, yMm: Mm];
 
-/** From where to where a dimension runs on its side; each at a height of its own, so that their numbers stand apart. */
+/** The start and end of a dimension on its side; each at a height of its own, so that their numbers are apart. */
 function dimensionEnds(
   side: SideLayout['side'],
   { width, height }: Rect,
@@ -269,7 +269,10 @@ function dimensionEnds(
 const TICK_MM: Mm = 1.6;
 const NUMBER_TILE_MM: Mm = 6;
 
-/** Along a line from its first end, where its number may stand; the middle itself is where most lines cross. */
+/**
+ * Where its number may be along a line, as shares from its first end. The middle itself is left out: most lines cross
+ * there.
+ */
 const NUMBER_SHARES: readonly number[] = [0.42, 0.58, 0.3, 0.7, 0.18, 0.82, 0.08, 0.92];
 
 /** A line with a tick at each end, and its number near the middle, off the numbers before it. */

@@ -31,7 +31,7 @@ export function columnsOf(
   }));
 }
 
-/** The page that is there already, and the columns that stand free on it. */
+/** The page that is begun already, and its free columns. */
 export interface BegunPage {
   readonly page: PageDraft;
   readonly columns: readonly Column[];
@@ -41,13 +41,15 @@ export interface ColumnPages {
   readonly pages: PageDraft[];
   /** Of a page. */
   readonly count: number;
-  /** Columns of the last page that nothing stands in yet. */
+  /** Empty columns of the last page. */
   readonly left: number;
   /** The next column, on a new page where the last one is full. */
   next(): Column;
 }
 
-/** Pages of so many columns each, begun as they are needed; those after the first are called `title, continued`. */
+/**
+ * Pages with a number of columns each, begun as they are needed; those after the first are titled `title, continued`.
+ */
 export function columnPages(
   { size }: SheetContext,
   title: string,

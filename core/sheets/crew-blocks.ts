@@ -33,7 +33,7 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { noFilmPlace, type SideKeys, sideKeys } from './side-keys.ts';
 
-/** A table narrower than this leaves out what stands elsewhere on the page. */
+/** A table narrower than this leaves out what another part of the page says. */
 const NARROW_MM: Mm = 160;
 const STRONG = styleOf('bold', 5.6);
 const FIGURE = styleOf('bold', 4.9);
@@ -118,7 +118,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
       anchor: 'middle',
       cell: ({ panels }) => strong(String(panels.length)),
     },
-    // Nobody knows the hours of a reprint: no heads over empty cells.
+    // The hours of a reprint are not known: no heads over empty cells.
     ...(times.sides.size > 0
       ? ([
           {
@@ -153,7 +153,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
   return (widthMm) => tableOf(columns.filter(({ isWide }) => !isWide || widthMm >= NARROW_MM))(widthMm);
 }
 
-/** Three to five figures a side: the vehicle is as drawn, or nobody peels. */
+/** Three to five figures a side: if the vehicle is not as drawn, no film is peeled. */
 export function tapeTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock {
   const unit = context.job.displayUnit;
   const rows = layouts.flatMap((layout) =>

@@ -33,7 +33,9 @@ export interface EdgeLabel {
 export interface LabelWay {
   /** Em size of figures. */
   readonly sizeMm: Mm;
-  /** Labels of the top and bottom edges stand level, one above the other where they need to; else they are turned. */
+  /**
+   * Labels of the top and bottom edges are level, one above the other where needed; those of other edges are turned.
+   */
   readonly isFlat: boolean;
 }
 
@@ -59,7 +61,7 @@ interface Run {
 }
 
 interface SetLabel {
-  /** Stands over the figure at the left and right edges, where width is scarce. */
+  /** Printed over the figure at the left and right edges, where width is scarce. */
   readonly above: Run | undefined;
   readonly runs: readonly Run[];
   readonly widthMm: Mm;

@@ -31,14 +31,14 @@ export function closerContexts(context: SheetContext): readonly SheetContext[] {
 /** Space above a block. */
 const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);
 
-/** So many of the last blocks may go on to the last page with a small rest. */
+/** How many of the last blocks may move on to the last page, to join a small rest. */
 export const TAKEN_ALONG: readonly number[] = [2, 3, 4, 5];
 
 /** The blocks, of which the last `count` begin in a new column. */
 export const blocksTakenAlong = (blocks: readonly FlowBlock[], count: number): readonly FlowBlock[] =>
   blocks.map((block, index) => (index === blocks.length - count ? blockInNewColumn(block) : block));
 
-/** Less than this of a page is a rest that should not stand alone. */
+/** A rest of less than this share of a page should not be alone. */
 const SMALL_REST = 0.3;
 
 export interface FilledPages {
@@ -66,9 +66,9 @@ export function pagesFilled(
 }
 
 /**
- * Of several ways to fill pages, best first, the first that takes the fewest and tears the fewest tables: a small
- * rest that would stand alone is worth a little less space on the pages before it. Where one remains, the first of
- * `rescues` that leaves none and needs no page more.
+ * Of several ways to fill pages, best first, the first that takes the fewest pages and splits the fewest tables: to
+ * avoid a small rest alone on a page, a little less space between blocks is worth it. Where a rest remains, the first
+ * of `rescues` that leaves none and needs no further page.
  */
 export function fewestPages(
   [best, ...others]: readonly (() => FilledPages)[],

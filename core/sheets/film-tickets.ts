@@ -35,11 +35,11 @@ export function filmTickets(
   });
 }
 
-/** What was entered of an output tells of its first film: lots and times of another are written by hand. */
+/** Entries of an output are about its first film: lots and times of other films are written by hand. */
 const operatorOfOtherFilm = (operator: OperatorKnown | undefined): OperatorKnown | undefined =>
   operator && { facts: operator.facts };
 
-/** What is about no film, no panel and no side is told to everybody. Keeps TK20. */
+/** A finding about no film, panel or side is on the ticket of every film. Keeps TK20. */
 function isOfFilm({ where }: Finding, filmId: string, layouts: readonly SideLayout[]): boolean {
   const panel = layouts.flatMap(({ panels }) => panels).find(({ id }) => id === where.panelId);
   const about = panel?.filmId ?? where.filmId;

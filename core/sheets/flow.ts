@@ -8,17 +8,17 @@ export interface FlowPiece {
   draw(xMm: Mm, yMm: Mm): readonly Item[];
   /** A heading does not stay alone at the foot of a column. */
   readonly isHeading?: boolean;
-  /** Stands with the piece after it where a column has room for both: the first row of a table, the last but one. */
+  /** Kept with the next piece where a column has room for both: the first row of a table, the last but one. */
   readonly keepsNext?: boolean;
   /** Belongs to a block that is not torn where a column has room for all of it. */
   readonly isWhole?: boolean;
-  /** Begins a new column, unless it stands at the top of one. */
+  /** Begins a new column, unless it is at the top of one already. */
   readonly startsColumn?: boolean;
   /** Drawn again where this piece begins a new column: the head of its table. */
   readonly repeated?: FlowPiece;
 }
 
-/** A table, a list, a box: laid out for the width of its column. The number of pieces is the same for every width. */
+/** A table, a list, a box: laid out for the width of its column. The number of pieces is the same for any width. */
 export type FlowBlock = (widthMm: Mm) => readonly FlowPiece[];
 
 export interface Column {
@@ -43,9 +43,9 @@ export const BLOCK_GAP_MM: Mm = 4;
 const MAX_KEPT_MM: Mm = 90;
 
 /**
- * Fills columns from the top, block after block, asking for a new column when one is full. A piece taller
- * than an empty column is a bug of its block and throws: printing over the edge would be worse. Returns how
- * often a block goes on in another column, and how far the last column is filled.
+ * Fills columns from the top, block after block, asking for a new column when one is full. A piece taller than an empty
+ * column is a bug of its block and throws: printing over the edge would be worse. Returns how often a block continues
+ * in another column, and how far the last column is filled.
  */
 export function flowed(
   blocks: readonly FlowBlock[],
@@ -109,12 +109,12 @@ function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
   const whole = height(index);
   const { heightMm, isWhole, isHeading = false } = itemAt(pieces, index);
   if (whole <= (isWhole ? column.heightMm : MAX_KEPT_MM)) return whole;
-  // A heading stands with what follows it, however much of that stays together.
+  // A heading is kept with what follows it, and with as much of that as must stay together.
   const isTied = isHeading && pieces[index + 1] !== undefined;
   return heightMm + (isTied ? kept(pieces, index + 1, column) : 0);
 }
 
-/** The rows of a table or list, of which neither the first nor the last stands alone in a column. */
+/** The rows of a table or list: neither the first nor the last is alone in a column. */
 export const rowsKept = (rows: readonly FlowPiece[]): FlowPiece[] =>
   rows.map((row, index) => (index === 0 || index === rows.length - 2 ? { ...row, keepsNext: true } : row));
 

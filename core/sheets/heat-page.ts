@@ -169,7 +169,7 @@ const PRESSING: readonly string[] = [
   'Post-heat gaps, recesses, curves, tucked edges and the ends of all seams.',
 ];
 
-/** Tape laid across a recess, cut at its deepest point and pushed in: the gap is the stretch. Common practice, no source. */
+/** Tape across a recess, cut at its deepest point and pushed in: the gap is the stretch. Common practice, no source. */
 const stretchTest = (unit: DisplayUnit): string =>
   `Stretch: bridge a recess with ${unit === 'in' ? '10 in' : '200 mm'} of tape, cut it at the deepest point, push it in. A gap of ${unit === 'in' ? '1 1/2 in' : '30 mm'} is 15 %.`;
 

@@ -21,8 +21,8 @@ export interface InstallMapOptions extends SheetOptions {
   /** The job's own choice where absent. */
   readonly sheet?: SheetSizeName;
   /**
-   * A picture of a side, exactly its outline, at whatever resolution is at hand (1,500 pixels across are
-   * plenty). Without it the map is a line drawing.
+   * A picture of a side, cropped exactly to its outline, at any resolution (1,500 pixels across are plenty). Without it
+   * the map is a line drawing.
    */
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
   /** Ink coverage where it was computed: the drying time depends on it. */
@@ -32,8 +32,8 @@ export interface InstallMapOptions extends SheetOptions {
 export const INSTALL_MAP = 'Install map';
 
 /**
- * The install map: page one for the crew, then each side with its cards, the heat plan, a page for the wall, what the
- * office and the cautions have to say, and whatever text was too long for its place. The job ticks off kinds of page.
+ * The install map: page one for the crew, then each side with its cards, the heat plan, a page for the wall, notes for
+ * the office and cautions, and texts that were too long for their place. The job selects kinds of page.
  */
 export function installMap(
   job: Job,

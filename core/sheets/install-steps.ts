@@ -101,7 +101,10 @@ export function installSteps(
   ];
 }
 
-/** Common practice, no source: film lies on dry glass alone, off all rubber, and no knife follows the seal on the glass. */
+/**
+ * Common practice, no source: film goes on dry glass alone, clear of all rubber, and no knife follows the seal on the
+ * glass.
+ */
 function windowSteps({ job }: SheetContext, { sealMm }: GlassFacts, { edges }: Panel): readonly string[] {
   const length = (mm: Mm) => sheetLength(mm, job.displayUnit);
   return [

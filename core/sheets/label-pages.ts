@@ -77,7 +77,7 @@ function labelItems(fonts: FontMetrics, room: Rect, label: Label): Item[] {
   const textWidth = codeX - room.x - 1;
 
   const lines = label.lines(room.height < LOW_LABEL_MM);
-  // Sizes follow the height of the label, so that all lines stand in it however low it is.
+  // Sizes follow the height of the label, so that all lines fit even on a low one.
   const unit = room.height / lines.reduce((sum, { share }) => sum + share, 0);
   const items: Item[] = [code];
   let y = room.y;

@@ -85,7 +85,7 @@ function windingBlock(context: SheetContext, tubes: readonly PackedTube[]): Flow
   );
 }
 
-/** `DS-01, 02, 03`: the side once, so that many panels stand in one cell. */
+/** `DS-01, 02, 03`: the side once, so that many panels fit into one cell. */
 function labelsShort(panels: readonly Panel[]): string {
   const [first, ...others] = panels.map(({ label }) => label);
   return [first, ...others.map((label) => label.slice(label.lastIndexOf('-') + 1))].join(', ');
@@ -94,8 +94,8 @@ function labelsShort(panels: readonly Panel[]): string {
 const LB_PER_KG = 2.2046226;
 
 /**
- * The sheet that travels in the box: every panel with a box to tick when packed and one when unpacked. Panels
- * stand in install order; the first to be installed is packed last, so that it lies on top.
+ * The sheet that travels in the box: every panel with a box to tick when packed and one when unpacked. Panels are
+ * listed in install order; the first to be installed is packed last, so that it is on top.
  */
 export function packingList(
   job: Job,

@@ -18,7 +18,7 @@ export interface Sheet extends Drawing {
   readonly title: string;
 }
 
-/** What stands at the head of a page. */
+/** The head of a page. */
 export interface PageHead {
   readonly title: string;
   /** `SCALE 1:50` */
@@ -37,7 +37,7 @@ const HEAD_MM: Mm = 15;
 const TITLE_BLOCK_MM: Mm = 24;
 const GAP_MM: Mm = 3;
 
-/** Where blocks may stand: between the head and the title block. */
+/** Where blocks may be: between the head and the title block. */
 export function bodyRect({ widthMm, heightMm, marginMm, bandMm = 0 }: SheetSize): Rect {
   const y = marginMm + HEAD_MM + bandMm + GAP_MM;
   return {
@@ -48,18 +48,18 @@ export function bodyRect({ widthMm, heightMm, marginMm, bandMm = 0 }: SheetSize)
   };
 }
 
-/** What the title block calls that of which the sheets tell. */
+/** How the title block names the subject of the sheets. */
 export interface SheetSubject {
   /** Who issues the sheets: the shop. */
   readonly owner: string;
   readonly customer: string;
-  /** Stands in front of the title of the page. */
+  /** Printed before the title of the page. */
   readonly name?: string;
   readonly number: string;
   readonly unit: string;
 }
 
-/** Adds head and title block to all pages, now that their number is known. They tell of one job where no `subject` is given. */
+/** Adds head and title block to all pages, now that their number is known. Without `subject` they are about one job. */
 export function sheetsFromDrafts(
   context: SheetContext,
   documentType: string,
@@ -121,7 +121,7 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
   }
   const title = textFitted(fonts, head.title, styleOf('bold', 10), titleEnd - left, 5);
   if (title) {
-    // One that is cut short stands whole in the title block.
+    // A text that is cut short in the head is complete in the title block.
     items.push(textLine(fonts, title.text, title.style, { at: { x: left, y: baseline }, tag: 'head title' }));
   }
   const ruleY = size.marginMm + HEAD_MM;
@@ -266,7 +266,7 @@ function titleBlock(
   return [...fields, ...codeItems];
 }
 
-/** The logo of the shop stands before its name, in a third of the field at most. */
+/** The logo of the shop is before its name, in a third of the field at most. */
 function ownerItems(context: SheetContext, field: Field, rect: Rect): Item[] {
   const { logo } = context;
   if (!logo) return fieldItems(context, field, rect);

@@ -33,7 +33,7 @@ const PAD_MM: Mm = 2.5;
 const HEAD_MM: Mm = 15;
 const FOOT_MM: Mm = 9;
 const FIGURES_SHARE = 0.4;
-/** A tape figure under its caption; where a card has more of them, captions stand beside. */
+/** A tape figure under its caption; on a card with more of them, captions are beside the figures. */
 const ROOMY_ROW_MM: Mm = FIGURE_CAP_MM + 11.5;
 
 export function hasCards({ sheets }: Job, { panels }: SideLayout): boolean {
@@ -219,7 +219,7 @@ interface EdgeWords {
   readonly widthMm: Mm;
 }
 
-/** How the words at the left and the right stand: turned under their symbol, turned beside it, or level. */
+/** Direction of the words at the left and right edges: turned under their symbol, turned beside it, or level. */
 type Beside = 'turned' | 'turned-beside' | 'level';
 
 /** The panel as it is unpacked, with its border on; beside each edge what is done with it. */

@@ -60,7 +60,7 @@ interface LabelSubject {
   readonly job: Job;
   readonly layout: SideLayout;
   readonly panel: Panel;
-  /** Of the vehicle that it goes on, where the job has several. */
+  /** The vehicle that it is installed on, where the job has several. */
   readonly unitNumber: string | undefined;
   readonly hasStamp: boolean;
   readonly output: OutputMark | undefined;

@@ -13,18 +13,20 @@ const LABEL_MM: Mm = 5;
 /** Between two standard scales a side often needs half the pages. */
 export const BETWEEN_SCALE = 25;
 const PART_SCALES: readonly number[] = [...REDUCTION_SCALES, BETWEEN_SCALE].toSorted((a, b) => a - b);
-/** More parts than this help nobody. */
+/** More parts than this are no help. */
 const MAX_PARTS = 16;
 /** Room of the small map: below the picture, or in the corner beside it. */
 const KEY_MAP_MM: Mm = 14;
 const KEY_MAP_BESIDE_MM: Mm = 30;
 const KEY_MAP_GAP_MM: Mm = 3;
 
-/** How a part stands on its page. What saves pages is worth shorter labels, which the tables have whole. */
+/**
+ * The place of a part on its page. Labels are shortened where that saves pages, because the tables have them in full.
+ */
 interface PartWay {
   readonly labels: LabelLength;
   readonly isKeyMapBeside: boolean;
-  /** How labels stand for which the side is cut; a part gets the largest for which it has room. */
+  /** The ways to place labels for which the side is divided; a part gets the largest that it has room for. */
   readonly isFlat: boolean;
 }
 
@@ -44,8 +46,8 @@ export const areNumbersReadable = ({ context, layout }: SidePictureParts, oneTo:
   );
 
 /**
- * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
- * larger scale, one page each, cut along seams, with a small map that shows which part it is.
+ * For a side with so many panels that their numbers are small on its picture: the side again in parts at a larger
+ * scale, one page each, divided along seams, with a small map that shows which part it is.
  */
 export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraft[] {
   const { context, layout } = parts;
@@ -159,8 +161,8 @@ function framesOf(parts: SidePictureParts, body: Rect, oneTo: number, way: PartW
 }
 
 /**
- * Cuts a length into as few stretches of at most `longest` as can be, about equal, at one of `cuts` where one lies
- * in reach: 0…100 in stretches of 40 at most, cuts 30, 36, 71: 0–36, 36–71, 71–100.
+ * Divides a length into the fewest stretches of at most `longest`, about equal, at one of `cuts` where one is in reach:
+ * 0…100 in stretches of 40 at most, cuts 30, 36, 71: 0–36, 36–71, 71–100.
  */
 export function stretches(start: Mm, end: Mm, cuts: readonly Mm[], longest: Mm): (readonly [Mm, Mm])[] {
   const count = Math.ceil((end - start) / longest - 1e-9);

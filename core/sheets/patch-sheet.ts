@@ -1,4 +1,4 @@
-/** Where a patch sits, what lies under it and how it is installed: one sheet for the installer of the patch. */
+/** Where a patch is, what is under it and how it is installed: one sheet for the installer of the patch. */
 import { type Item, MEDIUM, THICK, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';

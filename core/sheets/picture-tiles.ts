@@ -7,7 +7,7 @@ import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Placer } from './placer.ts';
 
-/** White tiles with text, which stand on a picture: panel numbers, names of no-film areas, which panel lies on which. */
+/** White tiles with text on a picture: panel numbers, names of no-film areas, which panel is on top. */
 export interface TileLine {
   readonly text: string;
   readonly role: FontRole;
@@ -82,11 +82,11 @@ const NUMBER_CAPS: readonly Mm[] = [14, 12, 10, 8, 7, 6, 5, 4.2, 3.5, 3, 2.5, 2,
 /** A number keeps this far from the seams of its panel, and clear of their teeth. */
 const ROOM_INSET_MM: Mm = 1.2;
 const NUMBER_FRAME: Stroke = { widthMm: 0.5, black: 1 };
-/** A number smaller than this would rather stand on lettering than be so small. */
+/** A number is placed on lettering rather than made smaller than this. */
 const LEAST_CLEAR_CAP_MM: Mm = 3.5;
-/** A number that stands on lettering is read from 2 m, and hides no more of it than that takes. */
+/** A number on lettering is read from 2 m, and hides no more of it than that takes. */
 const MOST_COVERING_CAP_MM: Mm = 5;
-/** At this height and above the full label stands under the number. */
+/** From this height on, the full label is under the number. */
 const LABEL_FROM_CAP: Mm = 6;
 
 /**
@@ -143,7 +143,7 @@ export function numberItems(
   return [];
 }
 
-/** Height of the capitals that a panel's number can have in so much room, 0 where none fits. */
+/** Height of the capitals of a panel's number in the given room, 0 where none fits. */
 export function numberCap(fonts: FontMetrics, number: string, room: { width: Mm; height: Mm }): Mm {
   const fitting = NUMBER_CAPS.find((cap) => {
     const size = tileSize(fonts, [{ text: number, role: 'bold', sizeMm: sizeFromCap(cap) }]);
@@ -175,7 +175,7 @@ function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
 /** A tile moves away from a text at the edge of its room by no more than the depth of that text. */
 const TEXT_DEPTHS_MM: readonly Mm[] = [2.2, 3.4, 5];
 
-/** Shares of a length at which a tile may stand: coarse within, finer at both ends. */
+/** Shares of a length at which a tile may be: coarse steps inside, finer ones at both ends. */
 function stepsAlong(lengthMm: Mm): readonly number[] {
   const ends = TEXT_DEPTHS_MM.filter((depth) => depth < lengthMm / 2).map((depth) => depth / lengthMm);
   return [0.5, 0.4, 0.6, 0.25, 0.75, 0.1, 0.9, 0, 1, ...ends, ...ends.map((share) => 1 - share)];
@@ -300,16 +300,16 @@ export interface SeamStretch {
   readonly from: Point;
   readonly lengthMm: Mm;
   readonly isVertical: boolean;
-  /** Where it slopes or curves: how far off `from` it lies across, so far along. */
+  /** Where it slopes or curves: its offset across from `from`, at a distance along. */
   readonly offAt?: (along: Mm) => Mm;
   /** Of the two panels across the seam, the smaller. */
   readonly depthMm: Mm;
 }
 
 /**
- * Which panel lies on which, on the seam itself, as near to the middle of the stretch as is free; where the stretch or a
- * panel beside it has no room for that, beside it, with a line that leads to it: without one it would be read at another
- * seam. It gives way to other text, and off no-film areas and lettering where there is room.
+ * Which panel is on top, printed on the seam itself, as near to the middle of the stretch as is free; where the stretch
+ * or a panel beside it has no room for that, beside the seam with a line that leads to it, or it would be read at
+ * another seam. It avoids other text, and where there is room no-film areas and lettering, too.
  */
 export function seamTextItems(
   fonts: FontMetrics,
@@ -420,7 +420,7 @@ const leaderPath = ({ from, to }: Pick<Leader, 'from' | 'to'>): Rect => ({
   height: Math.max(0.1, Math.abs(from.y - to.y)),
 });
 
-/** A line with a dot on what it leads to; none where the tile stands on that. */
+/** A line with a dot on its target; none where the tile is on the target. */
 function leaderItems({ from, to, lengthMm }: Omit<Leader, 'isFree'>, tag: string): Item[] {
   if (lengthMm < DOT_MM) return [];
   const corners = [

@@ -61,7 +61,7 @@ export const panelCodeText = (
 ): string =>
   [
     `${jobCodeText(job)} Panel ${panel.label}`,
-    // A long name stands beside the code.
+    // A long name is printed beside the code.
     ...(unitNumber !== undefined && isShortPlain(unitNumber) ? [`Unit ${unitNumber}`] : []),
     ...(output ? [outputCodeText(output)] : []),
   ].join(' ');

@@ -36,7 +36,7 @@ import { rulerTicks } from './roll-ruler.ts';
 import type { DisplayUnit } from './sheet-length.ts';
 import { freeAreaItems } from './side-picture.ts';
 
-/** Beside a row, for the marks that say that the roll goes on and for numbers of the ruler. */
+/** Room beside a row for the marks that say that the roll continues, and for numbers of the ruler. */
 export const ROW_MARGIN_MM: Mm = 5;
 const RULER_MM: Mm = 5.5;
 const ROW_GAP_MM: Mm = 1.5;
@@ -50,7 +50,7 @@ export const CUT_NUMBER_STYLE = styleOf('regular', 2.6);
 /** Where along its line a cut may have its number, the places that are tried first before the others. */
 const CUT_NUMBER_SHARES = [0.5, 0.25, 0.75, 0.35, 0.65, 0.15, 0.85, 0.08, 0.92];
 
-/** Numbers that stand one after another beside a line, led out of it. */
+/** Numbers one after another beside a line, led out of it. */
 const BEYOND_STEPS = Array.from({ length: 16 }, (_, index) => index);
 
 export const CUT_STROKE: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
@@ -123,7 +123,7 @@ function filmItems(row: RollRow, film: Rect, oneTo: number): Item[] {
   ];
 }
 
-/** The edges of the film; at the ends of a row the roll is open where it goes on. */
+/** The edges of the film; where the roll continues, the end of a row is open. */
 function edgeItems({ roll, isFirst, isLast }: RollRow, film: Rect): Item[] {
   const tag = `roll ${roll.id}`;
   const [left, right, top, bottom] = [film.x, film.x + film.width, film.y, film.y + film.height];
@@ -292,8 +292,8 @@ interface NumberPlace {
 }
 
 /**
- * Where a number stands in its panel as large as it can, level rather than upright; undefined where it would be too
- * small to read. The mark in the upper left corner is kept free by leaving off its column or its row.
+ * The place of the largest number in its panel, level rather than upright; undefined where it would be too small to
+ * read. Its column or its row is left out to keep the mark in the upper left corner free.
  */
 function numberInside(label: string, rect: Rect, fonts: FontMetrics): NumberPlace | undefined {
   const { x, y, width, height } = rect;

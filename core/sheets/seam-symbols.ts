@@ -10,12 +10,12 @@ const TOOTH_PITCH_MM: Mm = 5;
 const TOOTH_MM: Mm = 1.7;
 const TAG = 'seam';
 
-/** A seam as it is drawn: a stretch on the sheet, and the side on which its teeth stand. */
+/** A drawn seam: a stretch on the sheet, and the side of its teeth. */
 export interface SeamStroke {
   /** Two, or more where it slopes or curves. */
   readonly points: readonly Point[];
   readonly joint: Seam['joint'];
-  /** Unit vector toward the panel that lies on top. */
+  /** Unit vector toward the panel on top. */
   readonly over: Point;
 }
 
@@ -59,9 +59,8 @@ export function seamStrokes(
 }
 
 /**
- * Lap: a heavy line with teeth on the panel that lies on top. Butt: two fine lines, edge to edge. Break: two
- * dashed lines with paper between, a gap. Shape tells them apart, on any printer.
- * Keeps SH5.
+ * Lap: a heavy line with teeth on the panel on top. Butt: two fine lines, edge to edge. Break: two dashed lines with
+ * paper between, a gap. Shape tells them apart, on any printer. Keeps SH5.
  */
 export function seamItems({ points, joint, over }: SeamStroke): Item[] {
   const line = (offset: Mm, stroke: Stroke): Item => {

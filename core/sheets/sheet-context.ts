@@ -88,8 +88,8 @@ export const sheetContext = (
 });
 
 /**
- * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,
- * because no text of a job may be lost.
+ * Wraps text to a number of lines. What does not fit ends in '…' and is kept for the last sheet under `label`, because
+ * no text of a job may be lost.
  */
 export function keepLines(
   context: SheetContext,

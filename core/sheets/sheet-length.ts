@@ -21,7 +21,7 @@ export function sheetLengthUp(mm: Mm, unit: DisplayUnit): string {
   return sheetLength(Math.ceil(mm / step - ROUNDING_SLACK) * step, unit);
 }
 
-/** What film lengths are told to: a hundredth of a meter, a tenth of a foot. */
+/** Precision of film lengths: a hundredth of a meter, a tenth of a foot. */
 const FILM_STEP: Readonly<
   Record<DisplayUnit, { readonly mm: Mm; readonly decimals: number; readonly name: string }>
 > = {

@@ -157,7 +157,7 @@ function doorList(context: SheetContext, layout: SideLayout, keys: SideKeys): Fl
     : [];
 }
 
-/** `X1, X2: film on glass only where the order says so`: once for all areas of which it is true. */
+/** `X1, X2: film on glass only where the order says so`: one line for all areas that it is true of. */
 function noFilmDetails(
   { panels }: SideLayout,
   noFilmAreas: SideKeys['noFilmAreas'],

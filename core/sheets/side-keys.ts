@@ -29,7 +29,7 @@ export interface SideKeys {
   readonly noFilmAreas: readonly { readonly key: string; readonly noFilmArea: NoFilmArea }[];
 }
 
-/** Seams are counted from left to right, then from bottom to top: the ways in which a tape is laid. */
+/** Seams are counted from left to right, then from bottom to top, in the directions of a tape. */
 export function sideKeys(layout: SideLayout): SideKeys {
   const vertical = layout.seams.filter(({ direction }) => direction === 'vertical');
   const horizontal = layout.seams.filter(({ direction }) => direction === 'horizontal');
@@ -116,8 +116,8 @@ export function seamTableText(
 }
 
 /**
- * As short as it stands beside a picture: `320`, `from rear`; `940↓` from the top edge and `420↑` from the bottom edge,
- * for width is scarce there.
+ * The short form beside a picture: `320`, `from rear`; `940↓` from the top edge and `420↑` from the bottom edge,
+ * because width is scarce there.
  */
 export function seamShort(
   layout: SideLayout,

@@ -38,7 +38,7 @@ const NARROW_SHARE = 0.5;
 const MIN_TABLES_MM: Mm = 34;
 const LEGEND_ROW_MM: Mm = 5;
 
-/** How the picture of a side stands on its page. */
+/** The place of the picture of a side on its page. */
 interface Fit {
   readonly oneTo: number;
   readonly way: LabelWay;
@@ -125,7 +125,7 @@ interface DrawnPicture {
   readonly heightMm: Mm;
 }
 
-/** The picture of a side where it stands on its page, drawn once for all ways to set the tables around it. */
+/** The picture of a side at its place on the page, drawn once for all ways to set the tables around it. */
 function pictureDrawn(whole: SidePictureParts, { oneTo, way, labels, isNarrow }: Fit) {
   let drawn: DrawnPicture | undefined;
   return (): DrawnPicture => {
@@ -146,7 +146,7 @@ interface TablesWay {
   /** Columns of a page; on a small sheet two of them where that saves a page. */
   readonly count: number;
   readonly hasCrewPage: boolean;
-  /** So many of the last blocks begin in a new column; 0 lets them stand where they fit. */
+  /** How many of the last blocks begin in a new column; 0 leaves them where they fit. */
   readonly takenAlong: number;
 }
 

@@ -134,7 +134,10 @@ export function sidePicture(parts: SidePictureParts, oneTo: number, way: LabelWa
   };
 }
 
-/** Where a seam and its panels have so much room, its text stands on it before numbers take that room: beside it, it could be read at another seam. */
+/**
+ * Where a seam and its panels have this much room, its text is placed on it before numbers take that room: beside it,
+ * it could be read at another seam.
+ */
 const ROOMY_DEPTH_MM: Mm = 5;
 const ROOMY_LENGTH_MM: Mm = 17;
 
@@ -257,8 +260,8 @@ const BREAK_PITCH_MM: Mm = 24;
 const BREAK_RISE_MM: Mm = 2.4;
 
 /**
- * The outline of the side where the picture has it. Where an edge of the picture cuts panels off, it is a break line of
- * ISO 128 (thin, with zigzags), so that nobody takes it for an edge of film; along a seam it is thin.
+ * The outline of the side in the picture. Where an edge of the picture cuts through panels, it is a break line of ISO
+ * 128 (thin, with zigzags), so that it is not taken for an edge of film; along a seam it is thin.
  */
 function frameItems({ frame, layout: { outline, panels } }: SidePictureParts, picture: Rect): Item[] {
   const isOutline: Readonly<Record<Edge, boolean>> = {
@@ -296,7 +299,7 @@ function frameItems({ frame, layout: { outline, panels } }: SidePictureParts, pi
     const breaks = cuts.flatMap(({ start, end }) =>
       breakLine([between((start - whole.start) / length), between((end - whole.start) / length)]),
     );
-    // Where nothing is cut the edge lies on a seam, and the seam is drawn.
+    // Where no panel is cut the edge is on a seam, and the seam is drawn.
     return [...breaks, ...(cuts.length === 0 ? [lineItem(points, THIN, 'outline')] : [])];
   });
 }

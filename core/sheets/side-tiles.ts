@@ -41,7 +41,7 @@ export function tilesInRoom(
   return { oneTo, tiles: tilesPlaced(layouts, room, oneTo, captionMm) ?? [] };
 }
 
-/** The same as large as can be, with two lines above each, where nobody measures on paper. */
+/** The same in the largest type, with two lines above each, for a page that is not measured on. */
 export function tilesFillingRoom(layouts: readonly SideLayout[], room: Rect): PlacedTiles {
   const captionMm = CAPTION_MM + SECOND_LINE_MM;
   let [fits, tooLarge] = [tilesInRoom(layouts, room, captionMm).oneTo, 1];
@@ -183,8 +183,8 @@ interface NumberRoom {
 }
 
 /**
- * A number in that corner of its panel which is clear of lettering. A panel narrower than its number has it across its
- * middle, at whatever height is free, so that no panel goes without.
+ * A number in the corner of its panel that is clear of lettering. A panel narrower than its number has it across its
+ * middle, at any free height, so that every panel has one.
  */
 function numberItems(
   fonts: FontMetrics,

@@ -9,8 +9,8 @@ const MOST_FOR_A_WORD = 0.4;
 const SEARCHED_CHARACTERS = 300;
 
 /**
- * Width of each column: its share of the table, and more where a word or a figure would break within, taken from the
- * columns with room to spare. Where they have not enough to spare, the shares stay. `padMm` stands on each side of a text.
+ * Width of each column: its share of the table, or more where a word or a figure would break, taken from columns with
+ * room to spare. Where they have too little to spare, the shares stay. `padMm` is the margin on each side of a text.
  */
 export function columnWidths(
   fonts: FontMetrics,

@@ -15,7 +15,7 @@ export function textPages(context: SheetContext, title: string, blocks: readonly
   return columns.pages;
 }
 
-/** The pages as sheets; what had to be cut short on them stands in full on pages at their end. */
+/** The pages as sheets; texts that had to be cut short are in full on pages at the end. */
 export function sheetsWithTexts(
   context: SheetContext,
   documentType: string,

@@ -1,4 +1,4 @@
-/** The blocks of the ticket, in the order in which they stand on it. */
+/** The blocks of the ticket, in their order. */
 
 import type { FontMetrics } from '../drawing/font-library.ts';
 import type { Finding } from '../findings/finding.ts';
@@ -33,7 +33,7 @@ export interface TicketOptions extends SheetOptions {
   /** Where the job has several films, of which this one is the job's here; see film-tickets.ts. */
   readonly film?: {
     readonly title: string;
-    /** What all films take, on the ticket that tells it. */
+    /** The estimate for all films together, on the ticket that shows it. */
     readonly together: JobEstimates | undefined;
   };
 }

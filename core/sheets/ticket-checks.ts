@@ -1,4 +1,4 @@
-/** What is checked while a job is printed, and how nobody gets hurt. */
+/** Checks while a job is printed, and cautions for the operator. */
 
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
@@ -48,7 +48,7 @@ function checkRows(
 }
 
 /**
- * Common practice, no source, but for the loads of one person (HSE L23: 10 and 7 kg from the floor, 25 and 16 kg at
+ * Common practice, no source, except for the loads of one person (HSE L23: 10 and 7 kg from the floor, 25 and 16 kg at
  * elbow height) and rags (29 CFR 1910.106(e), 1910.107(g)).
  */
 export const CAUTIONS: readonly ListEntry[] = [

@@ -101,7 +101,7 @@ function estimateRows(
       return `${numberFor(shown)} ${inSystem}`.trim();
     };
     const unit = estimate.unit === 'money' ? estimates.currency : estimate.unit;
-    // A price that nobody entered is no price of nothing.
+    // A missing price is not a price of zero.
     const inputs = estimate.inputs.map(({ name, value, unit: of }) =>
       estimate.unit === 'money' && value === 0
         ? `${name} without a price`

@@ -76,7 +76,7 @@ export function operatorBlock(
   );
 }
 
-/** The others stand in the table of film and laminate, in the band, or are signed. */
+/** The others are in the table of film and laminate, in the band, or are signed. */
 const isOnTicket = (field: RecordField): boolean =>
   !['filmLot', 'laminateLot', 'offPrinter', 'enteredBy'].includes(field);
 
@@ -146,7 +146,7 @@ function filmRows(job: Job): Cell[][] {
   ];
 }
 
-/** The panel that is longest along the film, where an error of the feed shows most, and how far apart its ticks stand. */
+/** The panel that is longest along the film, where an error of the feed shows most, and the distance of its ticks. */
 export function tickToTick(
   layouts: readonly SideLayout[],
   { plan }: FilmProduction,
@@ -155,7 +155,7 @@ export function tickToTick(
   const along = ({ id, net }: Panel) => (turned.get(id) ? net.width : net.height);
   const placed = layouts
     .flatMap(({ panels }) => panels)
-    // Ticks of a panel with shape do not stand square to each other.
+    // Ticks of a shaped panel are not square to each other.
     .filter(({ id, shape }) => turned.has(id) && !shape);
   const [longest] = placed.toSorted((a, b) => along(b) - along(a));
   return longest && { label: longest.label, lengthMm: along(longest) };

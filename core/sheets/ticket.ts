@@ -27,12 +27,12 @@ export const TICKET = 'Production ticket';
 /** Share of the columns of the first page that the roll plan may take. */
 const PLAN_SHARE = 0.4;
 
-/** A ticket is read at arm's length, whatever it is printed on: capitals of 2.5 mm (ISO 3098). */
+/** A ticket is read at arm's length on any size of paper: capitals of 2.5 mm (ISO 3098). */
 const TEXT_MM: Mm = 3.5;
 
 /**
- * One page where the job fits on one; a job of many panels goes on to further pages. The roll plan is drawn at the
- * largest scale that lets everything stand on one page, or else that leaves the other blocks their share.
+ * One page where the job fits on one; a job of many panels takes further pages. The roll plan is drawn at the largest
+ * scale that puts everything on one page, or else that leaves the other blocks their share.
  */
 export function ticket(
   job: Job,
@@ -75,7 +75,7 @@ function firstOfOnePage(
   return atLargest;
 }
 
-/** Where the blocks of the first page stand. */
+/** The columns for the blocks of the first page. */
 function firstColumns({ size }: SheetContext, page: PageDraft): Column[] {
   const body = bodyRect(size);
   const below = BAND_MM + 3;
@@ -98,7 +98,7 @@ function planScales(context: SheetContext, rolls: readonly RollOnPlan[]): readon
   return rollPlanScales(context, rolls, widthMm, heightMm);
 }
 
-/** The roll plan stands in front of the tables; one of so many rolls that it fills pages comes last. */
+/** The roll plan comes before the tables; one with so many rolls that it fills pages comes last. */
 function planPlaced(
   context: SheetContext,
   { first, tables }: TicketBlocks,

@@ -29,7 +29,7 @@ export const verdictStamp = (fonts: FontMetrics, verdict: Verdict): DocumentStam
 /** Em size of the word across a page, in its own drawing; pages show it as large as they are. */
 const ACROSS_MM: Mm = 50;
 
-/** Gray, so that what lies under it can still be made out. */
+/** Gray, so that what is under it can still be read. */
 function acrossDrawing(fonts: FontMetrics, word: string): Drawing {
   const tag = 'verdict across';
   const style = { ...styleOf('bold', ACROSS_MM), black: 0.45 };
@@ -71,7 +71,7 @@ function stampLook(fonts: FontMetrics, word: string): StampLook {
   return { word, drawing: { widthMm: size.width, heightMm: size.height, items: [box, text] } };
 }
 
-/** Room for the longest word, so that what stands beside it stays where it is whatever the stamp says. */
+/** Room for the longest word, so that nothing beside the stamp moves when its word changes. */
 function stampWidth(fonts: FontMetrics, heightMm: Mm): Mm {
   const widths = STAMP_WORDS.map((word) => fonts.width(word, 'bold', SIZE_MM));
   return ((Math.max(...widths) + 2 * PAD_MM) * heightMm) / HEIGHT_MM;

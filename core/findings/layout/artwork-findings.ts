@@ -92,9 +92,9 @@ function pageFindings({ job, side, layout, facts, length }: SideContext): Findin
 const PHOTO_ERROR_PERCENT = 0.5;
 
 /**
- * The tape against the drawing, or the photo where nobody has measured. Both ways off by the same share: the scale is
- * wrong. Off by different shares: the drawing is of another vehicle, or was stretched.
- * Keeps SC3 and SC4.
+ * Compares the drawing with the tape, or with the photo where nothing was measured. Width and height off by the same
+ * share: the scale is wrong. Off by different shares: the drawing is of another vehicle, or was stretched. Keeps SC3
+ * and SC4.
  */
 function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
   const seen = side.photo ? photoSideSize(side.photo) : {};

@@ -26,9 +26,12 @@ import { type SideContext, seamName } from './finding-context.ts';
 
 /** Closer than a tape shows: the seam is on the gap. */
 const ON_GAP_MM: Mm = 1;
-/** So far from its hinges a door or the body beside it may press on an edge of film. Common practice, no source. */
+/**
+ * Within this distance from its hinges, a door or the body beside it may press on an edge of film. Common practice, no
+ * source.
+ */
 const HINGE_CLEAR_MM: Mm = 25;
-/** A seam that runs so far past a gap needs another kind of seam there. Common practice, no source. */
+/** A seam that extends this far past a gap needs another kind of seam there. Common practice, no source. */
 const PAST_GAP_MM: Mm = 25;
 
 /** Keeps DOOR4. */

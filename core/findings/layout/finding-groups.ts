@@ -1,6 +1,6 @@
 /**
- * The list of findings as people read it: equal ones stand together as one line, “8 no-film areas: …”. Screens, check,
- * output and ticket all show these groups.
+ * The list of findings as people read it: equal ones are one line, “8 no-film areas: …”. Screens, check, output and
+ * ticket all show these groups.
  */
 import { sideLines } from '../../job/door.ts';
 import type { Job, Side } from '../../job/schema.ts';
@@ -22,7 +22,7 @@ export interface FindingGroup {
   readonly remedy: string;
 }
 
-/** In the order of the findings: a group stands where its first finding stands. */
+/** In the order of the findings: a group takes the place of its first finding. */
 export function findingGroups(
   job: Job,
   layouts: readonly SideLayout[],
@@ -59,7 +59,7 @@ function groupTitle(job: Job, layouts: readonly SideLayout[], alike: readonly Fi
   const places = [...new Set(alike.map((finding) => findingPlace(job, layouts, finding)))];
   const { code } = firstOf(alike);
   if (kindOf(code)) return `${findingsCounted(code, alike.length)}: ${places.join(', ')}.`;
-  // What has no name of its own is told in full, once for each.
+  // Findings without a plural name are told in full, each once.
   return alike.map(({ message }) => message).join(' ');
 }
 
@@ -241,7 +241,7 @@ export function blockingText(blocking: readonly Finding[]): string {
   return [...named.slice(0, MOST_KINDS), ...(more > 0 ? [`${more} more`] : [])].join(', ');
 }
 
-/** A button holds no longer list; the findings themselves stand beside it. */
+/** A button has no room for a longer list; the findings themselves are beside it. */
 const MOST_KINDS = 3;
 
 /** A message up to its first clause: enough to know it by. */

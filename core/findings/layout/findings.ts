@@ -40,8 +40,8 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
 }
 
 /**
- * Everything that the checks of layouts say. `layouts` are those of jobLayout, derived with the page sizes if
- * they are known; `facts` tell what was read from the artwork file.
+ * All findings of layouts. `layouts` are those of jobLayout, derived with the page sizes if they are known; `facts` are
+ * what was read from the artwork file.
  */
 export function layoutFindings(
   job: Job,
@@ -85,7 +85,9 @@ export function isAcknowledged(job: Job, finding: Finding): boolean {
   return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;
 }
 
-/** The findings that keep panels from being written: every stop, and each warn that nobody acknowledged. Keeps FND2. */
+/**
+ * The findings that keep panels from being written: every stop, and each warning that was not acknowledged. Keeps FND2.
+ */
 export const findingsBlock = (job: Job, findings: readonly Finding[]): Finding[] =>
   findings.filter(
     (finding) =>

@@ -32,7 +32,7 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
   if (!shared || seam.joint === 'butt') return [];
   const apart = pathsDifference(seamPath(seam), linePath(line), shared);
   const farthest = Math.max(-apart.start, apart.end);
-  // What lies on the gap of a door is told with the door.
+  // Film on the gap of a door is reported with the door.
   const isDoor = !context.side.bodyLines.includes(line);
   if (farthest <= ON_GAP_MM && (isDoor || seam.joint === 'gap')) return [];
   const where = { sideId: seam.sideId, seamId: seam.id, itemId: line.id };
@@ -67,7 +67,7 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
       ),
     ];
   }
-  // The gap lies in the overlap where the seam is less beyond it than it reaches back, or less before it than on.
+  // The gap is inside the overlap where it is nearer to the seam than the overlap reaches on that side.
   const band = { start: -seam.firstMm / seam.squareShare, end: seam.secondMm / seam.squareShare };
   const over = pathPartsWithin(pathsApart(seamPath(seam), linePath(line), shared), shared, band);
   const length = over.reduce((sum, part) => sum + lastOf(part).along - firstOf(part).along, 0);

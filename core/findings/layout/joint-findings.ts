@@ -131,7 +131,10 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** An allowance that runs across a whole neighbor lies on panels whose order the seam does not settle. Keeps OV4. */
+/**
+ * A panel that extends past its seam across a whole neighbor covers panels whose order the seam does not settle. Keeps
+ * OV4.
+ */
 function reachFindings(seam: Seam, context: SideContext): Finding[] {
   const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
   const crossed = (ids: readonly string[], reachMm: number) =>

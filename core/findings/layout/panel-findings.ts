@@ -185,7 +185,7 @@ function noPanelFindings({ side, layout }: SideContext): Finding[] {
   ];
 }
 
-/** STG4: what lies underneath is there first. Keeps STG4. */
+/** STG4: the panel underneath is installed first. Keeps STG4. */
 function dayFindings(panel: Panel, { layout }: SideContext): Finding[] {
   const covered = EDGES.flatMap((edge) => {
     const at = panel.edges[edge];

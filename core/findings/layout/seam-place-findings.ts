@@ -1,4 +1,4 @@
-/** Does each seam lie where film holds and nobody looks? */
+/** Whether each seam is where film holds and where few people look. */
 
 import { type AreaShape, areaPoints } from '../../job/area-shape.ts';
 import { bodyLineExtent } from '../../job/body-line.ts';

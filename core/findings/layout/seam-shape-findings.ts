@@ -85,7 +85,7 @@ function cornerFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** A bend of less is a kink, whose film lies as on a straight edge. */
+/** A smaller bend is a kink, whose film lies flat as on a straight edge. */
 const LEAST_BEND = Math.PI / 6;
 
 /** Places along where a path turns by more than a right angle at one point, and where it bends over several within less than a radius. */

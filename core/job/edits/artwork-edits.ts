@@ -45,8 +45,8 @@ function jobOnArtwork(job: Job, artwork: ArtworkReference): Job {
 }
 
 /**
- * Measures drawn space from another page box. Every side stays on the same spot of the artwork: `corners` tells
- * for each page where the top left corner of the new box lies, measured from that of the present one.
+ * Measures drawn space from another page box. Every side stays on the same part of the artwork: `corners` gives for
+ * each page the top left corner of the new box, measured from that of the present one.
  */
 export function artworkBoxSet(
   job: Job,

@@ -72,8 +72,8 @@ const insets = (inner: Rect, outer: Rect): Readonly<Record<Edge, Mm>> => ({
 });
 
 /**
- * Whether a region holds the door. Each straight edge of the door lies on an edge of the region, or at least the least panel
- * away from it; an edge of the side may be nearer.
+ * Whether a region holds the door. Each straight edge of the door is on an edge of the region, or at least the smallest
+ * panel away from it; an edge of the side may be nearer.
  */
 function isHolder({ rect }: PlacedRegion, { gap }: Door, place: Rect, whole: Rect, least: Mm): boolean {
   const [own, ofSide] = [insets(place, rect), insets(rect, whole)];
@@ -210,7 +210,7 @@ function regionSwapped(region: Region, old: Region, by: Region): Region {
   return { ...region, parts: region.parts.map((part) => regionSwapped(part, old, by)) };
 }
 
-/** Seams that lay on an edge of the door before are body-gap seams too, where they do not run past it. */
+/** Seams that were on an edge of the door before are body-gap seams, too, where they do not extend past it. */
 function regionWithGaps(layout: Region, whole: Rect<'finished'>, door: Door): Region {
   const lines = doorLines(door);
   const places = new Map<Joint, Rect<'finished'>>();

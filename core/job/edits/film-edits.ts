@@ -42,7 +42,7 @@ export interface FilmChange extends Partial<Pick<OtherFilm, 'film' | 'printer'>>
   readonly laminate?: OtherFilm['laminate'] | null;
 }
 
-/** Changes what one of the films of the job is, what lies on it, or what it is printed with. */
+/** Changes one of the films of the job, its laminate or its printer. */
 export function filmSet(
   job: Job,
   { filmId, change }: { readonly filmId: string; readonly change: FilmChange },

@@ -8,9 +8,9 @@ import type { Job, Joint, PanelRegion, Region, SplitRegion } from '../schema.ts'
 import { type EditResult, sideEdited } from './edit.ts';
 
 /**
- * Gives a side another layout, such as one that the planner made. Panels and seams that lie exactly where
- * one lay before keep its id, so notes and reprints still find them; all others get new ids, whatever ids
- * the given layout carries. Each panel is on the film that most of its place was on.
+ * Gives a side another layout, such as a suggested one. A panel or seam at exactly the place of an earlier one keeps
+ * its id, so notes and reprints still find it; all others get new ids, whatever ids the given layout has. Each panel
+ * gets the film that most of its area had.
  */
 export function layoutReplace(
   job: Job,
@@ -45,7 +45,7 @@ function regionNamed(
 const PLACE_KEYS = ['filmId', 'installDay'] as const;
 type OfPlace = Pick<PanelRegion, (typeof PLACE_KEYS)[number]>;
 
-/** Each panel of the new layout has film and day of what most of it lies on. */
+/** Each panel of the new layout gets film and day of most of its area. */
 function regionOnFilms(region: Region, before: Region, outline: Rect<'finished'>): Region {
   const old = regionsPlaced(before, outline).flatMap(({ region: panel, rect }) =>
     panel.kind === 'panel' ? [{ of: panel as OfPlace, rect }] : [],

@@ -60,7 +60,7 @@ export function bodyLineRepeat(job: Job, { sideId, itemId, everyMm, times }: Lin
   });
 }
 
-/** `Post 3` goes on as `Post 4`, `Rivet row` as `Rivet row 2`. */
+/** `Post 3` is followed by `Post 4`, `Rivet row` by `Rivet row 2`. */
 function nameCounter(name: string): (by: number) => string {
   const [, words = name, number = '1'] = /^(.*?)\s+(\d{1,4})$/.exec(name) ?? [];
   return (by) => `${words} ${Number(number) + by}`;

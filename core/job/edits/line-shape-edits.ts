@@ -62,7 +62,7 @@ export const bodyLinePointsSet = (
   { points, ...line }: LineOfSide & { readonly points: Path },
 ): EditResult => lineShaped(job, line, () => pathFromTable(points));
 
-/** Bends a line into an arc that stands off the straight line between its ends by `riseMm` in the middle. */
+/** Bends a line into an arc whose middle is `riseMm` off the straight line between its ends. */
 export const bodyLineBend = (
   job: Job,
   { riseMm, ...line }: LineOfSide & { readonly riseMm: Mm },

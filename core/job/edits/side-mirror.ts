@@ -99,7 +99,7 @@ export function bodyLineMirrored<T extends Omit<BodyLine, 'id'>>(line: T, axis: 
   return extent ? { ...turned, extent: { fromMm: axis - extent.toMm, toMm: axis - extent.fromMm } } : turned;
 }
 
-/** Vertical seams change order, place and sides; horizontal ones stay, but for their shape. */
+/** Vertical seams change order, place and sides; of horizontal ones only the shape changes. */
 export function regionMirrored(region: Region, axis: Mm, fresh: FreshId): Region {
   if (region.kind === 'panel') return { ...region, id: fresh('p') };
   const isVertical = region.seams === 'vertical';

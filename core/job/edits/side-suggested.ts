@@ -1,4 +1,4 @@
-/** What a side is called, and which way it drives, where nobody has said yet. */
+/** The name of a side, and its direction of travel, where they are not known yet. */
 import type { Rect } from '../../measure/rect.ts';
 import { LEFT_RIGHT_SIDES, type SidePair } from '../../shop/side-names.ts';
 import type { Job, Side, Vehicle } from '../schema.ts';

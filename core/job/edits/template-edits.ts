@@ -25,7 +25,7 @@ export function sideTemplateSet(
   });
 }
 
-/** A path of a template where it lies on the side; of a closed one the first point is not repeated. */
+/** A path of a template at its place on the side; a closed one does not repeat its first point. */
 export interface TracedOutline {
   readonly points: readonly Point<'finished'>[];
   readonly isClosed: boolean;

@@ -19,7 +19,7 @@ export interface SideToBegin {
   readonly savedLayout?: SavedLayout;
 }
 
-/** Adds sides of these finished sizes, each one panel, to a job whose scale nobody needs yet. */
+/** Adds sides of these finished sizes, each one panel, to a job whose scale does not matter yet. */
 export function jobWithVehicle(job: Job, sides: readonly SideToBegin[]): Result<Job, Problem> {
   if (sides.length === 0) {
     return resultProblem({
