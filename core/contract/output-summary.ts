@@ -1,4 +1,4 @@
-/** An output as lists show it. It stands alone so that a list loads no schema of jobs. */
+/** An output as lists show it, in a file of its own so that a list loads no schema of jobs. */
 import { z } from 'zod';
 import { ProductionRecord } from '../output/production-record.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';

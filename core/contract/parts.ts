@@ -10,7 +10,7 @@ export interface Verb {
 export const MAX_PX = 4096;
 
 export const id = z.string().min(1).max(200);
-/** Stands for a file or folder that the user chose. */
+/** A token for a file or folder that the user selected. */
 export const token = z.string().min(16).max(200);
 /** In mm of the space that its field names: drawn where none is named. */
 export const rect = z.strictObject({

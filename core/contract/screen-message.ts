@@ -1,4 +1,4 @@
-/** What main tells the screens unasked, where they have a window of their own. */
+/** Messages that main sends to the screens on its own, where they have a desktop window. */
 import { z } from 'zod';
 import { Chosen } from './parts.ts';
 

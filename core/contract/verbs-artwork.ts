@@ -45,7 +45,7 @@ export const ArtworkOutline = z.strictObject({
 });
 export type ArtworkOutline = z.infer<typeof ArtworkOutline>;
 
-/** More than these no screen shows at once, and no eye tells apart. */
+/** More than a screen shows at once, and more than an eye tells apart. */
 export const MOST_OUTLINES = 20_000;
 
 export const ArtworkOutlines = z.strictObject({

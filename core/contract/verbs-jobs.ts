@@ -150,7 +150,7 @@ export const JOB_VERBS = {
     request: z.strictObject({ id, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),
   },
-  /** Without a choice, a job that meets one of the archive is not imported, and the reply says so. */
+  /** Without it, a job that the archive has already is not imported, and the reply says so. */
   'job:import': {
     request: z.strictObject({ file: token, choice: ImportChoice.optional() }),
     reply: JobImport,

@@ -46,7 +46,7 @@ const ArchiveSetting = z.strictObject({
   vault: z.string().nullable(),
   /** What was selected on screen; null: the usual one. */
   next: z.strictObject({ place: z.string(), vault: z.string().nullable() }).nullable(),
-  /** PANELWRIGHT_ARCHIVE decides, whatever is selected. */
+  /** PANELWRIGHT_ARCHIVE overrides the selected one. */
   isSetAtStart: z.boolean(),
 });
 

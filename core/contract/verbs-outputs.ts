@@ -11,7 +11,7 @@ import { VerificationReport } from '../verify/verification-report.ts';
 import { OutputSummary } from './output-summary.ts';
 import { id, MAX_PX, Picture, rect, token, type Verb } from './parts.ts';
 
-/** The damage stands in finished mm of the side of the panel. */
+/** The damage, in finished mm of the side of the panel. */
 const patchOrder = { outputId: z.number().int().positive(), panelLabel: z.string(), damage: rect };
 
 export const OUTPUT_VERBS = {

@@ -25,7 +25,7 @@ export const RollTaken = z.strictObject({
   lengthMm: StockLength,
   /** A print each; of a fleet that prints set by set with its vehicle, see printed-panels.ts. */
   panelLabels: z.array(z.string().max(400)).min(1).max(10_000),
-  /** Nothing is left on it, whatever the ledger says. */
+  /** The roll is empty, even if the ledger says otherwise. */
   isUsedUp: z.boolean().optional(),
 });
 export type RollTaken = z.infer<typeof RollTaken>;

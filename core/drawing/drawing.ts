@@ -112,7 +112,7 @@ export interface RasterPicture {
   readonly rgb: Uint8Array;
 }
 
-/** One picture may stand on many pages, whole, in parts, faint: the document holds its pixels once. */
+/** One picture may be on many pages, whole, in parts, faint: the document holds its pixels once. */
 export interface PictureItem extends Tagged {
   readonly kind: 'picture';
   /** Of the whole picture. */
@@ -124,7 +124,7 @@ export interface PictureItem extends Tagged {
   readonly isFaint?: boolean;
 }
 
-/** Where the stamp of the document stands, see document-stamp.ts. */
+/** The place of the document's stamp, see document-stamp.ts. */
 export interface StampItem extends Tagged {
   readonly kind: 'stamp';
   /** Across a page, in place of the word in its box. */
@@ -161,7 +161,7 @@ export function turnDirection(turn: Turn): Point {
 
 const anchorShift = { start: 0, middle: 0.5, end: 1 } as const;
 
-/** Where the first glyph's origin stands. */
+/** The origin of the first glyph. */
 export function textOrigin(item: TextItem): Point {
   const along = turnDirection(item.turn);
   const back = item.widthMm * anchorShift[item.anchor];

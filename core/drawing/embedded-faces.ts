@@ -20,8 +20,8 @@ export interface EmbeddedFaces {
 }
 
 /**
- * Prepares the embedding of all fonts that the drawings need. pdf-lib can embed fonts too, but only
- * asynchronously; here everything is at hand, and a panel's marks are drawn in one go.
+ * Prepares all fonts of the drawings for embedding. pdf-lib can embed fonts, too, but only asynchronously; this way a
+ * panel's marks are drawn in one go.
  */
 export function embeddedFaces(
   context: PDFContext,
@@ -166,7 +166,7 @@ class FaceSubset {
     return [...this.#glyphs].sort(([a], [b]) => a - b);
   }
 
-  /** From codes back to text, so that a sheet can be searched (9.10.3). At most 100 entries stand in one block. */
+  /** From codes back to text, so that a sheet can be searched (9.10.3). A block has at most 100 entries. */
   #toUnicode(): string {
     const entries = this.#inOrder()
       .filter(([, { text }]) => text !== '')

@@ -59,7 +59,7 @@ const SIMPLE_TEXT =
 
 export const isSimpleText = (text: string): boolean => SIMPLE_TEXT.test(text);
 
-/** From left to right. Characters that stand for themselves are looked up; other scripts join and change. */
+/** From left to right. Characters with a glyph of their own are looked up; other scripts join and change. */
 export const glyphsOfText = (font: FontFace, text: string): readonly FontGlyph[] =>
   isSimpleText(text)
     ? Array.from(text, (character) => font.glyphForCodePoint(codePointOf(character)))

@@ -4,7 +4,7 @@ import type { FontRole } from './drawing.ts';
 import { type FontFace, fontFaceFromBytes, glyphsOfText, isSimpleText } from './font-face.ts';
 import { directedTexts, isRightToLeftLetter, type PrintableText, printableText } from './printable-text.ts';
 
-/** Font files as bytes. The fallbacks stand in, character by character, where the first two have no glyph. */
+/** Font files as bytes. The fallbacks replace the first two, character by character, where these have no glyph. */
 export interface FontFiles {
   readonly regular: Uint8Array;
   readonly bold: Uint8Array;
@@ -33,7 +33,7 @@ export interface FontLibrary extends FontMetrics {
   file(face: FaceName): Uint8Array;
   /** PostScript name of a face. */
   faceName(face: FaceName): string;
-  /** In the order in which they stand on the line. */
+  /** In their order on the line. */
   runs(text: string, role: FontRole): readonly TextRun[];
 }
 
@@ -46,8 +46,8 @@ const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
 };
 
 /**
- * Opens the fonts. A face that cannot be read throws: the fonts ship with the program, so that is a bug and
- * not an operator's mistake. `onMissing` hears of each character that no face can draw.
+ * Opens the fonts. A font that cannot be read throws: the fonts ship with the program, so that is a bug and not an
+ * operator's mistake. `onMissing` is called with each character that no font can draw.
  */
 export function fontLibraryFromFiles(
   files: FontFiles,
@@ -82,7 +82,7 @@ export function fontLibraryFromFiles(
       const letterFace = letter ? faceFor(codePointOf(letter), role, undefined) : undefined;
       for (const character of stretch) {
         const last = pieces.at(-1);
-        // In a right-to-left stretch signs stay with the letters, or they would be laid left to right.
+        // In a right-to-left stretch, signs stay with the letters, or they would be set left to right.
         const stay = letterFace ?? (/\p{M}/u.test(character) ? last?.face : undefined);
         const face = faceFor(codePointOf(character), role, stay) ?? firstOf(FACES[role]);
         if (last?.face === face) last.text += character;
@@ -111,7 +111,7 @@ export function fontLibraryFromFiles(
     return ems;
   };
 
-  /** Letters that stand for themselves are measured one by one, once each; other scripts join and change. */
+  /** Letters with a glyph of their own are measured one by one, once each; other scripts join and change. */
   const emWidth = (text: string, role: FontRole): number => {
     if (!isSimpleText(text)) return shapedWidth(text, role);
     const known = emsByCharacter[role];

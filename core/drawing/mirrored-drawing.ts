@@ -34,7 +34,7 @@ function itemMirrored(item: Item, width: Mm): Item {
   }
 }
 
-/** Upright text swaps its ends; text that runs up or down stands with its capitals where they stood. */
+/** Level text swaps its ends; text that runs up or down keeps its direction, with its capitals where they were. */
 function textMirrored({ at, anchor, turn, sizeMm }: TextItem, width: Mm): Pick<TextItem, 'at' | 'anchor'> {
   const x = width - at.x;
   if (turn === 0 || turn === 180) return { at: { x, y: at.y }, anchor: OTHER_END[anchor] };

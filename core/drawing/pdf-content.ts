@@ -24,7 +24,7 @@ export interface PageUnits {
  */
 export type BlackKind = 'gray' | 'black-plate';
 
-/** Operators for a whole drawing, ready to stand in a page's or a form's content stream. */
+/** Operators for a whole drawing, for the content stream of a page or a form. */
 export function contentFromDrawing(
   drawing: Drawing,
   unit: 'pt' | 'mm',

@@ -1,6 +1,6 @@
 /**
- * Text as people type it, made fit for a line of print: names come from order forms and carry tabs, line
- * breaks, invisible marks and whatever else a clipboard brings.
+ * Typed text made fit for a line of print: names come from order forms and carry tabs, line breaks, invisible marks and
+ * other traces of a clipboard.
  */
 import { codePointOf } from '../measure/present.ts';
 
@@ -11,7 +11,7 @@ const MAX_MARKS_ON_A_LETTER = 2;
 
 export interface PrintableText {
   readonly text: string;
-  /** Characters that no font at hand can draw; a box stands in their place. */
+  /** Characters that no font can draw; a box takes their place. */
   readonly missing: readonly string[];
 }
 
@@ -62,7 +62,7 @@ const MIRRORED: Readonly<Record<string, string>> = {
   '»': '«',
 };
 
-/** True: runs from right to left. Undefined: a sign that goes with what is around it. */
+/** True: runs from right to left. Undefined: a sign that goes with the text around it. */
 type Direction = boolean | undefined;
 
 /**

@@ -166,7 +166,7 @@ export function textFitted(
   return short === '…' ? undefined : { style: smaller, text: short, isCut: true };
 }
 
-/** Height of so many lines, from the top of the first to the bottom of the last. */
+/** Height of a number of lines, from the top of the first to the bottom of the last. */
 export const linesHeight = (count: number, sizeMm: Mm): Mm =>
   count === 0 ? 0 : (count - 1) * sizeMm * LINE_PITCH + sizeMm * (TEXT_ASCENT + TEXT_DESCENT);
 

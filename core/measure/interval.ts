@@ -18,6 +18,6 @@ export function intervalIntersection(a: Interval, b: Interval): Interval | undef
   return end - start > LENGTH_TOLERANCE_MM ? { start, end } : undefined;
 }
 
-/** Whether `at` lies inside, not on an end. */
+/** Whether `at` is inside, not on an end. */
 export const isStrictlyWithin = (at: Mm, a: Interval): boolean =>
   at > a.start + LENGTH_TOLERANCE_MM && at < a.end - LENGTH_TOLERANCE_MM;

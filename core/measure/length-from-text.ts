@@ -78,9 +78,9 @@ const ONE_QUANTITY = new RegExp(`^(${QUANTITY}) ?(${UNIT_WORD})?$`);
 const FEET_AND_INCHES = new RegExp(`^([\\d.,]+) ?('|[a-z]+\\.?) ?-? ?(${QUANTITY}) ?("|[a-z]+\\.?)?$`);
 
 /**
- * Reads a length as people type it: `54in`, `1.37 m`, `3' 6 1/2"`, `7 ft 3 in`, `5½"`, `1.234,5 mm`. A
- * number without a unit is in `defaultUnit`. How commas and points are told apart stands at
- * decimalFromText; where both readings make sense the text is refused rather than guessed at.
+ * Reads a length as people type it: `54in`, `1.37 m`, `3' 6 1/2"`, `7 ft 3 in`, `5½"`, `1.234,5 mm`. A number without a
+ * unit is in `defaultUnit`. See decimalFromText for commas and points; a text that makes sense both ways is refused
+ * rather than guessed at.
  */
 export function lengthFromText(
   text: string,

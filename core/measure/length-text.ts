@@ -31,8 +31,8 @@ export function lengthText(mm: Mm, format: LengthFormat): string {
 const SIXTEENTH_SLACK_MM = 0.02;
 
 /**
- * A length in a field where it can be edited: as `lengthText` has it, but `0.591 in` for what no sixteenth tells, so
- * that a field never shows another length than the one that is kept.
+ * A length in a field where it can be edited: as `lengthText` gives it, but `0.591 in` for what sixteenths cannot
+ * express, so that a field never shows another length than the stored one.
  */
 export function typedLengthText(mm: Mm, format: LengthFormat): string {
   const off = Math.abs(mm - (Math.round((mm / MM_PER_INCH) * SIXTEENTHS) / SIXTEENTHS) * MM_PER_INCH);

@@ -1,7 +1,7 @@
 import { lengthText } from './length-text.ts';
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
-/** From here on a length is told in meters, or in feet and inches: nobody pictures 1,180 inches of film. */
+/** From here on a length is shown in meters, or in feet and inches: 1,180 inches of film are hard to picture. */
 export const LONG_LENGTH_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, in: 10 * MM_PER_FOOT };
 
 /**
@@ -16,7 +16,9 @@ const TENTHS = 10;
 /** What arithmetic leaves of a whole tenth is no reason to round it up. */
 const ROUNDING_SLACK = 1e-9;
 
-/** A length of film that must be at hand: `42.73 m`, or `98.4 ft`, rounded up to a tenth of a foot where it is long. */
+/**
+ * A length of film that must be in stock: `42.73 m`, or `98.4 ft`, rounded up to a tenth of a foot where it is long.
+ */
 export function filmLengthText(mm: Mm, unit: 'mm' | 'in'): string {
   if (unit === 'mm' || Math.abs(mm) < LONG_LENGTH_MM.in) return longLengthText(mm, unit);
   return lengthText((Math.ceil((mm / MM_PER_FOOT) * TENTHS - ROUNDING_SLACK) / TENTHS) * MM_PER_FOOT, 'ft');
@@ -29,7 +31,8 @@ export function rollLengthText(mm: Mm, unit: 'mm' | 'in'): string {
 }
 
 /**
- * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimeter.
+ * A distance that is not measured with a tape, such as a viewing distance: `3 m`, `9' 10"`, to the nearest inch or
+ * millimeter.
  */
 export const viewingDistanceText = (mm: Mm, unit: 'mm' | 'in'): string =>
   unit === 'mm' ? lengthText(mm, 'm') : wholeInchesText(mm);

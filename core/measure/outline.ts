@@ -188,7 +188,7 @@ function isCrossing([a, b]: Stretch, [c, d]: Stretch): boolean {
   return side(turn(a, b, c)) * side(turn(a, b, d)) < 0 && side(turn(c, d, a)) * side(turn(c, d, b)) < 0;
 }
 
-/** Whether a point lies inside, farther from the rim than a tolerance. */
+/** Whether a point is inside, farther from the edge than a tolerance. */
 export function isInsidePolygon(at: Point, polygon: readonly Point[]): boolean {
   let isInside = false;
   let from = lastOf(polygon);

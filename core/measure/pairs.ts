@@ -8,7 +8,7 @@ export const bothMapped = <A, B>([a, b]: readonly [A, A], change: (value: A) => 
   change(b),
 ];
 
-/** What stands at the same places of two lists that are equally long. */
+/** Pairs of the items at the same index of two lists of equal length. */
 export const pairsOf = <A, B>(a: readonly A[], b: readonly B[]): readonly (readonly [A, B])[] =>
   a.map((item, index) => [item, itemAt(b, index)]);
 

@@ -155,7 +155,7 @@ export function pathSimplified(path: Path, slackMm: Mm): Path {
   ];
 }
 
-/** An arc over a chord that stands `riseMm` off it in the middle, in straight pieces within half a millimeter. */
+/** An arc over a chord, `riseMm` off it in the middle, in straight pieces within half a millimeter of the arc. */
 export function arcPath({ start, end }: Interval, across: Mm, riseMm: Mm): Path {
   const half = (end - start) / 2;
   const rise = Math.abs(riseMm);
@@ -181,7 +181,7 @@ export interface DrawnPath {
 
 /** Shorter pieces of a drawn line are left out. */
 export const LEAST_PIECE_MM: Mm = 50;
-/** A step across has so much run along. */
+/** The run along of a step across. */
 const STEP_RUN_MM: Mm = 1;
 
 /** A stretch that was drawn along one axis, in the order in which it was drawn. */
@@ -195,8 +195,9 @@ interface DrawnPiece {
 }
 
 /**
- * A line drawn point by point, cut where it turns back. Each piece runs along the axis that it follows more: a closed
- * outline gives its four edges. A step straight across stays in its line where that goes on the same way behind it.
+ * A line drawn point by point, divided where it turns back. Each piece runs along the axis that it follows more: a
+ * closed outline gives its four edges. A step straight across stays in its line where the line continues the same way
+ * behind it.
  */
 export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] {
   const pieces: DrawnPiece[] = [];
@@ -205,7 +206,7 @@ export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] 
     if (Math.hypot(dx, dy) <= LENGTH_TOLERANCE_MM) continue;
     const piece = pieces.at(-1);
     const lengthways = piece && (piece.axis === 'horizontal' ? dx : dy);
-    // A piece goes on while it runs forward along its axis.
+    // A piece continues while it runs forward along its axis.
     if (piece && lengthways !== undefined && lengthways * piece.way > 0 && isWithin60(piece.axis, dx, dy)) {
       piece.points.push(to);
       continue;

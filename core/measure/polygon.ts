@@ -74,8 +74,8 @@ export function polygonLongest(points: Polygon): Mm {
 }
 
 /**
- * The area of a polygon that any of the others covers, in mm². Between the heights at which no corner lies and no two edges
- * cross, widths grow evenly, so that the width in the middle tells the area.
+ * The area of a polygon that any of the others covers, in mm². Between heights without a corner or a crossing of edges,
+ * widths change evenly, so the width in the middle gives the area.
  */
 export function polygonCoveredArea(whole: Polygon, others: readonly Polygon[]): number {
   const edges = [whole, ...others].flatMap(pairsAround);
@@ -154,7 +154,7 @@ export function polygonPathDistance(corners: readonly PathPoint[], path: Path): 
   );
 }
 
-/** Corners sharper than this stand no farther out than so many times the distance. */
+/** Corners sharper than this are cut off at this many times the distance. */
 const MOST_MITER = 3;
 
 /** A closed outline with each edge moved outward; sharp corners are cut short. */

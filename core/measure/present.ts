@@ -1,6 +1,6 @@
 /**
- * What must be there, because of how the program is built: where it is missing that is a bug, which is told at its place
- * and in a sentence instead of going on as `undefined`. What may be missing is asked for with `?.` or `??`.
+ * A value that must exist, by how the program is built: where it is missing that is a bug, which is reported here in a
+ * sentence instead of continuing with `undefined`. For a value that may be missing, use `?.` or `??`.
  */
 
 /** The item at a place of a list, counted from 0. */
@@ -32,7 +32,7 @@ export function foundIn<T>(list: readonly T[], isIt: (item: T) => boolean): T {
   return item;
 }
 
-/** A value that is known by now; `what` begins the sentence that says so of none. */
+/** A value that is known by now; `what` begins the sentence for a missing one. */
 export function present<T>(value: T | undefined | null, what: string): T {
   if (value === undefined || value === null) throw new TypeError(`${what} is not known here.`);
   return value;

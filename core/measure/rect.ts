@@ -45,7 +45,7 @@ export const edgeLengthsAll = (length: Mm): EdgeLengths => ({
 
 export const rectRight = (r: Rect): Mm => r.x + r.width;
 export const rectBottom = (r: Rect): Mm => r.y + r.height;
-/** The same rectangle as it lies once the film, `width` wide, is turned over from left to right. */
+/** The same rectangle after the film, `width` wide, is turned over from left to right. */
 export const rectMirrored = <S extends Space>(r: Rect<S>, width: Mm): Rect<S> => ({
   ...r,
   x: width - rectRight(r),
@@ -90,7 +90,7 @@ export function rectIntersection<S extends Space>(a: Rect<S>, b: Rect<S>): Rect<
   return horizontal && vertical ? rectFromIntervals<S>(horizontal, vertical) : undefined;
 }
 
-/** Whether `inner` lies in `outer`; shared edges count as inside. */
+/** Whether `inner` is in `outer`; shared edges count as inside. */
 export function isRectWithin<S extends Space>(inner: Rect<S>, outer: Rect<S>): boolean {
   const slack = LENGTH_TOLERANCE_MM;
   return (

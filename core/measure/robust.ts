@@ -10,7 +10,7 @@ export interface Robust {
   readonly count: number;
   readonly middle: number;
   readonly spread: number;
-  /** Values that lie so far off that something else was the matter; they are counted all the same. */
+  /** Values so far off that they must have another cause; they are counted all the same. */
   readonly farOff: readonly number[];
 }
 

@@ -1,6 +1,6 @@
 /**
- * Units as types. `Mm` and `Pt` are numbers that remember their unit: a plain number may stand for
- * either, but a value already known as points cannot be passed where millimeters are asked for.
+ * Units as types. `Mm` and `Pt` are numbers that remember their unit: a plain number is accepted as either, but a value
+ * already known as points cannot be passed where millimeters are expected.
  */
 declare const unit: unique symbol;
 type Unit<Name extends string> = number & { readonly [unit]?: Name };

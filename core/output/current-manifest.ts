@@ -90,7 +90,7 @@ function stayingFiles(before: readonly CurrentFile[], coming: readonly CurrentFi
   const bringsStrips = coming.some(({ kind }) => kind === 'strip');
   return before.filter(({ file, kind, panels }) => {
     if (names.has(file)) return false;
-    // Strips of one roll plan belong together, and hold the panels as they were when they were laid.
+    // Strips of one roll plan belong together, and hold the panels as they were when nested.
     return kind === 'panel' || !(bringsStrips || panels.some((label) => changed.has(label)));
   });
 }

@@ -37,7 +37,7 @@ export const PanelReprinted = z.strictObject({
 });
 export type PanelReprinted = z.infer<typeof PanelReprinted>;
 
-/** As entered: what nobody counted is absent. */
+/** As entered: figures that were not counted are absent. */
 export const JobActuals = z.strictObject({
   /** Length of film that was printed, reprints included. */
   filmM: z.number().nonnegative().max(100_000).optional(),

@@ -71,7 +71,7 @@ export const ManifestPanel = z.strictObject({
   enlargeBy: z.number().positive(),
   /** The file runs from right to left: it is printed as it is, and looked at through its film. */
   mirrored: z.literal(true).optional(),
-  /** Of a patch: the panel that it lies on, and the damage that it covers. */
+  /** Of a patch: the panel under it, and the damage that it covers. */
   patch: z.strictObject({ of: z.string(), damageBox: rect }).optional(),
   /** Of a panel on the glass of a window: its no-film area, and how far its film ends inside the seal. */
   glass: z.strictObject({ areaId: z.string(), name: z.string(), sealMm: z.number() }).optional(),

@@ -1,7 +1,10 @@
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import type { ProductionRecord } from './production-record.ts';
 
-/** `2026-11-20 13:00` as `2026-11-20T13:00`; undefined for what is no date and time, which stands on the ticket as it is. */
+/**
+ * `2026-11-20 13:00` as `2026-11-20T13:00`; undefined for a text that is no date and time, which the ticket shows
+ * unchanged.
+ */
 export function offPrinterTime({ offPrinter }: ProductionRecord): string | undefined {
   const found = /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d)$/.exec(offPrinter?.trim() ?? '');
   const local = found && `${found[1]}T${found[2]}`;

@@ -12,7 +12,7 @@ interface WrittenPanel {
 
 type Standing = 'good' | 'refused' | 'artwork' | 'not-compared' | 'moved' | 'layout' | 'gone';
 
-/** In the order in which they are told. */
+/** In the order in which they are listed. */
 const WORDS: Readonly<Record<Standing, string>> = {
   good: 'still good',
   artwork: 'of older artwork, changed since',

@@ -58,8 +58,8 @@ interface Taken {
 }
 
 /**
- * Keeps STK10. What stands in an entry more often than it can have been printed, as sentences: a panel on more rolls than it has prints,
- * and a roll of film that two stretches are to come from.
+ * Keeps STK10. Sentences about an entry with more than can have been printed: a panel on more rolls than it has prints,
+ * or a roll of film that two stretches come from.
  */
 export function takenTwice(taken: readonly Taken[], printsOf: (print: string) => number): string[] {
   const kinds = ['printed', 'laminated'] as const;

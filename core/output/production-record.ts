@@ -8,7 +8,7 @@ export const ProductionRecord = z
     printer: text,
     mediaProfile: text,
     outputIntent: text,
-    /** And what stands in for them. */
+    /** And their replacements. */
     spotInks: text,
     overprint: text,
     inkLimit: text,

@@ -36,7 +36,7 @@ export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, Da
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
   (kind) => !['map-lines', 'check-in', 'quote', 'proof', 'seams', 'xjdf', 'cut-contours'].includes(kind),
 );
-/** What goes with a patch. */
+/** The sheets of a patch. */
 export const PATCH_SHEETS: readonly SheetKind[] = ['patch', 'ticket', 'labels', 'table'];
 /** Sheets that need no artwork. */
 export const isBeforeArtwork = (kind: SheetKind): boolean => kind === 'check-in';

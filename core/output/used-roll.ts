@@ -47,7 +47,10 @@ function panelLotsText(
   return all.map(([text, labels]) => (isNamed ? `${listText(labels)}: ${text}` : text)).join('; ');
 }
 
-/** The record of an output with the lots of some of its panels, or of those of one vehicle, where nobody typed others. */
+/**
+ * The record of an output with the lots of some of its panels, or of those of one vehicle, where no other lots were
+ * typed.
+ */
 export function recordWithLots(
   record: ProductionRecord | undefined,
   used: readonly UsedRoll[] | undefined,

@@ -3,7 +3,7 @@ import exif from 'exifreader';
 import { viewOf } from './byte-parts.ts';
 import type { PictureSize } from './cleaned-picture.ts';
 
-/** As Exif counts them: 1 is upright, from 5 on the picture lies on its side. */
+/** As Exif numbers them: 1 is upright, from 5 on the picture is on its side. */
 export type CameraTurn = 1 | 2 | 3 | 4 | 5 | 6 | 7 | 8;
 
 const ORIENTATION = 0x0112;

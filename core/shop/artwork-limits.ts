@@ -8,7 +8,7 @@ const mm = z.number().nonnegative().max(10_000);
 export const CheckSeverity = z.enum(['stop', 'warn', 'note', 'off']);
 
 export const ArtworkLimits = z.strictObject({
-  /** Never coarser than this, however far away people stand. */
+  /** Never coarser than this, at any viewing distance. */
   minPpi: ppi,
   /** What the trade asks for from each viewing distance on, nearest first. */
   guidance: z.array(z.strictObject({ fromMm: mm, ppi })).max(20),
@@ -21,9 +21,9 @@ export const ArtworkLimits = z.strictObject({
   hugeHairlineMm: mm,
   /** Viewing distance ÷ height of a capital letter. */
   distancePerCapHeight: z.number().positive().max(10_000),
-  /** Bleed may fall short by this before anybody is told. */
+  /** Bleed may be short by this much without a finding. */
   bleedSlackMm: mm,
-  /** A side with less than this share of it painted is told of, in percent. */
+  /** A side with less than this share painted gets a finding, in percent. */
   minPaintedPercent: z.number().nonnegative().max(100),
   /** Severity of findings by their code, where the shop judges otherwise. */
   severities: z.record(z.string(), CheckSeverity),

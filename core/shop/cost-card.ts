@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
-/** For one person, in whatever currency the shop counts in. An estimate, no source; production starts with it too. */
+/** For one person, in the currency of the shop. An estimate, no source; production starts with it, too. */
 export const DEFAULT_LABOUR_PER_HOUR = 45;
 
 /** A figure that is a time, a price or a count: never negative, never endless. */
@@ -19,7 +19,7 @@ const share = (value: number) => z.number().min(0).max(1).default(value);
  */
 export const costCardSchema = z
   .strictObject({
-    /** Whether the figures are still the built-in guesses. Output that rests on them says so. */
+    /** Whether the figures are still the built-in guesses. Output that depends on them says so. */
     isEstimate: z.boolean().default(true),
 
     /** One rate, in the shop and on the vehicle. In a job, production's figure counts, see job-cost-card. */
@@ -56,8 +56,8 @@ export const costCardSchema = z
     shopTrimMinutesPerMeter: figure(1),
 
     /**
-     * Unrolling, hanging, squaring up and tacking one panel: so much for any, and for each person that it takes more by
-     * its width and height together. Two short panels cost more than one long.
+     * Unrolling, hanging, squaring up and tacking one panel: a fixed amount, and more for each further person that its
+     * width and height together require. Two short panels cost more than one long one.
      */
     panelInstallMinutes: figure(10),
     panelInstallMinutesPerMeter: figure(0.5),

@@ -5,7 +5,7 @@ import type { DateOrder } from './date-order.ts';
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const;
 
-/** A date such as 2026-11-20 for people; the month is a word, so that nobody takes it for the day. */
+/** A date such as 2026-11-20 for people; the month is a word, so that it is not taken for the day. */
 export function dateText(isoDate: string, order: DateOrder = 'year-first'): string {
   if (order === 'year-first') return isoDate;
   const year = isoDate.slice(0, 4);

@@ -1,4 +1,4 @@
-/** What may stand on a fill list, and how much it is needed: plain words, which need no schema to be read. */
+/** The kinds of pieces on a fill list, and how much they are needed: plain words, read without a schema. */
 
 export const FILL_KINDS = [
   'patch',

@@ -10,7 +10,7 @@ import { ShelfFilm, ShelfLaminate } from './shelf.ts';
 import { ShopFigures } from './shop-figures.ts';
 import { DEFAULT_WORKING_HOURS, WorkingHours } from './working-hours.ts';
 
-/** Where vehicles stand while film is installed. */
+/** Where vehicles are while film is installed. */
 export const MOST_BAYS = 50;
 
 const hours = z.number().nonnegative().max(10_000);
@@ -30,7 +30,7 @@ export const ProductionSettings = z.strictObject({
   printStart: LocalDateTime.optional(),
   /** Lamination waits for it; absent: it begins as soon as the film is dry. */
   laminateStart: LocalDateTime.optional(),
-  /** When the customer was told that installation begins. */
+  /** The start of the installation that the customer was promised. */
   promised: LocalDateTime.optional(),
   /** When the shop means to begin the installation; absent: as promised, or as soon as it can. */
   installStart: LocalDateTime.optional(),
@@ -39,9 +39,9 @@ export const ProductionSettings = z.strictObject({
   restHours: hours,
   transportHours: hours,
   workingHours: WorkingHours,
-  /** Whether the printer stops when nobody is there; absent: it runs on, through the night. */
+  /** Whether the printer stops outside working hours; absent: it runs on through the night. */
   printsAttended: z.literal(true).optional(),
-  /** Rolls at hand; empty: as many full rolls as needed, as the printer's settings describe them. */
+  /** Rolls in stock; empty: as many full rolls as needed, as the printer's settings describe them. */
   rolls: z.array(RollStock),
   /** Rolls of laminate that were taken from the shelf; absent: none was. */
   laminateRolls: z.array(LaminateRoll).optional(),

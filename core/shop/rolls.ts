@@ -57,7 +57,7 @@ export const RollStock = z.strictObject({
 });
 export type RollStock = z.infer<typeof RollStock>;
 
-/** Where a panel lies on a roll: its film's corner nearest to the start and the left edge of the roll. */
+/** The place of a panel on a roll: the corner of its film nearest to the start and the left edge of the roll. */
 export const RollPlace = z.strictObject({
   rollId: id,
   xMm: z.number(),

@@ -30,7 +30,7 @@ export const StockFacts = z.strictObject({
   rollNumber: name,
   /** True width, not the trade name: a 54 in roll is 1,371.6 mm. */
   widthMm: z.number().positive().max(10_000),
-  /** Where it stands in the shop. */
+  /** Its place in the shop. */
   place: text,
   receivedOn: z.iso.date(),
   /** Last day on which its maker answers for it. */

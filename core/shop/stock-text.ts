@@ -6,7 +6,7 @@ const CODE_DIGITS = 4;
 /** What its label shows and a scanner types: `R-0042`. */
 export const stockCode = (number: number): string => `R-${String(number).padStart(CODE_DIGITS, '0')}`;
 
-/** The number of the roll that a text stands for, however it was typed: `R-0042`, `r42`. */
+/** The number of the roll that a text names, in any form: `R-0042`, `r42`. */
 export function stockNumberFromCode(text: string): number | undefined {
   const digits = /^\s*r-?(\d{1,9})\s*$/i.exec(text)?.[1];
   const number = Number(digits);

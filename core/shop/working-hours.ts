@@ -23,7 +23,7 @@ export const WorkingHours = z.strictObject({
     .array(shifts)
     .length(7)
     .refine((week) => week.some((day) => day.length > 0), 'enter at least one shift'),
-  /** Dates on which nobody works: 2026-12-25. */
+  /** Days off: 2026-12-25. */
   closed: z.array(z.iso.date()).max(1000),
 });
 export type WorkingHours = z.infer<typeof WorkingHours>;

@@ -69,8 +69,8 @@ const cross = (a: Vector, b: Vector): Vector => [
 ];
 
 /**
- * How far from its place a point is seen that stands so far proud of the side; less than 0 deep: toward the foot of the camera.
- * Keeps PH10.
+ * How far from its place a point is seen that is proud of the side by this much; less than 0 is deep: toward the foot
+ * of the camera. Keeps PH10.
  */
 export function proudShift({ foot, distanceMm }: CameraPlace, at: PlanePoint, proudMm: Mm): Mm {
   return (proudMm * Math.hypot(at.x - foot.x, at.y - foot.y)) / distanceMm;

@@ -25,7 +25,7 @@ const MAX_DEPTH_MM = 5_000;
 const MAX_POINTS = 500;
 const depthMm = z.number().positive().max(MAX_DEPTH_MM);
 
-/** One row of a measured profile: so far from the left or upper edge of the area, so deep. */
+/** One row of a measured profile: the distance from the left or upper edge of the area, and the depth there. */
 export const ProfilePoint = z.strictObject({
   atMm: z.number().nonnegative().max(100_000),
   depthMm: z.number().min(-MAX_DEPTH_MM).max(MAX_DEPTH_MM),

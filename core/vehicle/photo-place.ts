@@ -1,4 +1,4 @@
-/** A photo of a side laid on the side: by points whose place on the vehicle is known, and a lens made straight. */
+/** A photo placed on its side by points whose place on the vehicle is known, with its lens distortion removed. */
 
 import { itemAt } from '../measure/present.ts';
 import type { Point } from '../measure/rect.ts';

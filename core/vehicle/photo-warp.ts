@@ -36,7 +36,10 @@ function halved({ data, widthPx, heightPx }: PixelPicture): PixelPicture {
   return { data: half, widthPx: width, heightPx: height };
 }
 
-/** So many pixels in a row take one copy of the photo: which copy is sharp enough changes little from one to the next. */
+/**
+ * This many pixels in a row use one copy of the photo: the copy that is sharp enough changes little from one to the
+ * next.
+ */
 const SAME_COPY_PX = 16;
 
 /**

@@ -93,8 +93,8 @@ const PHOTO_ERROR_PERCENT = 0.5;
 
 /**
  * Compares the drawing with the tape, or with the photo where nothing was measured. Width and height off by the same
- * share: the scale is wrong. Off by different shares: the drawing is of another vehicle, or was stretched. Keeps SC3
- * and SC4.
+ * share: the scale is wrong. Off by different shares: the drawing is of another vehicle, or was stretched.
+ * Keeps SC3 and SC4.
  */
 function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
   const seen = side.photo ? photoSideSize(side.photo) : {};

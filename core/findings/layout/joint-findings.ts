@@ -132,8 +132,8 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 /**
- * A panel that extends past its seam across a whole neighbor covers panels whose order the seam does not settle. Keeps
- * OV4.
+ * A panel that extends past its seam across a whole neighbor covers panels whose order the seam does not settle.
+ * Keeps OV4.
  */
 function reachFindings(seam: Seam, context: SideContext): Finding[] {
   const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
