@@ -10,6 +10,8 @@ export const PanelNote = z.strictObject({
   panelId: id,
   /** That of the day. */
   panelLabel: z.string().max(200),
+  /** Of a fleet: the vehicle whose panel it is; absent: the panel on all of them. */
+  unitNumber: z.string().max(200).optional(),
   /** Empty where the photos say it. */
   text: z.string().max(10_000),
   by: z.string().max(200),

@@ -10,7 +10,7 @@ export const NOTE_VERBS = {
   'note:keep': {
     request: z.strictObject({
       jobId: id,
-      ...PanelNote.pick({ panelId: true, panelLabel: true, text: true, by: true }).shape,
+      ...PanelNote.pick({ panelId: true, panelLabel: true, unitNumber: true, text: true, by: true }).shape,
     }),
     reply: PanelNote,
   },

@@ -11,6 +11,10 @@ export const VehicleUnit = z.strictObject({
   /** How its fleet names it. */
   unitNumber: name,
   licensePlate: text,
+  /** Of a fleet: what whoever installs this one has to know. */
+  installNote: text.optional(),
+  /** Of a fleet: how many of its panels were counted where it is installed. */
+  panelsArrived: z.number().int().min(0).max(10_000).optional(),
 });
 export type VehicleUnit = z.infer<typeof VehicleUnit>;
 

@@ -76,9 +76,9 @@ export const sideCodes = (job: Pick<Job, 'vehicles' | 'sides'>): string =>
   job.sides.map((side) => sideCalled(job, side).code).join(', ');
 
 /** The job as though this were its only vehicle: for papers that go with one, and for what is printed again for it. */
-export const jobOnUnit = (job: Job, { vehicle, unitNumber, licensePlate }: JobUnit): Job => ({
+export const jobOnUnit = (job: Job, { vehicle, place: _, ...unit }: JobUnit): Job => ({
   ...job,
-  vehicles: [{ ...vehicle, units: [{ unitNumber, licensePlate }] }],
+  vehicles: [{ ...vehicle, units: [unit] }],
   sides: job.sides.filter((side) => sideVehicle(job, side) === vehicle),
 });
 

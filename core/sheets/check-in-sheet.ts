@@ -29,6 +29,8 @@ export const CHECK_IN_SHEET = 'Check-in sheet';
 export interface CheckInOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
+  /** Whether the vehicle is one of several, so that its panels are counted and its note stands here. */
+  readonly isOfFleet?: boolean;
 }
 
 const COLUMNS = 2;
@@ -51,7 +53,7 @@ export function checkInSheet(
     SPACINGS.map((spacing) => () => {
       const spaced = spacedContext(context, spacing);
       const blocks = [
-        vehicleTable(spaced),
+        vehicleTable(spaced, options.isOfFleet ? layouts : []),
         lookForTable(spaced),
         blockWhole(listBlock(spaced, 'How to mark and measure', MARKING)),
         ...layoutsInInstallOrder(job, layouts).map((layout) => sideBlock(spaced, layout)),
@@ -76,8 +78,18 @@ const MARKING = [
   },
 ];
 
-function vehicleTable(context: SheetContext): FlowBlock {
-  const { unitNumber, licensePlate } = firstOf(firstVehicle(context.job).units);
+/** `own`: the sides of one of several vehicles. Keeps FLT6. */
+function vehicleTable(context: SheetContext, own: readonly SideLayout[]): FlowBlock {
+  const { unitNumber, licensePlate, installNote, panelsArrived } = firstOf(firstVehicle(context.job).units);
+  const panels = own.reduce((sum, layout) => sum + layout.panels.length, 0);
+  const ofFleet: Cell[][] = [
+    [
+      { text: 'Panels arrived' },
+      { text: String(panels), style: boldStyle(context) },
+      { text: panelsArrived === undefined ? BLANK : String(panelsArrived) },
+    ],
+    [{ text: 'Note for the crew' }, { text: installNote ?? '' }, { text: `${BLANK}${BLANK}` }],
+  ];
   const rows: Cell[][] = [
     [{ text: 'Unit number' }, { text: unitNumber, style: boldStyle(context) }, { text: BLANK }],
     [{ text: 'License plate' }, { text: licensePlate, style: boldStyle(context) }, { text: BLANK }],
@@ -85,6 +97,7 @@ function vehicleTable(context: SheetContext): FlowBlock {
     [{ text: 'Make, model, build date' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
     [{ text: 'Width, gross weight rating' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
     [{ text: 'Came in on, washed on' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
+    ...(own.length > 0 ? ofFleet : []),
   ];
   return tableBlock(
     context,

@@ -11,6 +11,7 @@ import { checkInDimensions, checkInName } from '../layout/check-in.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { arrivedText, unitArrivals } from '../layout/unit-arrivals.ts';
 import { EDGES, type Edge, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
@@ -57,7 +58,7 @@ export function crewBlocks(
         }))
       : layouts;
   return [
-    ...vehiclesTable(context),
+    ...vehiclesTable(context, layouts),
     sidesTable(context, made, times),
     tapeTable(context, layouts),
     listBlock(context, 'Every panel', everyPanel(context.job, made, times.all !== undefined)),
@@ -68,10 +69,11 @@ export function crewBlocks(
 }
 
 /** Which vehicles these sides go on, to be ticked off; nothing where there is one. */
-function vehiclesTable(context: SheetContext): FlowBlock[] {
+function vehiclesTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const { job } = context;
-  const units = jobUnits(job);
-  if (units.length === 1) return [];
+  const notes = unitNotes(context);
+  const units = unitArrivals(job, layouts);
+  if (units.length === 0) return notes;
   const title = isFleet(job) ? `${units.length} vehicles: every panel goes on each of its type` : 'Vehicles';
   return [
     tableBlock(
@@ -79,18 +81,29 @@ function vehiclesTable(context: SheetContext): FlowBlock[] {
       title,
       [
         { head: '', share: 0.07 },
-        { head: 'Unit number', share: 0.38 },
-        { head: 'License plate', share: 0.3 },
-        { head: 'Panels', share: 0.25 },
+        { head: 'Unit number', share: 0.32 },
+        { head: 'License plate', share: 0.25 },
+        { head: 'Panels', share: 0.14 },
+        { head: 'Arrived', share: 0.22 },
       ],
-      units.map(({ unitNumber, licensePlate, vehicle }): Cell[] => [
+      units.map((unit): Cell[] => [
         TICK_BOX,
-        { text: unitNumber, style: STRONG },
-        { text: licensePlate },
-        { text: vehicle.code === undefined ? 'all' : `${vehicle.code}-…` },
+        { text: unit.unitNumber, style: STRONG },
+        { text: unit.licensePlate },
+        { text: unit.vehicle.code === undefined ? 'all' : `${unit.vehicle.code}-…` },
+        { text: arrivedText(unit) ?? `____ of ${unit.panels}` },
       ]),
     ),
+    ...notes,
   ];
+}
+
+/** What is noted of single vehicles, an entry each. Keeps FLT6. */
+function unitNotes(context: SheetContext): FlowBlock[] {
+  const noted = jobUnits(context.job).flatMap(({ unitNumber, installNote }) =>
+    installNote === undefined ? [] : [entry(`${unitNumber}: ${installNote}`)],
+  );
+  return noted.length > 0 ? [listBlock(context, 'Notes by vehicle', noted)] : [];
 }
 
 interface SidesColumn extends TableColumn {

@@ -5,7 +5,7 @@ import type { PhotoFile } from '../../core/photos/photo-file.ts';
 import type { ArchiveProblem, Notes } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 
-const NOTE = `id, panel_id AS "panelId", panel_label AS "panelLabel", text, written_by AS by, at`;
+const NOTE = `id, panel_id AS "panelId", panel_label AS "panelLabel", unit_number AS "unitNumber", text, written_by AS by, at`;
 const PHOTO = `sha256, file_name AS "fileName", media_type AS "mediaType", width_px AS "widthPx", height_px AS "heightPx",
   size_bytes AS "sizeBytes"`;
 
@@ -19,11 +19,11 @@ export class StoredNotes implements Notes {
   async list(jobId: string): Promise<PanelNote[]> {
     return await this.#store.read(async (sql) => {
       const notes: PanelNote[] = [];
-      for (const note of await sql.all<Omit<PanelNote, 'photos'>>(
+      for (const note of await sql.all<NoteRow>(
         `SELECT ${NOTE} FROM panel_notes WHERE job_id = ? ORDER BY at, id`,
         [jobId],
       ))
-        notes.push({ ...note, photos: await photosOf(sql, note.id) });
+        notes.push(noteFromRow(note, await photosOf(sql, note.id)));
       return notes;
     });
   }
@@ -32,9 +32,9 @@ export class StoredNotes implements Notes {
     await this.#store.write(async (sql) => {
       await deleteNote(sql, note.id);
       await sql.run(
-        `INSERT INTO panel_notes (id, job_id, panel_id, panel_label, text, written_by, at)
-         VALUES (@id, @jobId, @panelId, @panelLabel, @text, @by, @at)`,
-        { ...note, jobId },
+        `INSERT INTO panel_notes (id, job_id, panel_id, panel_label, unit_number, text, written_by, at)
+         VALUES (@id, @jobId, @panelId, @panelLabel, @unitNumber, @text, @by, @at)`,
+        { ...note, unitNumber: note.unitNumber ?? null, jobId },
       );
       for (const photo of photos) await addPhoto(sql, note.id, photo);
     });
@@ -64,11 +64,19 @@ const photosOf = (sql: Sql, noteId: string): Promise<PhotoFile[]> =>
   sql.all<PhotoFile>(`SELECT ${PHOTO} FROM note_photos WHERE note_id = ? ORDER BY place`, [noteId]);
 
 async function noteOf(sql: Sql, noteId: string): Promise<PanelNote | undefined> {
-  const note = await sql.first<Omit<PanelNote, 'photos'>>(`SELECT ${NOTE} FROM panel_notes WHERE id = ?`, [
-    noteId,
-  ]);
-  return note && { ...note, photos: await photosOf(sql, noteId) };
+  const note = await sql.first<NoteRow>(`SELECT ${NOTE} FROM panel_notes WHERE id = ?`, [noteId]);
+  return note && noteFromRow(note, await photosOf(sql, noteId));
 }
+
+interface NoteRow extends Omit<PanelNote, 'photos' | 'unitNumber'> {
+  readonly unitNumber: string | null;
+}
+
+const noteFromRow = ({ unitNumber, ...note }: NoteRow, photos: PhotoFile[]): PanelNote => ({
+  ...note,
+  ...(unitNumber !== null && { unitNumber }),
+  photos,
+});
 
 const addPhoto = (sql: Sql, noteId: string, photo: PhotoFile): Promise<void> =>
   sql.run(

@@ -147,6 +147,8 @@ const VERSION_1 = `
     job_id      TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
     panel_id    TEXT NOT NULL,
     panel_label TEXT NOT NULL,
+    -- Of a fleet: the vehicle whose panel it is.
+    unit_number TEXT,
     text        TEXT NOT NULL,
     written_by  TEXT NOT NULL,
     at          TEXT NOT NULL

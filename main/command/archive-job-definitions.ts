@@ -107,6 +107,7 @@ export function defineArchiveJobs(add: AddCommand): void {
   add('note', 'keep a note at a panel of a job', async () => (await noteCommands()).noteCommand)
     .argument('<job>', 'number or id of the job')
     .requiredOption('--panel <label>', 'the panel, such as LH-04')
+    .option('--vehicle <unit number>', 'the vehicle whose panel it is, where the job has several')
     .requiredOption('--text <text>', 'what there is to say')
     .option('--by <name>', 'who says it', '')
     .option(

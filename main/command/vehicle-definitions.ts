@@ -29,7 +29,7 @@ export function defineVehicle(add: AddCommand): void {
     );
   add(
     'units',
-    'list the vehicles of a job file, or take them from a table',
+    'list the vehicles of a job file, take them from a table, or note what is to be known of one',
     async () => (await unitsCommands()).unitsCommand,
   )
     .argument('<job>', 'job file; the vehicles are written into it')
@@ -37,7 +37,10 @@ export function defineVehicle(add: AddCommand): void {
       '--list <file>',
       'CSV with a row a vehicle: unit number, license plate; tabs or semicolons do as well',
     )
-    .option('--type <code>', 'code of the type of vehicle, where the job has several');
+    .option('--type <code>', 'code of the type of vehicle, where the job has several')
+    .option('--vehicle <unit number>', 'the one of several vehicles that the count or the note is for')
+    .option('--arrived <count>', 'how many of its panels arrived where it is installed', wholeCount)
+    .option('--note <text>', 'what its crew has to know; empty to remove the note');
   add(
     'install-day',
     'list on which day of the installation panels of a job file are installed, or set it',
@@ -107,6 +110,11 @@ export function defineVehicle(add: AddCommand): void {
     .option('--each-vehicle', 'one for each vehicle, its unit number behind the name', false)
     .option('--take <name>', 'put on the list what waits in the archive; may be given again', figureList, [])
     .option('--remove <name>', 'take off the list; may be given again', figureList, []);
+}
+
+function wholeCount(text: string): number {
+  if (!/^\d{1,4}$/.test(text.trim())) throw new InvalidArgumentError('Write a whole number, such as 17.');
+  return Number(text);
 }
 
 function rollWidths(text: string, before: readonly number[]): number[] {

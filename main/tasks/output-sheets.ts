@@ -220,6 +220,7 @@ function drawnSheets(
       return forEachUnit(job, layouts, (ofUnit, own) =>
         checkInSheet(ofUnit, own, {
           fonts,
+          isOfFleet: jobUnits(job).length > 1,
           revision: layoutRevision(state),
           ...(output && { output }),
           ...(logo && { logo: logoPicture(logo) }),

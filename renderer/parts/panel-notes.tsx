@@ -1,12 +1,16 @@
 /** What was noted at a panel, with its photos; and a form for more. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
+import type { VehicleUnit } from '../../core/job/schema.ts';
+import { sideVehicle } from '../../core/job/vehicles.ts';
 import { keepNote, notesOfPanel, removeNote } from '../state/notes.ts';
+import { job, layouts } from '../state/open-job.ts';
 import { nameToSign, rememberName } from '../state/signature.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
 import { SmallPhoto } from './note-photo.tsx';
 import { PastTime } from './past-time.tsx';
+import { SelectField } from './select-field.tsx';
 
 interface PanelNotesProps {
   readonly panelId: string;
@@ -43,6 +47,7 @@ export function NoteList({
         <li key={note.id} class="note">
           {note.text !== '' && <p>{note.text}</p>}
           <p class="quiet">
+            {note.unitNumber !== undefined && `${note.unitNumber} · `}
             {note.by !== '' && `${note.by}, `}
             <PastTime at={note.at} />
           </p>
@@ -64,9 +69,17 @@ export function NoteList({
   );
 }
 
+/** The vehicles that the panel is on. */
+function unitsOfPanel(panelId: string): readonly VehicleUnit[] {
+  const layout = layouts.value.find(({ panels }) => panels.some(({ id }) => id === panelId));
+  return job.value && layout ? sideVehicle(job.value, layout.side).units : [];
+}
+
 function NoteForm({ panelId, panelLabel, onClose }: PanelNotesProps & { onClose(): void }) {
   const [text, setText] = useState('');
   const [by, setBy] = useState(nameToSign());
+  const [unitNumber, setUnitNumber] = useState('');
+  const units = unitsOfPanel(panelId);
   const [files, setFiles] = useState<readonly File[]>([]);
   const [isKeeping, setKeeping] = useState(false);
   const form = useRef<HTMLFormElement>(null);
@@ -74,7 +87,8 @@ function NoteForm({ panelId, panelLabel, onClose }: PanelNotesProps & { onClose(
   const isEmpty = text.trim() === '' && files.length === 0;
   const keep = async () => {
     setKeeping(true);
-    const isKept = await keepNote({ panelId, panelLabel, text: text.trim(), by: by.trim() }, files);
+    const given = { panelId, panelLabel, text: text.trim(), by: by.trim() };
+    const isKept = await keepNote({ ...given, ...(unitNumber !== '' && { unitNumber }) }, files);
     setKeeping(false);
     if (!isKept) return;
     rememberName(by);
@@ -91,6 +105,17 @@ function NoteForm({ panelId, panelLabel, onClose }: PanelNotesProps & { onClose(
       }}
     >
       <TextField label="Note" value={text} isMultiline onInput={setText} onChange={setText} />
+      {units.length > 1 && (
+        <SelectField
+          label="Vehicle"
+          value={unitNumber}
+          options={[
+            { value: '', label: 'all of them' },
+            ...units.map((unit) => ({ value: unit.unitNumber, label: unit.unitNumber })),
+          ]}
+          onChange={setUnitNumber}
+        />
+      )}
       <TextField label="By" value={by} onInput={setBy} onChange={setBy} />
       <label class="field">
         Photos

@@ -33,6 +33,8 @@ export function followNotes(): void {
 interface NewNote {
   readonly panelId: string;
   readonly panelLabel: string;
+  /** Of a fleet: the vehicle whose panel it is; absent: all of them. */
+  readonly unitNumber?: string | undefined;
   readonly text: string;
   readonly by: string;
 }

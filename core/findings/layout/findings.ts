@@ -3,6 +3,7 @@ import type { Acknowledgement, Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { approvalFindings } from './approval-findings.ts';
+import { arrivalFindings } from './arrival-findings.ts';
 import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './artwork-findings.ts';
 import { CHECK_IN_OFF, checkInFindings } from './check-in-findings.ts';
 import { doorFindings } from './door-findings.ts';
@@ -52,6 +53,7 @@ export function layoutFindings(
     ...artworkFindings(job, facts),
     ...approvalFindings(job),
     ...outputFindings(job, layouts),
+    ...arrivalFindings(job, layouts),
     ...sharedArtworkFindings(job),
     ...layouts.flatMap((layout) => sideFindings(job, layout, facts)),
   ]);

@@ -25,6 +25,7 @@ export type EditProblemCode =
   | 'line-unfit'
   | 'seam-shaped'
   | 'repeat-impossible'
+  | 'unit-unknown'
   | 'vehicle-unknown'
   | 'vehicle-has-sides'
   | 'vehicle-last'

@@ -61,5 +61,5 @@ export {
 } from './side-edits.ts';
 export { sideMirror } from './side-mirror.ts';
 export { outlinesTrace, sideTemplateSet, type TracedAs } from './template-edits.ts';
-export { unitsSet, vehicleAdd, vehicleRemove, vehicleSet } from './vehicle-edits.ts';
+export { unitNoted, unitsSet, vehicleAdd, vehicleRemove, vehicleSet } from './vehicle-edits.ts';
 export { windowFilmSet, windowPrint } from './window-edits.ts';

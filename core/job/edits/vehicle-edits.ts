@@ -2,7 +2,7 @@
 import { listText } from '../../measure/list-text.ts';
 import { foundIn } from '../../measure/present.ts';
 import type { Job, Vehicle, VehicleKind, VehicleUnit } from '../schema.ts';
-import { sideVehicle } from '../vehicles.ts';
+import { jobUnits, sideVehicle, unitKey } from '../vehicles.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
 /** Proposed where a job gets its second type of vehicle. */
@@ -87,11 +87,62 @@ export function vehicleSet(
   return editFinished(job, { ...job, vehicles });
 }
 
-/** Gives a type of vehicle its list of units, in the place of the one that it has. */
-export const unitsSet = (
+/**
+ * Gives a type of vehicle its list of units, in the place of the one that it has. What was noted of a unit number stays with
+ * it.
+ */
+export function unitsSet(
   job: Job,
   { vehicleId, units }: { readonly vehicleId: string; readonly units: readonly VehicleUnit[] },
-): EditResult => vehicleSet(job, { vehicleId, change: { units: [...units] } });
+): EditResult {
+  const before = new Map(jobUnits(job).map((unit) => [unitKey(unit.unitNumber), unit]));
+  const kept = units.map((unit): VehicleUnit => {
+    const { installNote, panelsArrived } = before.get(unitKey(unit.unitNumber)) ?? {};
+    return unitTidied({ installNote, panelsArrived, ...unit });
+  });
+  return vehicleSet(job, { vehicleId, change: { units: kept } });
+}
+
+/** What is noted of one vehicle of a fleet; an empty note and an absent count are none. */
+export function unitNoted(
+  job: Job,
+  {
+    unitNumber,
+    change,
+  }: {
+    readonly unitNumber: string;
+    readonly change: { readonly installNote?: string; readonly panelsArrived?: number | undefined };
+  },
+): EditResult {
+  const found = jobUnits(job).find((unit) => unitKey(unit.unitNumber) === unitKey(unitNumber));
+  if (!found) {
+    return editProblem(
+      'unit-unknown',
+      `The job has no vehicle “${unitNumber}”.`,
+      `Select from: ${jobUnits(job)
+        .map((unit) => unit.unitNumber)
+        .join(', ')}.`,
+    );
+  }
+  const vehicles = job.vehicles.map((vehicle) => ({
+    ...vehicle,
+    units: vehicle.units.map((unit) =>
+      unit.unitNumber === found.unitNumber ? unitTidied({ ...unit, ...change }) : unit,
+    ),
+  }));
+  return editFinished(job, { ...job, vehicles });
+}
+
+type UnitGiven = Pick<VehicleUnit, 'unitNumber' | 'licensePlate'> & {
+  readonly installNote?: string | undefined;
+  readonly panelsArrived?: number | undefined;
+};
+
+const unitTidied = ({ installNote, panelsArrived, ...unit }: UnitGiven): VehicleUnit => ({
+  ...unit,
+  ...(installNote?.trim() && { installNote: installNote.trim() }),
+  ...(panelsArrived !== undefined && { panelsArrived }),
+});
 
 const vehicleUnknown = (vehicleId: string) =>
   editProblem(

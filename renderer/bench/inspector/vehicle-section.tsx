@@ -10,6 +10,7 @@ import { TextField } from '../../parts/field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
+import { UnitNotes } from './unit-notes.tsx';
 
 /** Makes an edit; returns the sentence why not. */
 const edited = (label: string, edit: (now: Job) => EditResult): string | undefined =>
@@ -22,6 +23,7 @@ export function VehicleSections({ job }: { readonly job: Job }) {
       {job.vehicles.map((vehicle) => (
         <VehicleSection key={vehicle.id} vehicle={vehicle} isOne={isOne} />
       ))}
+      <UnitNotes job={job} />
       <Section title="More vehicles">
         <p class="quiet">Of another shape in the same order, such as a trailer: with sides of its own.</p>
         <Button

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { arrivalFindings } from '../../../core/findings/layout/arrival-findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { unitsOfJob } from '../../../core/layout/unit-layouts.ts';
@@ -60,6 +61,37 @@ describe('papers of a fleet', () => {
     expect(packingEntries(fleet, layouts)).toContain(
       `Together ${panelCount} panels for each of 3: BM-07, BM-08 and BM-09`,
     );
+  });
+
+  it('FLT6 the crew reads the note and the count of each vehicle, and check-in asks for the count', () => {
+    const noted = fleetOf(3);
+    Object.assign(noted.vehicles[0]!.units[1]!, {
+      installNote: 'Dent at the rear door',
+      panelsArrived: panelCount - 2,
+    });
+    const map = installMap(noted, layouts, { fonts });
+    const words = wordsOf(map);
+    expect(words).toContain('BM-08: Dent at the rear door');
+    expect(words).toContain(`${panelCount - 2} of ${panelCount}`);
+    expect(words.split(`____ of ${panelCount}`)).toHaveLength(3);
+    expect(map.flatMap(overlappingTexts)).toEqual([]);
+    const [first, second] = unitsOfJob(noted, layouts);
+    const checkIn = (unit: NonNullable<typeof first>) =>
+      wordsOf(checkInSheet(unit.job, unit.layouts, { fonts, isOfFleet: true }));
+    expect(checkIn(first!)).toContain('Panels arrived');
+    expect(checkIn(first!)).not.toContain('Dent');
+    expect(checkIn(second!)).toContain('Dent at the rear door');
+    expect(wordsOf(installMap(second!.job, second!.layouts, { fonts }))).toContain(
+      'BM-08: Dent at the rear door',
+    );
+    expect(arrivalFindings(noted, layouts).map(({ message }) => message)).toEqual([
+      `${panelCount - 2} of the ${panelCount} panels of BM-08 arrived.`,
+    ]);
+    for (const sheet of [
+      installMap(one, jobLayout(one), { fonts }),
+      checkInSheet(one, jobLayout(one), { fonts }),
+    ])
+      expect(wordsOf(sheet)).not.toMatch(/arrived/i);
   });
 
   it('the ticket says how often each panel prints, or names the vehicle of each where sets follow each other', () => {

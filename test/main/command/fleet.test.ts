@@ -105,3 +105,28 @@ it('a reprint or a patch is for one vehicle of a fleet, and says which', async (
   const jobs = await run('jobs', '--search', '4472');
   expect(jobs.out).toContain('2 vehicles');
 });
+
+it('FLT6 notes and counts go by vehicle, in the job file and at a panel', async () => {
+  const one = await run('units', at('job.json'), '--vehicle', 'Small job', '--arrived', '2');
+  expect(one.err).toContain('The job has one vehicle');
+  await run('units', at('job.json'), '--list', at('fleet.csv'));
+  const noted = await run(
+    ...['units', at('job.json'), '--vehicle', 'bm-08', '--arrived', '1', '--note', 'Dent at the rear'],
+  );
+  expect(noted.err).toBe('');
+  expect(noted.out).toMatch(/BM-08 .*1 of 2 panels arrived .*Dent at the rear/);
+  expect((await run('units', at('job.json'), '--arrived', '1')).err).toContain(
+    'Name it with --vehicle: BM-07 and',
+  );
+  expect((await run('units', at('job.json'), '--vehicle', 'BM-9', '--arrived', '1')).err).toContain(
+    'no vehicle',
+  );
+  await run('cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--no-verification');
+  const at2 = ['note', 'SJ-7', '--panel', 'LH-02', '--text', 'Rivet'] as const;
+  expect((await run(...at2, '--vehicle', 'bm-07')).out).toContain('Kept at panel LH-02 of BM-07.');
+  expect((await run(...at2, '--vehicle', 'BM-9')).err).toContain('Select from: BM-07, BM-08.');
+  await run(...at2);
+  const notes = JSON.parse((await run('--json', 'notes', 'SJ-7')).out);
+  expect(notes.map(({ unitNumber }: { unitNumber?: string }) => unitNumber)).toEqual(['BM-07', undefined]);
+  expect((await run('notes', 'SJ-7')).out).toContain('LH-02 · BM-07');
+});
