@@ -29,6 +29,8 @@ export interface PanelCut {
   readonly isMirrored?: true | undefined;
   readonly info: PanelInfo;
   readonly marks?: MarksPainter | undefined;
+  /** Painted on the art, and so that the inks below stay. */
+  readonly contours?: MarksPainter | undefined;
 }
 
 export interface DocumentTools {

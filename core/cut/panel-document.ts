@@ -23,7 +23,6 @@ import { fileIdentifier, writeInfo } from './panel-info.ts';
 import type { PreparedCut } from './prepared-cut.ts';
 
 const ART = PDFName.of('Art');
-const MARKS = PDFName.of('Marks');
 const GROUP = PDFName.of('Group');
 const OUTPUT_INTENTS = PDFName.of('OutputIntents');
 /** Stands for the art's resources among the source's references; no object of a file has this number. */
@@ -149,7 +148,7 @@ export class PanelDocument {
     const art = await this.#artForm(prepared);
     const page = await this.#pageDict(cut, pagesRef, art);
     const layers = await copyLayers(file, this.#copier);
-    const properties = cut.marks ? this.#addMarks(cut, cut.marks, page, layers) : layers;
+    const properties = this.#paintAbove(cut, page, layers);
     const root = context.obj({ Type: 'Catalog', Pages: pagesRef });
     if (properties) root.set(PDFName.of('OCProperties'), context.register(properties));
     const intents = (await file.catalog()).get(OUTPUT_INTENTS);
@@ -159,11 +158,12 @@ export class PanelDocument {
     context.assign(pageRef, page);
     // Layers came with 1.5, object streams too; UserUnit with 1.6 (ISO 32000-1, Table 30).
     this.#version = Math.max(await documentVersion(file), this.#plan.userUnit === 1 ? 1.5 : 1.6);
-    const { marks, ...rest } = cut;
+    const { marks, contours, ...rest } = cut;
     const identifier = fileIdentifier(tools.sha256, [
       tools.artworkSha256,
       JSON.stringify(rest, keysSorted),
       marks ? `${marks.layer}/${marks.key}` : '',
+      ...(contours ? [`${contours.layer}/${contours.key}`] : []),
     ]);
     const trapped = await file.entry(await documentInfo(file), 'Trapped');
     this.#trailer = {
@@ -233,24 +233,45 @@ export class PanelDocument {
     return page;
   }
 
-  /** Marks stand outside the art's form and set no overprint, which could not act across an isolated group. */
-  #addMarks(cut: PanelCut, marks: MarksPainter, page: PDFDict, layers: PDFDict | undefined): PDFDict {
+  /**
+   * What is painted above the art, outside its form. Contours overprint and so stand on the page itself, whose group is the
+   * art's; marks set no overprint, which could not act across an isolated group.
+   */
+  #paintAbove(cut: PanelCut, page: PDFDict, layers: PDFDict | undefined): PDFDict | undefined {
+    const above = [
+      ...(cut.contours ? [{ painter: cut.contours, form: 'Contours', layer: 'Steps' }] : []),
+      // Last: strips of several panels look for their layer there.
+      ...(cut.marks ? [{ painter: cut.marks, form: 'Marks', layer: 'Layer' }] : []),
+    ];
+    if (above.length === 0) return layers;
     const { context } = this;
-    const drawn = marks.draw(context, { widthMm: cut.filmWidthMm, heightMm: cut.filmHeightMm });
+    const resources = page.lookup(PDFName.Resources, PDFDict);
+    const forms = resources.lookup(PDFName.XObject, PDFDict);
+    const groups = context.obj({});
+    let properties = layers;
+    for (const { painter, form, layer } of above) {
+      const stream = this.#paintedForm(cut, painter);
+      const added = addLayer(context, properties, painter.layer, painter.layerEntries);
+      ({ properties } = added);
+      groups.set(PDFName.of(layer), added.group);
+      forms.set(PDFName.of(form), context.register(stream));
+    }
+    resources.set(PDFName.of('Properties'), groups);
+    const content = above.map(({ form, layer }) => `/OC /${layer} BDC q /${form} Do Q EMC\n`).join('');
+    page.set(PDFName.Contents, context.register(context.stream(asciiBytes(`q /Art Do Q\n${content}`))));
+    return properties;
+  }
+
+  #paintedForm({ filmWidthMm, filmHeightMm }: PanelCut, painter: MarksPainter): PanelStream {
+    const { context } = this;
+    const drawn = painter.draw(context, { widthMm: filmWidthMm, heightMm: filmHeightMm });
     const bytes = typeof drawn.operators === 'string' ? asciiBytes(drawn.operators) : drawn.operators;
     const [unitsPerMm] = this.#plan.toPage;
     const form = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
-    form.set(PDFName.of('BBox'), context.obj([0, 0, cut.filmWidthMm, cut.filmHeightMm].map(numberRounded)));
+    form.set(PDFName.of('BBox'), context.obj([0, 0, filmWidthMm, filmHeightMm].map(numberRounded)));
     form.set(PDFName.of('Matrix'), context.obj([unitsPerMm, 0, 0, unitsPerMm, 0, 0].map(numberRounded)));
     form.set(PDFName.Resources, drawn.resources);
-    const added = addLayer(context, layers, marks.layer);
-    const resources = page.lookup(PDFName.Resources, PDFDict);
-    const forms = resources.lookup(PDFName.XObject, PDFDict);
-    forms.set(MARKS, context.register(new PanelStream(form, { kind: 'made', bytes: () => bytes })));
-    resources.set(PDFName.of('Properties'), context.obj({ Layer: added.group }));
-    const content = 'q /Art Do Q\n/OC /Layer BDC q /Marks Do Q EMC\n';
-    page.set(PDFName.Contents, context.register(context.stream(asciiBytes(content))));
-    return added.properties;
+    return new PanelStream(form, { kind: 'made', bytes: () => bytes });
   }
 }
 

@@ -4,7 +4,7 @@
  * stand in GTS_Metadata of the layer, is from the Arlington PDF model (OptContentGroup, GTS_ProcStepsGroup); that a step
  * overprints in an ink of its own, has no transparency and no picture, and stays on, is second hand.
  */
-import { PDFDocument, PDFName, PDFPage, type PDFRef, PDFString } from 'pdf-lib';
+import { type PDFContext, PDFDocument, PDFName, PDFPage, PDFString } from 'pdf-lib';
 import { pagePlan } from '../cut/panel-geometry.ts';
 import { type DocumentFacts, writeFacts } from '../drawing/document-facts.ts';
 import { numberText } from '../drawing/pdf-content.ts';
@@ -20,7 +20,13 @@ export const CONTOUR_LAYERS: Readonly<Record<ContourKind, string>> = {
 const INK = 'Cutting';
 /** Where no such ink is known. In CMYK. */
 const COLOR = [0, 1, 0, 0] as const;
-const LINE_MM: Mm = 0.25;
+export const CONTOUR_LINE_MM: Mm = 0.25;
+/** What a layer says of its step. */
+export const CUTTING_STEP = {
+  GTS_Metadata: { GTS_ProcStepsGroup: 'Structural', GTS_ProcStepsType: 'Cutting' },
+} as const;
+/** Set before the lines. */
+export const CONTOUR_SETTINGS = '/Over gs /Ink CS 1 SCN 1 j';
 
 /** A name of an ink that the artwork does not use; case alone tells no inks apart on a press. */
 export function cuttingInk(usedInks: readonly string[]): string {
@@ -45,7 +51,7 @@ export async function contourPdf(contours: Contours, ink: string, facts: Documen
       context.obj({
         Type: 'OCG',
         Name: PDFString.of(CONTOUR_LAYERS[kind]),
-        GTS_Metadata: { GTS_ProcStepsGroup: 'Structural', GTS_ProcStepsType: 'Cutting' },
+        ...CUTTING_STEP,
       }),
     ),
   );
@@ -56,8 +62,8 @@ export async function contourPdf(contours: Contours, ink: string, facts: Documen
   if (plan.userUnit !== 1) page.node.set(PDFName.of('UserUnit'), context.obj(plan.userUnit));
   const [unitsPerMm] = plan.toPage;
   const content = [
-    '/Over gs /Ink CS 1 SCN 1 j',
-    `${numberText(LINE_MM * unitsPerMm)} w`,
+    CONTOUR_SETTINGS,
+    `${numberText(CONTOUR_LINE_MM * unitsPerMm)} w`,
     ...kinds.flatMap((kind, index) => [
       `/OC /${layerName(index)} BDC`,
       ...contours.paths
@@ -70,8 +76,7 @@ export async function contourPdf(contours: Contours, ink: string, facts: Documen
   page.node.set(
     PDFName.of('Resources'),
     context.obj({
-      ColorSpace: { Ink: separation(doc, ink) },
-      ExtGState: { Over: { OP: true, op: true, OPM: 1 } },
+      ...contourInkResources(doc.context, ink),
       Properties: Object.fromEntries(layers.map((layer, index) => [layerName(index), layer])),
     }),
   );
@@ -81,12 +86,16 @@ export async function contourPdf(contours: Contours, ink: string, facts: Documen
 
 const layerName = (index: number): string => `Step${index + 1}`;
 
-function separation({ context }: PDFDocument, ink: string): PDFRef {
+/** What the settings need: the ink, and that it leaves the inks below it. */
+export function contourInkResources(context: PDFContext, ink: string) {
   const tint = { FunctionType: 2, Domain: [0, 1], C0: [0, 0, 0, 0], C1: [...COLOR], N: 1 };
-  return context.register(context.obj(['Separation', ink, 'DeviceCMYK', tint]));
+  return {
+    ColorSpace: { Ink: context.register(context.obj(['Separation', ink, 'DeviceCMYK', tint])) },
+    ExtGState: { Over: { OP: true, op: true, OPM: 1 } },
+  };
 }
 
-function pathOperators({ points, isClosed }: ContourPath, heightMm: Mm, unitsPerMm: number): string {
+export function pathOperators({ points, isClosed }: ContourPath, heightMm: Mm, unitsPerMm: number): string {
   const places = points.map(({ x, y }, index) => {
     const place = [x * unitsPerMm, (heightMm - y) * unitsPerMm].map(numberText).join(' ');
     return `${place} ${index === 0 ? 'm' : 'l'}`;

@@ -89,6 +89,8 @@ export const Output = z.strictObject({
   /** Unprinted film around the printed image, where marks and labels live. */
   borderMm: lengthMm,
   marks: z.boolean(),
+  /** Whether each panel file also has its cut contours, on a layer of its own; absent: not. */
+  cutContours: z.boolean().optional(),
   /** What production prints: one file per panel (absent: this), or one per strip of the nesting. */
   files: z.enum(['panels', 'strips']).optional(),
   numbering: z.enum(['install-order', 'reading-order']),

@@ -33,7 +33,7 @@ export * from './schema-vehicle.ts';
 export const JOB_VERSION = 1;
 
 /** The hash of the published schema of this version, written by `npm run schemas`. Frozen with each release. */
-export const JOB_SCHEMA = 'e44b36dd044478c4';
+export const JOB_SCHEMA = 'f569cdbebd07caf7';
 
 export const MOST_PROOF_REVISIONS = 999;
 

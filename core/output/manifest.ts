@@ -14,7 +14,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = 'e7020798d0b21ef4';
+export const MANIFEST_SCHEMA = 'eadb4b03a03b59ce';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -69,6 +69,8 @@ export const ManifestPanel = z.strictObject({
   scale: z.number().positive(),
   /** Finished size ÷ size in the PDF: production enlarges by this. */
   enlargeBy: z.number().positive(),
+  /** The spot ink of the cut contours that the file has on a layer of its own; absent: it has none. */
+  contourInk: z.string().optional(),
   /** The file runs from right to left: it is printed as it is, and looked at through its film. */
   mirrored: z.literal(true).optional(),
   /** Of a patch: the panel under it, and the damage that it covers. */

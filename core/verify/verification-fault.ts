@@ -26,6 +26,7 @@ const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'art-changed': CUT_AGAIN,
   'samples-changed': CUT_AGAIN,
   'box-wrong': CUT_AGAIN,
+  'contour-wrong': CUT_AGAIN,
   'file-damaged': CUT_AGAIN,
   'file-changed':
     'Find out who changed it, or cut the job again; print only files that the manifest lists as they are.',

@@ -32,6 +32,7 @@ export const VerificationFaultCode = z.enum([
   'art-changed',
   'samples-changed',
   'box-wrong',
+  'contour-wrong',
   'file-damaged',
   'file-changed',
   'artwork-changed',

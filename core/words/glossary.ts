@@ -51,9 +51,9 @@ const TERMS = {
   },
   'cut-contours': {
     term: 'Cut contours',
-    text: 'Lines for a cutter, in files of their own: the outline of each panel without its border, openings as the no-film areas have them, and the cuts that part a strip. Measure an opening on the vehicle before it is cut in the shop.',
+    text: 'Lines for a cutter, in files of their own: the outline of each panel without its border, openings as the no-film areas have them, and the cuts that part a strip. By choice the panel files have the outline and the openings, too: then the RIP must be set to cut the ink “Cutting”, not to print it. Measure an opening on the vehicle before it is cut in the shop.',
     see: ['border', 'no-film-area'],
-    labels: ['Cut contours (PDF, DXF, SVG)'],
+    labels: ['Cut contours (PDF, DXF, SVG)', 'Cut contours in the panel files'],
   },
   xjdf: {
     term: 'Job ticket (XJDF)',

@@ -91,6 +91,7 @@ interface CutOptions extends JobFileOptions {
   readonly changed: boolean;
   /** Instead of what the job says. */
   readonly files?: 'panels' | 'strips';
+  readonly cutContours?: boolean;
   readonly sheets: readonly SheetKind[];
   readonly archive: boolean;
   readonly verification: boolean;
@@ -109,7 +110,7 @@ async function cutAndKeep(
   { terminal, tools }: CommandContext,
   { archive, work, now }: Pick<ActParts, 'work' | 'now'> & { readonly archive: Archive | undefined },
 ): Promise<Result<CommandOutcome>> {
-  const { to, files, sheets } = options;
+  const { to, files, cutContours, sheets } = options;
   const opened = await openJobWithArtwork({ archive, work }, path, options, tools);
   if (!opened.ok) return opened;
   const { job } = opened.value;
@@ -128,6 +129,7 @@ async function cutAndKeep(
     to,
     sheets,
     files,
+    cutContours,
     panelIds: panelIds.value,
     isVerified: options.verification,
     isJobSaved: true,

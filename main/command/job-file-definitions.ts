@@ -57,6 +57,10 @@ export function defineJobFile(add: AddCommand): void {
           'print files, where not as the job says: one per panel, or one per strip',
         ).choices(['panels', 'strips']),
       )
+      .option(
+        '--cut-contours',
+        'write the cut contours into the panel files, too, in a spot ink on a layer of their own; set the RIP to cut it, not to print it',
+      )
       .option('--no-archive', 'do not keep the output in the archive')
       .option('--no-verification', 'do not compare the written panels with the artwork'),
   );

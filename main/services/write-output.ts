@@ -30,6 +30,8 @@ export interface OutputOrder {
   readonly sheets: readonly SheetKind[];
   /** For this output alone, in place of what the job says. */
   readonly files?: 'panels' | 'strips' | undefined;
+  /** For this output, even where the job does not say so. */
+  readonly cutContours?: boolean | undefined;
   readonly isVerified: boolean;
   /** The archive takes the job as well: it comes from a file. Refused where a window has saved another state of it. */
   readonly isJobSaved?: boolean;
@@ -95,10 +97,12 @@ export async function writeOutput(
 }
 
 /** A choice of panels is nested by itself, with nothing beside it. */
-function jobAsPrinted({ job: whole, files, panelIds }: OutputOrder): Job {
+function jobAsPrinted({ job: whole, files, panelIds, cutContours = false }: OutputOrder): Job {
   const job = panelIds ? jobWithoutFill(whole) : whole;
-  if (files === undefined || files === (job.output.files ?? 'panels')) return job;
-  return { ...job, output: { ...job.output, files } };
+  const isOther = files !== undefined && files !== (job.output.files ?? 'panels');
+  if (!isOther && !cutContours) return job;
+  const output = { ...job.output, ...(isOther && { files }), ...(cutContours && { cutContours }) };
+  return { ...job, output };
 }
 
 /** Files of the fill list that are whole in the archive. */

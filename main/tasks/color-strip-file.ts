@@ -1,4 +1,5 @@
 /** The color strip of a reprint, cut out of the panel as it was written: it prints what the panel prints. */
+import { rmSync } from 'node:fs';
 import { join, posix } from 'node:path';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { colorStripCut } from '../../core/cut/color-strip-cut.ts';
@@ -12,12 +13,16 @@ import { colorStripFileName } from '../../core/output/file-name.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import { layoutsAsWritten } from '../../core/output/reprint-layouts.ts';
+import { panelDocument } from '../../core/verify/structure/panel-document.ts';
 import { openArtwork } from '../artwork/artwork-file.ts';
 import { cutPanelFiles } from '../cut/panel-files.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
+import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { jobKnown } from '../job/job-state.ts';
+import { panelWithoutContours } from '../verify/without-contours.ts';
 import type { TaskTools } from './task-tools.ts';
 
 /** Apart from the panels: what lies among them is verified to be one, and goes to `current`. */
@@ -49,6 +54,26 @@ export async function stageColorStrip(
   if (!strip) return resultOk(undefined);
   const written = foundIn(panels, ({ panelId }) => panelId === strip.panel.id);
   const path = join(staged.path, ...written.name.split(posix.sep));
+  const isPlain = manifest.panels.every(({ contourInk }) => contourInk === undefined);
+  if (isPlain) return await cutStrip({ job, output }, strip, path, staged, signal);
+  const scratch = makeScratchFolder('strip');
+  try {
+    const document = await panelDocument(await openPdfSource(path), pdfCodecs);
+    if (!document.ok) return document;
+    const copy = await panelWithoutContours(path, document.value, join(scratch, 'panel.pdf'));
+    return await cutStrip({ job, output }, strip, copy, staged, signal);
+  } finally {
+    rmSync(scratch, { recursive: true, force: true });
+  }
+}
+
+async function cutStrip(
+  { job, output }: Pick<StripSubject, 'job' | 'output'>,
+  strip: ColorStrip,
+  path: string,
+  staged: StagedFolder,
+  signal: AbortSignal,
+): Promise<Result<StagedStrip>> {
   const panel = await openArtwork(path, { box: 'media' }, { signal });
   if (!panel.ok) return panel;
   const { artwork, reference } = panel.value;

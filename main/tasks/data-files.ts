@@ -1,6 +1,7 @@
 /** What an output has for other programs: the panel table, cut contours, the job ticket. */
 import { parse } from 'node:path';
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
+import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { contourDxf } from '../../core/exchange/contour-dxf.ts';
 import { contourPdf, cuttingInk } from '../../core/exchange/contour-pdf.ts';
@@ -63,9 +64,8 @@ async function writeContours(
   staged: StagedFolder,
   signal: AbortSignal,
 ): Promise<OutputFile[]> {
-  const { job, artwork } = printed.state;
-  const inks = artwork?.scan?.pages.flatMap(({ spots }) => spots.map(({ name }) => name)) ?? [];
-  const ink = cuttingInk(inks);
+  const { job } = printed.state;
+  const ink = contourInk(printed.state.artwork?.scan);
   const files: OutputFile[] = [];
   const write = async (name: string, content: Uint8Array | string) => {
     const path = `${CONTOURS_FOLDER}/${name}`;
@@ -89,6 +89,10 @@ async function writeContours(
   }
   return files;
 }
+
+/** A spot ink that the artwork does not have. */
+export const contourInk = (scan: ArtworkScan | undefined): string =>
+  cuttingInk(scan?.pages.flatMap(({ spots }) => spots.map(({ name }) => name)) ?? []);
 
 function contoursOf(printed: Printed, { panels, strips }: Manifest): Contours[] {
   const { job, layouts } = printed.state;

@@ -3,6 +3,8 @@ import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { panelCutFromLayout, panelShownText, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import type { FontLibrary } from '../../core/drawing/font-library.ts';
+import { contourLayer } from '../../core/exchange/contour-layer.ts';
+import { panelContours } from '../../core/exchange/contours.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import { isFileMirrored } from '../../core/job/film-base.ts';
 import { hasSeveralFilms, jobFilm, jobOnFilm } from '../../core/job/job-films.ts';
@@ -30,7 +32,7 @@ import { packingCodec } from '../cut/zlib.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
-import { writeDataFiles } from './data-files.ts';
+import { contourInk, writeDataFiles } from './data-files.ts';
 import { filesListed } from './files-listed.ts';
 import { stageFill } from './output-fill.ts';
 import type { OutputRequest } from './output-request.ts';
@@ -115,7 +117,9 @@ async function stageOutput(
   const written = await cutPanelFiles(
     artwork.artwork,
     artwork.reference.sha256,
-    toWrite.map(({ layout, panel }) => panelToCut(job, layout, panel, fonts)),
+    toWrite.map(({ layout, panel }) =>
+      panelToCut(job, layout, panel, fonts, { contourInk: panelContourInk(request) }),
+    ),
     staged,
     { signal, report: (done, total) => report({ what, done: done / Math.max(1, total), total: 1 }) },
   );
@@ -180,22 +184,35 @@ export function panelsToWrite(layouts: readonly SideLayout[], ids?: ReadonlySet<
   );
 }
 
+/** Of the cut contours in panel files; undefined where they have none. */
+const panelContourInk = ({ state }: Pick<OutputRequest, 'state'>): string | undefined =>
+  state.job.output.cutContours ? contourInk(state.artwork?.scan) : undefined;
+
 /** What the cut asks of one panel of a job, by this version of the program unless said otherwise. */
 export function panelToCut(
   job: Job,
   layout: SideLayout,
   panel: Panel,
   fonts: FontLibrary,
-  version = PROGRAM_VERSION,
+  {
+    version = PROGRAM_VERSION,
+    contourInk: ink,
+  }: { readonly version?: string; readonly contourInk?: string | undefined } = {},
 ): PanelToCut {
+  const name = panelFileName(job.number, panel.label, enlargement(job.output.size));
   return {
     label: panel.label,
-    cut: panelCutFromLayout(job, layout, panel, {
-      program: `Panelwright ${version}`,
-      shown: panelShownHash(job, layout, panel),
-      fonts,
-    }),
-    name: `${PANELS_FOLDER}/${panelFileName(job.number, panel.label, enlargement(job.output.size))}`,
+    cut: {
+      ...panelCutFromLayout(job, layout, panel, {
+        program: `Panelwright ${version}`,
+        shown: panelShownHash(job, layout, panel),
+        fonts,
+      }),
+      ...(ink !== undefined && {
+        contours: contourLayer(panelContours(job, layout, panel, name), ink),
+      }),
+    },
+    name: `${PANELS_FOLDER}/${name}`,
   };
 }
 
@@ -203,11 +220,14 @@ const panelShownHash = (job: Job, layout: SideLayout, panel: Panel): string =>
   sha256Hex(new TextEncoder().encode(panelShownText(job, layout, panel)));
 
 function manifestPanel(
-  { state: { job }, artwork }: OutputRequest,
+  request: OutputRequest,
   { layout, panel }: PanelToWrite,
   { name, enlargeBy, notes }: PanelFile,
 ): ManifestPanel {
+  const { artwork } = request;
+  const { job } = request.state;
   const outline = panelOutline(panel);
+  const ink = panelContourInk(request);
   return {
     file: name,
     label: panel.label,
@@ -227,6 +247,7 @@ function manifestPanel(
     shown: panelShownHash(job, layout, panel),
     scale: job.scale,
     enlargeBy,
+    ...(ink !== undefined && { contourInk: ink }),
     ...(isFileMirrored(job, panel) && { mirrored: true }),
     ...(panel.patch && { patch: { of: panel.patch.of, damageBox: storedFromRect(panel.patch.damage) } }),
     ...(panel.glass && {

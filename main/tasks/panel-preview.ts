@@ -7,6 +7,7 @@ import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { type OpenedArtwork, pageExtents } from '../artwork/artwork-file.ts';
 import { cutTools } from '../cut/panel-files.ts';
+import { contourInk } from './data-files.ts';
 import { panelToCut } from './job-output.ts';
 import { sheetFonts } from './output-sheets.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -37,6 +38,7 @@ export async function panelPreview(
     layout,
     panel,
     sheetFonts(() => undefined),
+    job.output.cutContours ? { contourInk: contourInk(artwork.scan) } : {},
   );
   const plan = pagePlan({ filmWidthMm: width, filmHeightMm: height }, size);
   if (!plan.ok) return plan;

@@ -153,7 +153,7 @@ async function recutPanel(
   staged: StagedFolder,
   tools: TaskTools,
 ): Promise<Result<HashedSize>> {
-  const { job, programVersion } = request;
+  const { job, programVersion, manifest } = request;
   const opened = await openArtworkOfThen(request, tools);
   if (!opened.ok) {
     if (opened.problem.code !== 'vault-incomplete') return opened;
@@ -167,11 +167,12 @@ async function recutPanel(
     return resultProblem(vaultIncomplete(sentence));
   }
   const { layout, panel } = found;
+  const contourInk = manifest.panels.find(({ panelId }) => panelId === panel.id)?.contourInk;
   const fonts = fontLibraryFromFiles(sheetFontFiles());
   const cut = await cutPanelFiles(
     opened.value.artwork,
     opened.value.reference.sha256,
-    [{ ...panelToCut(job, layout, panel, fonts, programVersion), name: file.name }],
+    [{ ...panelToCut(job, layout, panel, fonts, { version: programVersion, contourInk }), name: file.name }],
     staged,
     { signal: tools.signal, report: () => undefined },
   );

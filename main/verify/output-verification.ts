@@ -3,8 +3,9 @@
  * sample, drawn where it will hang, and compared with the artwork as drawn.
  */
 
+import { rmSync } from 'node:fs';
 import { readdir } from 'node:fs/promises';
-import { dirname, join, posix } from 'node:path';
+import { basename, dirname, join, posix } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { Progress } from '../../core/contract/parts.ts';
@@ -27,6 +28,7 @@ import { isDrawnBeside, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { PANELS_FOLDER } from '../files/staged-folder.ts';
 import { DrawProcess } from './draw-process.ts';
 import { PDFJS_NAME } from './pdfjs-package.ts';
@@ -62,12 +64,13 @@ export async function verifyWrittenFiles(
   tools: VerificationTools,
 ): Promise<Result<VerificationReport>> {
   const { drawingCpuSeconds: cpuSeconds } = tools;
+  const copies = new PanelCopies();
   const drawing = new DrawProcess(cpuSeconds === undefined ? {} : { cpuSeconds });
   try {
     await removeVerification(request.folder);
     // While the first panels are read.
     if (request.manifest.panels.length > 0) drawing.prepare();
-    const report = await outputReport(request, tools, drawing);
+    const report = await outputReport(request, tools, drawing, copies);
     await writeFileAtomically(
       join(request.folder, VERIFICATION_NAME),
       `${JSON.stringify(report, undefined, 2)}\n`,
@@ -79,6 +82,7 @@ export async function verifyWrittenFiles(
     throw error;
   } finally {
     await drawing.close();
+    copies.remove();
   }
 }
 
@@ -86,6 +90,7 @@ async function outputReport(
   request: VerificationRequest,
   { signal, report }: VerificationTools,
   drawing: DrawProcess,
+  copies: PanelCopies,
 ): Promise<VerificationReport> {
   const { manifest, artwork, state } = request;
   const faults: VerificationFault[] = [...artworkFaults(request), ...(await unlistedFaults(request))];
@@ -100,7 +105,8 @@ async function outputReport(
   const toolsOf = (index: number) => {
     const before = listed.slice(0, index).reduce((sum, { length }) => sum + length, 0);
     const place = { before, count: manifest.panels.length };
-    return { manifest, folder: request.folder, artwork, source, drawing, signal, pause, ...place };
+    const copyPath = (file: string) => copies.path(file);
+    return { manifest, copyPath, folder: request.folder, artwork, source, drawing, signal, pause, ...place };
   };
   const begin = (index: number): Promise<ReadSide> | undefined => {
     const panels = listed[index];
@@ -146,6 +152,20 @@ async function outputReport(
     faults,
     notes,
   } satisfies VerificationReport);
+}
+
+/** Panels without their cut contours, in a folder that is there once one is needed. */
+class PanelCopies {
+  #folder: string | undefined;
+
+  path(file: string): string {
+    this.#folder ??= makeScratchFolder('contours');
+    return join(this.#folder, basename(file));
+  }
+
+  remove(): void {
+    if (this.#folder !== undefined) rmSync(this.#folder, { recursive: true, force: true });
+  }
 }
 
 /** A message to stop is received between two turns of the event loop. */

@@ -13,11 +13,14 @@ import { verificationFault } from '../../core/verify/verification-fault.ts';
 import type { VerificationFault, VerificationFaultCode } from '../../core/verify/verification-report.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { type HashedSize, hashFile } from '../files/sha256.ts';
+import { panelWithoutContours } from './without-contours.ts';
 
 export interface ReadingTools {
   readonly manifest: Manifest;
   readonly folder: string;
   readonly source: VerificationSource;
+  /** Where copies without cut contours are kept, by the name of the file. */
+  copyPath(file: string): string;
   /** Is waited for every few milliseconds of work; throws to stop. */
   pause(): Promise<void> | void;
 }
@@ -28,6 +31,8 @@ export interface ReadPanel {
   /** Absent where the file is missing, cannot be opened, or holds another panel. */
   readonly opened?: {
     readonly file: PdfFile;
+    /** What is drawn of it. */
+    readonly path: string;
     readonly userUnit: number;
     readonly samples: readonly SamplesClaimed[];
     /** Whether all that it paints could be read and compared. */
@@ -60,7 +65,8 @@ export async function readPanel(panel: ManifestPanel, tools: ReadingTools): Prom
     const fault = faultOf(panel, 'panels-swapped', `The file of panel ${label} holds panel ${held.label}.`);
     return { panel, faults: [...faults, { ...fault, panels: [label, held.label] }] };
   }
-  return await readDocument(panel, document, faults, tools);
+  const drawn = document.contours ? await panelWithoutContours(path, document, tools.copyPath(file)) : path;
+  return await readDocument(panel, { document, path: drawn }, faults, tools);
 }
 
 export const faultOf = (
@@ -93,7 +99,7 @@ function shownRect(
 
 async function readDocument(
   panel: ManifestPanel,
-  document: PanelDocument,
+  { document, path }: { readonly document: PanelDocument; readonly path: string },
   found: readonly VerificationFault[],
   { source, pause }: ReadingTools,
 ): Promise<ReadPanel> {
@@ -116,5 +122,5 @@ async function readDocument(
     const text = `The file of panel ${panel.label} is damaged: part of it is missing, or its index is wrong.`;
     faults.push(faultOf(panel, 'file-damaged', text));
   }
-  return { panel, faults, opened: { file, userUnit, samples, isRead } };
+  return { panel, faults, opened: { file, path, userUnit, samples, isRead } };
 }

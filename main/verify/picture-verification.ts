@@ -32,6 +32,8 @@ export interface PictureTools extends DrawingTools {
 
 export interface PanelToDraw {
   readonly panel: ManifestPanel;
+  /** What is drawn of it: its file, or a copy without cut contours. */
+  readonly path: string;
   readonly userUnit: number;
   /** Its place among all panels of the output, to choose those that both renderers draw. */
   readonly index: number;
@@ -101,14 +103,14 @@ async function lookedAt(
   for (const window of around ? [around] : windowsApart(panels.map(windowOf)))
     sources.push({ window, drawn: await drawSource(renderer, any.panel, window, tools) });
   for (const item of panels) {
-    const { panel, userUnit, isComplete, hasFaults } = item;
+    const { panel, path, userUnit, isComplete, hasFaults } = item;
     onBegin(panel.label);
     const own = windowOf(item);
     const { window, drawn: original } = foundIn(sources, (each) => holdsWindow(each.window, own));
     const source = original.ok ? { window, rgba: original.rgba } : undefined;
     // Where there is nothing to compare with, the panel need not be drawn.
     const drawn = original.ok
-      ? await drawPanel(renderer, panel, { userUnit, window: own }, tools.folder, tools)
+      ? await drawPanel(renderer, panel, { path, userUnit, window: own }, tools)
       : original;
     const picture = drawn.ok ? { window: own, rgba: drawn.rgba } : undefined;
     looks.set(item, {

@@ -115,6 +115,7 @@ function panelsToDraw(
     const isComplete = opened.isRead && !isUnknown;
     toDraw.set(panel, {
       panel,
+      path: opened.path,
       userUnit: opened.userUnit,
       index: before + index,
       count,

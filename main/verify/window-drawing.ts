@@ -1,5 +1,4 @@
 /** Draws panels, and the artwork that belongs there, in windows of the side's grid. */
-import { join, posix } from 'node:path';
 import { MM_PER_PT } from '../../core/measure/units.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { pageWithSpace } from '../../core/pdf/document/artwork.ts';
@@ -53,16 +52,19 @@ export async function drawSource(
 /** The panel's page where its film hangs; a mirrored one is turned over. */
 export async function drawPanel(
   renderer: Renderer,
-  { file, filmBox, enlargeBy, mirrored }: ManifestPanel,
-  { userUnit, window }: { readonly userUnit: number; readonly window: PixelWindow },
-  folder: string,
+  { filmBox, enlargeBy, mirrored }: ManifestPanel,
+  {
+    path,
+    userUnit,
+    window,
+  }: { readonly path: string; readonly userUnit: number; readonly window: PixelWindow },
   { drawing, grid, signal, artwork }: DrawingTools,
 ): Promise<DrawOutcome> {
   const filmLeft = filmBox.xMm / grid.mmPerPixel - window.x;
   const drawn = await drawing.picture(
     {
       renderer,
-      path: join(folder, ...file.split(posix.sep)),
+      path,
       isPanel: true,
       artworkBytes: artwork.reference.sizeBytes,
       page: 1,

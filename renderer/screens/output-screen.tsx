@@ -21,6 +21,7 @@ import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { FindingList } from '../parts/finding-list.tsx';
 import { LengthField } from '../parts/length-field.tsx';
+import { TermText } from '../parts/term.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { measureCoverageSoon } from '../state/coverage.ts';
@@ -222,11 +223,14 @@ function outputObstacle(panelCount: number): string | undefined {
   return panelCount === 0 ? 'Select panels to write' : undefined;
 }
 
-/** The field of this screen that mends a finding. */
+/** By finding, the field of this screen that mends it. */
+const SETTINGS: Readonly<Record<string, string>> = {
+  'border-too-narrow-for-marks': 'output-border',
+  'contours-in-panels': 'output-contours',
+};
+
 function showSetting({ code }: Finding): void {
-  const field = document.getElementById(
-    code === 'border-too-narrow-for-marks' ? 'output-border' : 'output-size',
-  );
+  const field = document.getElementById(SETTINGS[code] ?? 'output-size');
   field?.scrollIntoView({ block: 'center' });
   field?.querySelector('input')?.focus();
 }
@@ -254,7 +258,28 @@ function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: 
       {files === 'strips' && isChoice && (
         <p class="quiet">When only some panels are selected, each is a file of its own, without strips.</p>
       )}
+      <ContoursChoice job={job} />
     </fieldset>
+  );
+}
+
+function ContoursChoice({ job }: { readonly job: Job }) {
+  const { cutContours, ...output } = job.output;
+  return (
+    <label class="check" id="output-contours">
+      <input
+        type="checkbox"
+        checked={cutContours ?? false}
+        onChange={({ currentTarget }) =>
+          void editJob('Set the cut contours', (current) =>
+            jobSet(current, {
+              change: { output: { ...output, ...(currentTarget.checked && { cutContours: true }) } },
+            }),
+          )
+        }
+      />
+      <TermText>Cut contours in the panel files</TermText>
+    </label>
   );
 }
 

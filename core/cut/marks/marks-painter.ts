@@ -1,10 +1,12 @@
 import type { PDFContext, PDFDict } from 'pdf-lib';
 import type { Mm } from '../../measure/units.ts';
 
-/** Whoever draws labels and marks, seen from the cut. They get a layer of their own, above the art. */
+/** Draws labels and marks, or cut contours, for the cut. They get a layer of their own, above the art. */
 export interface MarksPainter {
   /** Name of the layer, for the operator of the RIP. */
   readonly layer: string;
+  /** What else the layer's dictionary says. */
+  readonly layerEntries?: Readonly<Record<string, LayerEntry>>;
   /** Everything that decides how the marks look, so that other marks make another file identifier. */
   readonly key: string;
   /** Sentences about marks that had to be left out. */
@@ -15,6 +17,8 @@ export interface MarksPainter {
    */
   draw(context: PDFContext, film: { readonly widthMm: Mm; readonly heightMm: Mm }): MarksContent;
 }
+
+type LayerEntry = Readonly<Record<string, string>>;
 
 export interface MarksContent {
   /** Content stream operators. */

@@ -223,6 +223,7 @@ const OUTPUT_CODES: ReadonlySet<string> = new Set([
   'page-beyond-pdf-limit',
   'reduction-not-whole',
   'border-too-narrow-for-marks',
+  'contours-in-panels',
 ]);
 
 export function findingHome({ code }: Pick<Finding, 'code'>): FindingHome {

@@ -21,6 +21,7 @@ export function outputFindings(job: Job, layouts: readonly SideLayout[]): Findin
     ...marginFindings(job),
     ...reductionFindings(job),
     ...borderFindings(job),
+    ...contourFindings(job),
     ...layouts.flatMap((layout) => pageSizeFindings(job, layout)),
   ];
 }
@@ -100,6 +101,20 @@ function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
       { sideId: layout.side.id, panelId: longest.id },
       `The film of panel ${longest.label} is ${filmLengthText(longSide(longest), job.displayUnit)} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
       `Write the panels at 1:${leastReduction(longSide(longest))} or smaller, or in larger units (UserUnit) if the RIP reads them.`,
+    ),
+  ];
+}
+
+/** A line that a RIP takes for a picture is printed on every panel. Keeps CC2. */
+function contourFindings(job: Job): Finding[] {
+  if (!job.output.cutContours) return [];
+  return [
+    finding(
+      'contours-in-panels',
+      'warn',
+      {},
+      'Panel files have cut contours on a layer of their own: a RIP that does not know their spot ink prints the lines.',
+      'Set the RIP to cut the ink “Cutting” and not to print it, and look at the first panel; or leave the contours out of the panel files.',
     ),
   ];
 }

@@ -20,14 +20,15 @@ export async function copyLayers(file: PdfFile, copier: ObjectCopier): Promise<P
   return copy;
 }
 
-/** Adds a layer that is on by default. Returns the reference of its group and the properties that list it. */
+/** Adds a layer that is on by default, with more entries where there are some. Returns the reference of its group and the properties that list it. */
 export function addLayer(
   context: PDFContext,
   existing: PDFDict | undefined,
   name: string,
+  entries: Readonly<Record<string, Readonly<Record<string, string>>>> = {},
 ): { readonly group: PDFRef; readonly properties: PDFDict } {
   const properties = existing ?? context.obj({});
-  const group = context.register(context.obj({ Type: 'OCG', Name: PDFHexString.fromText(name) }));
+  const group = context.register(context.obj({ Type: 'OCG', Name: PDFHexString.fromText(name), ...entries }));
   const groups = properties.lookup(OCGS);
   properties.set(OCGS, arrayWith(context, groups, group));
   const found = properties.lookup(DEFAULT);

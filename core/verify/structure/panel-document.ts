@@ -21,6 +21,7 @@ import { type Matrix, matrixProduct, type SourceBox } from '../../pdf/page/page-
 import { paintedSequence, type WalkedContent } from './content-walk.ts';
 import { ObjectDigests } from './object-digests.ts';
 import { boxWidened } from './painted-boxes.ts';
+import { type PanelContours, panelContours } from './panel-contours.ts';
 
 /** The form that paints the artwork on a panel's page. */
 export interface PanelArt {
@@ -38,6 +39,8 @@ export interface PanelDocument extends PageWithSpace {
   readonly digests: ObjectDigests;
   readonly art: PanelArt | undefined;
   readonly beside: PaintedBeside;
+  /** Lines for a cutter; they count neither as art nor as beside it. */
+  readonly contours: PanelContours | undefined;
 }
 
 /** What the page paints beside its art: labels and marks, which have their place in the border. */
@@ -94,12 +97,13 @@ async function artAndMarks(
   { file }: Artwork,
   { source: { page }, geometry }: PageWithSpace,
   digests: ObjectDigests,
-): Promise<Pick<PanelDocument, 'art' | 'beside'>> {
+): Promise<Pick<PanelDocument, 'art' | 'beside' | 'contours'>> {
   const walked = await pageToWalk(file, page, digests, geometry.boxes.media);
   const forms = await file.entry(walked.resources, 'XObject');
   const stream = forms instanceof PDFDict ? await file.resolved(forms.get(ART)) : undefined;
   let beside: PaintedBeside = { isOnArt: false, isInBorder: true };
-  if (!(stream instanceof PDFStream)) return { art: undefined, beside };
+  const contours = await panelContours(file, walked.resources);
+  if (!(stream instanceof PDFStream)) return { art: undefined, beside, contours };
   const around: Matrix[] = [];
   let isInitial = true;
   const printed = boxWidened(geometry.boxes.bleed, -BESIDE_SLACK);
@@ -111,14 +115,15 @@ async function artAndMarks(
       };
     },
     enters(painted, state) {
-      if (painted !== stream) return false;
+      if (painted === contours?.stream) return !state.isInitial;
+      if (painted !== stream) return true;
       around.push(state.ctm);
       isInitial &&= state.isInitial;
       return false;
     },
   });
   const [first, ...more] = around;
-  if (!first) return { art: undefined, beside };
+  if (!first) return { art: undefined, beside, contours };
   const matrix = (await matrixOf(stream.dict.get(PDFName.of('Matrix')), file)) ?? [1, 0, 0, 1, 0, 0];
   const hasGroup = (await file.entry(stream.dict, 'Group')) !== undefined;
   const hasLayer = (await file.entry(stream.dict, 'OC')) !== undefined;
@@ -128,7 +133,7 @@ async function artAndMarks(
     box: await boxOf(stream.dict.get(PDFName.of('BBox')), file),
     isPlain: isInitial && more.length === 0 && !hasGroup && !hasLayer,
   };
-  return { art, beside };
+  return { art, beside, contours };
 }
 
 /** In units of the panel's page: rounding alone, for marks keep away from the printed area. */

@@ -92,6 +92,7 @@ export async function panelStructure(
     visibleBox(geometry, panel.source.box),
   );
   faults.push(...outlineFaults(panel, art, window, space), ...(await settingFaults(panel, document, source)));
+  faults.push(...contourFaults(panel, document));
   if (document.beside.isOnArt) {
     const text = `${panel.label} paints something over its art that the artwork does not have.`;
     faults.push(verificationFault('art-added', place, text));
@@ -138,6 +139,28 @@ async function settingFaults(
   }
   return faults;
 }
+
+/** Cut contours are there where the manifest says so, in its ink, around what is printed. */
+function contourFaults(panel: ManifestPanel, { contours, geometry }: PanelDocument): VerificationFault[] {
+  const { label, sideCode, contourInk } = panel;
+  if (!contours && contourInk === undefined) return [];
+  const { bleed } = geometry.boxes;
+  const isAround =
+    contours &&
+    (['x0', 'y0', 'x1', 'y1'] as const).every(
+      (edge) => Math.abs(contours.box[edge] - bleed[edge]) <= CONTOUR_SLACK,
+    );
+  if (contours && contours.ink === contourInk && isAround) return [];
+  const text = !contours
+    ? `${label} lacks the cut contours in “${contourInk}” that the manifest lists.`
+    : contours.ink === contourInk
+      ? `The cut contours of ${label} do not lie around what is printed.`
+      : `${label} has cut contours in “${contours.ink}”; the manifest lists ${contourInk === undefined ? 'none' : `“${contourInk}”`}.`;
+  return [verificationFault('contour-wrong', { panels: [label], sideCode }, text)];
+}
+
+/** In units of the panel's page: numbers are written to a few digits. */
+const CONTOUR_SLACK = 0.05;
 
 /** The art ends where the printed area does: less is missing, more is the neighbor's. */
 function outlineFaults(

@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import DxfParser, { type ILineEntity, type IPolylineEntity } from 'dxf-parser';
@@ -12,8 +12,9 @@ import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { filmProductions, jobProduction } from '../../../core/production/job-production.ts';
 import { jobStrips } from '../../../core/production/job-strips.ts';
+import { inkPlates } from '../../support/ink-plates.ts';
 import { smallJob } from '../../support/small-job.ts';
-import { describeWithTools, runTool } from '../../support/tools.ts';
+import { describeWithTools } from '../../support/tools.ts';
 
 const FACTS = {
   title: 'SJ-7 LH-01 cut contours',
@@ -256,46 +257,12 @@ async function platesOver(pdf: Uint8Array) {
     page.drawPage(contours);
     const path = join(folder, 'art.pdf');
     writeFileSync(path, await document.save());
-    runTool('gs', [
-      '-q',
-      '-dBATCH',
-      '-dNOPAUSE',
-      '-dSAFER',
-      '-sDEVICE=tiffsep',
-      '-sCompression=none',
-      '-r144',
-      `-sOutputFile=${join(folder, 'p.tif')}`,
-      path,
-    ]);
-    const plate = (name: string) => {
-      const file = readdirSync(folder).find((each) => each.includes(`(${name})`))!;
-      return inkRange(tiffSamples(readFileSync(join(folder, file))));
-    };
+    const plates = inkPlates(path);
+    const plate = (name: string) => inkRange(plates.get(name)!);
     return { cyan: plate('Cyan'), magenta: plate('Magenta'), cutting: plate('Cutting') };
   } finally {
     rmSync(folder, { recursive: true });
   }
-}
-
-/** Samples of an uncompressed gray TIFF of 8 bits (TIFF 6.0, section 4), strip by strip. */
-function tiffSamples(file: Buffer): Uint8Array {
-  const isLittle = file.toString('latin1', 0, 2) === 'II';
-  const short = (at: number) => (isLittle ? file.readUInt16LE(at) : file.readUInt16BE(at));
-  const long = (at: number) => (isLittle ? file.readUInt32LE(at) : file.readUInt32BE(at));
-  const directory = long(4);
-  const tag = (wanted: number): number[] => {
-    for (let entry = 0; entry < short(directory); entry++) {
-      const at = directory + 2 + 12 * entry;
-      if (short(at) !== wanted) continue;
-      const [read, size] = short(at + 2) === 3 ? [short, 2] : [long, 4];
-      const count = long(at + 4);
-      const from = count * size <= 4 ? at + 8 : long(at + 8);
-      return Array.from({ length: count }, (_, index) => read(from + index * size));
-    }
-    return [];
-  };
-  const [offsets, counts] = [tag(273), tag(279)];
-  return Buffer.concat(offsets.map((offset, index) => file.subarray(offset, offset + counts[index]!)));
 }
 
 /** In percent; 255 is bare film, 0 is full ink. */

@@ -32,8 +32,13 @@ const rounded = ({ x, y, width, height }: { x: number; y: number; width: number;
   height: Math.round(height),
 });
 
-for (const factor of [1, 4]) {
-  it(`RP6 the color strip shows the pixels of the panel that it is part of, written 1:${factor}`, async () => {
+for (const [factor, cutContours] of [
+  [1, false],
+  [4, false],
+  [1, true],
+] as const) {
+  const how = cutContours ? 'with cut contours' : `1:${factor}`;
+  it(`RP6 the color strip shows the pixels of the panel that it is part of, written ${how}`, async () => {
     const path = join(folder, 'art.pdf');
     writeFileSync(path, await smallArtwork());
     const artwork = resultValue(await openArtwork(path, { box: 'crop' }));
@@ -42,6 +47,7 @@ for (const factor of [1, 4]) {
       artwork: artwork.reference,
       output: {
         ...empty.output,
+        ...(cutContours && { cutContours }),
         size: factor === 1 ? { kind: 'true-size' } : { kind: 'reduction', factor },
       },
     });
