@@ -59,7 +59,7 @@ export function fontLibraryFromFiles(
     if (bytes) fonts.set(name, fontFaceFromBytes(bytes));
   }
   const runsByLine = new Map<string, readonly TextRun[]>();
-  const emsByText = new Map<string, number>();
+  const emsByText = { regular: new Map<string, number>(), bold: new Map<string, number>() };
   const emsByCharacter = { regular: new Map<string, number>(), bold: new Map<string, number>() };
   const printables = new Map<string, PrintableText>();
 
@@ -96,9 +96,6 @@ export function fontLibraryFromFiles(
   };
 
   const shapedWidth = (text: string, role: FontRole): number => {
-    const key = `${role}:${text}`;
-    const known = emsByText.get(key);
-    if (known !== undefined) return known;
     let ems = 0;
     for (const run of runs(text, role)) {
       const font = valueAt(fonts, run.face);
@@ -106,26 +103,20 @@ export function fontLibraryFromFiles(
         ems += glyph.advanceWidth / font.unitsPerEm;
       }
     }
-    if (emsByText.size > MAX_REMEMBERED) emsByText.clear();
-    emsByText.set(key, ems);
     return ems;
   };
 
   /** Letters with a glyph of their own are measured one by one, once each; other scripts join and change. */
-  const emWidth = (text: string, role: FontRole): number => {
+  const measuredWidth = (text: string, role: FontRole): number => {
     if (!isSimpleText(text)) return shapedWidth(text, role);
-    const known = emsByCharacter[role];
     let ems = 0;
-    for (const character of text) {
-      let width = known.get(character);
-      if (width === undefined) {
-        width = shapedWidth(character, role);
-        known.set(character, width);
-      }
-      ems += width;
-    }
+    for (const character of text)
+      ems += remembered(emsByCharacter[role], character, () => shapedWidth(character, role));
     return ems;
   };
+
+  const emWidth = (text: string, role: FontRole): number =>
+    remembered(emsByText[role], text, () => measuredWidth(text, role));
 
   const hasGlyph = (codePoint: number) => faceFor(codePoint, 'regular', undefined) !== undefined;
   return {
@@ -142,4 +133,13 @@ export function fontLibraryFromFiles(
       return found.text;
     },
   };
+}
+
+function remembered<T>(known: Map<string, T>, key: string, find: () => T): T {
+  const found = known.get(key);
+  if (found !== undefined) return found;
+  if (known.size > MAX_REMEMBERED) known.clear();
+  const value = find();
+  known.set(key, value);
+  return value;
 }
