@@ -19,8 +19,8 @@
  *
  * All panels of a job are cut at once and each is written to an output of its own: the content of a page is
  * walked once and read once more to be written, each picture unpacked once, and nothing larger than a band of it is held,
- * but for JPEGs in several scans (`MAX_HELD_BYTES`), decoded JPEG 2000 and what is packed as a fax. The bytes of a panel do not depend on the panels
- * that are cut with it.
+ * but for JPEGs in several scans (`MAX_HELD_BYTES`) and decoded JPEG 2000. The bytes of a panel do not depend on the
+ * panels that are cut with it.
  */
 
 import { itemAt } from '../measure/present.ts';

@@ -47,7 +47,7 @@ export async function imageReduction(
   const { storedBytes, ...image } = await description(stream, undefined, file);
   if (image.width * image.height < detail.leastPixels) return undefined;
   const found = await imageForm(image, file.streamChunks(stream, HEAD_CHUNK_BYTES), flate);
-  if (!found.ok || found.value.kind === 'fax' || found.value.kind === 'jpeg2000') return undefined;
+  if (!found.ok || found.value.kind === 'jpeg2000') return undefined;
   const form = found.value;
   if (detail.leavesSlow && form.outer.some(({ name }) => SLOW_FILTERS.has(name))) return undefined;
   const isNamed = await hasNamedValues(file, stream.dict);

@@ -132,7 +132,7 @@ const leastCommonMultiple = (a: number, b: number): number => (a / greatestCommo
 export interface CropEntries {
   readonly Width: number;
   readonly Height: number;
-  readonly Filter: 'DCTDecode' | 'CCITTFaxDecode' | 'FlateDecode';
+  readonly Filter: 'DCTDecode' | 'FlateDecode';
   readonly DecodeParms: FilterParms | undefined;
   /** JPEG 2000 need not state it. */
   readonly BitsPerComponent?: number;
@@ -143,10 +143,6 @@ export function cropEntries(form: ImageForm, { width, height }: PixelSize): Crop
   if (form.kind === 'jpeg') {
     const isPlain = Object.keys(form.parms).length === 0;
     return { ...size, Filter: 'DCTDecode', DecodeParms: isPlain ? undefined : form.parms };
-  }
-  if (form.kind === 'fax') {
-    const parms = { K: -1, Columns: width, Rows: height, BlackIs1: form.isBlack1 };
-    return { ...size, Filter: 'CCITTFaxDecode', DecodeParms: parms };
   }
   const { kind } = cropPredictor(form);
   const { components, bitsPerComponent } = form.raster.layout;

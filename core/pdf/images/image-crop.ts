@@ -10,7 +10,6 @@
  */
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type ByteSink, collectBytes, type FlateCodec, type RowsReport } from '../file/byte-stream.ts';
-import { cropCcitt } from './ccitt-crop.ts';
 import { cropPredictor } from './image-crop-plan.ts';
 import { bytesDecoded, type ImageForm } from './image-form.ts';
 import { corrupt, type ImageProblem, problemFromError } from './image-problem.ts';
@@ -47,13 +46,10 @@ export async function cropImage(
     }
   }
   const bytes = bytesDecoded(data, form.outer, flate);
-  const expected = form.outer.length === 0 ? form.image.storedBytes : undefined;
   try {
     if (form.kind === 'jpeg2000') throw new Error('JPEG 2000 is decoded before it is cropped: decodedImage.');
     if (form.kind === 'jpeg') {
       await cropJpeg(bytes, crops, sinks, onRows);
-    } else if (form.kind === 'fax') {
-      await cropCcitt(await collectBytes(bytes, expected), form.ccitt, crops, sinks, onRows);
     } else {
       const packed = sinks.map((sink) => flate.deflate(sink));
       await cropRaster(bytes, form.raster, crops, cropPredictor(form), packed, onRows);

@@ -1,6 +1,5 @@
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { decodedThrough, type FlateCodec } from '../file/byte-stream.ts';
-import type { CcittParms } from './ccitt-reader.ts';
 import { ImageFault, type ImageProblem, problemFromError } from './image-problem.ts';
 import type { JpegFrame } from './jpeg-frame.ts';
 import { jpegFrameFromHead } from './jpeg-markers.ts';
@@ -38,7 +37,6 @@ export interface ImageDescription {
 /** How the picture itself is coded, under the filters `outer` that hold nothing but bytes. */
 export type ImageForm = { readonly image: ImageDescription; readonly outer: readonly ImageFilter[] } & (
   | { readonly kind: 'jpeg'; readonly frame: JpegFrame; readonly parms: FilterParms }
-  | { readonly kind: 'fax'; readonly ccitt: CcittParms; readonly isBlack1: boolean }
   | { readonly kind: 'jpeg2000'; readonly raster: RasterForm }
   | { readonly kind: 'raster'; readonly raster: RasterForm; readonly isFlate: boolean }
 );
@@ -52,10 +50,11 @@ const BYTE_FILTERS = new Set([
   'Crypt',
 ]);
 
+/** An eight-panel side of 24,000 × 6,000 pixels of line art grows by 3 MB when each panel holds all of it. */
+const BILEVEL_CODINGS = new Set(['JBIG2Decode', 'CCITTFaxDecode']);
+
 /** ISO 32000-1, Table C.1: colorants of a DeviceN space. */
 const MAX_COMPONENTS = 32;
-/** Far above any scanner's line; a line is held as a number for every pixel. */
-const MAX_FAX_COLUMNS = 1 << 20;
 /** Keeps bit positions in 31 bits, and the memory for rows small beside the limit of the whole work. */
 const MAX_ROW_BYTES = 1 << 25;
 
@@ -88,8 +87,11 @@ async function formFound(
   if (last?.name === 'JPXDecode') {
     return await jpeg2000Form(image, outer, bytesDecoded(data, outer, flate), flate);
   }
-  if (last?.name === 'JBIG2Decode') {
-    throw new ImageFault('image-jbig2', 'The image is coded as JBIG2, which cannot be cut without loss.');
+  if (last && BILEVEL_CODINGS.has(last.name)) {
+    throw new ImageFault(
+      'image-bilevel-coding',
+      `The image has one bit per pixel and is packed with ${last.name}: whole it takes little room.`,
+    );
   }
   if (last?.name === 'DCTDecode') {
     const frame = await jpegFrame(bytesDecoded(data, outer, flate));
@@ -98,7 +100,6 @@ async function formFound(
     assertMatches('number of components', image.components, frame.components.length);
     return { kind: 'jpeg', image, outer, frame, parms: last.parms };
   }
-  if (last?.name === 'CCITTFaxDecode') return faxForm(image, outer, last.parms);
   assertByteFilters(filters);
   return rasterForm(image, filters);
 }
@@ -132,25 +133,6 @@ async function isHeadPlain(
 ): Promise<boolean> {
   for await (const head of data) return isPlainJpeg2000(head, size);
   return false;
-}
-
-function faxForm(image: ImageDescription, outer: readonly ImageFilter[], parms: FilterParms): ImageForm {
-  const columns = numberParm(parms, 'Columns', 1728);
-  assertMatches('width', image.width, columns);
-  assertMatches('number of bits per pixel', image.bitsPerComponent * image.components, 1);
-  if (!(columns >= 1 && columns <= MAX_FAX_COLUMNS)) {
-    throw new ImageFault(
-      'image-description-mismatch',
-      `The fax-coded image states lines of ${columns} pixels.`,
-    );
-  }
-  return {
-    kind: 'fax',
-    image,
-    outer,
-    ccitt: { k: numberParm(parms, 'K', 0), columns, isByteAligned: parms.EncodedByteAlign === true },
-    isBlack1: parms.BlackIs1 === true,
-  };
 }
 
 function rasterForm(image: ImageDescription, filters: readonly ImageFilter[]): ImageForm {

@@ -9,7 +9,7 @@ export type ImageProblemCode =
   | 'image-height-unknown'
   | 'image-jpeg-2000'
   | 'image-jpeg-2000-smaller'
-  | 'image-jbig2'
+  | 'image-bilevel-coding'
   | 'image-filter-unknown'
   | 'image-description-mismatch'
   | 'image-masks-unregistered'

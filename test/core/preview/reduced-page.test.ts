@@ -14,8 +14,7 @@ import { artworkOf, likeness, REQUEST, tryReduced } from '../../support/reduced-
 import { withPdfFile } from '../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../support/tools.ts';
 import { TRAP_PAGES } from '../../support/trap-pages.ts';
-import { asciiHexCoded, lzwCoded, runLengthCoded } from '../pdf/images/byte-codings.ts';
-import { group4, pictureMade } from '../pdf/images/fax-made.ts';
+import { asciiHexCoded, bytesFromBits, lzwCoded, runLengthCoded } from '../pdf/images/byte-codings.ts';
 import { type Raster, rasterBytes, tiffCoded } from '../pdf/images/raster-made.ts';
 
 const SLOW_MS = 60_000;
@@ -266,7 +265,8 @@ describe('pictures in a reduced copy', () => {
   it('stay whole where they are packed in a way that has no rows, and where few pixels would go', async () => {
     const fax = placed(
       `/ColorSpace /DeviceGray /BitsPerComponent 1 /Filter /CCITTFaxDecode /DecodeParms << /K -1 /Columns ${WIDTH} /Rows ${HEIGHT} >>`,
-      group4(pictureMade(WIDTH, HEIGHT, 5), 0, WIDTH),
+      // ITU-T T.6: a line of 2 white pixels and 3 black ones, then lines like the one above, then the end.
+      bytesFromBits(`0010111101${'111'.repeat(HEIGHT - 1)}${'000000000001'.repeat(2)}`),
     );
     const [raw, lzw] = ['without any packing', 'packed by LZW'].map((name) => new Map(KINDS).get(name)!);
     for (const [pdf, longestPx, leavesSlow] of [

@@ -168,12 +168,12 @@ describe('Plans of image crops', () => {
       return found.ok ? found.value.kind : found.problem.code;
     };
     expect(await code('JPXDecode')).toBe('image-jpeg-2000');
-    expect(await code('JBIG2Decode')).toBe('image-jbig2');
+    expect(await code('JBIG2Decode')).toBe('image-bilevel-coding');
     expect(await code('FlateDecode', 'JPXDecode')).toBe('image-jpeg-2000');
     expect(await code('DCTDecode', 'FlateDecode')).toBe('image-filter-unknown');
     expect(await code('BrotliDecode')).toBe('image-filter-unknown');
     expect(await code('DCTDecode')).toBe('image-corrupt');
-    expect(await code('CCITTFaxDecode')).toBe('image-description-mismatch');
+    expect(await code('CCITTFaxDecode')).toBe('image-bilevel-coding');
     expect(await code('Crypt', 'LZWDecode')).toBe('raster');
     const absurd = { width: 81_915, height: 1, components: 3277, bitsPerComponent: 16, filters: [] };
     expect(await imageForm(absurd, inPieces(new Uint8Array(9), 4), nodeFlate)).toMatchObject({

@@ -12,8 +12,7 @@ import {
   type PixelWindow,
 } from '../../../../core/pdf/images/image-crop.ts';
 import { describeWithTools } from '../../../support/tools.ts';
-import { ascii85Coded, bytesFromBits, lzwCoded, runLengthCoded } from './byte-codings.ts';
-import { group4, lineCoded, pictureMade } from './fax-made.ts';
+import { ascii85Coded, lzwCoded, runLengthCoded } from './byte-codings.ts';
 import { inPieces, KeptBytes, nodeFlate } from './flate-node.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 import { type PdfImage, pdfEntries, pdfMade, pdfPixels } from './pdf-made.ts';
@@ -94,17 +93,6 @@ function packedAgain(sample: Sample): Sample {
   return { ...sample, description: { ...sample.description, filters }, data: deflateSync(sample.data) };
 }
 
-function faxSample(name: string, data: Uint8Array, parms: ImageFilter['parms'], kept: string): Sample {
-  const filters = [{ name: 'CCITTFaxDecode', parms: { Columns: WIDTH, Rows: HEIGHT, ...parms } }];
-  return {
-    name,
-    description: { width: WIDTH, height: HEIGHT, components: 1, bitsPerComponent: 1, filters },
-    data,
-    kept: `${kept} /BitsPerComponent 1`,
-  };
-}
-const PICTURE = pictureMade(WIDTH, HEIGHT, 42);
-
 const SAMPLES: readonly Sample[] = [
   sample('gray of 1 bit, Flate, Decode reversed', 1, 1, '/ColorSpace /DeviceGray /Decode [1 0]', (r) => [
     deflateSync(rasterBytes(r)),
@@ -142,21 +130,6 @@ const SAMPLES: readonly Sample[] = [
     new TextEncoder().encode(ascii85Coded(deflateSync(rasterBytes(r)))),
     [{ name: 'ASCII85Decode', parms: {} }, flate()],
   ]),
-  faxSample(
-    'Group 4, black is 1',
-    group4(PICTURE, 0, WIDTH),
-    { K: -1, BlackIs1: true },
-    '/ColorSpace /DeviceGray',
-  ),
-  faxSample('Group 4, an image mask', group4(PICTURE, 0, WIDTH), { K: -1 }, '/ImageMask true'),
-  faxSample(
-    'Group 3, lines on bytes',
-    bytesFromBits(
-      PICTURE.map((line) => lineCoded(line).replace(/.{1,8}/g, (byte) => byte.padEnd(8, '0'))).join(''),
-    ),
-    { K: 0, EncodedByteAlign: true },
-    '/ColorSpace /DeviceGray',
-  ),
   jpegSample('a JPEG with halved chroma', {}, '/ColorSpace /DeviceRGB'),
   packedAgain(jpegSample('a JPEG inside Flate', {}, '/ColorSpace /DeviceRGB')),
   jpegSample('a gray JPEG', { sampling: [[1, 1]] }, '/ColorSpace /DeviceGray'),
