@@ -60,7 +60,7 @@ export function pageChecks(
 export const areaOnSide = ({ job, side }: SideCheck, drawn: Rect<'drawn'>): Rect<'finished'> =>
   finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rect(drawn);
 
-/** The printed part of a place, or undefined where it lies beside the side. Lines and points count. */
+/** The printed part of a place, or undefined where it is beside the side. Lines and points count. */
 export function areaPrinted(check: SideCheck, drawn: Rect<'drawn'>): Rect<'finished'> | undefined {
   const area = areaOnSide(check, drawn);
   const { printed } = check;

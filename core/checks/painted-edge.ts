@@ -11,7 +11,7 @@ export interface Paint {
   readonly isWhite: boolean;
 }
 
-/** What stands at one place of an edge. */
+/** What is at one place of an edge. */
 export interface EdgeSample {
   /** Whether the artwork is painted just inside the edge. */
   readonly isPainted: boolean;

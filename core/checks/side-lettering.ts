@@ -59,7 +59,7 @@ function letteringFound(job: Pick<Job, 'scale'>, side: Side, page: PageScan): Le
     if (!kept.some((other) => isLetteringAt(other, text.rect))) kept.push(text);
   }
   for (const shapes of ofShapes.filter(isOnSide)) {
-    // What lies on a line says no more than the line; a line with something small in it is still a line.
+    // What is on a line says no more than the line; a line with something small in it is still a line.
     if (!kept.some(({ rect }) => coveredShare(shapes.rect, rect) >= SAME_SHARE)) kept.push(shapes);
   }
   return kept.filter((lettering) => !ignored.some((other) => isLetteringAt(lettering, other)));
@@ -82,7 +82,7 @@ const isLettered = (text: string): boolean => /[\p{L}\p{N}\ufffd]/u.test(text);
 const letteringId = (kind: 'text' | 'shapes', { x, y }: ScannedLine['area']): string =>
   `${kind}-${Math.round(x)}-${Math.round(y)}`;
 
-/** Where a lettering lies on the page, in drawn mm: what a job keeps of one that is to be ignored. */
+/** Where a lettering is on the page, in drawn mm: what a job keeps of one that is to be ignored. */
 export const letteringOnPage = (job: Pick<Job, 'scale'>, side: Side, rect: Rect<'finished'>): StoredRect =>
   storedFromRect(finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rectBack(rect));
 

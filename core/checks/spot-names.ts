@@ -11,7 +11,7 @@ export function spotNamePlain(name: string): string {
 }
 
 /**
- * Whether two different names look like one ink. Numbers must agree, because swatch books tell inks apart by them;
+ * Whether two different names look like one ink. Numbers must agree, because swatch books distinguish inks by them;
  * a slip of one letter in five, or of two in ten, may be a typing error.
  */
 export function isSpotNameAlike(a: string, b: string): boolean {

@@ -12,7 +12,7 @@ import type { PanelMarks } from './marks/panel-marks.ts';
 import { enlargement } from './panel-geometry.ts';
 
 /**
- * The color strip as a cut out of the written panel, whose page stands for the artwork: what it shows is what that file
+ * The color strip as a cut out of the written panel, whose page represents the artwork: what it shows is what that file
  * prints. `program` is name and version.
  */
 export function colorStripCut(

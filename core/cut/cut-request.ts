@@ -18,7 +18,7 @@ export interface PanelCut {
   readonly window: Rect<'drawn'>;
   /** Finished size ÷ drawn size. */
   readonly scale: number;
-  /** Where the printed area lies on the film; the same area as `window`. Becomes the BleedBox. */
+  /** Where the printed area is on the film; the same area as `window`. Becomes the BleedBox. */
   readonly printed: Rect<'film'>;
   /** What stays visible when installed. Becomes the TrimBox. */
   readonly net: Rect<'film'>;

@@ -28,7 +28,7 @@ export interface CropGain {
 
 /**
  * Of a small picture the whole weighs next to nothing, and renderers that round its edges to their own pixels show
- * it as they did before. A tenth of a picture is not worth packing the rest anew.
+ * it as they did before. A tenth of a picture is not worth packing the rest again.
  */
 export const CROP_GAIN: CropGain = { bytes: 1 << 15, share: 0.1 };
 

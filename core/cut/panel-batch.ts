@@ -32,10 +32,10 @@ interface Panel {
   readonly notes: string[];
 }
 
-/** Of a page that cannot be read: asking again tells why. */
+/** Of a page that cannot be read: asking again gives the reason. */
 const UNKNOWN: ContentFacts = { isUnbalanced: true, isCutOff: true, isBlank: false };
 
-/** @throws PdfProblem where the page cannot be read, and whatever the outputs and the tools throw. */
+/** @throws PdfProblem where the page cannot be read, and what the outputs and the tools throw. */
 export async function cutPanelBatch(
   artwork: Artwork,
   cuts: readonly PreparedCut[],

@@ -12,7 +12,7 @@ import type { PanelCut } from './cut-request.ts';
 import { marksLayer } from './marks/marks-layer.ts';
 import { type PanelMarks, panelMarks } from './marks/panel-marks.ts';
 
-/** Where a panel's printed image lies on its artwork page, in drawn mm. */
+/** Where a panel's printed image is on its artwork page, in drawn mm. */
 export function panelWindow(job: Job, layout: SideLayout, panel: Panel): Rect<'drawn'> {
   return finishedFromDrawn(rectFromStored(layout.side.artworkRect), job.scale).rectBack(panel.printed);
 }

@@ -5,7 +5,7 @@ import { boxIntersection, type Matrix, type SourceBox } from '../pdf/page/page-s
 import type { PanelCut } from './cut-request.ts';
 import { artMatrix, type PagePlan, pagePlan } from './panel-geometry.ts';
 
-/** Where a panel lies on its artwork page, and where its art lies on the panel. */
+/** Where a panel is on its artwork page, and where its art is on the panel. */
 export interface PreparedCut {
   readonly cut: PanelCut;
   readonly source: SourcePage;

@@ -28,7 +28,7 @@ export const CUTTING_STEP = {
 /** Set before the lines. */
 export const CONTOUR_SETTINGS = '/Over gs /Ink CS 1 SCN 1 j';
 
-/** A name of an ink that the artwork does not use; case alone tells no inks apart on a press. */
+/** A name of an ink that the artwork does not use; case alone does not distinguish inks on a press. */
 export function cuttingInk(usedInks: readonly string[]): string {
   const used = new Set(usedInks.map((name) => name.toLowerCase()));
   for (let count = 1; ; count++) {

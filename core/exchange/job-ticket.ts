@@ -1,9 +1,9 @@
 /**
- * The job ticket of an output as XJDF 2.2 of CIP4: customer, vehicles, film and laminate, panel files, where each copy lies on
+ * The job ticket of an output as XJDF 2.2 of CIP4: customer, vehicles, film and laminate, panel files, where each copy is on
  * which roll, what is cut, and whether it is printed again.
  *
  * Names, their order and the kinds of values are those of CIP4’s own schema, 2.2.42. What the schema does not say is from
- * memory: that a CheckSum is an MD5 (SHA-256 stands beside it in a namespace of ours), that lengths are points and
+ * memory: that a CheckSum is an MD5 (SHA-256 is beside it in a namespace of ours), that lengths are points and
  * thickness is in micrometers, and that Ord counts pages of the run list from 0.
  */
 import { isFileMirrored } from '../job/film-base.ts';
@@ -22,7 +22,7 @@ import { placedMatrix } from './placed-matrix.ts';
 import { type XmlElement, xmlElement } from './xml.ts';
 
 export const XJDF_NAMESPACE = 'http://www.CIP4.org/JDFSchema_2_0';
-/** Of what the standard has no word for; a name, nothing lies there. */
+/** Of what the standard has no word for; a name, nothing is there. */
 const OWN_NAMESPACE = 'urn:panelwright:job-ticket:1';
 
 export interface TicketFacts {
@@ -363,7 +363,7 @@ const fileSpec = ({ md5 }: TicketFacts, { file, sizeBytes, sha256 }: ManifestFil
   });
 
 /**
- * One sheet for each roll, as long as what is used of it. It stands with the start of the film at the top and its origin
+ * One sheet for each roll, as long as what is used of it. It has the start of the film at the top and its origin
  * at the lower left, as a page of PDF does.
  */
 function layoutResource(facts: TicketFacts, roll: RollInUse): XmlElement {

@@ -17,7 +17,7 @@ export interface SheetPlace {
 
 export type SheetMatrix = readonly [number, number, number, number, number, number];
 
-/** Of a point of the panel: how far it lies from the panel's own lower left corner as it hangs. */
+/** Of a point of the panel: how far it is from the panel's own lower left corner as it hangs. */
 interface Corner {
   readonly xMm: number;
   readonly yMm: number;

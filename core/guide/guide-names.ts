@@ -1,4 +1,4 @@
-/** By these names a guide that was left on in artwork is known again, whatever program it went through. */
+/** By these names a guide that was left on in artwork is recognized, no matter which program saved it. */
 
 /** The one spot ink that all lines of a guide are drawn in. */
 export const GUIDE_INK = 'Panel guide';

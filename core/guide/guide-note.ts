@@ -9,7 +9,7 @@ import { sheetLengthWithUnit } from '../sheets/sheet-length.ts';
 /**
  * How far lettering keeps from what both panels carry at a seam, and from the edge of a side. Common practice, no source.
  * Fixed, and no setting: it is advice to a designer in lengths that a tape reads, and no panel is cut by it. What a seam
- * really cuts is found in the artwork that comes back, whatever was advised.
+ * really cuts is found in the artwork that comes back, no matter what was advised.
  */
 export const LETTERING_MM: Readonly<Record<Job['displayUnit'], { readonly seam: Mm; readonly edge: Mm }>> = {
   mm: { seam: 25, edge: 50 },

@@ -11,7 +11,7 @@ import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { SourceBox } from '../pdf/page/page-space.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 
-/** A component of a color; undefined where it changes, or nobody knows. */
+/** A component of a color; undefined where it changes or is not known. */
 export type SteadyComponents = readonly (number | undefined)[];
 
 /** Undefined of a shading that does not cover the whole plane. */

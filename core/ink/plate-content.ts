@@ -6,7 +6,7 @@ import { OperationReader, operatorCode } from '../pdf/content/operation-reader.t
 import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 
-/** What stands for the device spaces in every resource dictionary. No file names its own spaces so. */
+/** What represents the device spaces in every resource dictionary. No file names its own spaces so. */
 export const STAND_IN_NAMES = {
   gray: 'PlatesOfGray',
   rgb: 'PlatesOfRgb',

@@ -4,7 +4,7 @@
  * the blending of their complements, as ISO 32000-1, 11.3.5.2, has it for subtractive spaces.
  *
  * Not exact in three ways. A group that blends light blends the inks of its colors, not colors that it would turn into
- * inks afterwards. Overprinted objects keep, ink by ink, the larger of what lies there and what is laid on it.
+ * inks afterwards. Overprinted objects keep, ink by ink, the larger of what is there and what is painted on it.
  * Inside soft masks colors stay as they are, and are what the renderer makes of them.
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
@@ -35,7 +35,7 @@ import { InkImages, imageOfInks, isStencil } from './plate-image.ts';
 import { type PlatePass, PlateSpaces } from './plate-spaces.ts';
 import type { PickedImage } from './row-averages.ts';
 
-/** What a picture gets anew. */
+/** What a picture gets in place of its own. */
 const IMAGE_KEYS = new Set(['ColorSpace', 'Length', 'Metadata']);
 const SAMPLE_KEYS = new Set([
   ...IMAGE_KEYS,
@@ -299,7 +299,7 @@ class PlateDocument {
     return new PanelStream(made, { kind: 'carried', from: stream });
   }
 
-  /** What the drawing has room for of an image; undefined where nobody knows. */
+  /** What the drawing has room for of an image; undefined where it is not known. */
   async #need(stream: PDFStream): Promise<ImageNeed | undefined> {
     return (await this.#tools.imageNeeds?.())?.needs.get(stream);
   }

@@ -36,7 +36,7 @@ const LEFT_OUT = new Set([
   'Functions',
 ]);
 
-/** No ink, whatever the inputs: paper white in `outputs` components. */
+/** No ink for all inputs: paper white in `outputs` components. */
 export const functionWhite = (context: PDFContext, inputs: number, outputs: number): PDFObject =>
   functionOfInputs(
     context,

@@ -16,7 +16,7 @@ export interface AveragedForm extends Pick<PictureForm, 'widthPx' | 'heightPx' |
   readonly isInk: boolean;
 }
 
-/** Pixels along an edge that become one, whatever the picture is drawn at. */
+/** Pixels along an edge that become one at every size of drawing. */
 export const averagingFactor = ({ widthPx, heightPx }: Pick<PictureForm, 'widthPx' | 'heightPx'>): number =>
   Math.max(1, Math.ceil(Math.sqrt((widthPx * heightPx) / MAX_PIXELS)));
 

@@ -14,7 +14,7 @@ export type DecimalReading =
  * - One mark, more than once: it groups (`1.234.567`). Spaces between groups of three group too.
  * - One mark, once: it is the decimal mark, except where exactly three digits follow and the digits before
  *   it could be a group (`1,524`). A comma there is ambiguous; a point is ambiguous only where
- *   `isPointSuspect` says that nobody writes three decimals (thousandths of a millimeter).
+ *   `isPointSuspect` says that three decimals are unlikely (thousandths of a millimeter).
  * Keeps LEN4.
  */
 export function decimalFromText(text: string, isPointSuspect: boolean): DecimalReading {

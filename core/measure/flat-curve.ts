@@ -54,7 +54,7 @@ export function pointsSimplified<S extends Space>(
   return points.filter((_, index) => isKept[index]);
 }
 
-/** The distance of (x, y) from a stretch, or from its end where it lies beyond that. */
+/** The distance of (x, y) from a stretch, or from its end where it is beyond that. */
 export function stretchDistance(
   x: number,
   y: number,

@@ -76,7 +76,7 @@ export const edgeSpan = (rect: Rect, outline: Outline | undefined, edge: Edge): 
 
 export const edgeAxis = (edge: Edge) => (edge === 'top' || edge === 'bottom' ? 'horizontal' : 'vertical');
 
-/** The smallest rectangle that holds all points; without any, one without size that lies nowhere. */
+/** The smallest rectangle that holds all points; without any, one without size that is nowhere. */
 export function pointsHull(points: readonly Point[]): Rect<'finished'> {
   let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
   let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
@@ -94,8 +94,8 @@ export function pathsCrossing(lying: Path, upright: Path): Point<'finished'> | u
   const [{ across: y }, { across: x }] = [firstOf(lying), firstOf(upright)];
   if (isPathStraight(lying)) return { x: pathValue(upright, y), y };
   if (isPathStraight(upright)) return { x, y: pathValue(lying, x) };
-  // How far the upright path at y lies below the lying one: straight between these places, and −∞ to ∞ in all. They can
-  // only meet where the lying one lies.
+  // How far the upright path at y is below the lying one: straight between these places, and −∞ to ∞ in all. They can
+  // only meet where the lying one is.
   const below = (at: Mm) => at - pathValue(lying, pathValue(upright, at));
   const down = pathRange(lying, pathExtent(lying));
   const across = pathRange(upright, down);

@@ -2,7 +2,7 @@
  * Lines with shape. A path has one place across for each place along: it never turns back along its axis. Between its
  * points it runs straight; before the first and beyond the last it goes on along its axis.
  *
- *     across            ┌── 870 ─────      points (400, 820), (1400, 870): at 900 along it lies
+ *     across            ┌── 870 ─────      points (400, 820), (1400, 870): at 900 along it is
  *        │      ______/                    at 845 across, at 100 at 820, at 3000 at 870
  *        ▼  ── 820
  *              400    1400  ── along ──▶
@@ -39,7 +39,7 @@ export function pathValue(path: Path, along: Mm): Mm {
   return from.across + ((to.across - from.across) * (along - from.along)) / (to.along - from.along);
 }
 
-/** The index of the first point that lies beyond a place; the number of points where none does. */
+/** The index of the first point that is beyond a place; the number of points where none is. */
 function indexBeyond(path: Path, along: Mm): number {
   let [low, high] = [0, path.length];
   while (low < high) {
@@ -295,13 +295,13 @@ export function pathSteepness(path: Path, span: Interval): number {
   );
 }
 
-/** How far `after` lies beyond `before` across where they come nearest to each other across, over a span; below 0 where they cross. */
+/** How far `after` is beyond `before` across where they come nearest to each other across, over a span; below 0 where they cross. */
 export function pathsGap(before: Path, after: Path, span: Interval): Mm {
   const places = [...pathPart(before, span), ...pathPart(after, span)].map(({ along }) => along);
   return Math.min(...places.map((along) => pathValue(after, along) - pathValue(before, along)));
 }
 
-/** By how much `a` lies beyond `b` across, over a span: from the least to the most. */
+/** By how much `a` is beyond `b` across, over a span: from the least to the most. */
 export function pathsDifference(a: Path, b: Path, span: Interval): Interval {
   return { start: pathsGap(b, a, span), end: -pathsGap(a, b, span) };
 }
@@ -319,7 +319,7 @@ export function pathsDistance(a: Path, b: Path, span: Interval): Mm {
   );
 }
 
-/** How far `a` lies beyond `b` across, as a path over a span. */
+/** How far `a` is beyond `b` across, as a path over a span. */
 export function pathsApart(a: Path, b: Path, span: Interval): Path {
   const places = new Set([...pathPart(a, span), ...pathPart(b, span)].map(({ along }) => along));
   return [...places]

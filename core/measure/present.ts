@@ -14,7 +14,7 @@ export const firstOf = <T>(list: ArrayLike<T | undefined>): T => itemAt(list, 0)
 
 export const lastOf = <T>(list: ArrayLike<T | undefined>): T => itemAt(list, list.length - 1);
 
-/** The item at a place of a list that goes around: before the first lies the last. */
+/** The item at a place of a list that goes around: before the first is the last. */
 export const itemAround = <T>(list: ArrayLike<T | undefined>, place: number): T =>
   itemAt(list, ((place % list.length) + list.length) % list.length);
 

@@ -40,7 +40,7 @@ function insideAt(polygon: Polygon, at: Mm): readonly Interval[] {
   );
 }
 
-/** Whether an area lies where a seam may be seen: from `before` its line to `after` it. */
+/** Whether an area is where a seam may be seen: from `before` its line to `after` it. */
 export function isBandInArea(
   place: SeamPlace,
   { before, after }: { readonly before: Mm; readonly after: Mm },
@@ -56,7 +56,7 @@ export function isBandInArea(
   if (!isInBox || !area.outline) return isInBox;
   const polygon = polygonOnAxis(axis, area.outline);
   if (!path) {
-    // A band that its rim does not cross lies in the area or beside it.
+    // A band that its rim does not cross is in the area or beside it.
     if (areaStretches({ ...place, at: at + (after - before) / 2 }, area).length > 0) return true;
     const [start, end] = [at - before + LENGTH_TOLERANCE_MM, at + after - LENGTH_TOLERANCE_MM];
     return isRimSome(polygon, place, (rim) => rim.start < end && rim.end > start);
@@ -89,7 +89,7 @@ export function isRimGrazed(place: SeamPlace, area: PlanNoFilmArea): boolean {
   });
 }
 
-/** Whether anything is true of an edge of a polygon, with what lies beside a seam of it: from where to where across. */
+/** Whether anything is true of an edge of a polygon, with what is beside a seam of it: from where to where across. */
 function isRimSome(
   polygon: Polygon,
   { from, to }: Pick<SeamPlace, 'from' | 'to'>,
@@ -108,7 +108,7 @@ function isRimSome(
   return false;
 }
 
-/** How far an edge of a polygon lies beyond a seam with shape, beside it. */
+/** How far an edge of a polygon is beyond a seam with shape, beside it. */
 function rimApart(a: Point, b: Point, path: Path, { from, to }: Pick<SeamPlace, 'from' | 'to'>): Interval {
   const rim = [a, b].map(({ x, y }) => ({ along: x, across: y }));
   // An edge square to the axis has its ends in common with its neighbors.
@@ -118,7 +118,7 @@ function rimApart(a: Point, b: Point, path: Path, { from, to }: Pick<SeamPlace, 
     : { start: Number.POSITIVE_INFINITY, end: Number.POSITIVE_INFINITY };
 }
 
-/** Whether a rectangle lies wholly within an area. */
+/** Whether a rectangle is wholly within an area. */
 export const isRectInArea = (rect: Rect<'finished'>, { rect: box, outline }: Shape): boolean =>
   isRectWithin(rect, box) &&
   (!outline || rectArea(rect) - polygonArea(polygonClipped(outline, rect)) <= NEGLIGIBLE_MM2);
@@ -126,7 +126,7 @@ export const isRectInArea = (rect: Rect<'finished'>, { rect: box, outline }: Sha
 /** Less than the sum of areas is exact to. */
 const NEGLIGIBLE_MM2 = 1e-3;
 
-/** Where a strip from `from` to `to` across lies in an area from side to side: stretches along an axis's positions. */
+/** Where a strip from `from` to `to` across is in an area from side to side: stretches along an axis's positions. */
 export function areaAcross(axis: SeamAxis, area: Shape, from: Mm, to: Mm): readonly Interval[] {
   const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, area.rect);
   const slack = LENGTH_TOLERANCE_MM;
@@ -162,7 +162,7 @@ function polygonOnAxis(axis: SeamAxis, outline: Polygon): Polygon {
   return known;
 }
 
-/** From where to where across a seam lies beside a box; undefined where it does not run there. */
+/** From where to where across a seam is beside a box; undefined where it does not run there. */
 function besideBox(place: SeamPlace, { acrossStart, acrossEnd }: AxisRect): Interval | undefined {
   const shared = intervalIntersection(
     { start: acrossStart, end: acrossEnd },

@@ -11,7 +11,7 @@ import type { SeamAxis } from './seam-place.ts';
  *     charge = along × (waste + (1 − waste) × across ÷ usable),   where across ≤ usable and along ≤ longest
  *
  * `waste` is the card's share of the film beside a panel that finds no use. An estimate: with 1 every panel pays
- * for the whole width, with 0 only for itself; only the roll plan knows. Film that lies along the side fits the crew too.
+ * for the whole width, with 0 only for itself; only the roll plan knows. Film that is along the side fits the crew too.
  */
 export function rollLength(side: PlanSide, roll: FilmRoll, filmWidth: Mm, filmHeight: Mm): Mm | undefined {
   if (filmWidth > longestPanel(side) + LENGTH_TOLERANCE_MM) return undefined;
@@ -27,7 +27,7 @@ export function rollLength(side: PlanSide, roll: FilmRoll, filmWidth: Mm, filmHe
 /** Keeps SP28. */
 const longestPanel = (side: PlanSide): Mm => side.longestPanel ?? Number.POSITIVE_INFINITY;
 
-/** What one panel costs by its film, edges to trim aside; Infinity where it does not fit. */
+/** What one panel costs by its film, without edges to trim; Infinity where it does not fit. */
 export function panelFilmUnits(
   side: PlanSide,
   roll: FilmRoll,

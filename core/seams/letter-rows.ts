@@ -1,7 +1,7 @@
-/** Rows of shapes that may be the letters of a line, in whatever direction the line runs. */
+/** Rows of shapes that may be the letters of a line, in any direction. */
 import type { Extent, Shape } from './stable-shapes.ts';
 
-/** A shape as it stands in a row: its bounds along the row and across it. */
+/** A shape as it is in a row: its bounds along the row and across it. */
 export interface Letter extends Extent {
   readonly shape: Shape;
   /** Strokes that a line along the row meets in it, on average. */
@@ -31,7 +31,7 @@ const DIRECTIONS: Readonly<
 };
 
 const strokesAcross = ({ runs, top, bottom }: Shape): number => runs / (bottom - top);
-/** Each run has two upright edges; what is left of the outline lies level, two edges to each stroke that a column meets. */
+/** Each run has two upright edges; what is left of the outline is level, two edges to each stroke that a column meets. */
 const strokesDown = ({ outline, runs, left, right }: Shape): number => (outline / 2 - runs) / (right - left);
 
 function turned({ left, top, right, bottom }: Extent): Extent {
@@ -173,7 +173,7 @@ function heightAlong(row: readonly Letter[], slope: number): number {
   return bottom - top;
 }
 
-/** How far a row has fallen where a letter stands. */
+/** How far a row has fallen where a letter is. */
 const fallAt = ({ left, right }: Extent, slope: number): number => (slope * (left + right)) / 2;
 
 export function median(values: readonly number[]): number {
@@ -183,7 +183,7 @@ export function median(values: readonly number[]): number {
 
 /**
  * How far letters may reach above and below most of their row, by its height: descenders and accents; and how far above
- * it what stands on its line may reach, as an initial does, where it stands on it to this share.
+ * it a shape may reach of which this share is on the row's line, as of an initial.
  */
 const MOST_REACH = 0.6;
 const INITIAL_REACH = 1.2;

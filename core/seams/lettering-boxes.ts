@@ -28,7 +28,7 @@ export type LetteringBox = z.infer<typeof LetteringBox>;
 
 /**
  * Finds lettering in a rendering, whether it was live text, outlines or pixels: rows of shapes that are small, sharp,
- * made of strokes, alike in height and aligned, in whatever direction they run. What lies in `known`, in pixels, is
+ * made of strokes, alike in height and aligned, in any direction. What is in `known`, in pixels, is
  * passed over. `tick` is called as the work goes on, and may throw to end it.
  */
 export function letteringBoxes(
@@ -75,7 +75,7 @@ export function letteringBoxes(
     .sort((a, b) => b.confidence - a.confidence || a.rect.y - b.rect.y || a.rect.x - b.rect.x);
 }
 
-/** Whether a shape lies within rectangles, by its middle and four places round it. */
+/** Whether a shape is within rectangles, by its middle and four places round it. */
 function insideOf(rects: readonly Rect[], { width, height }: SideRaster): (shape: Extent) => boolean {
   if (rects.length === 0) return () => false;
   const inside = new Uint8Array(width * height);

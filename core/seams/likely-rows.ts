@@ -59,7 +59,7 @@ const faintRow = (row: LetterRow, confidence: number): LikelyRow[] =>
 const isPlain = (row: LetterRow): boolean =>
   !isDiagonal(row) && row.letters.length >= (row.direction === 'level' ? 3 : 4);
 
-/** A letter stands in one row: letters set one below another are first of all letters of their lines. */
+/** A letter is in one row: letters set one below another are first of all letters of their lines. */
 function rowsApart(rows: readonly LikelyRow[]): LikelyRow[] {
   const taken = new Set<Shape>();
   const kept: LikelyRow[] = [];

@@ -63,7 +63,7 @@ export type NextPlace = z.infer<typeof NextPlace>;
  *
  * Positions are looked at block by block, the most promising first, until no block can be better: in a block the part
  * before the seam costs at least what it costs at the block's start, the part after at least what it costs at its end.
- * Beside lines with shape the cheapest place of the seam alone stands for its block.
+ * Beside lines with shape the cheapest place of the seam alone represents its block.
  */
 export function nextBestPlace(
   pricing: Pricing,
@@ -202,7 +202,7 @@ function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger:
     units += filmUnits(pricing, frame);
   }
   if (units === Number.POSITIVE_INFINITY) return units;
-  // A longer seam costs no less, but for the work that it saves where it lies on a line.
+  // A longer seam costs no less, but for the work that it saves where it is on a line.
   const mostSaved = Math.max(...HIDING_KINDS.map((kind) => side.card.crossingMinutesPerMeter[kind])) / 1000;
   for (const [index, { place, joint }] of small.seams.entries()) {
     const { from, to } = large.seams[index]!.place;

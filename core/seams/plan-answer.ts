@@ -28,7 +28,7 @@ export interface PlanRequest {
   readonly otherRollWidthsMm: readonly Mm[];
 }
 
-/** One plan with the layout it stands for. */
+/** One plan with the layout it represents. */
 export const PlanOffer = z.strictObject({
   id: PlanId,
   aims: listSchema(PlanAim),
@@ -59,7 +59,7 @@ export const PlanAnswer = z.strictObject({
     z.strictObject({ kind: z.literal('infeasible'), relaxations: listSchema(Relaxation) }),
     z.strictObject({ kind: z.literal('problem'), message: z.string(), remedy: z.string() }),
   ]),
-  /** Equal vertical panels from the rear forward, whatever they break. */
+  /** Equal vertical panels from the rear forward, even where they break limits. */
   equalVertical: PlanOffer.extend({ broken: listSchema(LimitBroken), isDominated: z.boolean() }).optional(),
   /** Areas that look like lettering, to be accepted as no-seam areas or not. */
   lettering: listSchema(LetteringBox),

@@ -23,7 +23,7 @@ import { isMovedSeam } from './slice-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
 export const PlanFigures = z.strictObject({
-  /** Panels that are printed: one that lies wholly within a no-film area is not. */
+  /** Panels that are printed: one that is wholly within a no-film area is not. */
   panels: z.number(),
   seams: z.number(),
   seamMeters: GroundMeters,

@@ -186,7 +186,7 @@ function zoneFilm(job: Job): ZoneFilm {
   };
 }
 
-/** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
+/** Shift laps on trailers and box bodies, whose flat sides are installed from marks; body laps elsewhere. */
 export function lapFromJob(job: Job, side: Pick<Side, 'vehicleId'>): LapPolicy {
   const { kind } = sideVehicle(job, side);
   const allowances = jobAllowances(job);

@@ -48,14 +48,14 @@ export const LimitBroken = z.strictObject({
   area: rectSchema<'finished'>(),
   /** By how much, where the limit is a length. */
   by: mmSchema.optional(),
-  /** The area, no-film area or line that the limit stands for. */
+  /** The area, no-film area or line that the limit represents. */
   itemId: z.string().optional(),
 });
 export type LimitBroken = z.infer<typeof LimitBroken>;
 
 /**
  * Every limit that a layout breaks. Written apart from the search, from the layout's own panels and seams, so
- * that the two check each other; it also tells what is wrong with the equal vertical panels.
+ * that the two check each other; it also says what is wrong with the equal vertical panels.
  */
 export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): LimitBroken[] {
   const { panels, seams } = treeParts(tree, sideFrame(side));

@@ -54,7 +54,7 @@ export function planRelaxations(
   });
 }
 
-/** Strip books, made anew only where something is tried that they hang on. */
+/** Strip books, made again only for a trial that changes what they depend on. */
 function booksKept(): (side: PlanSide, stock: PlanStock) => SliceBooks {
   let kept: { readonly side: PlanSide; readonly stock: PlanStock; readonly books: SliceBooks } | undefined;
   return (side, stock) => {
@@ -173,7 +173,7 @@ function nearerRivets(side: PlanSide, stock: PlanStock, isFeasible: Feasible): R
   return by === undefined ? [] : [{ limit: 'rivet-row', by, to: nearer(by).rivetClearance }];
 }
 
-/** Each no-seam area that alone stands in the way, with how far a seam would have to come into it. */
+/** Each no-seam area that alone is in the way, with how far a seam would have to come into it. */
 function noSeamAreaInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const single = side.noSeamAreas.flatMap((area): Relaxation[] => {
     const others = side.noSeamAreas.filter((other) => other !== area);
@@ -230,7 +230,7 @@ function filmsJoined({ filmZones, ...side }: PlanSide, stock: PlanStock, isFeasi
   return filmZones && isFeasible({ ...side, locked }, stock) ? [{ limit: 'film-edge' }] : [];
 }
 
-/** Each locked seam that alone stands in the way, with the shortest way to a place where a plan exists. */
+/** Each locked seam that alone is in the way, with the shortest way to a place where a plan exists. */
 function lockedMoved(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   return side.locked.flatMap((seam, lockedIndex): Relaxation[] => {
     if (seam.isFilmEdge) return [];

@@ -139,7 +139,7 @@ export interface EarlierSeam {
 
 /**
  * One side as the planner sees it: finished mm, origin top left, y down. All plain values, so that it can
- * be sent to a worker as it stands.
+ * be sent to a worker as it is.
  */
 export interface PlanSide {
   readonly width: Mm;
@@ -165,7 +165,7 @@ export interface PlanSide {
   readonly rolls: readonly FilmRoll[];
   /** Where its panels are on several films; absent: all on the film of the plan. */
   readonly filmZones?: readonly FilmZone[];
-  /** The longest film of a panel that lies along the side, as the crew installs it; absent where nothing limits it. */
+  /** The longest film of a panel that is along the side, as the crew installs it; absent where nothing limits it. */
   readonly longestPanel?: Mm;
   readonly laps: readonly LapPolicy[];
   /** Image that each part carries round its own edge at a gap. */
@@ -192,7 +192,7 @@ export const rollUsableWidth = (roll: FilmRoll): Mm => roll.width - 2 * roll.sid
 
 /**
  * The joint that a lap makes on an axis. Upper part over lower, so that water sheds; front part over rear,
- * so that the edge trails the wind (common practice). With no front, the right part lies on the left.
+ * so that the edge trails the wind (common practice). With no front, the right part is on the left.
  */
 export function jointFromLap(lap: LapPolicy, axis: SeamAxis, front: PlanSide['front']): JointShape {
   const top = axis === 'horizontal' || front === 'left' ? 'first' : 'second';
@@ -217,7 +217,7 @@ export interface JointTrims {
 
 /**
  * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the border begins
- * on the line and must come off in the shop. An edge that lies under another is not trimmed.
+ * on the line and must come off in the shop. An edge that is under another is not trimmed.
  * Keeps SP2.
  */
 export function jointTrims({ kind, first, second, top }: JointShape, border: Mm): JointTrims {

@@ -233,7 +233,7 @@ export function frameFilm(frame: PlanFrame): { readonly width: Mm; readonly heig
 export const frameTrims = ({ trimLeft, trimTop, trimRight, trimBottom }: PlanFrame): number =>
   trimLeft + trimTop + trimRight + trimBottom;
 
-/** Whether a panel lies wholly within a no-film area: no film is printed for it, so it costs nothing and has no limits. */
+/** Whether a panel is wholly within a no-film area: no film is printed for it, so it costs nothing and has no limits. */
 export const isFrameOpen = (side: PlanSide, frame: PlanFrame): boolean =>
   side.noFilmAreas.some((area) => isRectInArea(frameNet(frame), area));
 

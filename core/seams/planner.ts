@@ -73,7 +73,7 @@ const SAME_PLACE_MM = 25;
  *
  * For each aim the exact optimum is taken over all rolls and laps at hand (one of each per plan); plans that
  * are the same to the eye are kept once, in the order of PLAN_AIMS. Beside lines with shape the search charges more than
- * panels take, so plans are judged anew by their own panels.
+ * panels take, so plans are judged again by their own panels.
  */
 export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOutcome {
   const problem = planProblem(side);

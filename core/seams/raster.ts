@@ -26,7 +26,7 @@ export function assertRaster({ width, height, channels, data, ppi }: SideRaster)
   }
 }
 
-/** A value of a channel on white film: alpha is laid on white. Whole numbers from 0 to 255. */
+/** A value of a channel on white film: alpha is blended with white. Whole numbers from 0 to 255. */
 function onWhite(value: number, alpha: number): number {
   return alpha === 255 ? value : Math.trunc(255 + ((value - 255) * alpha) / 255);
 }
@@ -50,7 +50,7 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
 const LEAST_HUE = 24;
 
 /**
- * Planes that together show whatever stands out: gray, and red and blue where they differ from it. Green is nearly gray.
+ * Planes that together show what stands out: gray, and red and blue where they differ from it. Green is nearly gray.
  * On white.
  */
 export function rasterShades(raster: SideRaster): [gray: Uint8Array, ...hues: Uint8Array[]] {

@@ -27,7 +27,7 @@ export const noFilmAreasGrazed = (side: PlanSide, place: SeamPlace): PlanArea[] 
   side.noFilmAreas.filter((area) => isRimGrazed(place, area));
 
 /**
- * The body gaps that a seam uses wrongly. A body-gap seam lies on one along its whole length, else there is
+ * The body gaps that a seam uses wrongly. A body-gap seam is on one along its whole length, else there is
  * nothing to wrap into; every other joint keeps off by the gap allowance, or it would bridge the gap or leave
  * a strip too narrow to wrap.
  */
@@ -135,7 +135,7 @@ export function changeStretches(side: PlanSide, axis: SeamAxis, joint: JointShap
   ];
 }
 
-/** From where to where across a seam lies beside a stretch along it; undefined where it does not run there. */
+/** From where to where across a seam is beside a stretch along it; undefined where it does not run there. */
 function liesBeside(place: SeamPlace, start: Mm, end: Mm): Interval | undefined {
   const [from, to] = [Math.max(start, place.from), Math.min(end, place.to)];
   return to - from > LENGTH_TOLERANCE_MM ? placeAcross(place, { start: from, end: to }) : undefined;

@@ -25,7 +25,7 @@ export const GroundMeters = z.strictObject({
   flat: z.number(),
   curve: z.number(),
   recess: z.number(),
-  /** Over a no-film area: nothing is laid there. */
+  /** Over a no-film area: no film is installed there. */
   open: z.number(),
 });
 export type GroundMeters = z.infer<typeof GroundMeters>;

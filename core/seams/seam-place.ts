@@ -5,7 +5,7 @@ import { firstOf, itemAt, lastOf } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
-/** Which way a seam runs: a vertical one stands at an x, a horizontal one lies at a y. */
+/** Which way a seam runs: a vertical one is at an x, a horizontal one is at a y. */
 export const SeamAxis = z.enum(['vertical', 'horizontal']);
 export type SeamAxis = z.infer<typeof SeamAxis>;
 export const SEAM_AXES = SeamAxis.options;
@@ -20,7 +20,7 @@ export const SeamPlace = z.strictObject({
 });
 export type SeamPlace = z.infer<typeof SeamPlace>;
 
-/** From where to where across a seam lies, over a stretch of it. */
+/** From where to where across a seam is, over a stretch of it. */
 export const placeAcross = ({ at, path }: SeamPlace, along: Interval): Interval =>
   path ? pathRange(path, along) : { start: at, end: at };
 
@@ -46,7 +46,7 @@ export interface SeamPiece extends SeamPlace {
   readonly lengthShare: number;
 }
 
-/** A seam as straight pieces along its axis, none of which stands for a rise of more than `riseMm`. */
+/** A seam as straight pieces along its axis, none of which represents a rise of more than `riseMm`. */
 export function placePieces(place: SeamPlace, riseMm: Mm): SeamPiece[] {
   const { axis, from: start, to: end } = place;
   if (!place.path) return [{ ...place, lengthShare: 1 }];

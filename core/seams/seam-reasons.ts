@@ -45,7 +45,7 @@ export type SeamMoney = z.infer<typeof SeamMoney>;
 /** Why a seam is where it is. */
 export const SeamReason = z.strictObject({
   seam: PlannedSeam,
-  /** The lines it lies on, and how much of it, as a share, runs on lines of each kind. */
+  /** The lines it is on, and how much of it, as a share, runs on lines of each kind. */
   lineIds: listSchema(z.string()),
   onlineShare: z.partialRecord(HidingKind, z.number()),
   /** How much of the seam is hidden, by the card's hiding shares. */

@@ -172,7 +172,7 @@ export class SectionGround {
     return { from: lies(across[k]!).start, to: lies(across[l]!).end };
   }
 
-  /** Whether no locked seam lies within a rectangle. */
+  /** Whether no locked seam is within a rectangle. */
   isWhole(i: number, j: number, k: number, l: number): boolean {
     const { side, columns, rows } = this;
     if (side.locked.length === 0) return true;
@@ -180,7 +180,7 @@ export class SectionGround {
     return !isLockedWithin(side, columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
   }
 
-  /** Whether a rectangle lies wholly within a no-film area, so that no film is printed for it. */
+  /** Whether a rectangle is wholly within a no-film area, so that no film is printed for it. */
   isOpen(i: number, j: number, k: number, l: number): boolean {
     const { side, columns, rows } = this;
     const seen = this.#places?.at(i, j, k, l)?.seen;

@@ -127,7 +127,7 @@ const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
 export const linesWithOwnJoint = (lines: readonly SectionLine[]): SectionLine[] =>
   lines.filter((line) => line.isLocked || line.path || line.joint.kind === 'gap');
 
-/** Whether a locked seam lies within an area, so that the area cannot be one panel or a plain sequence. */
+/** Whether a locked seam is within an area, so that the area cannot be one panel or a plain sequence. */
 export function isLockedWithin(side: PlanSide, left: Mm, top: Mm, right: Mm, bottom: Mm): boolean {
   return side.locked.some((seam) => {
     const isVertical = seam.axis === 'vertical';

@@ -28,7 +28,7 @@ export interface Hull {
 export interface SectionPlace {
   /** What is seen of it. */
   readonly seen: Hull;
-  /** What one panel that fills it needs of film, the border aside. */
+  /** What one panel that fills it needs of film, without the border. */
   readonly needed: Hull;
 }
 
@@ -101,7 +101,7 @@ export class SectionPlaces {
     return pathsDistance(a.own, b.own, span) >= enough;
   }
 
-  /** From where to where an edge lies across, beside an area and as far beyond as film reaches. */
+  /** From where to where an edge is across, beside an area and as far beyond as film reaches. */
   around(axis: SeamAxis, index: number, place: SectionPlace): Interval {
     return lineRange(this.#lines(axis)[index]!, 'own', this.#withPast(spanOfHull(axis, place.seen)));
   }
@@ -184,7 +184,7 @@ export class SectionPlaces {
   }
 }
 
-/** Where one edge lies before another. */
+/** Where one edge is before another. */
 type Apart = 'always' | 'somewhere' | 'never';
 
 const apartTable = (lines: readonly Line[]): Apart[] =>

@@ -216,7 +216,7 @@ class SectionSearch {
 /** Marks a rectangle that can be neither one panel nor a plain sequence. */
 const IS_SPLIT = -1;
 
-/** A rectangle, by the edges between which it lies: columns i < j, rows k < l. */
+/** A rectangle, by the edges between which it is: columns i < j, rows k < l. */
 interface Area {
   readonly i: number;
   readonly j: number;

@@ -141,7 +141,7 @@ function areaWithin(
   };
 }
 
-/** Where a strip lies in a no-film area from side to side. */
+/** Where a strip is in a no-film area from side to side. */
 const sequenceNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): SequenceNoFilmArea[] =>
   side.noFilmAreas.flatMap((area) =>
     areaAcross(axis, area, from, to).map(({ start, end }) => ({

@@ -10,13 +10,13 @@ export interface SequenceEnd {
   readonly trim: number;
 }
 
-/** A stretch of a sequence that lies in a no-film area from side to side: a panel within it is not printed, and costs nothing. */
+/** A stretch of a sequence that is in a no-film area from side to side: a panel within it is not printed, and costs nothing. */
 export interface SequenceNoFilmArea {
   readonly from: Mm;
   readonly to: Mm;
-  /** What such a panel costs: 0, or less where a bound grants something. */
+  /** What this panel costs: 0, or less where a bound grants something. */
   readonly units: number;
-  /** How narrow such a panel may be: 0, or less where a bound grants something. */
+  /** How narrow this panel may be: 0, or less where a bound grants something. */
   readonly narrowest: Mm;
 }
 
@@ -246,7 +246,7 @@ export function firstSeam({ positions, start, minPanel, noFilmAreas }: SequenceT
   return firstAbove(positions, start.at + least);
 }
 
-/** No seam lies beyond this: the last panel has at least the smallest size, or ends in a no-film area. */
+/** No seam is beyond this: the last panel has at least the smallest size, or ends in a no-film area. */
 export function farthestSeam({ ends, minPanel, noFilmAreas }: SequenceTask): Mm {
   const last = ends[ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM;
   return ends.reduce(
@@ -293,7 +293,7 @@ function lastSeam(task: SequenceTask, memory: SequenceMemory, { at, reach, trim 
   return { units, last };
 }
 
-/** The best seam to stand last where the panel after it, up to a place, lies in a no-film area. */
+/** The best seam to stand last where the panel after it, up to a place, is in a no-film area. */
 function lastInNoFilmArea(
   task: SequenceTask,
   { best }: SequenceMemory,

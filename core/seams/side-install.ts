@@ -51,7 +51,7 @@ export interface SideInstall {
   readonly squareMeters: number;
 }
 
-/** Of a side in these panels, those in no-film areas aside, with these seams and the film on its windows. Keeps SP33. */
+/** Of a side in these panels, without those in no-film areas, with these seams and the film on its windows. Keeps SP33. */
 export function sideInstall(
   side: PlanSide,
   panels: readonly PlannedPanel[],

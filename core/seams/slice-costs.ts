@@ -60,7 +60,7 @@ export class SliceBook {
   readonly #side: PlanSide;
   readonly #axis: SeamAxis;
   readonly #joint: JointShape;
-  /** One position of each stretch, with what of the side lies near it. */
+  /** One position of each stretch, with what of the side is near it. */
   readonly #samples: { readonly at: Mm; readonly near: PlanSide }[] = [];
   readonly #cells: Cells;
   readonly #bands = new Map<Mm, Float64Array>();
@@ -85,7 +85,7 @@ export class SliceBook {
     for (let index = 0; index < this.positions.length; index++) {
       const at = this.positions[index]!;
       while (next < changes.length && changes[next]! < at - slack) next++;
-      // A position on a change stands for itself; all between two changes share a stretch.
+      // A position on a change counts as itself; all between two changes share a stretch.
       const isOnChange =
         (next < changes.length && changes[next]! <= at + slack) ||
         changing.some(({ start, end }) => start - slack <= at && at <= end + slack);
@@ -188,7 +188,7 @@ export class SliceBook {
     return seamCost(near, this.#joint, seamParts(near, place));
   }
 
-  /** Busy meters at each position: what lies above the strip's end in the band, less what lies above its beginning. */
+  /** Busy meters at each position: what is above the strip's end in the band, less what is above its beginning. */
   #busy(energy: PictureEnergy, from: Mm, to: Mm): StripBusy {
     const band = registerBand(this.#joint.first, this.#joint.second);
     const upTo = (across: Mm): Float64Array => {

@@ -42,7 +42,7 @@ export interface ShapeLimits {
 /**
  * The shapes of a plane that stay the same over a range of levels. The plane is cut at every level into dark and light,
  * the connected patches of each half are measured, and patches that hardly change from one level to the next are one
- * shape. Flat lettering is such a shape on any background, however the background varies; a blurred blob grows from
+ * shape. Flat lettering is a stable shape on any background, however the background varies; a blurred blob grows from
  * level to level and is not.
  */
 export function stableShapes(
@@ -138,7 +138,7 @@ interface Stretches {
   readonly end: Int32Array;
   /** How many levels lie at or below it. */
   readonly band: Uint8Array;
-  /** Whether any pixel lies in a band. */
+  /** Whether any pixel is in a band. */
   readonly isInUse: readonly boolean[];
 }
 

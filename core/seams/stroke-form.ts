@@ -2,7 +2,7 @@
 import type { Shape } from './stable-shapes.ts';
 import type { Plane } from './upright-strokes.ts';
 
-/** A shape is looked at through so many samples across its longer way, which tells strokes from blots. */
+/** A shape is looked at through so many samples across its longer way, which distinguishes strokes from blots. */
 const SAMPLES = 32;
 
 export interface StrokeForm {

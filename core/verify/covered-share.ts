@@ -29,7 +29,7 @@ export function coveredShare(
   const { outline, side } = layout;
   const within = (rects: readonly Rect<'finished'>[]) =>
     rects.flatMap((rect) => rectIntersection(rect, outline) ?? []);
-  // A dropped panel lies within a no-film area, so the no-film areas say all.
+  // A dropped panel is within a no-film area, so the no-film areas say all.
   const open = within(side.noFilmAreas.map((noFilmArea) => rectFromStored<'finished'>(noFilmArea.rect)));
   const isShaped = outlines.length > 0 || side.noFilmAreas.some((area) => area.outline);
   const areas = side.noFilmAreas.map(areaPoints);

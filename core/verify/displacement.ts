@@ -1,5 +1,5 @@
 /**
- * How far one picture lies from another, to a small part of a pixel: the shift and the stretch that carry
+ * How far one picture is from another, to a small part of a pixel: the shift and the stretch that carry
  * the first best onto the second, by least squares over the slopes of brightness, from coarse to fine (the method
  * of Lucas and Kanade, 1981, with four unknowns).
  */
@@ -8,7 +8,7 @@ import type { PixelWindow } from './side-grid.ts';
 import { brightness, type VerificationPicture } from './verification-picture.ts';
 
 export interface Displacement {
-  /** How far the middle of the picture lies right and down of where it should be, pixels. */
+  /** How far the middle of the picture is right and down of where it should be, pixels. */
   readonly dx: number;
   readonly dy: number;
   /** Size across and down, as a factor of what it should be. */

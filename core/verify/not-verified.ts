@@ -1,4 +1,4 @@
 import type { OutputVerification } from './output-verification.ts';
 
-/** It stands alone so that a list loads no schema. */
+/** It is alone so that a list loads no schema. */
 export const NOT_VERIFIED: OutputVerification = { state: 'not-verified', sentences: [] };

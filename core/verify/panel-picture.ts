@@ -33,7 +33,7 @@ interface LookKind {
   readonly isReadAsSame?: boolean;
 }
 
-/** Both pictures show the printed area; the source may show more. What lies in the border is not compared. */
+/** Both pictures show the printed area; the source may show more. What is in the border is not compared. */
 export function panelPictureCompared(
   panel: ManifestPanel,
   source: VerificationPicture,

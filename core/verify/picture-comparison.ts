@@ -136,7 +136,7 @@ function pixelDifference(a: Uint8Array, inA: number, b: Uint8Array, inB: number)
   );
 }
 
-/** By how much a pixel of `a` lies outside of what `b` has in the three by three pixels around that place. */
+/** By how much a pixel of `a` is outside of what `b` has in the three by three pixels around that place. */
 function beyondNeighbors(
   a: VerificationPicture,
   inA: number,

@@ -31,7 +31,7 @@ export function secondLookReason(
   return index % EACH === EACH - 1 || (count < EACH && index === count - 1) ? 'sample' : undefined;
 }
 
-/** What the second renderer shows alone where it overrules nobody: worth a look, and no fault. */
+/** What the second renderer shows alone where it does not decide: worth a look, but no fault. */
 export function pictureNote(
   first: Look,
   second: Look,
@@ -43,7 +43,7 @@ export function pictureNote(
   return { ...fault, ...verificationFault('drawn-otherwise', { panels: fault.panels }, text) };
 }
 
-/** The fault that pictures show; `second` is undefined also where nobody asked for it. */
+/** The fault that pictures show; `second` is also undefined where it was not drawn. */
 export function pictureVerdict(
   first: Look,
   second: Look,

@@ -37,7 +37,7 @@ export function sourceGroups(
   return groups;
 }
 
-/** The page, and where on the side's plane the panel says that it lies. */
+/** The page, and where on the side's plane the panel says that it is. */
 function pagePlace({ source: { page, box, windowDrawnMm }, scale, printedBox }: ManifestPanel): string {
   const x = windowDrawnMm.xMm * scale - printedBox.xMm;
   const y = windowDrawnMm.yMm * scale - printedBox.yMm;

@@ -15,7 +15,7 @@ const SAME_PLACE_MM = 0.01;
 
 /**
  * The other panel whose part of the artwork, or whose bytes, the file holds; undefined where it is its own, or
- * nobody's. `hashes` are those of the manifest, by file.
+ * no panel's. `hashes` are those of the manifest, by file.
  */
 export function panelHeld(
   { panel, sha256, window }: FoundPanel,

@@ -6,7 +6,7 @@ export interface VerificationPicture {
   readonly rgba: Uint8Array;
 }
 
-/** Where a pixel of the grid stands in the picture's bytes. */
+/** Where a pixel of the grid is in the picture's bytes. */
 export const byteAt = ({ window }: VerificationPicture, x: number, y: number): number =>
   ((y - window.y) * window.width + (x - window.x)) * 4;
 

@@ -18,8 +18,8 @@ export function codeLengths(weights: Uint32Array, limit: number): Uint8Array {
 }
 
 /**
- * Fills in how deep each symbol lies in the tree that always joins the two lightest nodes (Huffman 1952). Returns
- * whether none lies deeper than `limit`.
+ * Fills in how deep each symbol is in the tree that always joins the two lightest nodes (Huffman 1952). Returns
+ * whether none is deeper than `limit`.
  */
 function areDepthsWithin(limit: number, weights: Uint32Array, depths: Uint8Array): boolean {
   const leaves = leavesByWeight(weights);

@@ -10,14 +10,14 @@ const LITERALS = 257;
 const END_OF_BLOCK = 256;
 /** No distances are used, but some readers want a whole code for them: two of one bit. */
 const DISTANCES = [1, 1];
-/** Symbols that tell code lengths are themselves coded, and these codes' lengths stand in this order (3.2.7). */
+/** Symbols for code lengths are coded too; the lengths of their codes come in this order (3.2.7). */
 const LENGTH_ORDER = [16, 17, 18, 0, 8, 7, 9, 6, 10, 5, 11, 4, 12, 3, 13, 2, 14, 1, 15];
 const MAX_LENGTH_CODE = 7;
 
 /** The codes of one block. */
 interface BlockCode {
   readonly lengths: Uint8Array;
-  /** What the block will take, its head left aside. */
+  /** What the block will take, without its head. */
   readonly bits: number;
 }
 
@@ -41,7 +41,7 @@ export class HuffmanSegment {
     return Math.min(1, ...shares);
   }
 
-  /** Packs it into `room`, from whose first byte on it lies; returns how long it is. Then `room` lies in memory at a multiple of 4. */
+  /** Packs it into `room` from its first byte on, and returns the length. `room` begins at a multiple of 4 in its memory. */
   packInto(room: Uint8Array, isLast: boolean): number {
     const out = new BitWriter(room);
     for (const [i, { lengths }] of this.#blocks.entries()) {

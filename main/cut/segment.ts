@@ -13,7 +13,7 @@ const SAMPLES = 3;
 const SAMPLE_BYTES = 1 << 14;
 /** How much larger the result of a faster way may be. */
 const FAST_TOLERANCE = 1.01;
-/** Where codes alone make a block that small it is likely to hold repetitions, whatever the samples say. */
+/** Where codes alone make a block that small it is likely to hold repetitions, no matter what the samples say. */
 const MIN_HUFFMAN_SHARE = 0.5;
 /** Places of a sample whose four bytes came before, above which zlib is asked what it makes of them. */
 const MAX_REPEATS = 0.005;
@@ -32,7 +32,7 @@ export interface PackedSegment {
   readonly checksum: number;
 }
 
-/** Room for whatever comes of `length` bytes: more than incompressible ones gain (RFC 1951, 3.2.4). */
+/** Room for the result of `length` bytes: more than incompressible ones gain (RFC 1951, 3.2.4). */
 export const packedRoom = (length: number): number => length + (length >> 8) + 256;
 
 /** Packs into `room`, of `packedRoom` bytes, which begins on a multiple of 4 in its memory. */

@@ -83,7 +83,7 @@ class Zlib {
         `zlib packed ${bytes.length} bytes into ${length} of ${room.length} and returned ${code}`,
       );
     }
-    // Memory that has grown lies in another buffer.
+    // Memory that has grown is in another buffer.
     room.set(new Uint8Array(memory.buffer, this.#output, length));
     return length;
   }

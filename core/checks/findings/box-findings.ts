@@ -6,7 +6,7 @@ import { EDGES, type EdgeLengths, type Rect, rectExcess } from '../../measure/re
 import type { Mm } from '../../measure/units.ts';
 import type { PageCheck } from '../check-context.ts';
 
-/** Boxes are written with few digits: less than this apart, as drawn, is no difference that anybody meant. */
+/** Boxes are written with few digits: less than this apart, as drawn, is no intended difference. */
 const BOX_SLACK_MM: Mm = 0.1;
 const NAMES = {
   media: 'MediaBox',
@@ -88,7 +88,7 @@ function bleedBoxFindings(check: PageCheck): Finding[] {
   ];
 }
 
-/** Whether an area lies on both sides of an edge of the box: crop marks and slug lines lie wholly outside. */
+/** Whether an area is on both sides of an edge of the box: crop marks and slug lines lie wholly outside. */
 const isAcross = (area: Rect, box: Rect): boolean =>
   area.x < box.x + box.width &&
   box.x < area.x + area.width &&

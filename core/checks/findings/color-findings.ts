@@ -4,7 +4,7 @@ import type { ScannedSpace } from '../scan/schema.ts';
 
 const RGB_COMPONENTS = 3;
 
-/** Colors that are stated as light, or in a space that nobody expects in print. Keeps AC4. */
+/** Colors that are stated as light, or in a space that is unusual in print. Keeps AC4. */
 export function colorFindings(check: PageCheck): Finding[] {
   const { page, scan } = check;
   const printed = page.spaces.filter((space) => isPrinted(check, space));

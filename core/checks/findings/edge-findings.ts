@@ -30,7 +30,7 @@ const MIN_BARE_SHARE = 0.1;
 
 /**
  * Paint that ends before its bleed does, and edges where there is none. Whether the page itself ends too early is
- * told by the findings of the layout; this looks at what is painted on it.
+ * in the findings of the layout; this looks at what is painted on it.
  * Keeps AC15.
  */
 export function edgeFindings(check: SideCheck): Finding[] {

@@ -46,7 +46,7 @@ export function inkFindings(check: SideCheck): Finding[] {
   ];
 }
 
-/** What could not be added up, so that nobody takes silence for a good word. */
+/** Names what could not be added up, because no finding would look like a passed check. */
 function uncountedFindings({ page, side }: SideCheck): Finding[] {
   const { imagesUncounted, blendsUncounted } = page;
   const where = { page: page.number, sideId: side.id };

@@ -47,7 +47,7 @@ export function largeLetteringFindings(check: SideCheck): Finding[] {
   ];
 }
 
-/** Finished points that a unit of the panel's page stands for. */
+/** Finished points that a unit of the panel's page represents. */
 function unitOf({ film }: Panel, { job }: SideCheck): number {
   const { size } = job.output;
   const plan = pagePlan({ filmWidthMm: film.width, filmHeightMm: film.height }, size);

@@ -1,4 +1,4 @@
-/** Seams through lettering that was found in the artwork, framed by nobody. */
+/** Seams through lettering that was found in the artwork and is no no-seam area. */
 
 import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { jobLengthText, seamName, sideContext } from '../../findings/layout/finding-context.ts';
@@ -38,7 +38,7 @@ const NOUNS = {
   'legal-marking': 'legal marking',
 } as const;
 
-/** What lies in a no-seam area has a finding there. Keeps PL8 and PL9. */
+/** What is in a no-seam area has a finding there. Keeps PL8 and PL9. */
 export function letteringSeamFindings(
   job: Job,
   layouts: readonly SideLayout[],
@@ -64,7 +64,7 @@ export function letteringSeamFindings(
   });
 }
 
-/** What the program cannot tell is said, once for a side. */
+/** Says once for a side what the program cannot judge. */
 function unseenFindings({ side }: SideLayout, page: PageScan, seams: readonly Seam[], job: Job): Finding[] {
   if (seams.length === 0) return [];
   const where = { sideId: side.id };

@@ -32,7 +32,7 @@ export interface CheckReportOptions {
   /** The job's own choice where absent. */
   readonly sheet?: SheetSizeName;
   artworkPicture?(side: SideLayout['side']): RasterPicture | undefined;
-  /** Whether weights are told in words for whoever drew the artwork. */
+  /** Whether weights are also explained in words to the designer. */
   readonly isForDesigner?: boolean;
 }
 

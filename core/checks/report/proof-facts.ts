@@ -1,4 +1,4 @@
-/** What a customer proof tells of the artwork: its inks by name, and its lettering to be read back. */
+/** What a customer proof says about the artwork: its inks by name, and its lettering to be read back. */
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { letteringMeaning } from '../../lettering/lettering.ts';

@@ -19,7 +19,7 @@ export type PageBlends = Pick<PageScan, 'blends' | 'blendsUncounted'>;
 /** Blends below this are of no interest to any film. */
 const HEAVY_PERCENT = 150;
 const MAX_BLENDS = 100;
-/** A page of more kinds of blends is looked at so far; the rest counts as not told. */
+/** A page of more kinds of blends is looked at so far; the rest counts as unknown. */
 const MAX_READ = 2000;
 
 /** The heavy ones of a page, by their shadings or shading patterns and where these are painted. */

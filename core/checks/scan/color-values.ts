@@ -17,8 +17,8 @@ export function inkPercent({ space, values }: Pick<Color, 'space' | 'values'>): 
 }
 
 /**
- * On how many plates each component of a color lies, or undefined where components state light. A spot ink counts as
- * itself; `All` lies on each of the four process plates.
+ * On how many plates each component of a color is, or undefined where components state light. A spot ink counts as
+ * itself; `All` is on each of the four process plates.
  */
 export function inkPlates(space: ColorSpace): readonly number[] | undefined {
   switch (space.family) {
@@ -36,7 +36,7 @@ export function inkPlates(space: ColorSpace): readonly number[] | undefined {
 
 const ONE_EACH: readonly number[] = PROCESS_INKS.map(() => 1);
 
-/** Whether a color prints nothing that anybody sees. What cannot be told is not white. */
+/** Whether a color prints nothing visible. What cannot be determined is not white. */
 export function isNearWhite({ space, values, pattern }: Color): boolean {
   if (pattern !== undefined || values.length === 0) return false;
   switch (space.family) {
@@ -62,7 +62,7 @@ const isFullLight = (values: readonly number[]): boolean => values.every((value)
 const isNoInk = (values: readonly number[]): boolean => values.every((value) => value <= NEAR_WHITE);
 
 /**
- * Whether white leaves what lies beneath as it was when it overprints, ISO 32000-1, 8.6.7: with mode 1, a component of 0
+ * Whether white leaves what is beneath as it was when it overprints, ISO 32000-1, 8.6.7: with mode 1, a component of 0
  * in DeviceCMYK touches no plate; Separation and DeviceN touch only the plates that they name.
  */
 export function isWhiteLost({ space, values, pattern }: Color, overprintMode: number): boolean {

@@ -4,7 +4,7 @@ import { itemAt } from '../../measure/present.ts';
 import { arrayOf, dictOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfObjects } from '../../pdf/file/pdf-objects.ts';
 
-/** One output of an input that lies in the function's domain. */
+/** One output of an input that is in the function's domain. */
 export type FunctionOfOne = (x: number) => readonly number[];
 
 /** A function may be stitched of others; deeper ones than this go round in circles. */

@@ -16,7 +16,7 @@ export class InkHistogram {
     this.#counts[sum]!++;
   }
 
-  /** The largest sum in percent, and by step the share of what was counted that lies above it. */
+  /** The largest sum in percent, and by step the share of what was counted that is above it. */
   sums(): { readonly maxPercent: number; readonly shares: number[] } {
     const total = this.#counts.reduce((sum, count) => sum + count, 0);
     const shares = Array.from({ length: this.#steps }, () => 0);

@@ -15,7 +15,7 @@ export interface InkTables {
   readonly ofSamples: readonly Uint32Array[];
 }
 
-/** How many plates the colors of a space, or of the space that a palette stands on, lie on; 0 where they state light. */
+/** How many plates the colors of a space are on, of a palette those of its base; 0 where they state light. */
 export function mostPlates(space: ColorSpace): number {
   const plates = inkPlates(space.family === 'Indexed' && space.base ? space.base : space) ?? [];
   return plates.reduce((sum, count) => sum + count, 0);

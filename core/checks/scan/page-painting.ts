@@ -20,7 +20,7 @@ const MAX_COLORS = 100;
 const MAX_STROKES = 60;
 const MAX_FONTS = 200;
 const MAX_MISSING = 50;
-/** Strokes are told apart to this many digits of their width. */
+/** Strokes are distinguished to this many digits of their width. */
 const WIDTH_DIGITS = 3;
 
 export type PagePainting = Pick<
@@ -75,7 +75,7 @@ class PaintingSeen {
   /** Shadings, and shading patterns, by their objects. */
   readonly #blends = new Tallies<PDFObject>();
   readonly #paint = new PaintAreas();
-  /** Operators of the path under construction, as far as they tell whether it is one rectangle. */
+  /** Operators of the path under construction, as far as they show whether it is one rectangle. */
   #path = '';
   unreadable = 0;
 
@@ -104,7 +104,7 @@ class PaintingSeen {
     if (shown === undefined) return;
     const { kind, state, isVisible, text } = painted;
     if (!isVisible) {
-      // Text of mode 3 is invisible by itself, whatever its layer does.
+      // Text of mode 3 is invisible by itself, no matter what its layer does.
       if (kind !== 'form' && !(text !== undefined && state.renderMode === 3)) this.#hidden.add(shown);
       return;
     }

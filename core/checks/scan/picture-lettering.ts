@@ -21,7 +21,7 @@ export function letteringPictureWidth({ width, height }: Rect<'drawn'>): number 
 const SURE_CONFIDENCE = 0.75;
 
 /**
- * A page's scan with the lettering that a picture of it shows: outlines and pixels, which the file does not tell from
+ * A page's scan with the lettering that a picture of it shows: outlines and pixels, which the file does not distinguish from
  * other shapes, and the upright strokes of live text. `extent` is what the picture shows, in drawn mm.
  */
 export function pageScanWithPicture(page: PageScan, picture: SideRaster, extent: Rect<'drawn'>): PageScan {

@@ -41,7 +41,7 @@ export const ScannedSpace = Occurrences.extend({
   label: z.string(),
   family: z.string(),
   components: count,
-  /** Of the space that an Indexed or Pattern space stands on; else the same as family. */
+  /** Of the space that an Indexed or Pattern space is on; else the same as family. */
   colors: z.string(),
   /** Components of that space. */
   colorComponents: count,
@@ -51,7 +51,7 @@ export const ScannedSpot = Occurrences.extend({
   name: z.string(),
   /** Labels of the spaces that stand in for it where no such ink is loaded. */
   alternates: z.array(z.string()),
-  /** What a full coat looks like by its own spaces, one of each that can be told apart. */
+  /** What a full coat looks like by its own spaces, one of each that can be distinguished. */
   colors: z.array(z.strictObject({ space: z.string(), values: z.array(z.number()) })),
 });
 
@@ -101,7 +101,7 @@ export const ScannedShapes = z.strictObject({
   isSure: z.boolean(),
 });
 
-/** Strokes of one width as drawn; 0 is the thinnest line of whatever device. */
+/** Strokes of one width as drawn; 0 is the thinnest line of the device. */
 export const ScannedStroke = Occurrences.extend({ widthMm: z.number() });
 
 /** Objects of one color that is heavy on ink. */
@@ -153,7 +153,7 @@ export const PageScan = z.strictObject({
   /** Spaces of the page's resources that stand in for device spaces. */
   defaultSpaces: z.array(DefaultSpace),
   spots: z.array(ScannedSpot),
-  /** Objects whose color space cannot be told. */
+  /** Objects whose color space cannot be determined. */
   unknownSpaces: count,
   fonts: z.array(ScannedFont),
   /** Lines of live text, the smallest first; of very many those of middling size are left out. */

@@ -83,7 +83,7 @@ function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
 /** A corner that shares less than a square millimeter with a panel is no place to line up by. */
 const NEGLIGIBLE_MM2 = 1;
 
-/** Where an area begins and ends, on all four edges, as far as it lies within the panel. */
+/** Where an area begins and ends, on all four edges, as far as it is within the panel. */
 function areaTicks(area: NoFilmArea, net: Rect<'finished'>): GroundTick[] {
   const { name, outline } = area;
   const part = outline ? polygonClipped(areaPoints(area), net) : [];

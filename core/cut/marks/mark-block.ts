@@ -126,7 +126,7 @@ export const CHECK_BARS = {
   in: { lengthMm: 4 * MM_PER_INCH, text: '4 in' },
 } as const satisfies Readonly<Record<'mm' | 'in', { readonly lengthMm: Mm; readonly text: string }>>;
 
-/** A bar of that length on the finished print, whatever reduction the file was written in. Keeps MK6. */
+/** A bar of that length on the finished print at every reduction of the file. Keeps MK6. */
 export function checkBarMark(
   fonts: FontMetrics,
   unit: 'mm' | 'in',

@@ -66,7 +66,7 @@ export function markLanes(film: Rect<'film'>, printed: Rect<'film'>): MarkLane[]
   });
 }
 
-/** Where along the lane a point of the film lies. */
+/** Where along the lane a point of the film is. */
 export const lanePosition = (lane: MarkLane, at: Point<'film'>): Mm =>
   lane.isTurned ? rectBottom(lane.rect) - at.y : at.x - lane.rect.x;
 

@@ -13,7 +13,7 @@ export interface MarksPainter {
   readonly notes?: readonly string[];
   /**
    * Draws them. Coordinates are film millimeters with y pointing up from the bottom left corner of the film, so
-   * text stands upright. Fonts and other objects are registered in `context`.
+   * text is upright. Fonts and other objects are registered in `context`.
    */
   draw(context: PDFContext, film: { readonly widthMm: Mm; readonly heightMm: Mm }): MarksContent;
 }

@@ -60,8 +60,8 @@ export interface PanelMarks {
 }
 
 /**
- * What stands in the border of one panel: twice a label with a code and arrows to top and front, ticks where seams, body
- * lines and no-film areas run out, what lies beyond each edge and how, size, enlargement, check bar.
+ * What is in the border of one panel: twice a label with a code and arrows to top and front, ticks where seams, body
+ * lines and no-film areas run out, what is beyond each edge and how, size, enlargement, check bar.
  *
  * The wider the border the more it says. Under about 6 mm no lettering is readable, and only ticks remain;
  * without a border, or with marks switched off in the job, there are none.
@@ -193,7 +193,7 @@ class MarkBoard {
   }
 
   /**
-   * A short tick beside the image; where another mark stands there is none. Returns what writes its name beside it, where
+   * A short tick beside the image; where another mark is, there is none. Returns what writes its name beside it, where
    * the marks that matter more leave room.
    */
   putGround(
@@ -241,7 +241,7 @@ class MarkBoard {
   }
 }
 
-/** Whether the image lies beyond the far side of the lane, as `v` counts. */
+/** Whether the image is beyond the far side of the lane, as `v` counts. */
 const isImageBelow = (edge: Edge): boolean => edge === 'top' || edge === 'left';
 
 const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
@@ -302,7 +302,7 @@ function shapedEnd({ film, printed }: Panel, { edges }: PanelShape, edge: Edge, 
   return filmFromFinished(film).point(pointOnAxis(edgeAxis(edge), point));
 }
 
-/** Along an edge with shape: ticks in the border beside it, each with how far the line lies within the image there. */
+/** Along an edge with shape: ticks in the border beside it, each with how far the line is within the image there. */
 function shapedTicks(panel: Panel, edge: Edge, job: Job): readonly GroundTick[] {
   const { shape, printed } = panel;
   if (panel.edges[edge].kind === 'outer' || !shape || isPathStraight(shape.edges[edge])) return [];
@@ -341,7 +341,7 @@ function tickWords(edge: SeamEdge, job: Job): string {
   }
 }
 
-/** In the border of an edge: which panel is beyond it and which lies on top, or how much is trimmed. */
+/** In the border of an edge: which panel is beyond it and which is on top, or how much is trimmed. */
 function addEdgeWords(
   board: MarkBoard,
   layout: SideLayout,

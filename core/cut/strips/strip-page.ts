@@ -1,4 +1,4 @@
-/** How a strip is laid out: where its panels and the marks for cutting it apart stand. */
+/** How a strip is laid out: the places of its panels and of the marks for cutting it apart. */
 import type { OutputSize } from '../../job/schema.ts';
 import { itemAt } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
@@ -14,7 +14,7 @@ export interface StripPlacement {
   readonly panelId: string;
   readonly xMm: Mm;
   readonly yMm: Mm;
-  /** Rotated by 90° clockwise: its top edge lies to the right. */
+  /** Rotated by 90° clockwise: its top edge is to the right. */
   readonly turned: boolean;
 }
 
@@ -85,7 +85,7 @@ export function panelMatrix(
   const [k] = plan.toPage;
   const scale = (panel.widthMm * k) / panel.widthUnits;
   const top = plan.heightUnits - yMm * k;
-  // Clockwise by 90°, x becomes -y and y becomes x; the panel's right edge then lies below.
+  // Clockwise by 90°, x becomes -y and y becomes x; the panel's right edge then is below.
   return turned
     ? [0, -scale, scale, 0, xMm * k, top]
     : [scale, 0, 0, scale, xMm * k, top - panel.heightMm * k];

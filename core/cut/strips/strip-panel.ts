@@ -8,7 +8,7 @@ export interface StripPanel {
   readonly label: string;
   readonly pdf: Artwork;
   readonly sha256: string;
-  /** Film size as the panel lies on its side. */
+  /** Film size as the panel is on its side. */
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   readonly placement: StripPlacement;

@@ -2,7 +2,7 @@ import { type PDFObject, PDFStream } from 'pdf-lib';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { CharacterMap } from './character-map.ts';
 
-/** A character map that is a stream; undefined for names and whatever cannot be read. */
+/** A character map that is a stream; undefined for names and for what cannot be read. */
 export async function characterMapOf(
   object: PDFObject | undefined,
   objects: PdfObjects,

@@ -66,7 +66,7 @@ const NAMED: Readonly<Record<string, ColorSpace>> = {
 
 const MAX_DEPTH = 8;
 
-/** The space that a name stands for without any resource, or undefined. */
+/** The space that a name represents without any resource, or undefined. */
 export const colorSpaceNamed = (name: string): ColorSpace | undefined => NAMED[name];
 
 /** Reads a color space object, ISO 32000-1, 8.6. What cannot be read is `unknown`, never a guess. */
@@ -126,7 +126,7 @@ export function spaceUnder(s: ColorSpace): ColorSpace {
   return isWrapper && s.base !== undefined ? spaceUnder(s.base) : s;
 }
 
-/** How a person is told of a space: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */
+/** The name of a space for a person: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */
 export function colorSpaceLabel(s: ColorSpace): string {
   switch (s.family) {
     case 'ICCBased':

@@ -21,8 +21,8 @@ export const TEXT_END = operatorCode('ET');
 
 /**
  * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.
- * On a page, readers end what is open at the end and ignore a `Q` or `EMC` too many. Inside a form such a `Q`
- * would undo the state of whoever paints it, so those are blanked and missing ones are added, which
+ * On a page, readers end what is open at the end and ignore a `Q` or `EMC` too many. Inside a form, this `Q`
+ * would undo the state of the content that paints it, so those are blanked and missing ones are added, which
  * paints the same. `pause` is waited for every few milliseconds of work.
  */
 export async function contentBalanced(

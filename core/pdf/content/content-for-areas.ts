@@ -31,7 +31,7 @@ export interface AreaContent {
 /** What of an image shows in a area. */
 export interface ImageNeed {
   /**
-   * The part of its unit square, over all its placements (row 0 of the pixels lies at y = 1); `whole` where it is
+   * The part of its unit square, over all its placements (row 0 of the pixels is at y = 1); `whole` where it is
    * also used by a pattern, mask or glyph, or where no matrix can be put in front of it.
    */
   readonly part: SourceBox | 'whole';

@@ -1,7 +1,7 @@
 import type { PDFRef, PDFStream } from 'pdf-lib';
 import type { SourceBox } from '../page/page-space.ts';
 
-/** The content stream that an operator stands in. */
+/** The content stream that an operator is in. */
 export interface ContentLevel {
   /** How it came to be walked; pattern cells, soft masks and glyphs paint by proxy, not where they stand. */
   readonly kind: 'page' | 'form' | 'pattern' | 'soft-mask' | 'glyph';

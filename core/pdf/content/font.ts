@@ -21,7 +21,7 @@ export interface Font {
   readonly ascent: number;
   readonly descent: number;
   glyphs(string: Uint8Array): GlyphCode[];
-  /** Unicode of a code, where the font or its encoding tells. */
+  /** Unicode of a code, where the font or its encoding says so. */
   text(code: number): string | undefined;
   readonly type3: Type3Glyphs | undefined;
 }

@@ -41,7 +41,7 @@ export function inlineEntry(reader: Operands, short: string, long: string): numb
 
 /**
  * Where an inline image's data ends, ISO 32000-1, 8.9.7. Nothing in the format says so for packed data: `EI` must
- * be followed by text, and stands before white space mostly, but not in all files. Undefined asks for more bytes.
+ * be followed by text, and is mostly before white space, but not in all files. Undefined asks for more bytes.
  */
 export function inlineImageEnd(
   reader: Operands,

@@ -43,7 +43,7 @@ export class ItemTable {
     return this.#pinned[item] === 1;
   }
 
-  /** It stays whatever its mask. */
+  /** It stays, no matter what its mask says. */
   pin(item: number): void {
     this.#pinned[item] = 1;
   }

@@ -13,7 +13,7 @@ const LINE_FEED = 0x0a;
 
 /**
  * A content stream without some ranges of it, and with insertions outside of these, while its pieces go by. One line
- * feed stands for what goes, with the white space behind it, so that no two tokens join.
+ * feed replaces what goes, with the white space behind it, so that no two tokens join.
  */
 export class KeptContent {
   /** What is kept and has not been taken away yet. */

@@ -1,4 +1,4 @@
-/** Names among the operands of an operator, in whatever role and depth. */
+/** Names among the operands of an operator, in any role and depth. */
 import { PDFName } from 'pdf-lib';
 import { latin1 } from '../file/syntax.ts';
 import { OPERAND } from './operand.ts';
@@ -8,7 +8,7 @@ import type { OperationReader } from './operation-reader.ts';
 const NESTED_NAME = /\/([^\0\t\n\f\r ()<>[\]{}/%]*)/g;
 const NONE: readonly string[] = [];
 
-/** As they are written, without the slash. Strings in arrays are not told apart: a name too many keeps a resource too many. */
+/** As they are written, without the slash. Strings in arrays are not distinguished: a name too many keeps a resource too many. */
 export function operandNames(reader: OperationReader): readonly string[] {
   let names: string[] | undefined;
   for (let i = 0; i < reader.count; i += 1) {

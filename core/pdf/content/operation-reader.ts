@@ -62,7 +62,7 @@ export class OperationReader {
   #at = 0;
   #isLast = false;
 
-  /** Adds the next piece; `isLast` tells that no other follows. Ranges read before become void. */
+  /** Adds the next piece; `isLast` says that no other follows. Ranges read before become void. */
   push(piece: Uint8Array, isLast: boolean): void {
     const rest = this.bytes.subarray(this.#at);
     if (rest.length === 0) {
@@ -119,7 +119,7 @@ export class OperationReader {
     return this.bytes.subarray(this.starts[i], this.ends[i]);
   }
 
-  /** The bytes that the string at operand `i` stands for. */
+  /** The bytes that the string at operand `i` represents. */
   string(i: number): Uint8Array | undefined {
     const start = this.starts[i]! + 1;
     const end = this.ends[i]! - 1;

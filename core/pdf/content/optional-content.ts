@@ -7,7 +7,7 @@ const MAX_EXPRESSION_DEPTH = 32;
 const MAX_EXPRESSION_OPERANDS = 10_000;
 
 /**
- * Which layers are on when nobody has touched them: the default configuration, ISO 32000-1, 8.11.4.3. Layers
+ * Which layers are on at first: the default configuration, ISO 32000-1, 8.11.4.3. Layers
  * that are off do not print.
  */
 export class OptionalContent {

@@ -30,7 +30,7 @@ export interface PageInks {
   })[];
   /** Inks beyond the process colors, by name. `All` counts: it prints on every plate. */
   readonly spots: readonly (InkUse & { readonly name: string })[];
-  /** Objects whose color space cannot be told. */
+  /** Objects whose color space cannot be determined. */
   readonly unknown: number;
 }
 

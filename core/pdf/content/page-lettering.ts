@@ -147,7 +147,7 @@ const SAME_HEIGHT = 1.6;
 
 /**
  * How high the drawings of a Type 3 font reach in text space, and how much higher that is than its size says: there an em
- * is whatever the font's matrix makes of it. Undefined where the size can be taken at its word, and for turned text.
+ * is what the font's matrix makes of it. Undefined where the size can be taken at its word, and for turned text.
  */
 function drawnGlyphs({
   text,

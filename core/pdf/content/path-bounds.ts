@@ -159,7 +159,7 @@ export class PathBounds {
     if (y > this.#y1) this.#y1 = y;
   }
 
-  /** One coordinate of a Bézier curve: only where a control point lies outside can the curve do so. */
+  /** One coordinate of a Bézier curve: the curve can be outside only where a control point is. */
   #addCurve(p0: number, p1: number, p2: number, p3: number, isX: boolean): void {
     const low = isX ? this.#x0 : this.#y0;
     const high = isX ? this.#x1 : this.#y1;

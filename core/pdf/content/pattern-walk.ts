@@ -19,7 +19,7 @@ async function enterPattern(at: StreamWalk, color: Color, painted: Painted): Pro
   if (pattern === undefined || pattern.kind !== 'tiling' || !(pattern.object instanceof PDFStream)) return;
   const matrix = matrixProduct(pattern.matrix, at.initialMatrix);
   if (!at.walk.isFirst(pattern.object, matrix)) return;
-  // The cell repeats: where it stands itself says nothing about what of it shows.
+  // The cell repeats: its own place says nothing about how much of it shows.
   const state = new GraphicsState(matrix, EVERYWHERE);
   if (pattern.isUncolored && color.space.base !== undefined) {
     const own: Color = { space: color.space.base, values: color.values, pattern: undefined };

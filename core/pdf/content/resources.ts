@@ -90,7 +90,7 @@ export class ContentResources {
     this.xobjects = new Loaded((name) => this.#xobject(name));
   }
 
-  /** The entry as it stands, a reference mostly. */
+  /** The entry as it is, a reference mostly. */
   async entry(category: ResourceCategory, name: string): Promise<PDFObject | undefined> {
     const entries = dictOf(await this.#objects.resolved(this.dict.get(PDFName.of(category))));
     return entries?.get(nameEncoded(name));

@@ -56,7 +56,7 @@ export async function stateParametersFrom(
   };
 }
 
-/** Undefined where nothing is set. A name stands for what the device does anyway. */
+/** Undefined where nothing is set. A name means what the device does anyway. */
 function isOwn(value: PDFObject | undefined, none: readonly string[]): boolean | undefined {
   if (value === undefined) return undefined;
   const parts = arrayOf(value)?.asArray() ?? [value];

@@ -30,7 +30,7 @@ export interface Painting {
   readonly setters: readonly SetterItem[];
 }
 
-/** An operator that sets something, in the stream where it stands. */
+/** An operator that sets something, in the stream where it is. */
 export interface SetterItem {
   readonly record: StreamRecord;
   readonly item: number;
@@ -202,7 +202,7 @@ export class StreamRecord {
   }
 }
 
-/** What of a list in order lies outside the ranges. */
+/** What of a list in order is outside the ranges. */
 function outside(images: readonly ImageUse[], gone: Iterable<ByteRange>): ImageUse[] {
   const kept: ImageUse[] = [];
   let next = 0;

@@ -61,7 +61,7 @@ export class StreamWalk {
   readonly walk: Walk;
   readonly level: ContentLevel;
   readonly resources: ContentResources;
-  /** Pattern space is the space that this stream began with, whatever `cm` has done since (8.7.2). */
+  /** Pattern space is the space that this stream began with, no matter what `cm` has done since (8.7.2). */
   readonly initialMatrix: Matrix;
   readonly reader = new OperationReader();
   state: GraphicsState;

@@ -54,7 +54,7 @@ function showSet(at: StreamWalk, font: Font, set: SetText, box: SourceBox): void
     isFilled: mode === 0 || mode === 2,
     isStroked,
     isVisible: mode !== 3,
-    // The two operators that also begin a new line move whatever follows them.
+    // The two operators that also begin a new line move what follows them.
     isSelfContained: state.renderMode < 4 && at.reader.operatorText.startsWith('T'),
     text: { font, size: state.fontSize, matrix, glyphs: set.glyphs },
   });

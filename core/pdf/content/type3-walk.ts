@@ -8,7 +8,7 @@ import type { StreamWalk } from './stream-walk.ts';
 
 /**
  * Walks the procedures of Type 3 glyphs, each the first time that it is shown. They stand for all their uses,
- * so what they paint is reported where the whole line of text lies.
+ * so what they paint is reported where the whole line of text is.
  */
 export async function enterGlyphs(
   at: StreamWalk,

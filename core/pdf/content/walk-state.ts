@@ -25,7 +25,7 @@ export interface WalkedPage {
  * A minute's work, counted in operators. Forms that place forms can multiply without end; no drawing comes near.
  */
 const MAX_WORK = 100_000_000;
-/** Entering a form, and reading through this many bytes of it, are work too, whatever stands in it. */
+/** Entering a form, and reading through this many bytes of it, are work too, no matter what is in it. */
 const FORM_WORK = 100;
 const BYTES_A_UNIT = 4;
 /** A few milliseconds' work. */

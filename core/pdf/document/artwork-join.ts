@@ -73,7 +73,7 @@ export async function joinArtworks(
   await written(context, files, output, { flate, pause, version, root: catalogRef });
 }
 
-/** What is hidden stays hidden, whatever the files say of layers that they do not name (ISO 32000-1, Table 101). */
+/** What is hidden stays hidden, no matter what the files say of layers that they do not name (ISO 32000-1, Table 101). */
 function layersJoined(context: PDFContext, layers: readonly PDFDict[]): PDFDict {
   const groups: PDFObject[] = [];
   const lists = { ON: [], OFF: [], Order: [], AS: [], Locked: [], RBGroups: [] } as Record<

@@ -169,7 +169,7 @@ export function pageWithSpace(
 
 /**
  * Viewers show a page cut to its CropBox. A bleed or trim box may reach beyond it, and then the operator has
- * asked for what lies there.
+ * asked for what is there.
  */
 export const visibleBox = (geometry: PageGeometry, box: PageBox): SourceBox =>
   boxUnion(geometry.boxes[box], geometry.boxes.crop);

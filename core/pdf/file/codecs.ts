@@ -12,7 +12,7 @@ export interface PdfCodecs {
   /**
    * Undoes zlib/deflate piece by piece, for data of any length. Damaged data end early. Each piece of the source lives
    * until the next is asked for, each of the result is memory of its own. Returns whether the data came to their own end
-   * with the checksum that stands there.
+   * with the checksum that is there.
    */
   inflatePieces(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array, boolean>;
   /** A digest of the bytes. Only encrypted files ask for it. */

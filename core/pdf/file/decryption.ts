@@ -57,7 +57,7 @@ class AesDecipher implements StreamDecipher {
   readonly #key: Uint8Array;
   readonly #codecs: PdfCodecs;
   #iv: Uint8Array | undefined;
-  /** Always holds the last block back, because only the end tells that it carries padding. */
+  /** Always holds the last block back, because only the end shows that it carries padding. */
   #pending: Uint8Array = new Uint8Array();
 
   constructor(key: Uint8Array, codecs: PdfCodecs) {

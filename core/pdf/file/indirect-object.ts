@@ -104,7 +104,7 @@ async function streamLength(reading: ReadingObjects, dict: PDFDict, dataAt: numb
   return end - dataAt - (last === 0x0d ? 1 : 0);
 }
 
-/** Where the first of the words stands at or after `from`. Reads in pieces. */
+/** Where the first of the words is at or after `from`. Reads in pieces. */
 export async function scanFor(
   source: ByteSource,
   from: number,

@@ -1,6 +1,6 @@
 /**
- * A PDF read where it lies: opening reads its cross-reference, objects are parsed when asked for, and the
- * data of streams stays in the file until somebody wants the bytes. Opening a 2 GB artwork costs a few
+ * A PDF read where it is: opening reads its cross-reference, objects are parsed when asked for, and the
+ * data of streams stays in the file until its bytes are asked for. Opening a 2 GB artwork costs a few
  * reads at its end.
  */
 

@@ -14,8 +14,8 @@ export type PdfProblemCode =
   | 'pdf-too-large';
 
 /**
- * Expected trouble with somebody's file, thrown below the border of this folder because it can arise at any
- * read. `openPdfFile` returns it as a value; whoever reads on catches it by `isPdfProblem`.
+ * Expected trouble with a file, thrown below the border of this folder because it can arise at any
+ * read. `openPdfFile` returns it as a value; later readers catch it by `isPdfProblem`.
  */
 export class PdfProblem extends Error implements Problem<PdfProblemCode> {
   readonly code: PdfProblemCode;

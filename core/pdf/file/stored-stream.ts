@@ -1,7 +1,7 @@
 import { type PDFDict, type PDFRef, PDFStream } from 'pdf-lib';
 
 /**
- * A stream whose data stays where it lies in the file. Its dictionary is at hand; the bytes are asked for
+ * A stream whose data stays where it is in the file. Its dictionary is at hand; the bytes are asked for
  * through the file that it came from. It refuses to pass for a stream in memory.
  */
 export class StoredStream extends PDFStream {

@@ -75,7 +75,7 @@ export function numberFromBytes(bytes: Uint8Array, start: number, end: number): 
   return isNegative ? -value : value;
 }
 
-/** The bytes that a literal string's inside `bytes[start..end)` stands for, ISO 32000-1, 7.3.4.2. */
+/** The bytes that a literal string's inside `bytes[start..end)` represents, ISO 32000-1, 7.3.4.2. */
 export function literalStringBytes(bytes: Uint8Array, start: number, end: number): Uint8Array {
   const out = new Uint8Array(end - start);
   let length = 0;
@@ -117,7 +117,7 @@ const ESCAPES = new Map([
   [0x66, 0x0c],
 ]);
 
-/** The bytes that a hexadecimal string's inside `bytes[start..end)` stands for; other characters are skipped. */
+/** The bytes that a hexadecimal string's inside `bytes[start..end)` represents; other characters are skipped. */
 export function hexStringBytes(bytes: Uint8Array, start: number, end: number): Uint8Array {
   const out = new Uint8Array((end - start + 1) >> 1);
   let digits = 0;

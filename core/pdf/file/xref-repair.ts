@@ -90,7 +90,7 @@ function numberBefore(bytes: Uint8Array, end: number): { start: number; value: n
   return { start, value: numberFromBytes(bytes, start, stop) };
 }
 
-/** The Type that stands shortly after `obj`, before data begins. */
+/** The Type that is shortly after `obj`, before data begins. */
 function typeAfter(bytes: Uint8Array, at: number): string | undefined {
   if (at < bytes.length && isRegular(bytes[at]!) && !isDigit(bytes[at]!)) return undefined;
   const text = latin1(bytes, at, Math.min(bytes.length, at + TYPE_BYTES));

@@ -1,5 +1,5 @@
 /**
- * Which object lies where. Kept in pages of typed arrays: a file may name a single object 8,388,607, and a
+ * Which object is where. Kept in pages of typed arrays: a file may name a single object 8,388,607, and a
  * million objects must cost little more than their numbers.
  */
 import { itemAt, valueAt } from '../../measure/present.ts';

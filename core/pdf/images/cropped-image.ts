@@ -3,9 +3,9 @@ import type { Matrix } from '../page/page-space.ts';
 import type { ImageForm } from './image-form.ts';
 import type { PixelWindow } from './pixel-window.ts';
 
-/** An image, or a mask of one, as it lies in the artwork. */
+/** An image, or a mask of one, as it is in the artwork. */
 export interface ImagePart {
-  /** Under which key of the image's dictionary a mask stands; undefined for the image itself. */
+  /** Under which key of the image's dictionary a mask is; undefined for the image itself. */
   readonly key: PDFName | undefined;
   readonly stream: PDFStream;
   readonly form: ImageForm;

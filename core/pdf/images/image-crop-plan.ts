@@ -20,7 +20,7 @@ export interface ImageCropPlan {
 
 /**
  * Plans crops of an image and of the masks of it (SMask, Mask stream), which may have other pixel sizes but lie
- * over the same unit square (ISO 32000-1, 8.9.6.3 and 11.6.5.3). Each cut lies on a pixel edge, or an edge
+ * over the same unit square (ISO 32000-1, 8.9.6.3 and 11.6.5.3). Each cut is on a pixel edge, or an edge
  * of coded units, of all of them, so that they stay registered exactly.
  *
  * `windows` are pixels of the image without slack. No masks: give the image alone. `placements` map, for each
@@ -157,7 +157,7 @@ export function cropEntries(form: ImageForm, { width, height }: PixelSize): Crop
 }
 
 /**
- * A predictor of the source is kept. Flate without one packed well enough for whoever made it; images from
+ * A predictor of the source is kept. Flate without one was good enough where the image was made; images from
  * weaker codings get PNG filters where their samples are whole bytes.
  */
 export function cropPredictor(form: ImageForm & { kind: 'raster' | 'jpeg2000' }): CropPredictor {

@@ -1,7 +1,7 @@
 import type { Matrix } from '../page/page-space.ts';
 import type { PixelSize } from './pixel-window.ts';
 
-/** How pixel edges of one axis of an image fall on the panel's page: edge k lies at `origin + perPixel × k` points. */
+/** How pixel edges of one axis of an image fall on the panel's page: edge k is at `origin + perPixel × k` points. */
 export interface EdgeScale {
   readonly origin: number;
   readonly perPixel: number;
@@ -33,7 +33,7 @@ const GAIN = 1e-3;
  * Moves a cut outwards, by steps, to where it falls on a whole point of the page if one is near.
  *
  * Many renderers round an image outwards to whole device pixels and stretch it to fit. A crop with edges
- * between device pixels is then drawn up to a pixel aside of the whole image. With edges on whole points,
+ * between device pixels is then drawn up to a pixel beside the whole image. With edges on whole points,
  * crop and whole are drawn alike at 72 ppi and its multiples: MuPDF drew 6 % of the pixels differently before, none
  * since, where four pixels made a point. A RIP that fills pixel by pixel does not care.
  */

@@ -8,7 +8,7 @@ const FLATNESS = 1e-12;
 
 /**
  * The pixels of an image that a box of the page needs: every pixel that the box touches, no slack yet.
- * `placement` maps the image's unit square to the space of `box`; row 0 lies at the top of the square
+ * `placement` maps the image's unit square to the space of `box`; row 0 is at the top of the square
  * (ISO 32000-1, 8.9.5.1).
  *
  *     (0,1) ┌───────┐ (1,1)  pixel (0, 0)
@@ -50,7 +50,7 @@ const pixelCeil = (at: number, min: number, max: number): number =>
   Math.min(max, Math.max(min, Math.ceil(at - EDGE_TOLERANCE)));
 
 /**
- * Where a crop lies in the unit square of the whole image. Concatenated in front of the image's own
+ * Where a crop is in the unit square of the whole image. Concatenated in front of the image's own
  * matrix (`crop × placement`), it puts the crop's pixels exactly where they were; so a content stream needs only
  * `q <this matrix> cm /Image Do Q` in the place of `/Image Do`. Write it with nine digits or more: of an image 5 m
  * wide, the sixth digit is 5 µm, and renderers round images up to the next device pixel.

@@ -48,7 +48,7 @@ export function* jpegFileCropSteps(
   yield { rowsDone: rows, rows, pieces: crops.map((_, window) => ({ window, bytes: end })) };
 }
 
-/** For a JPEG that lies in memory whole. */
+/** For a JPEG that is in memory whole. */
 export const scanRewriters = (
   source: Uint8Array,
   file: JpegFile,

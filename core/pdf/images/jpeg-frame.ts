@@ -89,7 +89,7 @@ export function jpegFrameFromSegment(marker: number, body: Uint8Array): JpegFram
     if (across < 1 || across > 4 || down < 1 || down > 4)
       corrupt('The JPEG has a sampling factor outside 1 to 4.');
   }
-  // A frame of one component is never interleaved: its MCU is one block whatever the factors say (T.81, A.2.2).
+  // A frame of one component is never interleaved: its MCU is one block, no matter what the factors say (T.81, A.2.2).
   const used = count === 1 ? factors.map(({ id }) => ({ id, across: 1, down: 1 })) : factors;
   if (used.reduce((sum, { across, down }) => sum + across * down, 0) > MAX_BLOCKS_PER_MCU) {
     corrupt(`The JPEG has more than ${MAX_BLOCKS_PER_MCU} blocks in one coded unit.`);
@@ -143,7 +143,7 @@ export interface McuWindow {
   readonly bottom: number;
 }
 
-/** The coded units of a crop that lies on their edges already; any other crop is a bug and throws. */
+/** The coded units of a crop that is on their edges already; any other crop is a bug and throws. */
 export function mcuWindowExactly(crop: PixelWindow, frame: JpegFrame): McuWindow {
   const { x, y, width, height } = crop;
   const { mcuWidth, mcuHeight } = frame;

@@ -53,7 +53,7 @@ function codeLookup(table: HuffmanTable, entry: (length: number, symbol: number)
 export const symbolLookup = (table: HuffmanTable): CodeLookup =>
   codeLookup(table, (length, symbol) => (length << 8) | symbol);
 
-/** Added to the coefficient index by an end-of-block code, to be told from a run that goes too far. */
+/** Added to the coefficient index by an end-of-block code, to distinguish it from a run that goes too far. */
 export const END_OF_BLOCK = 128;
 
 /**

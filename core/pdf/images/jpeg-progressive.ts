@@ -20,7 +20,7 @@ import { ScanData } from './jpeg-scan-data.ts';
 
 /**
  * A progressive image, rewritten under its own script of scans. End-of-band runs pass from block to block,
- * so the codes cannot be copied; each scan is read into coefficients and written anew for every window.
+ * so the codes cannot be copied; each scan is read into coefficients and written again for every window.
  * `scans` must be advanced together, row by row, in order: later scans refine what earlier ones set.
  * What is written of all scans but the first is held until the first is complete.
  */

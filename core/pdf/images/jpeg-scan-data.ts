@@ -4,7 +4,7 @@
  */
 export class ScanData {
   bytes: Uint8Array;
-  /** What is not read yet lies from `next` to `end` in `bytes`. */
+  /** What is not read yet is from `next` to `end` in `bytes`. */
   next: number;
   end: number;
   /** Whether nothing comes after `end`. */

@@ -34,7 +34,7 @@ interface Track {
 /**
  * Rewrites a baseline or extended sequential scan. The AC codes of a block do not depend on its
  * neighbors: they are stepped over and copied bit by bit under the source's own tables. The DC code is a
- * difference to the block before, which a crop changes: it is read and written anew.
+ * difference to the block before, which a crop changes: it is read and written again.
  * Restart markers are not carried over: the header written states no interval.
  */
 export class SequentialScan implements ScanRewriter {

@@ -1,6 +1,6 @@
 /**
  * Which colors JPEG 2000 data hold, by what they say themselves: for pictures whose dictionary names no color space
- * (ISO 32000-1, 7.4.9). Boxes as ISO/IEC 15444-1, annex I, has them; the codestream's SIZ marker, A.5.1, tells the
+ * (ISO 32000-1, 7.4.9). Boxes as ISO/IEC 15444-1, annex I, has them; the codestream's SIZ marker, A.5.1, gives the
  * channels where there are no boxes.
  */
 

@@ -30,7 +30,7 @@ export class AsciiHexDecoder implements ByteDecoder {
     return this.out.take();
   }
 
-  /** A last single digit stands for itself and a 0. */
+  /** A last single digit counts as itself and a 0. */
   end(): Uint8Array {
     if (this.high >= 0) this.out.push(this.high << 4);
     this.high = -1;

@@ -76,7 +76,7 @@ class WindowBands {
     return this.active;
   }
 
-  /** Hands on what is gathered, and ends the sinks of windows whose last row lies before row `y`. Sinks work side by side. */
+  /** Hands on what is gathered, and ends the sinks of windows whose last row is before row `y`. Sinks work side by side. */
   async flush(y: number): Promise<void> {
     const work: (Promise<void> | void)[] = [];
     this.windows.forEach(({ bottom, output }, i) => {

@@ -81,7 +81,7 @@ export class RasterWindow {
   }
 }
 
-/** Every how many bytes the choice of a filter looks: enough to tell flat areas from photographs. */
+/** Every how many bytes the choice of a filter looks: enough to distinguish flat areas from photographs. */
 const SAMPLE_STEP = 7;
 
 /** The filter that leaves the smallest bytes, by the usual sum of magnitudes (ISO/IEC 15948, 12.8), over a sample of the row. */

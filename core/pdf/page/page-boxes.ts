@@ -14,7 +14,7 @@ export interface PageGeometry {
   readonly userUnit: number;
   /** Whether the page names no MediaBox, so that Letter size is assumed, as most readers do. */
   readonly isMediaBoxMissing: boolean;
-  /** Boxes that lie wholly outside the MediaBox; their default stands in for them. */
+  /** Boxes that lie wholly outside the MediaBox; their default replaces them. */
   readonly ignoredBoxes: readonly PageBox[];
 }
 

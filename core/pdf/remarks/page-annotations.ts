@@ -32,20 +32,20 @@ export interface PageMark {
   readonly contents: string;
   /** What lines and figures are measured by on this page. */
   readonly unitMm: Mm;
-  /** How far its number stands right of the corner of its frame. */
+  /** How far its number is to the right of the corner of its frame. */
   readonly labelShiftMm: Mm;
 }
 
 export interface AnnotationFacts {
   /** Who the remarks are from. */
   readonly author: string;
-  /** `2026-11-27T15:40:00` and whatever follows. */
+  /** `2026-11-27T15:40:00` and what follows. */
   readonly at: string;
   /** 32 hexadecimal digits that name the file with its remarks. */
   readonly identifier: string;
 }
 
-/** Red, orange, blue: told apart by their numbers and words as well. */
+/** Red, orange, blue: distinguished by their numbers and words as well. */
 const COLORS = { stop: [0.8, 0, 0], warn: [0.85, 0.4, 0], note: [0, 0.3, 0.8] } as const;
 /** Prints with its page (Table 165). */
 const PRINT = 4;

@@ -15,14 +15,14 @@ import { PanelStream } from './panel-stream.ts';
 const LEFT_OUT = new Set(
   ['StructParent', 'StructParents', 'PieceInfo', 'LastModified'].map((key) => PDFName.of(key)),
 );
-/** A stream's length is written anew; its XMP describes a file that it is no longer in. */
+/** A stream's length is new; its XMP describes a file that it is no longer in. */
 const LEFT_OUT_OF_STREAMS = new Set([...LEFT_OUT, PDFName.Length, PDFName.of('Metadata')]);
 /** The skeleton of the source document: a stray reference to it must not pull in every page. */
 const SKELETON = new Set(
   ['Page', 'Pages', 'Catalog', 'StructTreeRoot', 'StructElem'].map((name) => PDFName.of(name)),
 );
 
-/** Gives what stands in for a source object in the copy, or undefined to copy it as it is. */
+/** Gives what replaces a source object in the copy, or undefined to copy it as it is. */
 export type Replacement = (
   ref: PDFRef,
   object: PDFObject,
@@ -74,7 +74,7 @@ export class ObjectCopier {
     return (await this.copy(kept)) as PDFDict;
   }
 
-  /** The copy of an object itself, where something else stands in for it in the document. */
+  /** The copy of an object itself, where something else replaces it in the document. */
   async copyItself(original: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(original);
     await this.follow();

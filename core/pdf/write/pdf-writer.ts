@@ -54,7 +54,7 @@ export class PdfWriter {
     this.#pause = pause;
   }
 
-  /** `version` such as 1.7. The four bytes above 127 tell programs that the file is binary (7.5.2). */
+  /** `version` such as 1.7. The four bytes above 127 show programs that the file is binary (7.5.2). */
   async begin(version: number): Promise<void> {
     await this.#put(asciiBytes(`%PDF-${version.toFixed(1)}\n`));
     await this.#put(Uint8Array.of(0x25, 0xc2, 0xb5, 0xc2, 0xb6, 0x0a));
@@ -83,7 +83,7 @@ export class PdfWriter {
 
   /**
    * A stream whose data are written into the sink, packed as `dict` says. Nothing else may be written before the
-   * sink is ended. Where the `length` of the data is known it stands in the dictionary.
+   * sink is ended. Where the `length` of the data is known it is in the dictionary.
    */
   stream(ref: PDFRef, dict: PDFDict, length?: number): ByteSink {
     let written = 0;

@@ -18,7 +18,7 @@ const DEFAULT_COLOR_SPACES = new Set(
 export type Pause = (() => Promise<void>) | undefined;
 const PAUSE_OPERATIONS = 1 << 14;
 
-/** All names that the operators of a content stream are given, in whatever role and depth; escapes undone. */
+/** All names that the operators of a content stream are given, in any role and depth; escapes undone. */
 export async function contentNames(content: Uint8Array, pause?: Pause): Promise<Set<PDFName>> {
   const written = new Set<string>();
   const reader = new OperationReader();

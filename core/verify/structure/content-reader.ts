@@ -13,7 +13,7 @@ for (const char of '()<>[]{}/%') CLASSES[char.charCodeAt(0)] = DELIMITER;
 const MAX_OPERANDS = 64;
 const LATIN1 = Array.from({ length: 256 }, (_, code) => String.fromCharCode(code));
 
-/** What stands before an operator: a number, a name, or anything else, as the bytes it is written with. */
+/** What is before an operator: a number, a name, or anything else, as the bytes it is written with. */
 export type Operand = number | { readonly name: string } | { readonly start: number; readonly end: number };
 
 export class ContentReader {

@@ -1,6 +1,6 @@
 /**
  * Goes through content as a renderer does and lists what it paints (ISO 32000-1, 8.2). It measures no text and needs no
- * font: what moves the pen counts as part of where the next text stands.
+ * font: what moves the pen counts as part of where the next text is.
  */
 import { PDFDict, PDFName, type PDFObject, type PDFStream } from 'pdf-lib';
 import { boxOf, matrixOf } from '../../pdf/content/object-numbers.ts';
@@ -170,7 +170,7 @@ class ContentWalk implements WalkOfRun {
       const color = isStencil ? state.get('fill') : defaults;
       const settings = await digests.imageSettings(stream);
       const box = boxOfUnit(state.ctm);
-      // Where a crop lies is compared by numbers, with its samples.
+      // The place of a crop is compared by numbers, with its samples.
       const index = this.add('image', settings, color, 0, state, { box, bound: box, place: 0 });
       this.painted.images.set(index, { stream, ctm: state.ctm });
     } else {

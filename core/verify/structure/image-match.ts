@@ -1,6 +1,6 @@
 /**
  * Which samples of an image of the artwork an image on a panel must have: those of the part that it covers. A crop that
- * lies between samples, or that has another number of them, is none.
+ * is between samples, or that has another number of them, is none.
  */
 import { PDFStream } from 'pdf-lib';
 import { matrixInverse } from '../../pdf/content/bounds.ts';
@@ -37,7 +37,7 @@ export interface ImageFiles {
 const MAX_INSET_POINTS = 0.005;
 const ROUNDING = 1e-5;
 
-/** A sentence's end where it is not such a part. */
+/** The end of a sentence where it is no part of this kind. */
 export async function samplesClaimed(
   [inPanel, inSource]: readonly [PaintedImage, PaintedImage],
   { panel, source, pointsPerUnit }: ImageFiles,
@@ -53,7 +53,7 @@ export async function samplesClaimed(
   const insetX = MAX_INSET_POINTS / Math.max(1e-9, Math.hypot(ua, ub) * pointsPerUnit);
   const insetY = MAX_INSET_POINTS / Math.max(1e-9, Math.hypot(uc, ud) * pointsPerUnit);
   const across = { from: e, to: e + a, inset: insetX };
-  // The first row lies at the top of the unit square (8.9.5.1).
+  // The first row is at the top of the unit square (8.9.5.1).
   const down = { from: 1 - f - d, to: 1 - f, inset: insetY };
   const found: SamplesClaimed[] = [];
   for (const part of ['image', 'SMask', 'Mask'] as const) {

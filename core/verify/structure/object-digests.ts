@@ -1,5 +1,5 @@
 /**
- * What an object of a file says, as a number: equal for the artwork's object and a panel's copy of it, whatever numbers
+ * What an object of a file says, as a number: equal for the artwork's object and a panel's copy of it, no matter what numbers
  * the objects have, and however streams are packed. Resources that nothing uses say nothing.
  */
 import { PDFArray, PDFDict, PDFName, PDFNull, PDFNumber, type PDFObject, PDFStream } from 'pdf-lib';
@@ -58,7 +58,7 @@ export class ObjectDigests {
   readonly #known = new Map<PDFObject, Map<PDFDict | undefined, ContentHash>>();
   readonly #resources = new Map<PDFDict, Map<string, PDFObject | undefined>>();
   readonly #open: PDFObject[] = [];
-  /** The outermost open object that something led back to: what lies within it is not known for itself. */
+  /** The outermost open object that something led back to: what is within it is not known for itself. */
   #ledBackTo = Number.POSITIVE_INFINITY;
   /** Whether something that is open took resources from what is around it. */
   #hasBorrowed = false;
@@ -66,7 +66,7 @@ export class ObjectDigests {
   readonly #isOfFileWrittenAnew: boolean;
 
   /**
-   * A file that was written anew has other letters before the names of fonts that are subsets (ISO 32000-1, 9.6.4), and may
+   * A file that was saved again has other letters before the names of fonts that are subsets (ISO 32000-1, 9.6.4), and may
    * have rounded numbers: `isOfFileWrittenAnew` passes over both.
    */
   constructor(file: PdfFile, { isOfFileWrittenAnew = false } = {}) {

@@ -1,4 +1,4 @@
-/** What content paints, in order: for each object a number that is equal where all of it is, and where it lies. */
+/** What content paints, in order: for each object a number that is equal where all of it is, and where it is. */
 import type { PDFStream } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../../pdf/page/page-space.ts';
 import { type ContentHash, hashed } from './content-hash.ts';

@@ -36,7 +36,7 @@ export function boxDifferences(panel: ManifestPanel, { geometry }: PanelDocument
   });
 }
 
-/** Where a part of the side lies in the file: from right to left where that is mirrored. */
+/** Where a part of the side is in the file: from right to left where that is mirrored. */
 function rectOfFile({ filmBox, mirrored }: ManifestPanel, stored: ManifestPanel['filmBox']): Rect<'film'> {
   const onFilm = filmFromFinished(rectFromStored(filmBox)).rect(rectFromStored(stored));
   return mirrored ? rectMirrored(onFilm, filmBox.widthMm) : onFilm;
@@ -57,7 +57,7 @@ const isSameRect = (a: Rect, b: Rect): boolean =>
   );
 
 export interface ArtPlacement {
-  /** How far the middle of the printed area lies right and down of where it should. */
+  /** How far the middle of the printed area is right and down of where it should. */
   readonly dxMm: Mm;
   readonly dyMm: Mm;
   /** Size as a factor of what it should be. */
@@ -67,7 +67,7 @@ export interface ArtPlacement {
   readonly isMirrored: boolean;
 }
 
-/** Where the art lies against the manifest; `space` is that of the artwork's page and box. */
+/** How the art is placed against the manifest; `space` is that of the artwork's page and box. */
 export function artPlacement(
   panel: ManifestPanel,
   { geometry }: PanelDocument,

@@ -60,7 +60,7 @@ export interface PanelStructure {
   readonly faults: readonly VerificationFault[];
   /** Samples that are still to be compared. */
   readonly samples: readonly SamplesClaimed[];
-  /** Whether all that the panel paints could be read and compared; otherwise pictures must tell. */
+  /** Whether all that the panel paints could be read and compared; otherwise pictures must decide. */
   readonly isRead: boolean;
 }
 
@@ -344,7 +344,7 @@ function placementFaults(
   return faults;
 }
 
-/** Where a box of the artwork's page lies on the side. */
+/** Where a box of the artwork's page is on the side. */
 function onSide(panel: ManifestPanel, box: SourceBox, space: PageSpace): Rect<'finished'> {
   const { scale, printedBox, source } = panel;
   const drawn = space.rectFromBox(box);
@@ -358,7 +358,7 @@ function onSide(panel: ManifestPanel, box: SourceBox, space: PageSpace): Rect<'f
 
 const MAX_OF_A_KIND = 3;
 
-/** A lost setting shows at a thousand objects; a few of a kind tell it. */
+/** A lost setting shows at a thousand objects; a few of a kind are enough. */
 function faultsOfKinds(faults: readonly VerificationFault[]): VerificationFault[] {
   const counts = new Map<VerificationFaultCode, number>();
   return faults.filter(({ code }) => {

@@ -30,7 +30,7 @@ export interface SampleRows {
 const BYTE_FILTERS = new Set(['LZWDecode', 'RunLengthDecode', 'ASCII85Decode', 'ASCIIHexDecode']);
 const MAX_ROW_BYTES = 1 << 26;
 
-/** Undefined where the coding is one whose samples are not read here; pictures must tell then. */
+/** Undefined where the coding is one whose samples are not read here; pictures must decide then. */
 export async function sampleRows(
   file: PdfFile,
   stream: PDFStream,
@@ -66,7 +66,7 @@ export async function sampleRows(
 
 const HEAD_BYTES = 1 << 16;
 
-/** Of eight bits, where nothing stands between the samples as coded and as shown. */
+/** Of eight bits, where nothing is between the samples as coded and as shown. */
 async function jpeg2000Rows(
   file: PdfFile,
   stream: PDFStream,

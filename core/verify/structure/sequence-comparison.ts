@@ -1,6 +1,6 @@
 /**
  * Whether what a panel paints is what the artwork paints, in the same order, with nothing left out that shows on the
- * panel. A panel may leave out what lies elsewhere, and nothing else.
+ * panel. A panel may leave out what is elsewhere, and nothing else.
  */
 import { matrixInverse } from '../../pdf/content/bounds.ts';
 import { matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';

@@ -20,9 +20,9 @@ import type { PaintedKind } from './painted-sequence.ts';
 
 /** What is known of an object beside its hashes. */
 export interface AddedObject {
-  /** Of what certainly shows, clip aside. */
+  /** Of what certainly shows, without the clip. */
   readonly box?: SourceBox | undefined;
-  /** Of all that may show, clip aside; undefined where that is not known. */
+  /** Of all that may show, without the clip; undefined where that is not known. */
   readonly bound?: SourceBox | undefined;
   readonly place?: ContentHash;
   readonly words?: string;
@@ -458,7 +458,7 @@ export class StreamRun {
       const name = key.decodeText();
       if (name === 'Type') continue;
       let digest = hashed(hashedText(7, name), await digests.of(value, this.#resources));
-      // A mask lies where the page was when it was set (11.6.5.3).
+      // A mask is where the page was when it was set (11.6.5.3).
       if (name === 'SMask') digest = hashed(digest, state.get('place'));
       state.setByKey(name, digest);
       if (name === 'LW') state.lineWidth = numberOf(await file.resolved(value)) ?? state.lineWidth;
