@@ -35,7 +35,7 @@ export function stampedTitleDigits(title: string, word: string, words: readonly 
 export const stampedIdentifier = (identifier: string, index: number): string =>
   `${identifier.slice(0, -DOCUMENT_MARK.length - 1)}${index}${DOCUMENT_MARK}`;
 
-/** One font size for the words in their boxes, one for the words across a page. */
+/** A form for the words in their boxes, and one for the words across a page. */
 const STAMP_FORMS = 2;
 const HEAD_BYTES = 1 << 16;
 const TAIL_BYTES = 1 << 10;

@@ -6,7 +6,7 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
-import { join, relative } from 'node:path';
+import { basename, join, relative } from 'node:path';
 import { build, Platform } from 'electron-builder';
 import { load } from 'js-yaml';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -134,6 +134,13 @@ describe.runIf(isLinux)('what is packed', () => {
         dev.some((tool) => name.startsWith(`node_modules/${tool}/`)),
     );
     expect(strange).toEqual([]);
+    const faces = files.filter((name) => /\/(noto-sans|dejavu-fonts-ttf)\/.*\.ttf$/.test(name));
+    expect(faces.map((name) => basename(name)).toSorted()).toEqual([
+      'DejaVuSans-Bold.ttf',
+      'DejaVuSans.ttf',
+      'NotoSans_400Regular.ttf',
+      'NotoSans_700Bold.ttf',
+    ]);
   });
 
   it('is what the bill says: every packed package is in it, of that version', () => {
