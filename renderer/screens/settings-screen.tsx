@@ -3,13 +3,11 @@ import { jobEmpty } from '../../core/job/defaults.ts';
 import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
 import { firstOf } from '../../core/measure/present.ts';
 import { ArtworkLimitFields } from '../bench/inspector/artwork-limits.tsx';
-import { FilmSection, Laminate, PERFORATED } from '../bench/inspector/film-fields.tsx';
+import { FilmSection, Laminate, PERFORATED, PrinterFigures } from '../bench/inspector/film-fields.tsx';
 import type { JobFieldsProps, SetJob } from '../bench/inspector/job-fields.ts';
 import { AllowanceSection, Limits, OutputSection } from '../bench/inspector/job-inspector.tsx';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
-import { LengthField } from '../parts/length-field.tsx';
-import { NumberField } from '../parts/number-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { changeShop, shopProfile } from '../state/shop.ts';
@@ -123,35 +121,15 @@ function PrinterFields({
   at,
 }: ShopFieldsProps & { readonly printer: ShopPrinter; readonly at: number }) {
   const change = (part: Partial<ShopPrinter>) => set(printersChanged(shop, at, part));
-  const length = (
-    label: string,
-    key: 'marginLeftMm' | 'marginRightMm' | 'rollLengthMm' | 'longestPrintMm',
-  ) => (
-    <LengthField
-      label={label}
-      mm={printer[key]}
-      unit={shop.displayUnit}
-      isRun={key === 'rollLengthMm' || key === 'longestPrintMm'}
-      onChange={(mm) => change({ [key]: mm })}
-    />
-  );
   return (
     <Section title={at === 0 ? 'Printer of new jobs' : 'Another printer'}>
       <TextField label="Printer" value={printer.name} onChange={(name) => void change({ name })} />
       <RollWidths shop={shop} set={set} at={at} />
-      <div class="pair">
-        {length('Margin left', 'marginLeftMm')}
-        {length('Margin right', 'marginRightMm')}
-      </div>
-      <div class="pair">
-        {length('Length of the roll', 'rollLengthMm')}
-        {at > 0 && length('Longest print', 'longestPrintMm')}
-      </div>
-      <NumberField
-        label="Length error of the feed, in %"
-        value={printer.feedErrorPercent}
-        hint="+0.2 where a print comes out 0.2 % long."
-        onChange={(feedErrorPercent) => change({ feedErrorPercent })}
+      <PrinterFigures
+        printer={printer}
+        unit={shop.displayUnit}
+        isLongestElsewhere={at === 0}
+        change={change}
       />
       {shop.printers.length > 1 && (
         <Button onClick={() => void set({ printers: shop.printers.filter((_, index) => index !== at) })}>

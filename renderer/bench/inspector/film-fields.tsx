@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import { filmAdd, filmRemove, filmSet } from '../../../core/job/edits/edits.ts';
 import { FIRST_FILM_ID, hasSeveralFilms, jobFilm, jobFilms, jobOnFilm } from '../../../core/job/job-films.ts';
-import type { Film, Job } from '../../../core/job/schema.ts';
+import type { Film, Job, Printer } from '../../../core/job/schema.ts';
 import { foundIn } from '../../../core/measure/present.ts';
 import { Button } from '../../parts/button.tsx';
 import { Dialog } from '../../parts/dialog.tsx';
@@ -202,44 +202,62 @@ export function Laminate({ of, job, set }: JobFieldsProps & OfFilm) {
 
 function PrinterSection({ of, job, set }: JobFieldsProps & OfFilm) {
   const { printer } = job;
+  const change = (part: Partial<Printer>) => set('Change the printer', { printer: { ...printer, ...part } });
+  return (
+    <Section title="Printer and roll" of={of}>
+      <RequiredText label="Printer" value={printer.name} set={(name) => change({ name })} />
+      <LengthField
+        label="Width of the roll"
+        mm={printer.rollWidthMm}
+        unit={job.displayUnit}
+        hint="The true width: a 54 in roll is 1371.6 mm."
+        onChange={(rollWidthMm) => change({ rollWidthMm })}
+      />
+      <PrinterFigures printer={printer} unit={job.displayUnit} change={change} />
+    </Section>
+  );
+}
+
+type PrinterFigures = Omit<Printer, 'name' | 'rollWidthMm'>;
+
+interface PrinterFiguresProps {
+  readonly printer: PrinterFigures;
+  readonly unit: Job['displayUnit'];
+  /** Whether the longest print is set elsewhere. */
+  readonly isLongestElsewhere?: boolean;
+  change(part: Partial<PrinterFigures>): string | undefined;
+}
+
+/** What a printer is set to beside the width of its roll, for a job and for the shop. */
+export function PrinterFigures({ printer, unit, isLongestElsewhere, change }: PrinterFiguresProps) {
   const length = (
     label: string,
-    key: 'rollWidthMm' | 'rollLengthMm' | 'marginLeftMm' | 'marginRightMm' | 'longestPrintMm',
-    hint?: string,
+    key: 'marginLeftMm' | 'marginRightMm' | 'rollLengthMm' | 'longestPrintMm',
   ) => (
     <LengthField
       label={label}
       mm={printer[key]}
-      unit={job.displayUnit}
+      unit={unit}
       isRun={key === 'rollLengthMm' || key === 'longestPrintMm'}
-      onChange={(mm) => set('Change the printer', { printer: { ...printer, [key]: mm } })}
-      {...(hint !== undefined && { hint })}
+      onChange={(mm) => change({ [key]: mm })}
     />
   );
   return (
-    <Section title="Printer and roll" of={of}>
-      <RequiredText
-        label="Printer"
-        value={printer.name}
-        set={(name) => set('Change the printer', { printer: { ...printer, name } })}
-      />
-      {length('Width of the roll', 'rollWidthMm', 'The true width: a 54 in roll is 1371.6 mm.')}
+    <>
       <div class="pair">
         {length('Margin left', 'marginLeftMm')}
         {length('Margin right', 'marginRightMm')}
       </div>
       <div class="pair">
         {length('Length of the roll', 'rollLengthMm')}
-        {length('Longest print', 'longestPrintMm')}
+        {!isLongestElsewhere && length('Longest print', 'longestPrintMm')}
       </div>
       <NumberField
         label="Length error of the feed, in %"
         value={printer.feedErrorPercent}
         hint="+0.2 where a print comes out 0.2 % long."
-        onChange={(feedErrorPercent) =>
-          set('Change the printer', { printer: { ...printer, feedErrorPercent } })
-        }
+        onChange={(feedErrorPercent) => change({ feedErrorPercent })}
       />
-    </Section>
+    </>
   );
 }
