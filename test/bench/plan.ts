@@ -101,9 +101,9 @@ interface Size {
 }
 
 interface Times {
-  /** The cheapest plain sequence of seams of either direction, strips read anew. */
+  /** The cheapest plain sequence of seams of either direction, with strips read again. */
   readonly singleRunMs: number;
-  /** One aim over mixed sections, strips read anew. */
+  /** One aim over mixed sections, with strips read again. */
   readonly optimumMs: number;
   /** Everything an operator is shown: all aims on all rolls, the habit, the reasons of every seam. */
   readonly mixedMs: number;

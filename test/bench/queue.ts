@@ -151,7 +151,7 @@ async function workersListen(place: string, count: number): Promise<void> {
 
 type Figures = Readonly<Record<string, number>>;
 
-/** What a part told at its end. */
+/** The report of a part at its end. */
 async function part(
   name: string,
   place: string,

@@ -84,7 +84,7 @@ function worksOn(job: Job, artwork: ArtworkAt, folder: string): Readonly<Record<
   };
 }
 
-/** At evenly spaced moments of its whole length, which the first run tells. */
+/** At evenly spaced moments of its whole duration, which the first run measures. */
 async function longestStop(work: Work): Promise<Stop> {
   const wholeMs = await lengthMs(work);
   const stops: Stop[] = [];

@@ -229,7 +229,7 @@ describeInBrowser('from the bench to the archive', () => {
     expect(await question.getByRole('button', { name: 'Delete' }).isEnabled()).toBe(false);
     await question.getByRole('button', { name: 'Cancel' }).click();
 
-    // The artwork goes with the last job that names it.
+    // The artwork is deleted with the last job that names it.
     await utimes(await vault.path(hashes[1]!), 1, 1);
     await chooseJobAct(page, 'BR-1', 'Delete…');
     await question.getByText(/^This deletes for good: 1 job and 1 file \(/).waitFor();

@@ -1,4 +1,4 @@
-/** First steps, help of each screen, glossary, what is new and licenses, as somebody meets them. */
+/** First steps, help of each screen, glossary, what is new and licenses, as a user sees them. */
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';

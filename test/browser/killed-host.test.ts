@@ -1,4 +1,4 @@
-/** The program dies at the worst moments; whoever starts it again finds all but what was under way. */
+/** The program is killed at the worst moments; after a restart only work under way is missing. */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
@@ -91,7 +91,7 @@ describeInBrowser('after the host was killed', () => {
   const joints = ({ sides }: Job): readonly Joint[] =>
     sides[0]!.layout.kind === 'split' ? sides[0]!.layout.joints : [];
 
-  /** Files that nobody finished, and those that the database itself complains of. */
+  /** Unfinished files, and problems that the database reports itself. */
   const leftovers = (): Promise<readonly string[]> =>
     archived(async (archive) => {
       const files = await readdir(folder, { recursive: true });
@@ -149,7 +149,7 @@ describeInBrowser('after the host was killed', () => {
     await page.getByText('This tab is not connected to Panelwright').waitFor();
     await page.getByText('open the address that appears').waitFor();
     await page.locator('.header-save', { hasText: 'Not saved' }).waitFor();
-    // What a person does who puts the address into the bar of the open tab: nothing is loaded anew.
+    // As when a person enters the address in the bar of the open tab: nothing is reloaded.
     await page.evaluate(`location.hash = ${JSON.stringify(new URL(address).hash)}`);
     await page.waitForURL(/#\/bench\/small-job$/);
     await page.getByRole('button', { name: 'Save again' }).click();

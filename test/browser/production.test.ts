@@ -16,7 +16,7 @@ describeInBrowser('production on the screen', () => {
   let job: Job;
   const production = async () => (await archivedJob(shared.station, job.id)).production;
 
-  /** Two panels, so that one can be laid on the other, on film with unlike margins. */
+  /** Two panels, so that one can be moved onto the other, on film with unequal margins. */
   const onFilm = (over: Partial<Job> = {}): Partial<Job> => ({
     printer: { ...smallJob().printer, marginLeftMm: 12, marginRightMm: 7 },
     ...over,
@@ -187,7 +187,7 @@ describeInBrowser('production on the screen', () => {
     const heaviest = page.getByLabel('Heaviest coverage, if you know better, %');
     await heaviest.fill('310');
     await heaviest.press('Tab');
-    // From Thursday morning 72 h are Sunday; nobody trims before Monday.
+    // 72 h from Thursday morning is Sunday; trimming begins on Monday.
     await page.getByText('Dry after 72 h').waitFor(PLANNING);
     await page.getByText('Mon 2026-12-07, 07:30').first().waitFor();
     await heaviest.fill('180');

@@ -9,7 +9,7 @@ import type { Page } from 'playwright-core';
 import { closeShared, passFrames, startWorkstation } from './workstation.ts';
 
 const FOLDER = resolve(import.meta.dirname, '../../assets/pictures');
-/** Not by the network, which the page keeps open to hear of other seats. */
+/** Not until the network is idle: the page keeps a request open for news of other seats. */
 const ARE_PICTURES_DRAWN =
   '[...document.images].every((picture) => picture.complete && picture.naturalWidth > 0)';
 /** Sheets and artwork are drawn first, which a busy machine takes its time for. */

@@ -1,6 +1,6 @@
 /**
- * From artwork to verified panels, as somebody does it who never saw the program. Nothing is done but through the driver
- * below, which counts: an act is a click, a drop, a key chord or a field that is filled.
+ * From artwork to verified panels, as a first-time user does it. Everything is done through the driver below, which
+ * counts acts: a click, a drop, a key chord or a field that is filled.
  */
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -184,7 +184,7 @@ describeInBrowser('from artwork to verified panels in seven acts', () => {
     expect(sizes(job)).toEqual(['1 left 4120 × 1480', '2 right 4120 × 1480']);
   });
 
-  /** Tab after Tab until the focus is on what has this name, as somebody does who looks at the screen. */
+  /** Presses Tab until the focus is on the element of this name, as a person does who watches the screen. */
   async function tabTo(name: RegExp): Promise<void> {
     const { page } = shared;
     const seen: string[] = [];
@@ -220,7 +220,7 @@ describeInBrowser('from artwork to verified panels in seven acts', () => {
     await page.keyboard.press('Enter');
     await page.locator('.panel').first().waitFor({ state: 'attached' });
 
-    // One cut more, by V and Enter; the seam is in hand then, and goes by ten steps.
+    // One more cut, by V and Enter; the new seam is selected then, and moves by ten steps.
     const panels = page.locator('.panel-table tbody tr');
     const before = await panels.count();
     await page.keyboard.press('F6');

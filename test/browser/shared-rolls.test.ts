@@ -69,7 +69,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
         exact: false,
       })
       .waitFor();
-    // The numbers of job and panel stand on the film, told apart by a pattern too.
+    // The numbers of job and panel are on the film; a pattern tells the jobs apart, too.
     await page.locator('.roll-panel text', { hasText: 'OT-2 LH-01' }).waitFor();
     expect(await panel(page, 'BM-1 LH-01').locator('.job-pattern').count()).toBe(0);
     expect(await panel(page, 'OT-2 LH-01').locator('.job-pattern').count()).toBe(1);

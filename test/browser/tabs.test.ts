@@ -1,4 +1,4 @@
-/** Tabs of a browser on hosts of this machine: each has its own key, and no other server hears anything of it. */
+/** Tabs of a browser on hosts of this machine: each has its own key, and no other server receives it. */
 import { once } from 'node:events';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { createServer, type IncomingHttpHeaders } from 'node:http';

@@ -33,8 +33,8 @@ const CHROMIUM_ARGS = [
   '--disable-background-networking',
   '--disable-component-update',
   '--disable-sync',
-  // No process is kept ready for a page that nobody opens. Only the last switch of this kind counts, so it repeats what
-  // Playwright turns off and loopback pages meet.
+  // No process is kept ready for a page that is never opened. Only the last switch of this kind counts, so it repeats
+  // those that Playwright turns off and loopback pages meet.
   '--disable-features=SpareRendererForSitePerProcess,HttpsUpgrades,HttpsFirstBalancedModeAutoEnable,PaintHolding,AvoidUnnecessaryBeforeUnloadCheckSync,DestroyProfileOnBrowserClose,MediaRouter,OptimizationHints',
 ];
 
@@ -71,7 +71,7 @@ export async function closeShared(): Promise<void> {
   await Promise.all([browser?.close(), ...taskProcesses.splice(0).map((tasks) => tasks.close())]);
 }
 
-/** A busy machine takes longer than a person would wait until a task hears that it is called off. */
+/** On a busy machine, a task notices a cancel later than a person would wait. */
 const PATIENCE_MS = 60_000;
 
 /** Runners of one workstation: each its own process, of which the next workstation uses the same ones. */
@@ -109,7 +109,7 @@ export const screensBuilt = (): Promise<string> =>
     );
   });
 
-/** `isFirstStart`: nobody has set up the shop yet. */
+/** `isFirstStart`: the shop was not set up yet. */
 export async function startWorkstation(at?: string, isFirstStart = false): Promise<Workstation> {
   const screensFolder = await screensBuilt();
   const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
@@ -255,7 +255,7 @@ export async function archivedJob(station: Workstation, id: string): Promise<Job
   return JSON.parse(stored.value.document) as Job;
 }
 
-/** The text that a person reads there, laid out as it is seen. */
+/** The text as a person sees it there, in its layout. */
 export async function seenText(page: Page, selector: string): Promise<string> {
   return await page.evaluate<string>(`document.querySelector(${JSON.stringify(selector)}).innerText`);
 }

@@ -86,7 +86,7 @@ async function start(module: string): Promise<ChildProcess> {
   return child;
 }
 
-/** What a process has used so far; undefined where the system does not say it in this way. */
+/** CPU time of a process so far; undefined where the system does not report it. */
 function useOf(pid: number): { cpuMs: number; memoryBytes: number } | undefined {
   try {
     // The name, in parentheses, may hold anything; the fields after it are numbers.

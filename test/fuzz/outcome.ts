@@ -19,7 +19,7 @@ export interface Outcome {
   readonly problems: readonly string[];
 }
 
-/** A hostile file may claim any number of pages; the first ones stand for all. */
+/** A hostile file may claim any number of pages; only the first ones are read. */
 const PAGES_CUT = 2;
 const BORDER_MM = 7;
 

@@ -22,7 +22,7 @@ export async function fuzzSeeds(corpusFolder = process.env.PANELWRIGHT_CORPUS): 
   return seeds.flatMap((seed) => [seed, unpackedPdf(seed)]);
 }
 
-/** Files, not made anew: encryption draws random keys, and a case must be the same whenever its number is tried again. */
+/** Files from disk: encryption draws random keys, and a case must be the same whenever its number is repeated. */
 function encryptedFiles(): Uint8Array[] {
   const folder = join(import.meta.dirname, 'encrypted');
   return readdirSync(folder)

@@ -12,7 +12,7 @@ import { schemaHash } from '../../main/archive/migrate.ts';
 import { SCHEMA } from '../../main/archive/schema.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';
 
-/** By format, the hash of each version from 1 on. A hash that stands here is never edited: add the one of a new version. */
+/** By format, the hash of each version from 1 on. A hash here is never edited: add that of a new version. */
 const RELEASED: Readonly<Record<string, readonly string[]>> = {
   job: ['f569cdbebd07caf7'],
   manifest: ['eadb4b03a03b59ce'],

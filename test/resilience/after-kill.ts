@@ -1,4 +1,4 @@
-/** What must hold after a kill, whatever was under way. Each returns sentences of what does not. */
+/** What must hold after a kill at any moment. Each function returns sentences about what does not hold. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { basename, dirname, join, relative } from 'node:path';
 import { PDFDocument } from 'pdf-lib';

@@ -12,12 +12,15 @@ import { type Places, placesIn, type VictimLine } from './places.ts';
 import { FOLDERS_KEPT, SCENARIOS, type ScenarioName } from './scenarios.ts';
 
 const VICTIM = join(import.meta.dirname, 'victim.ts');
-/** Kills fall within the time of so many steps, the first of which is slow. */
+/** Kills happen within the time of this many steps, the first of which is slow. */
 const STEPS_TIMED = 3;
 /** Counts that no victim reaches before it is killed. */
 const COUNTS_A_KILL = 100_000;
 
-/** Runs one scenario in a fresh folder with so many kills; sentences of what was lost. `random` yields numbers in [0, 1). */
+/**
+ * Runs one scenario in a fresh folder with a number of kills; returns sentences about what was lost. `random` yields
+ * numbers in [0, 1).
+ */
 export async function killScenario(
   name: ScenarioName,
   kills: number,

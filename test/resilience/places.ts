@@ -3,7 +3,7 @@ import { join } from 'node:path';
 /** Where the victim of a scenario works. Everything lies below one folder, so that nothing strays unseen. */
 export interface Places {
   readonly root: string;
-  /** Folders of archives: one, but for the migration, where each try has its own. */
+  /** Folders of archives: one for all tries, but for the migration one for each try. */
   readonly archive: string;
   readonly migrated: string;
   /** Databases of earlier versions. */

@@ -25,7 +25,7 @@ export interface Scenario {
   step(places: Places, count: number): Promise<VictimLine>;
 }
 
-/** So many folders are worked in by turns. */
+/** Number of folders that are used in turn. */
 export const FOLDERS_KEPT = 3;
 
 /** A job whose name counts up, so that a later state can be told from an earlier one. */

@@ -30,7 +30,7 @@ const args = [...(isUnpackaged ? [resolve('dist')] : []), `--user-data-dir=${set
 
 interface Running {
   readonly page: Page;
-  /** Answers every dialog of a folder; undefined where nobody can. */
+  /** Answers every dialog for a folder; undefined where that is not possible. */
   readonly answerDialogs?: (folder: string) => Promise<void>;
   /** Quits as a person would; resolves to the exit code. */
   quit(): Promise<number | null>;

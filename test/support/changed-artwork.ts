@@ -69,7 +69,7 @@ interface Seen {
   readonly kind: Painted['kind'];
 }
 
-/** What certainly shows on the page, as far as boxes tell. */
+/** The objects that certainly show on the page, judged by boxes. */
 async function seenOn({ file, pages }: Artwork, page: number): Promise<{ seen: Seen[]; content: Buffer }> {
   const source = pages[page - 1]!.page;
   const parts: Uint8Array[] = [];

@@ -59,7 +59,7 @@ export async function keptFixture(
   return kept;
 }
 
-/** Whether nobody who still runs makes it; from then on this process does. */
+/** Whether no running process makes it; from then on this process does. */
 function isOwnTurn(maker: string): boolean {
   const own = `${maker}-${process.pid}`;
   // A link has its content from the first moment.

@@ -12,7 +12,7 @@ import {
 } from './lettered-art.ts';
 import { pdfiumPicture } from './pdfium.ts';
 
-/** How lettering can stand in artwork: as text in a font, as vector outlines, as pixels. */
+/** The forms of lettering in artwork: text in a font, vector outlines, pixels. */
 export const LETTERING_WAYS = ['live', 'outlined', 'rasterized'] as const;
 export type LetteringWay = (typeof LETTERING_WAYS)[number];
 

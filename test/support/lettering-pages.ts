@@ -50,7 +50,7 @@ export async function letteringScoreOnPages(
       if (coveredShare(line, rects) >= FOUND_SHARE) counts.linesFound++;
       else missed.push(`${name} line ${index}: ${coveredShare(line, rects).toFixed(2)}`);
     }
-    // What lies beside the page is not shown, and nobody could draw a box around it.
+    // Lettering beside the page is not shown, so no box could be drawn around it.
     const words = lettering.flatMap(({ words: rects, ...line }) =>
       rects.flatMap((rect) => {
         const shown = rectIntersection(rect, place([0, 0, 100, 100]));
@@ -59,7 +59,7 @@ export async function letteringScoreOnPages(
     );
     for (const { rect, capHeightMm, id, isSure } of words) {
       if (capHeightMm < LEAST_CAPITALS_MM || !isSure) continue;
-      // What lies on other lettering says nothing of either kind.
+      // Lettering on other lettering is evidence of neither kind.
       if (coveredShare(rect, marked.other.map(place)) >= FOUND_SHARE) continue;
       const isRight = coveredShare(rect, known) >= FOUND_SHARE;
       counts.words++;

@@ -1,4 +1,7 @@
-/** Loaded with `--import` into a process and all its threads: whatever would pack by the zlib of the runtime fails. */
+/**
+ * Loaded with `--import` into a process and all its threads: makes every use of the runtime's own zlib for packing
+ * fail.
+ */
 import { syncBuiltinESMExports } from 'node:module';
 import zlib from 'node:zlib';
 

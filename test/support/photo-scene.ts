@@ -11,7 +11,7 @@ const FOCAL_PX = 2900;
 export const SCENE_MM = { width: 6000, height: 2100 };
 
 export interface Camera {
-  /** Where it stands, from the middle of the side: to the right, down, and away from it, in mm. */
+  /** Its place from the middle of the side: to the right, down, and away from it, in mm. */
   readonly xMm: number;
   readonly yMm: number;
   readonly awayMm: number;

@@ -32,14 +32,14 @@ export function describeWithPostgres(name: string, body: () => void): void {
 
 export const postgresProgram = (name: string): string => join(binFolder() ?? '', name);
 
-/** Whoever runs the tests; the server takes no orders from root. */
+/** The user who runs the tests; the server refuses to run as root. */
 const isRoot = process.getuid?.() === 0;
 const asServer = (program: string, args: readonly string[]): [string, string[]] =>
   isRoot
     ? ['setpriv', ['--reuid=nobody', '--regid=nogroup', '--clear-groups', program, ...args]]
     : [program, [...args]];
 
-/** Ends the server and removes its folder once nobody holds the other end of its input: a killed test leaves nothing. */
+/** Ends the server and removes its folder once the other end of its input is closed: a killed test leaves nothing. */
 const UNTIL_ABANDONED = 'folder=$1; shift; "$@" & server=$!; cat; kill -QUIT $server; wait; rm -rf "$folder"';
 
 const USER = 'panelwright';

@@ -18,13 +18,13 @@ export interface QpdfDocument {
   readonly trailer: QpdfDict;
   readonly isEncrypted: boolean;
   readonly objectCount: number;
-  /** What a value stands for, references followed once. */
+  /** The value itself, its references resolved once. */
   resolve(value: QpdfValue | undefined): QpdfValue;
   /** A dictionary, or that of a stream; throws where it is something else. */
   dict(value: QpdfValue | undefined): QpdfDict;
   /** The decoded data of a stream. */
   data(value: QpdfValue): Buffer;
-  /** All references replaced by what they stand for, streams by dictionary and data; a cycle ends in `…`. */
+  /** All references resolved, streams as dictionary and data; a cycle ends in `…`. */
   expanded(value: QpdfValue | undefined): unknown;
 }
 

@@ -5,7 +5,7 @@ import type { Reporter, TestCase, TestModule, Vitest } from 'vitest/node';
  * so that a log reader need not know the test runner.
  */
 export default class PlainReporter implements Reporter {
-  /** Whether only tests of some name or tag were asked for; nobody then misses the others. */
+  /** Whether only tests of some name or tag were run, so that missing ones are no fault. */
   #isFiltered = false;
 
   onInit({ config }: Vitest): void {

@@ -13,7 +13,7 @@ export class SmallDisk {
     execFileSync('mount', ['-t', 'tmpfs', '-o', `size=${sizeKb}k`, 'tmpfs', this.folder]);
   }
 
-  /** Takes all space but so much. */
+  /** Fills the disk except for a given amount. */
   fill(leaveKb: number): void {
     const { bavail, bsize } = statfsSync(this.folder);
     writeFileSync(join(this.folder, 'filler'), Buffer.alloc(Math.max(0, bavail * bsize - leaveKb * 1024)));

@@ -1,4 +1,7 @@
-/** Loaded first in a process that stands in for one of Electron's: its versions everywhere, its type on the first thread. */
+/**
+ * Loaded first in a process that replaces one of Electron's: shows its versions on all threads, and its type on the
+ * first.
+ */
 import { EventEmitter } from 'node:events';
 import { isMainThread } from 'node:worker_threads';
 

@@ -22,7 +22,7 @@ export interface WholeOutcome {
   readonly faults: readonly string[];
 }
 
-/** The first pages stand for all. */
+/** Only the first pages are tested. */
 const PAGES = 2;
 /** The longer side of a page, finished: a seam then lies within it, and a panel fits its film. */
 const FINISHED_MM = 2000;

@@ -57,7 +57,7 @@ export interface Outcome {
 
 const NOTHING: Outcome = { missed: [], falseAlarms: [] };
 const DRAWN_PX = 1800;
-/** Both renderers must see it: levels, and so many pixels. */
+/** What both renderers must show: a difference of this many levels, in this many pixels. */
 const SEEN_LEVELS = 24;
 const SEEN_PIXELS = 3;
 
@@ -117,7 +117,7 @@ export class Pairs {
     return a && b ? a.map((each, i) => [each, b[i]!]) : undefined;
   }
 
-  /** The file written anew; undefined where the program cannot, or does not keep how it looks. */
+  /** The file written again; undefined where the program cannot, or changes how it looks. */
   async rewritten(path: string, page: ArtworkPage, how: keyof typeof REWRITES): Promise<string | undefined> {
     const to = this.#path();
     try {
@@ -160,7 +160,7 @@ const hasOutputIntent = async (path: string): Promise<boolean> =>
     PDFName.of('OutputIntents'),
   );
 
-/** A program that writes numbers anew moves an edge by a part of a pixel. */
+/** A program that rewrites numbers moves an edge by a part of a pixel. */
 const KEPT_LEVELS = 40;
 
 export interface Change {

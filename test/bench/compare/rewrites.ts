@@ -1,4 +1,6 @@
-/** Files written anew without any change: by other programs and libraries, packed, ordered and numbered otherwise. */
+/**
+ * Files written again without any change: by other programs and libraries, packed, ordered and numbered differently.
+ */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { PDFDocument } from 'pdf-lib';
 import { runTool } from '../../support/tools.ts';

@@ -110,7 +110,7 @@ function jpegStrip(colors: keyof typeof JPEGS, width: number, height: number): U
   });
 }
 
-/** A baseline JPEG of so many bytes, one strip of it over and over, under the same marks. */
+/** A baseline JPEG of a given size, one strip of it repeated, under the same marks. */
 export function jpegArt(path: string, bytes: number, colors: keyof typeof JPEGS = 'rgb'): void {
   const { space, sampling } = JPEGS[colors];
   const stripRows = JPEG_STRIP.rows * (sampling[0][0] / 2);

@@ -13,7 +13,7 @@ export interface Question {
   readonly artwork: string;
   readonly path: string;
   readonly panels: number;
-  /** Fewer than `panels` where one panel takes as long as another: the time of all is told from them. */
+  /** Fewer than `panels` where every panel takes the same time: the time of all is extrapolated. */
   readonly cutPanels?: number;
 }
 
@@ -24,7 +24,7 @@ export interface Measured extends Outcome {
   readonly overIn: number;
 }
 
-/** What runs now, so that it does not live on when this process is told to end. */
+/** The running process, so that it is ended together with this one. */
 let running: ChildProcess | undefined;
 
 export const awaitChildEnd = (): boolean | undefined => running?.kill();

@@ -31,7 +31,7 @@ export async function worked(program: string, args: readonly string[]): Promise<
   return { told: JSON.parse(text) as Worked['told'], peakMB };
 }
 
-/** Memory that lies in RAM now. */
+/** Memory that is in RAM now. */
 export function treeMemoryMB(root: number | undefined): number {
   const statuses = treeOf(root).map((pid) => processFile(pid, 'status'));
   return statuses.reduce((sum, status) => sum + Number(/^VmRSS:\s+(\d+)/m.exec(status)?.[1] ?? 0) / 1000, 0);

@@ -14,7 +14,7 @@ import { EXACT_PAGES, type PicturePage, SMOOTH_PAGES } from '../../support/pictu
 import { mupdfInkPicture, popplerPicture } from '../../support/tool-renderers.ts';
 import { describeWithTools } from '../../support/tools.ts';
 
-/** Whatever can be cropped is, however little it gains. */
+/** All that can be cropped is cropped, even for a small gain. */
 const CROPPING = { ...TOOLS, cropGain: { bytes: 0, share: 0 } };
 const WINDOW = { x: 94, y: 46, width: 122, height: 88 };
 /** Pixels a point: the two resolutions. */

@@ -70,7 +70,7 @@ describe('a stamped document', () => {
         const read = await readBack(documentStamped(bytes, STAMP_WORDS, word)!);
         expect(read).toMatchObject({ title: `${documentType} ${job.number} ${word}`, words: [word] });
         const stamps = sheets(true).flatMap(({ items }) => items.filter((item) => item.kind === 'stamp'));
-        // What was not released says so across each page as well.
+        // A sheet that is not released says so across each page, too.
         const shown = stamps.filter(({ isAcross }) => verdict === 'failed' || !isAcross);
         expect(stamps.some(({ isAcross }) => isAcross)).toBe(true);
         expect(read.count).toBe(shown.length);

@@ -46,7 +46,7 @@ describe('dimensions of the check-in sheet', () => {
       // Of the lines without a seam, by where they are.
       ['low', 'bottom', 2270 - 1931, 12],
     ]);
-    // The gap is measured where no line stands for it, too.
+    // The gap is measured, too, where it has no body line.
     expect(dimensionsOf({ layout: IN_A_GAP })[2]).toEqual(['j7', 'right', 1713, 3]);
   });
 
@@ -61,7 +61,7 @@ describe('dimensions of the check-in sheet', () => {
       ['width', 'left', 6130, 12],
       ['height', 'top', 2270, 12],
       ['belt', 'top', 820, 12],
-      // At the edge of the side, beyond which the line goes on: 950 + 90 × 3630 ÷ 4500.
+      // At the edge of the side, where the line continues: 950 + 90 × 3630 ÷ 4500.
       ['belt-end', 'top', expect.closeTo(1022.6, 6), 12],
     ]);
     const [, , start, end] = checkInDimensions(jobLayout(jobClean({ bodyLines: [belt] }))[0]!);

@@ -62,7 +62,7 @@ const blendPage = (group: string, below: string, above: string): RawPage => ({
 
 const EVEN_SHADINGS = 'shading patterns without black, with nothing else, and with as much black all over';
 
-/** Pages of process and spot colors alone, where nobody's color conversion comes between. */
+/** Pages with only process and spot colors, so that no renderer's color conversion matters. */
 const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = [
   {
     name: 'flat colors, and black as gray',

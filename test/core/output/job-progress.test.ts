@@ -14,7 +14,7 @@ it('JP1 a job is as far as the panel that is least far, of the latest output of 
   expect(progress('LH-01 LH-02', output('LH-01 LH-02', 'written'))).toBe('written');
   expect(progress('LH-01 LH-02', output('LH-01 LH-02', 'verified'))).toBe('verified');
   expect(progress('LH-01 LH-02', output('LH-01 LH-02', 'printed'))).toBe('printed');
-  // Side by side: the second one is not printed yet, in whatever order they were written.
+  // Two outputs side by side: the second is not printed yet, in either order of writing.
   expect(progress('LH-01 RH-01', output('LH-01', 'printed'), output('RH-01', 'verified'))).toBe('verified');
   expect(progress('LH-01 RH-01', output('RH-01', 'verified'), output('LH-01', 'printed'))).toBe('verified');
   // A panel that was written again counts as it is now.

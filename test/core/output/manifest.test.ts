@@ -107,7 +107,7 @@ describe('the manifest', () => {
 
 describe('published schemas', () => {
   it.each(Object.entries(PUBLISHED_SCHEMAS))('%s is as the program has it', (file, schema) => {
-    // When this fails, the format has changed: write the schema anew with `npm run schemas`, and think of its version.
+    // When this fails, the format has changed: run `npm run schemas`, and consider its version.
     expect(published(file)).toEqual(schema());
   });
 
@@ -170,7 +170,7 @@ describe('file names', () => {
     texts.push(...texts.map(fileNameStem), 'x'.repeat(61), 'x'.repeat(62), `${'x'.repeat(62)}-2`);
     const different = new Set(texts);
     expect(new Set([...different].map(fileNameStem)).size).toBe(different.size);
-    // FNV-1a of 64 bits, by another program: whoever changes it renames the folders of every shop.
+    // FNV-1a of 64 bits, computed by another program: a change renames the folders of every shop.
     expect(fileNameStem('車体-12')).toBe('12-53aa72c9b08d');
   });
 

@@ -12,7 +12,7 @@ import { type Picture, pictureCropped, pixelsBeyondEdges } from '../../support/p
 
 /** A folder of PDFs from anywhere; nothing is said about them but that a panel must look like its source. */
 const FOLDER = process.env.PANELWRIGHT_CORPUS;
-/** Renderings above this size take longer than they tell. */
+/** Renderings above this size take longer than they are worth. */
 const MAX_SIDE_PIXELS = 900;
 /** Smaller ones are all edge. */
 const MIN_SIDE_PIXELS = 300;
@@ -21,7 +21,7 @@ const MIN_SIDE_PIXELS = 300;
  * a pixel aside, and a few single pixels in the finest lines show neither.
  */
 const ALLOWED_SHARE = 0.01;
-/** Content packed anew may be a little longer than as it was. */
+/** Content that is packed again may be a little longer than before. */
 const SMALL_CHANGE_BYTES = 4096;
 
 /** Files so broken that no two readers agree on what they show. */

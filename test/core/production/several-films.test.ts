@@ -193,7 +193,7 @@ describe('a job with several films', () => {
     }
     const panels = [a, b].reduce((sum, { waste } = a!) => sum + waste.inputs[0]!.value, 0);
     expect(together!.waste.value).toBeCloseTo(100 * (1 - panels / together!.film.value), 9);
-    // Its seams and panels are those of the whole side, whatever they are printed on.
+    // Its seams and panels are those of the whole side, on any film.
     expect(together!.installTime).toEqual(
       jobProduction({ ...job, otherFilms: undefined! }, jobLayout(job)).estimates.installTime,
     );

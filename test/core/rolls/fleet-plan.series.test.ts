@@ -17,7 +17,7 @@ const SHORT = {
   improvementNodes: 2000,
 };
 
-/** The panels of one vehicle for so many of them, as a job makes them. */
+/** The panels of one vehicle, repeated for a number of vehicles, as a job makes them. */
 const fleetOf = (set: readonly PackItem[], count: number): PackItem[] =>
   Array.from({ length: count }, (_, index) =>
     set.map((item) => {

@@ -1,4 +1,4 @@
-/** A copy that is taken while somebody works. */
+/** A copy that is made while the archive is in use. */
 import { spawnSync } from 'node:child_process';
 import {
   existsSync,

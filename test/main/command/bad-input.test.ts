@@ -1,4 +1,4 @@
-/** What somebody mistypes gets one sentence with what to do, and changes nothing. */
+/** A typing error gets one sentence with what to do, and changes nothing. */
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

@@ -53,7 +53,7 @@ async function runUntil(signal: AbortSignal, ...args: string[]) {
 /** Without the verification, which has a test of its own. */
 const cut = (...more: string[]) =>
   run('cut', jobFile, '--artwork', artwork, '--to', at('out'), '--no-verification', ...more);
-/** Where nobody looks at the sheets. */
+/** For tests that do not look at the sheets. */
 const NO_SHEETS = ['--sheets', 'none'];
 const files = (path: string) =>
   existsSync(path)

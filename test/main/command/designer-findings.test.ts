@@ -64,7 +64,7 @@ describeWithTools(['qpdf', 'mutool', 'pdftotext', 'pdftoppm'], 'findings for the
     const text = runTool('pdftotext', ['-layout', report(), '-']).toString();
     expect(text).toContain('Convert these objects to CMYK, or give them an RGB profile.');
     expect(text).toContain('Embed all fonts, or turn the lettering to outlines.');
-    // The list of spot inks is for whoever runs the RIP.
+    // The list of spot inks is for the operator of the RIP.
     expect(text).not.toContain('Load or look up these inks');
     const all = await listed(copy());
     const [customer, ...own] = all;

@@ -61,7 +61,7 @@ describe('ink on the command line', () => {
     const check = () =>
       run(new AbortController().signal, 'check', at('job.json'), '--artwork', at('art.pdf'));
     expect((await check()).code).toBe(EXIT.done);
-    // Nobody knows what the worst of 350 % needs but three days.
+    // For a worst coverage of 350 % no drying time is known but three days.
     const heavy = { ...job, production: { ...job.production!, worstCoveragePercent: 350 } };
     writeFileSync(at('job.json'), jobToJson(heavy));
     const blocked = await check();

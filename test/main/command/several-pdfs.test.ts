@@ -23,7 +23,7 @@ afterEach(() => rmSync(folder, { recursive: true }));
 const LEFT = { content: 'BT /F 40 Tf 100 30 Td (Library) Tj ET' };
 const RIGHT = { content: '0 1 0 0 k 700 300 40 20 re f', ground: '0 0.6 0.7 0 k' };
 
-/** With a layer that is off, though its file says so of all that it does not name. */
+/** With a layer that is off, although its file switches off only layers that it does not name. */
 async function withLayer(bytes: Uint8Array, name: string, isOff: boolean): Promise<Uint8Array> {
   const document = await PDFDocument.load(bytes);
   const { context, catalog } = document;

@@ -235,7 +235,7 @@ describe('panels cut into files', () => {
     const source = await openPdfSource(path);
     const before = await source.read(0, 8);
     expect(Buffer.from(before).toString()).toBe('%PDF-1.7');
-    // A file that nobody reads is closed after a while, and opened again at the next read.
+    // A file without reads is closed after a while, and opened again at the next read.
     vi.advanceTimersByTime(2000);
     writeFileSync(path, 'something else');
     const failure = await source.read(0, 8).catch((error: unknown) => error);

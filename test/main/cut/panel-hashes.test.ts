@@ -8,7 +8,7 @@ import { packingCodec } from '../../../main/cut/zlib.ts';
 
 const SUPPORT = join(import.meta.dirname, '../../support');
 const HASHES = join(import.meta.dirname, 'panel-hashes.json');
-/** PANELWRIGHT_BLESS=panels writes the hashes anew, after a change of what panels are made of. */
+/** PANELWRIGHT_BLESS=panels writes new hashes, after a change of what panels are made of. */
 const isBlessing = process.env.PANELWRIGHT_BLESS === 'panels';
 
 interface Cut {

@@ -173,7 +173,7 @@ describeWithTools(['chromium'], 'the desktop window', () => {
       await run.click('help', 'Shortcuts');
       const dialog = page.locator('dialog[open]');
       await dialog.waitFor();
-      // Its last words; before them stands what goes on by itself.
+      // The last lines of its output, without the regular ones before them.
       const roll = () => page.locator('.bench-status > span').last().textContent();
       const unit = await roll();
       await act();

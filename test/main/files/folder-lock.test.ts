@@ -11,7 +11,7 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-/** A lock of another machine, which was shown last so many minutes ago. */
+/** A lock of another machine, last renewed this many minutes ago. */
 function lockElsewhere(minutes: number): string {
   const path = join(folder, '.watching');
   writeFileSync(path, 'ffffff-4711-0123456789ab');

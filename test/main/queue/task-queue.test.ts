@@ -77,7 +77,7 @@ describeWithPostgres('the queue of a shared archive', () => {
     await vi.waitUntil(isSo, { timeout: 60_000, interval: 20 });
   };
 
-  /** Whoever asks for work that is to be done elsewhere. */
+  /** A seat that asks for work to be done elsewhere. */
   const nobody: TaskRunner = {
     run: async () => {
       throw new Error('done here');
@@ -91,7 +91,7 @@ describeWithPostgres('the queue of a shared archive', () => {
       run: async (_name: string, _request: unknown, tools: TaskTools) => await run(tools),
     }) as TaskRunner;
 
-  /** Tasks whose result is whatever the worker's runner says: one that a person waits for, one that has time. */
+  /** Tasks whose result comes from the worker's runner: one that a person waits for, one that has time. */
   const compare = async (tasks: TaskRunner, tools = none()): Promise<Result<unknown>> =>
     await tasks.run('comparison', { job: smallJob() } as TaskRequest<'comparison'>, tools);
   const verify = async (tasks: TaskRunner, tools = none()): Promise<Result<unknown>> =>

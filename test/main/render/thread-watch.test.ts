@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { type WatchEnd, watchThread } from '../../../main/render/thread-watch.ts';
 
-/** A thread that has used so many CPU seconds at each look; then it stays there. */
+/** A thread that has used these CPU seconds at each check; then the value stays. */
 const threadUsing = (...seconds: readonly number[]) => {
   let looks = 0;
   return {

@@ -100,7 +100,7 @@ describe('writing an output', () => {
     for (const name of ['SJ-7_ticket.pdf', 'SJ-7_map.pdf']) {
       const alone = await textsOfPages(at('sheets', 'SJ-7', 'sheets-1', name));
       const ofOutput = await textsOfPages(at('cut', 'SJ-7', 'output-1', name));
-      // All the same, but for the number of the output in the title block of each page.
+      // All equal, except for the number of the output in the title block of each page.
       expect(alone.length, name).toBeGreaterThan(0);
       for (const [page, texts] of ofOutput.entries()) {
         expect(texts.toSpliced(texts.lastIndexOf('Output') + 1, 1), name).toEqual(alone[page]);

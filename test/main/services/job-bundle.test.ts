@@ -1,4 +1,4 @@
-/** Bundles that somebody tampered with: each is refused with one sentence, and nothing arrives. */
+/** Bundles that were tampered with: each is refused with one sentence, and nothing is imported. */
 import { createWriteStream, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

@@ -1,4 +1,4 @@
-/** Two programs on one archive: who has a job open, and how soon each hears of what the other does. */
+/** Two programs on one archive: who has a job open, and how soon each learns what the other does. */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { rmSync } from 'node:fs';

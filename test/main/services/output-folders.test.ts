@@ -34,7 +34,7 @@ beforeEach(async () => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-/** Verified, unless told otherwise. */
+/** Verified by default. */
 async function cut(job: Job, ...more: string[]) {
   writeFileSync(at('job.json'), jobToJson(job));
   return await run(
@@ -378,7 +378,9 @@ describe('the sheets of an output', () => {
     const sheet = at('out', 'SJ-7', 'output-1', 'SJ-7_packing-list.pdf');
     writeFileSync(sheet, 'with notes in pencil');
     const verified = await run('verify', 'SJ-7', '1');
-    expect(verified.out).toMatch(/packing-list\.pdf was changed outside Panelwright, so it does not say VERIFIED\./);
+    expect(verified.out).toMatch(
+      /packing-list\.pdf was changed outside Panelwright, so it does not say VERIFIED\./,
+    );
     expect(readFileSync(sheet, 'utf8')).toBe('with notes in pencil');
   });
 
@@ -389,7 +391,9 @@ describe('the sheets of an output', () => {
     rmSync(at('out', 'SJ-7', 'output-1', 'SJ-7_labels.pdf'));
     const verified = await run('verify', 'SJ-7', '1');
     expect(verified.code).toBe(EXIT.done);
-    expect(verified.out).toMatch(/packing-list\.pdf was changed outside Panelwright, so it does not say VERIFIED\./);
+    expect(verified.out).toMatch(
+      /packing-list\.pdf was changed outside Panelwright, so it does not say VERIFIED\./,
+    );
     expect(readFileSync(sheet, 'utf8')).toBe('with notes in pencil');
     expect(existsSync(at('out', 'SJ-7', 'output-1', 'SJ-7_labels.pdf'))).toBe(false);
     expect(await keptWord(1)).toBe('VERIFIED');

@@ -25,7 +25,7 @@ afterEach(async () => {
   rmSync(folder, { recursive: true });
 });
 
-/** A PNG of 47 × 31 pixels that names its owner; nobody draws it here. */
+/** A PNG of 47 × 31 pixels that names its owner; it is never drawn here. */
 function photoFile(name: string): string {
   const chunk = (kind: string, content: Buffer) => {
     const head = Buffer.alloc(4);
@@ -64,7 +64,7 @@ it('a note keeps what was said at a panel, with photos that tell nothing of thei
   });
   await client.reply('note:remove', { noteId: kept.id });
   expect(await client.reply('note:list', { jobId: 'a' })).toEqual([]);
-  // Whatever else the vault holds is given to nobody who asks for a photo.
+  // A request for a photo gives no other file of the vault.
   writeFileSync(at('other'), 'no photo');
   const { sha256 } = await services.archive.vault.add(at('other'));
   for (const other of [sha256, 'f'.repeat(64)])

@@ -1,4 +1,4 @@
-/** What is not saved or deleted, because it breaks rules or somebody else has it in hand. */
+/** Saves and deletions that are refused, because they break rules or another user has the job open. */
 import { mkdtempSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

@@ -33,7 +33,7 @@ const parts = () => ({ archive, work: tasksInPlace, planning: tasksInPlace, now:
 const TAKERS = [artworkTaker(shopDefaults('en-GB'))];
 const CORRECTED_FIRST = [correctedTaker, ...TAKERS];
 
-/** Watches until so many sentences were said; returns them. */
+/** Watches until a number of sentences came; returns them. */
 async function watched(sentences: number, takers: readonly FileTaker[] = TAKERS): Promise<string[]> {
   const ending = new AbortController();
   const said: string[] = [];

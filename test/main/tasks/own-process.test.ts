@@ -2,7 +2,7 @@ import { expect, it } from 'vitest';
 import type { TaskMessage, TaskProcess, TaskReply } from '../../../main/tasks/task-process.ts';
 import { ProcessTasks } from '../../../main/tasks/task-runner.ts';
 
-/** Answers each task with its name, but for a verification, of which it dies. */
+/** Answers each task with its name, except a verification, which kills it. */
 function standIn(): TaskProcess & { readonly heard: string[] } {
   let tell: (reply: TaskReply) => void = () => undefined;
   let leave: (how: string) => void = () => undefined;

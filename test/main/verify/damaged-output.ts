@@ -95,7 +95,7 @@ export class OutputCopy {
     return readFileSync(this.path(panel));
   }
 
-  /** Replaces a panel's file; the manifest vouches for it unless told not to. */
+  /** Replaces a panel's file and, by default, its hash in the manifest. */
   replace(panel: number, bytes: Uint8Array, isListed = true): void {
     writeFileSync(this.path(panel), bytes);
     if (!isListed) return;

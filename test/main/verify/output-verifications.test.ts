@@ -24,7 +24,7 @@ beforeEach(async () => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-/** Runs a command; `heard` is told of every line of progress before the work goes on. */
+/** Runs a command; `heard` is called with every line of progress before the work continues. */
 async function run(args: readonly string[], heard: (line: string) => void = () => undefined) {
   let out = '';
   const host = {

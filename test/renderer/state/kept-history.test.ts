@@ -3,7 +3,7 @@ import { historyEdited, historyOf, historyUndone } from '../../../core/job/histo
 import { keepHistory, keptHistory } from '../../../renderer/state/kept-history.ts';
 import { smallJob } from '../../support/small-job.ts';
 
-/** As much of a browser's storage as is used, with room for so many letters. */
+/** A browser's storage as far as it is used, with room for a number of letters. */
 function storageOf(room: number): Pick<Storage, 'getItem' | 'setItem' | 'removeItem'> {
   const kept = new Map<string, string>();
   return {

@@ -128,7 +128,7 @@ export class App extends EventEmitter {
     this.#shutDown(code);
   }
 
-  /** A window did not let itself be closed, so the program goes on. */
+  /** A window refused to close, so the program continues. */
   closeWasPrevented(): void {
     this.#isQuitting = false;
   }

@@ -119,7 +119,7 @@ export class DesktopRun {
   /** Chooses an item of the application menu. */
   click = async (...labels: string[]): Promise<unknown> => await this.ask({ kind: 'click', labels });
 
-  /** Chooses every item that does something of the program's own; tells how many there are. */
+  /** Selects every item that does something of the program's own; returns their number. */
   clickAll = async (): Promise<number> => (await this.ask({ kind: 'click-all' })) as number;
 
   /** Presses keys as the system hands them on: to the menu where it has registered them, else to the page. */
@@ -260,7 +260,7 @@ class DesktopWindow {
         headers: Record<string, string>;
         body: Uint8Array;
       };
-      // Main hears of a new page before the first script of that page runs.
+      // Main is notified of a new page before the first script of that page runs.
       if (request.isNavigationRequest()) this.#run.post({ kind: 'navigated', id, url });
       await route.fulfill({ status, headers, body: Buffer.from(body) });
     } catch {

@@ -1,4 +1,4 @@
-/** Loaded first: whoever imports electron gets the stand-in. */
+/** Loaded first: an import of electron gets the stand-in. */
 import { registerHooks } from 'node:module';
 
 registerHooks({

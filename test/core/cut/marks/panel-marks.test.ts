@@ -42,7 +42,7 @@ const printedRect = ({ panel }: Marked): Rect<'film'> => filmFromFinished(panel.
 const words = ({ marks }: Marked): string[] => textsOf(marks.drawing).map(({ text }) => text);
 const boundsOf = (item: Item): Rect<'film'> => ({ ...itemBounds(item) }) as Rect<'film'>;
 
-/** Everything wrong with where the marks of a panel stand. */
+/** All that is wrong with the places of the marks of a panel. */
 function misplaced(marked: Marked): string[] {
   const { items } = marked.marks.drawing;
   const printed = printedRect(marked);
@@ -188,7 +188,7 @@ describe('panel marks', () => {
       const [, areas] = groundTicks({ ...layout.side, noFilmAreas: [area] }, panel);
       return areas![1].map(({ edge, at }) => [edge, at.x - x, at.y - y]);
     };
-    // Of this triangle a corner lies on the panel: 60 mm along its top, 80 mm down its left edge.
+    // A corner of this triangle is on the panel: 60 mm along its top, 80 mm down its left edge.
     expect(
       ticksOf([
         [-60, 160],

@@ -29,7 +29,10 @@ import { TRAP_PAGES } from '../../../support/trap-pages.ts';
 
 const mm = (pixels: number): number => (pixels * 25.4) / 72;
 
-/** Where the pieces stand on the strip, in pixels; the last one turned. All different, so that no mix-up goes unseen. */
+/**
+ * The places of the pieces on the strip, in pixels; the last one is turned. All numbers differ, so that no mix-up goes
+ * unseen.
+ */
 const STANDS = [
   { x: 13, y: 4, turned: false },
   { x: 211, y: 9, turned: false },

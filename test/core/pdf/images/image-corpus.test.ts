@@ -26,7 +26,7 @@ import { inPieces, KeptBytes, nodeFlate } from './flate-node.ts';
 import { jpegCanonical, jpegCroppedByOracle } from './jpeg-tools.ts';
 import { pdfEntries, pdfMade } from './pdf-made.ts';
 
-/** A folder of PDFs, given by whoever has one: their images are cropped and compared. */
+/** An optional folder of PDFs: their images are cropped and compared. */
 const FOLDER = process.env.PANELWRIGHT_CORPUS;
 const isReady =
   FOLDER !== undefined && existsSync(FOLDER) && isToolPresent('mutool') && isToolPresent('jpegtran');
