@@ -34,7 +34,7 @@ export async function run(args: string[]): Promise<void> {
 export const planPeakMB1GB = async (folder: string): Promise<number> =>
   await peakOf('plan', artIn(folder, ART_1_GB), folder);
 
-/** The same, panels and all sheets of it written. */
+/** The same, panels and all sheets of it written but the seams at true size: those take half as much again. */
 export const cutPeakMB1GB = async (folder: string): Promise<number> =>
   await peakOf('cut', artIn(folder, ART_1_GB), folder);
 

@@ -74,13 +74,14 @@ async function plan() {
   });
 }
 
-/** Panels and all sheets written, the artwork looked through and its ink computed first, as nothing of it is kept. */
+/** Panels and all sheets written but the seams at true size, which are for those who ask for them alone; the artwork looked through and its ink computed first, as nothing of it is kept. */
 async function cut() {
   return await withTasks(async (tasks) => {
     const jobFolder = join(folder, 'output');
     mkdirSync(jobFolder);
     const job = preparedJob();
-    const request = { job, artwork, jobFolder, sheets: [...SELECTED_SHEETS], output: { number: 1 } };
+    const sheets = SELECTED_SHEETS.filter((kind) => kind !== 'seams');
+    const request = { job, artwork, jobFolder, sheets, output: { number: 1 } };
     value(await tasks.run('output', request, TOOLS));
     return {};
   });
