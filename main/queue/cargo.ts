@@ -1,4 +1,5 @@
 /** Documents of tasks: in the row of the task, or beside the vault where one is large. */
+import { randomUUID } from 'node:crypto';
 import { readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
@@ -12,7 +13,8 @@ const MOST_IN_ROW = 200_000;
 const FORGOTTEN_MS = 2 * 24 * 3600 * 1000;
 
 export async function packCargo(value: unknown, { exchange }: TaskQueue): Promise<Cargo> {
-  const text = documentFromValue(value);
+  // Its own document, even where another task says the same: it is dropped when this one has ended.
+  const text = documentFromValue({ id: randomUUID(), value });
   if (text.length <= MOST_IN_ROW) return { text };
   const scratch = makeScratchFolder('cargo');
   try {
@@ -25,13 +27,14 @@ export async function packCargo(value: unknown, { exchange }: TaskQueue): Promis
 }
 
 export async function unpackCargo(cargo: Cargo, { exchange }: TaskQueue): Promise<unknown> {
-  if ('text' in cargo) return valueFromDocument(cargo.text);
-  return valueFromDocument(await readFile(await exchange.path(cargo.sha256), 'utf8'));
+  const text = 'text' in cargo ? cargo.text : await readFile(await exchange.path(cargo.sha256), 'utf8');
+  return (valueFromDocument(text) as { readonly value: unknown }).value;
 }
 
-/** A result that was fetched is not needed any more. */
+/** A result that was fetched, or a request whose task has ended, is not needed any more. */
 export async function dropCargo(cargo: Cargo, { exchange }: TaskQueue): Promise<void> {
-  if ('sha256' in cargo) await exchange.remove(cargo.sha256, Number.POSITIVE_INFINITY);
+  // What cannot be removed now is swept later.
+  if ('sha256' in cargo) await exchange.remove(cargo.sha256, Number.POSITIVE_INFINITY).catch(() => undefined);
 }
 
 export async function sweepCargo({ exchange }: TaskQueue, nowMs = Date.now()): Promise<void> {

@@ -99,6 +99,7 @@ export class QueueTasks implements TaskRunner {
       if (id === undefined) return here('the queue cannot be reached');
       const patienceMs = kind === 'screen' && !isBackground ? SCREEN_PATIENCE_MS : Number.POSITIVE_INFINITY;
       const end = await awaited.end(id, tools, patienceMs);
+      await dropCargo(cargo, queue);
       if (end.is === 'done') {
         const output = end.output as Cargo;
         const packed = (await unpackCargo(output, queue)) as PackedResult;
@@ -106,7 +107,6 @@ export class QueueTasks implements TaskRunner {
         await dropCargo(output, queue);
         return result;
       }
-      await dropCargo(cargo, queue);
       if (end.is === 'untaken') return here('no worker took it');
       if (tools.signal.aborted) return resultProblem(cancelledProblem);
       return resultProblem(endedElsewhere(title, end.is, await queue.notes(id)));

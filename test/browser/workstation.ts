@@ -24,7 +24,7 @@ import { keptFixture } from '../support/kept-fixture.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { startFolderHost } from './folder-host.ts';
 
-const CHROMIUM_ARGS = [
+export const CHROMIUM_ARGS = [
   '--headless',
   '--no-sandbox',
   '--disable-gpu',
@@ -52,7 +52,7 @@ export interface Workstation {
   close(): Promise<void>;
 }
 
-const CHROMIUM = process.env.PANELWRIGHT_CHROMIUM ?? '/usr/bin/chromium';
+export const CHROMIUM = process.env.PANELWRIGHT_CHROMIUM ?? '/usr/bin/chromium';
 
 let shared: Promise<Browser> | undefined;
 /** Processes for heavy work: they outlive a workstation, because starting one takes longer than most tests. */

@@ -1,4 +1,5 @@
 import { PDFDocument } from 'pdf-lib';
+import { chromium } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { GUIDE_LAYERS } from '../../../core/guide/guide-names.ts';
 import { guidePage, guideScale } from '../../../core/guide/guide-page.ts';
@@ -9,7 +10,9 @@ import type { Job, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { MAX_PAGE_MM } from '../../../core/measure/page-limits.ts';
 import { sheetFonts } from '../../../main/tasks/output-sheets.ts';
+import { CHROMIUM, CHROMIUM_ARGS } from '../../browser/workstation.ts';
 import { smallJob } from '../../support/small-job.ts';
+import { describeWithTools } from '../../support/tools.ts';
 
 const BLEED = { top: 41, right: 52, bottom: 63, left: 74 };
 const side: Side = {
@@ -145,6 +148,12 @@ describe('the panel guide', () => {
     expect(svg).toContain('<title>Panel guide · SJ-7 · LH Left side · 1:10</title>');
   });
 
+  it('writes a letter once as SVG, however often it comes', () => {
+    const svg = guideSvg(guideOf(jobOf()));
+    expect(svg.match(/<use /g)!.length).toBeGreaterThan(5 * svg.match(/<path id=/g)!.length);
+    expect(svg.length).toBeLessThan(plainSvg(guideOf(jobOf())).length / 3);
+  });
+
   it('GD3 is drawn as large as every side fits a page of 14,400 units', () => {
     const of = (width: number, height: number) => ({ outline: { width, height }, bleed: BLEED });
     expect(guideScale([of(4000, 2000)])).toBe(1);
@@ -155,3 +164,53 @@ describe('the panel guide', () => {
     expect(guidePage({ width: 16_154, height: 2700 }, BLEED, 2).widthMm).toBeGreaterThan(MAX_PAGE_MM);
   });
 });
+
+/** The guide as paths alone. */
+function plainSvg({ page, layers }: PanelGuide): string {
+  const paths = layers
+    .flatMap(({ strokes }) => strokes)
+    .map(({ steps, widthMm, dashMm = [] }) => {
+      const d = steps.map(([kind, ...places]) => `${kind}${places.map((mm) => mm.toFixed(2)).join(' ')}`);
+      return `<path stroke-width="${widthMm.toFixed(3)}" stroke-dasharray="${dashMm.join(' ')}" d="${d.join('')}"/>`;
+    });
+  return `<svg xmlns="http://www.w3.org/2000/svg" width="${page.widthMm}mm" height="${page.heightMm}mm" viewBox="0 0 ${page.widthMm} ${page.heightMm}" fill="none" stroke="#e6007e" stroke-linejoin="round">${paths.join('\n')}</svg>`;
+}
+
+describeWithTools(['chromium'], 'the panel guide as SVG, drawn', () => {
+  it('looks as its lines do', async () => {
+    const guide = guideOf(jobOf());
+    const browser = await chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
+    try {
+      const page = await browser.newPage();
+      const svgs = JSON.stringify([guideSvg(guide), plainSvg(guide)]);
+      const { darkest, largest } = await page.evaluate<{ darkest: number; largest: number }>(
+        `(${COMPARED})(${svgs})`,
+      );
+      expect(darkest).toBeGreaterThan(150);
+      // Places are a hundredth of a millimeter: an edge may be a little darker.
+      expect(largest).toBeLessThan(64);
+    } finally {
+      await browser.close();
+    }
+  });
+});
+
+/** Runs in the page: the opacity of the darkest pixel of the second, and the largest difference of the first from it. */
+const COMPARED = `async (svgs) => {
+  const [first, second] = await Promise.all(
+    svgs.map(async (svg) => {
+      const image = new Image();
+      image.src = 'data:image/svg+xml,' + encodeURIComponent(svg);
+      await image.decode();
+      const context = new OffscreenCanvas(2400, 1200).getContext('2d');
+      context.drawImage(image, 0, 0, 2400, 1200);
+      return context.getImageData(0, 0, 2400, 1200).data;
+    }),
+  );
+  let [darkest, largest] = [0, 0];
+  for (let at = 3; at < second.length; at += 4) {
+    darkest = Math.max(darkest, second[at]);
+    largest = Math.max(largest, Math.abs(second[at] - first[at]));
+  }
+  return { darkest, largest };
+}`;

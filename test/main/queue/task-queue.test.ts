@@ -1,5 +1,6 @@
 /** Heavy work of a shared archive, handed to workers through its database. */
 import { spawn } from 'node:child_process';
+import { randomBytes } from 'node:crypto';
 import { once } from 'node:events';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -140,6 +141,23 @@ describeWithPostgres('the queue of a shared archive', () => {
       'Compare artworks: job SJ-7: done here, because no worker runs',
       'Verify: job SJ-7: done here, because no worker took it',
     ]);
+  });
+
+  it('leaves neither request nor result of a task that has ended', async () => {
+    // Nothing repeats, so it stays too large for a row however it is packed.
+    const large = randomBytes(300_000).toString('base64');
+    let held = 0;
+    const queue = await openQueue();
+    await startWorker(
+      runner(async () => {
+        held = (await queue.exchange.list()).length;
+        return resultOk(large);
+      }),
+    );
+    const request = { job: smallJob({ name: large }) } as TaskRequest<'verification'>;
+    expect(await seatTasks(nobody).run('verification', request, none())).toEqual(resultOk(large));
+    expect(held).toBe(1);
+    expect(await queue.exchange.list()).toEqual([]);
   });
 
   it('keeps nobody at a screen waiting for a worker that is busy', async () => {
