@@ -57,6 +57,8 @@ export const JobEstimated = z.strictObject({
   filmM: z.number(),
   panels: z.number().int().nonnegative(),
   rolls: z.number().int().nonnegative(),
+  /** How many times the laminator is begun; absent: once for each roll. */
+  laminations: z.number().int().nonnegative().optional(),
   filmPassedM2: z.number(),
   laminateM: z.number(),
   surfaceM2: z.number(),

@@ -8,6 +8,7 @@
  */
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
+import { firstOf, itemAt } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { InkKind } from '../shop/ink-kind.ts';
@@ -91,6 +92,9 @@ export const DryingClock = z.strictObject({
 });
 export type DryingClock = z.infer<typeof DryingClock>;
 
+/** A clock with when its lamination is over; absent where nothing is laminated. */
+export type ClockInTurn = DryingClock & { readonly laminated?: string };
+
 /**
  * From the end of printing to the first hour of installation. Drying and rest go on day and night, work only in
  * working hours. A promise before that hour is a finding. Throws a RangeError for text that is no local time.
@@ -100,29 +104,88 @@ export function dryingClock(
   hours: WorkingHours,
   rules = DEFAULT_DRYING_RULES,
 ): DryingClock {
-  const wait = dryingHours(order.ink, order.coveragePercent, rules);
-  const dry = minutesFromLocal(order.printEnd) + wait * MINUTES_PER_HOUR;
-  const laminate = nextWorkingMinute(
-    order.laminateStart === undefined ? dry : Math.max(dry, minutesFromLocal(order.laminateStart)),
+  const { laminated: _, ...clock } = firstOf(clocksInTurn([order], hours, rules));
+  return clock;
+}
+
+/**
+ * The same of several prints that share one laminator and the same hands: what is ready first is worked on first, and the
+ * next waits until it is done.
+ * Keeps PR17.
+ */
+export function clocksInTurn(
+  orders: readonly DryingOrder[],
+  hours: WorkingHours,
+  rules = DEFAULT_DRYING_RULES,
+): ClockInTurn[] {
+  const dried = orders.map((order) => {
+    const wait = dryingHours(order.ink, order.coveragePercent, rules);
+    const dry = minutesFromLocal(order.printEnd) + wait * MINUTES_PER_HOUR;
+    const { laminateStart } = order;
+    const ready = laminateStart === undefined ? dry : Math.max(dry, minutesFromLocal(laminateStart));
+    return { order, wait, dry, ready };
+  });
+  const laminated = inTurn(
+    dried.map(({ order, ready, dry }) => ({
+      ready: order.isLaminated ? ready : dry,
+      minutes: order.isLaminated ? order.laminationMinutes : undefined,
+    })),
+    (at, minutes) => workEnd(at, minutes, hours),
     hours,
   );
-  const rested = order.isLaminated
-    ? workEnd(laminate, order.laminationMinutes, hours) + order.restHours * MINUTES_PER_HOUR
-    : dry;
-  const trim = nextWorkingMinute(rested, hours);
-  const pack = nextWorkingMinute(workEnd(trim, order.trimMinutes, hours), hours);
-  const packed = workEnd(pack, order.packMinutes, hours);
-  const install = nextWorkingMinute(packed + order.transportHours * MINUTES_PER_HOUR, hours);
-  return {
-    dryingHours: wait,
-    dry: localFromMinutes(dry),
-    laminate: order.isLaminated ? localFromMinutes(laminate) : undefined,
-    trim: localFromMinutes(trim),
-    pack: localFromMinutes(pack),
-    install: localFromMinutes(install),
-    findings:
-      order.promised === undefined ? [] : promiseFindings(order.promised, order.dateOrder, install, wait),
-  };
+  const packed = inTurn(
+    dried.map(({ order, dry }, index) => ({
+      ready: order.isLaminated ? itemAt(laminated, index).end + order.restHours * MINUTES_PER_HOUR : dry,
+      minutes: order.trimMinutes,
+    })),
+    (at, minutes, index) => {
+      const pack = nextWorkingMinute(workEnd(at, minutes, hours), hours);
+      return workEnd(pack, itemAt(orders, index).packMinutes, hours);
+    },
+    hours,
+  );
+  return dried.map(({ order, wait, dry }, index): ClockInTurn => {
+    const { begin: trim, end } = itemAt(packed, index);
+    const pack = nextWorkingMinute(workEnd(trim, order.trimMinutes, hours), hours);
+    const install = nextWorkingMinute(end + order.transportHours * MINUTES_PER_HOUR, hours);
+    const { begin: laminate, end: lastLaminated } = itemAt(laminated, index);
+    return {
+      dryingHours: wait,
+      dry: localFromMinutes(dry),
+      laminate: order.isLaminated ? localFromMinutes(laminate) : undefined,
+      ...(order.isLaminated && { laminated: localFromMinutes(lastLaminated) }),
+      trim: localFromMinutes(trim),
+      pack: localFromMinutes(pack),
+      install: localFromMinutes(install),
+      findings:
+        order.promised === undefined ? [] : promiseFindings(order.promised, order.dateOrder, install, wait),
+    };
+  });
+}
+
+interface Waiting {
+  readonly ready: number;
+  /** Undefined: it passes by and keeps nobody waiting. */
+  readonly minutes: number | undefined;
+}
+
+/** One after the other, what is ready first goes first; as given where two are ready in the same minute. */
+function inTurn(
+  waiting: readonly Waiting[],
+  endOf: (at: number, minutes: number, index: number) => number,
+  hours: WorkingHours,
+): { readonly begin: number; readonly end: number }[] {
+  const done = waiting.map(({ ready }) => ({ begin: ready, end: ready }));
+  let free = Number.NEGATIVE_INFINITY;
+  for (const [index, { ready, minutes }] of [...waiting.entries()].toSorted(
+    (a, b) => a[1].ready - b[1].ready,
+  )) {
+    if (minutes === undefined) continue;
+    const begin = nextWorkingMinute(Math.max(ready, free), hours);
+    free = endOf(begin, minutes, index);
+    done[index] = { begin, end: free };
+  }
+  return done;
 }
 
 /** Keeps PR10. */

@@ -14,6 +14,7 @@ import type {
   ReprintCounted,
 } from '../output/job-actuals.ts';
 import type { Estimate } from './estimate.ts';
+import { filmLaminations } from './film-clock.ts';
 import type { FilmProduction } from './film-production.ts';
 import { filmProductions, type JobProduction } from './job-production.ts';
 
@@ -62,10 +63,12 @@ function jobEstimated(job: Job, production: JobProduction): JobEstimated {
   const sum = (of: (film: FilmProduction) => number) => films.reduce((total, film) => total + of(film), 0);
   const { installTime } = production.together ?? production.estimates;
   const { figures } = production.settings;
+  const laminations = sum((film) => (film.settings.laminate ? filmLaminations(film) : 0));
   return {
     filmM: sum(({ estimates }) => inputOf(estimates.film, 'Film used')),
     panels: sum(({ items }) => items.length),
     rolls: sum(({ estimates }) => inputOf(estimates.film, 'Rolls')),
+    ...(laminations > 0 && { laminations }),
     filmPassedM2: sum(({ estimates }) => inputOf(estimates.printTime, 'Film passed')),
     laminateM: sum(({ estimates: { laminationTime } }) =>
       laminationTime ? inputOf(laminationTime, 'Length, losses included') : 0,

@@ -8,14 +8,15 @@ import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsPerUnit } from '../layout/unit-layouts.ts';
+import { firstOf } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { SearchLook } from '../rolls/assignment-search.ts';
 import { jobInstall } from '../seams/side-install.ts';
-import { localFromMinutes } from '../shop/local-time.ts';
 import type { PackItem } from '../shop/rolls.ts';
 import { JobEstimates } from './estimate.ts';
 import { estimatesTogether } from './estimates-together.ts';
-import { FilmProduction, filmProduction, laminatedBy } from './film-production.ts';
+import { type FilmPrinted, filmClocks } from './film-clock.ts';
+import { FilmProduction, filmProduction } from './film-production.ts';
 import type { MeasuredCoverage } from './job-coverage.ts';
 import { jobStrips } from './job-strips.ts';
 
@@ -52,18 +53,37 @@ export function jobProduction(
     .filter((film) => film.id === FIRST_FILM_ID || film.layouts.length > 0);
   const made: FilmProduction[] = [];
   for (const [index, film] of printed.entries()) {
-    const onFilm = jobAfterFilms(jobOnFilm(job, film.id), job, film.id, made);
+    const onFilm = jobFromPrintStart(jobOnFilm(job, film.id), job, film.id, made);
     const looked = look && ((share: number) => look((index + share) / printed.length));
     const options = { measured, look: looked, ...itemsOn(film.id) };
     const before = made.length === 0 ? {} : { before: counted(onFilm, made) };
     made.push({ ...filmProduction(onFilm, film.id, film.layouts, options), ...before });
   }
-  const [first, ...otherFilms] = made as [FilmProduction, ...FilmProduction[]];
-  return {
-    ...first,
-    otherFilms,
-    together: estimatesTogether(job, made, jobInstall(job, layoutsPerUnit(job, layouts))),
-  };
+  const together = estimatesTogether(job, made, jobInstall(job, layoutsPerUnit(job, layouts)));
+  return productionAsPrinted(job, withFilms({ ...firstOf(made), together }, made), () => undefined);
+}
+
+const withFilms = (production: JobProduction, films: readonly FilmProduction[]): JobProduction => {
+  const [first, ...otherFilms] = films as [FilmProduction, ...FilmProduction[]];
+  return { ...production, ...first, ...(production.together && { otherFilms }) };
+};
+
+/** The same with the clocks of films whose panels came off the printer, as `printedOf` tells of each. */
+export function productionAsPrinted(
+  job: Job,
+  production: JobProduction,
+  printedOf: (filmId: string) => FilmPrinted | undefined,
+): JobProduction {
+  const { otherFilms = [], together: _, ...first } = production;
+  const films = [first, ...otherFilms];
+  const clocks = filmClocks(
+    job,
+    films.map((made) => ({ made, printed: made.items.length > 0 ? printedOf(made.filmId) : undefined })),
+  );
+  return withFilms(
+    production,
+    films.map((film, index): FilmProduction => ({ ...film, clock: clocks[index] })),
+  );
 }
 
 /** The films that something is printed on, in the order of the job; the first where that is none. */
@@ -78,17 +98,7 @@ function counted(job: Job, made: readonly FilmProduction[]): NonNullable<FilmPro
   return { rolls: sum(({ plan }) => plan.uses.length), strips: sum((each) => jobStrips(job, each).length) };
 }
 
-/** On one printer a film follows the one before it, unless a start was set for it; on the laminator, too. */
-function jobAfterFilms(onFilm: Job, job: Job, filmId: string, made: readonly FilmProduction[]): Job {
-  const printed = jobFromPrintStart(onFilm, job, filmId, made);
-  const { production } = printed;
-  if (!production || production.laminateStart !== undefined) return printed;
-  const ends = made.flatMap((each) => laminatedBy(each) ?? []);
-  return ends.length === 0
-    ? printed
-    : { ...printed, production: { ...production, laminateStart: localFromMinutes(Math.max(...ends)) } };
-}
-
+/** On one printer a film follows the one before it, unless somebody has said when it starts. */
 function jobFromPrintStart(onFilm: Job, job: Job, filmId: string, made: readonly FilmProduction[]): Job {
   if (!onFilm.production || job.otherFilms?.find(({ id }) => id === filmId)?.production?.printStart)
     return onFilm;

@@ -84,7 +84,9 @@ const speed =
   (job) => {
     const taken = job.actuals.stepHours?.[step];
     if (taken === undefined) return undefined;
-    const running = taken - (job.estimated.rolls * (setup(job) ?? 0)) / MINUTES;
+    const { rolls, laminations = rolls } = job.estimated;
+    const begun = step === 'printing' ? rolls : laminations;
+    const running = taken - (begun * (setup(job) ?? 0)) / MINUTES;
     return running > 0 ? amount(job) / running : undefined;
   };
 

@@ -8,8 +8,8 @@ import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { DEFAULT_INSTALLERS } from '../shop/shop-figures.ts';
 import { nextWorkingMinute, workEnd } from '../shop/working-hours.ts';
-import { type FilmProduction, laminatedBy, productionFromOffPrinter } from './film-production.ts';
-import { filmProductions, type JobProduction } from './job-production.ts';
+import type { FilmProduction } from './film-production.ts';
+import { filmProductions, type JobProduction, productionAsPrinted } from './job-production.ts';
 
 const Stretch = z.strictObject({ from: LocalDateTime, to: LocalDateTime });
 export type Stretch = z.infer<typeof Stretch>;
@@ -52,8 +52,8 @@ export type WeekJob = z.infer<typeof WeekJob>;
 
 /** `offPrinter`: when the last panel of all came off the printer, where it did. */
 export function weekJob(job: Job, production: JobProduction, offPrinter?: string): WeekJob {
-  const made = filmProductions(production).map((film) =>
-    offPrinter === undefined ? film : productionFromOffPrinter(job, film, offPrinter),
+  const made = filmProductions(
+    offPrinter === undefined ? production : productionAsPrinted(job, production, () => ({ all: offPrinter })),
   );
   const films = made.map((film) => weekFilm(job, film, offPrinter));
   const { settings } = production;
@@ -108,15 +108,13 @@ function weekFilm(job: Job, made: FilmProduction, offPrinter: string | undefined
   };
 }
 
-function laminationsOf(made: FilmProduction): WeekFilm['laminations'] {
-  const { clock } = made;
-  const ofDays = clock?.days?.flatMap(({ day, laminate: from, laminated: to }) =>
-    from !== undefined && to !== undefined ? [{ day, from, to }] : [],
-  );
-  if (ofDays && ofDays.length > 0) return ofDays;
-  const laminated = laminatedBy(made);
-  if (clock?.laminate === undefined || laminated === undefined) return [];
-  return [{ from: clock.laminate, to: localFromMinutes(laminated) }];
+function laminationsOf({ clock }: FilmProduction): WeekFilm['laminations'] {
+  const stages = clock?.days ?? clock?.sets ?? (clock ? [clock] : []);
+  return stages.flatMap((stage) => {
+    const { laminate: from, laminated: to } = stage;
+    if (from === undefined || to === undefined) return [];
+    return [{ ...('day' in stage && { day: stage.day }), from, to }];
+  });
 }
 
 /** Of what was printed, as entered where that is before its end, else as long before it as printing takes. */

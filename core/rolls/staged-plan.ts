@@ -6,14 +6,13 @@
  *     roll 2  ├─ day 2 ─┤├─── day 3 ───┤
  */
 
-import { firstOf, foundIn, itemAt, lastOf, present } from '../measure/present.ts';
+import { firstOf, foundIn, itemAt, lastOf, present, valueAt } from '../measure/present.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { DEFAULT_PLAN_EFFORT } from './assignment-search.ts';
 import { type FleetOrder, fleetPlan, type PlanSearch } from './fleet-plan.ts';
 import { rollPlanFromPlaces } from './placed-plan.ts';
 import type { RollPlan } from './roll-plan.ts';
 import { directionsOf, fitsRoll } from './roll-problem.ts';
-import type { RollUse } from './roll-use.ts';
 
 export const itemDay = ({ installDay = 1 }: Pick<PackItem, 'installDay'>): number => installDay;
 
@@ -131,10 +130,6 @@ function nestedOneWay(
   };
 }
 
-/** The day of a band is that of its first panel to be installed. */
-const bandDay = ({ panels }: RollUse['bands'][number]): number =>
-  Math.min(...panels.map(({ item }) => itemDay(item)));
-
 /** Panels of a later day that are printed before the last of an earlier one, each with one that it prints before. */
 export function daysOutOfOrder(
   plan: Pick<RollPlan, 'uses'>,
@@ -150,8 +145,10 @@ export function daysOutOfOrder(
   });
 }
 
-export interface DayOnRolls {
+/** An install day on the rolls, or where sets follow each other a vehicle of it. */
+export interface StageOnRolls {
   readonly day: number;
+  readonly unitNumber?: string;
   /** Of the rolls, from the beginning of the print to the end of its last band. */
   readonly rollsBegun: number;
   readonly passedAreaMm2: number;
@@ -161,29 +158,52 @@ export interface DayOnRolls {
   readonly panelIds: readonly string[];
 }
 
-/** What each day takes of the rolls, in the order in which they print. */
-export function daysOnRolls({ uses }: Pick<RollPlan, 'uses'>, rolls: readonly RollStock[]): DayOnRolls[] {
-  const days = [...new Set(uses.flatMap(({ bands }) => bands.map(bandDay)))].toSorted((a, b) => a - b);
-  return days.map((day) => {
+/** What each install day, or each vehicle of it, takes of the rolls, in the order in which they print. */
+export function stagesOnRolls(
+  { uses }: Pick<RollPlan, 'uses'>,
+  rolls: readonly RollStock[],
+  { isBySet }: { readonly isBySet: boolean },
+): StageOnRolls[] {
+  const printed = uses.flatMap(({ bands }) => bands.flatMap(({ panels }) => panels.map(({ item }) => item)));
+  const keyOf = (item: PackItem) => JSON.stringify([itemDay(item), isBySet ? (item.unit ?? null) : null]);
+  const firsts = [...new Map(printed.map((item) => [keyOf(item), item] as const)).values()].toSorted(
+    (a, b) => itemDay(a) - itemDay(b),
+  );
+  const place = new Map(firsts.map((item, index) => [keyOf(item), index]));
+  const ofStages: PackItem[][] = firsts.map(() => []);
+  const staged = uses.map(({ rollId, bands }) => ({
+    widthMm: foundIn(rolls, ({ id }) => id === rollId).widthMm,
+    bands: bands.map((band) => {
+      const stages = band.panels.map(({ item }) => {
+        const stage = valueAt(place, keyOf(item));
+        itemAt(ofStages, stage).push(item);
+        return stage;
+      });
+      // A band is of its first panel to be worked on.
+      return { ...band, stage: Math.min(...stages) };
+    }),
+  }));
+  return firsts.map((first, stage): StageOnRolls => {
     let [rollsBegun, passedAreaMm2, lengthMm, stretches] = [0, 0, 0, 0];
-    const lastUse = uses.findLastIndex(({ bands }) => bands.some((band) => bandDay(band) <= day));
-    for (const { rollId, bands } of uses.slice(0, lastUse + 1)) {
-      const { widthMm } = foundIn(rolls, ({ id }) => id === rollId);
-      const upTo = bands.findLastIndex((band) => bandDay(band) <= day);
-      const isWhole = itemAt(uses, lastUse).rollId !== rollId;
-      const end = present(isWhole ? bands.at(-1) : bands[upTo], 'The last band of an install day').endMm;
+    const lastUse = staged.findLastIndex(({ bands }) => bands.some((band) => band.stage <= stage));
+    for (const [index, { widthMm, bands }] of staged.slice(0, lastUse + 1).entries()) {
+      const end = index < lastUse ? bands.at(-1) : bands.findLast((band) => band.stage <= stage);
       rollsBegun += 1;
-      passedAreaMm2 += (end - firstOf(bands).startMm) * widthMm;
-      const own = bands.filter((band) => bandDay(band) === day);
+      passedAreaMm2 += (present(end, 'The last band of a stage').endMm - firstOf(bands).startMm) * widthMm;
+      const own = bands.filter((band) => band.stage === stage);
       if (own.length === 0) continue;
       lengthMm += lastOf(own).endMm - firstOf(own).startMm;
       stretches += 1;
     }
-    const panelIds = uses.flatMap(({ bands }) =>
-      bands.flatMap(({ panels }) =>
-        panels.filter(({ item }) => itemDay(item) === day).map(({ item }) => item.panelId),
-      ),
-    );
-    return { day, rollsBegun, passedAreaMm2, lengthMm, stretches, panelIds };
+    return {
+      day: itemDay(first),
+      ...(isBySet && first.unit !== undefined && { unitNumber: first.unit }),
+      ...{ rollsBegun, passedAreaMm2, lengthMm, stretches },
+      panelIds: itemAt(ofStages, stage).map(({ panelId }) => panelId),
+    };
   });
 }
+
+/** What each day takes of the rolls. */
+export const daysOnRolls = (plan: Pick<RollPlan, 'uses'>, rolls: readonly RollStock[]): StageOnRolls[] =>
+  stagesOnRolls(plan, rolls, { isBySet: false });

@@ -1,10 +1,11 @@
 /** The ticket of a job: of one with several films, pages for each, for each may be printed by another printer. */
 import type { Finding } from '../findings/finding.ts';
-import { filmTitle, hasSeveralFilms, jobOnFilm } from '../job/job-films.ts';
+import { FIRST_FILM_ID, filmTitle, hasSeveralFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { filmProductions, type JobProduction } from '../production/job-production.ts';
+import { offPrinterTime } from '../output/off-printer-time.ts';
+import { filmProductions, type JobProduction, productionAsPrinted } from '../production/job-production.ts';
 import type { Sheet } from './page-frame.ts';
 import { ticket } from './ticket.ts';
 import type { TicketOptions } from './ticket-blocks.ts';
@@ -18,7 +19,12 @@ export function filmTickets(
 ): readonly Sheet[] {
   if (!hasSeveralFilms(job)) return ticket(job, layouts, production, options);
   const { strip, ...common } = options;
-  return filmProductions(production).flatMap((onFilm, index) => {
+  const offPrinter = offPrinterTime(options.operator?.record ?? {});
+  // Of another film than the first nobody has said when it came off.
+  const printed = productionAsPrinted(job, production, (filmId) =>
+    filmId === FIRST_FILM_ID ? { all: offPrinter } : undefined,
+  );
+  return filmProductions(printed).flatMap((onFilm, index) => {
     const { filmId } = onFilm;
     const operator = index === 0 ? options.operator : operatorOfOtherFilm(options.operator);
     return ticket(jobOnFilm(job, filmId), layoutsOnFilm(job, layouts, filmId), onFilm, {

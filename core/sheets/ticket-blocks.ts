@@ -15,7 +15,14 @@ import type { SheetSizeName } from './sheet-size.ts';
 import { CAUTIONS, checksBlock, packBlock, turnedCautions } from './ticket-checks.ts';
 import { estimatesBlock, togetherBlock } from './ticket-estimates.ts';
 import { type OperatorKnown, operatorBlock } from './ticket-operator.ts';
-import { daysBlocks, materialBlock, panelsBlock, stripBlocks, trimBlocks } from './ticket-prints.ts';
+import {
+  daysBlocks,
+  materialBlock,
+  panelsBlock,
+  setsBlocks,
+  stripBlocks,
+  trimBlocks,
+} from './ticket-prints.ts';
 
 export interface TicketBlocks {
   /** In front of everything else. */
@@ -55,6 +62,7 @@ export function ticketBlocks(
   const tables = [
     materialBlock(context, production, operator),
     ...daysBlocks(context, production),
+    ...setsBlocks(context, production),
     ...stripBlocks(context, production),
     panelsBlock(context, layouts, production),
     ...fillBlocks(context, production),

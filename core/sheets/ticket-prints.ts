@@ -6,7 +6,7 @@ import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { FilmProduction } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
-import { daysOnRolls } from '../rolls/staged-plan.ts';
+import { daysOnRolls, stagesOnRolls } from '../rolls/staged-plan.ts';
 import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
 import { type Cell, listBlock, tableBlock } from './blocks.ts';
 import { fleetPrintRows, printsOfEach } from './fleet-print.ts';
@@ -70,6 +70,42 @@ export function daysBlocks(
         return [
           { text: String(day), style: styleOf('bold', 5) },
           { text: String(panelIds.length) },
+          { text: at(own?.printEnd) },
+          { text: at(own?.laminate) },
+          { text: at(own?.ready) },
+        ];
+      }),
+    ),
+  ];
+}
+
+/** Of a fleet that prints set by set: what of each vehicle is when. Keeps PR17. */
+export function setsBlocks(
+  context: SheetContext,
+  { clock, plan, rolls, settings }: FilmProduction,
+): FlowBlock[] {
+  const { dateOrder } = context.job;
+  const isBySet = settings.fleetOrder === 'set-by-set';
+  const sets = Map.groupBy(stagesOnRolls(plan, rolls, { isBySet }), ({ unitNumber }) => unitNumber);
+  if (!isBySet || sets.size < 2) return [];
+  const at = (local: string | undefined) =>
+    local === undefined ? '' : localTimeText(minutesFromLocal(local), dateOrder);
+  return [
+    tableBlock(
+      context,
+      'Vehicles: print and laminate in this order',
+      [
+        { head: 'Vehicle', share: 0.24 },
+        { head: 'Panels', share: 0.1, anchor: 'middle' },
+        { head: 'Printed by, estimate', share: 0.23 },
+        { head: 'Laminate from', share: 0.2 },
+        { head: 'Ready to install', share: 0.23 },
+      ],
+      [...sets].map(([unitNumber, stages]): Cell[] => {
+        const own = clock?.sets?.find((each) => each.unitNumber === unitNumber);
+        return [
+          { text: unitNumber ?? '', style: styleOf('bold', 4) },
+          { text: String(stages.reduce((sum, { panelIds }) => sum + panelIds.length, 0)) },
           { text: at(own?.printEnd) },
           { text: at(own?.laminate) },
           { text: at(own?.ready) },

@@ -8,7 +8,8 @@ import type { Mm } from '../measure/units.ts';
 import { offPrinterTime } from '../output/off-printer-time.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
 import { filledUses } from '../production/fill-list.ts';
-import { type FilmProduction, productionFromOffPrinter } from '../production/film-production.ts';
+import { filmClocks } from '../production/film-clock.ts';
+import type { FilmProduction } from '../production/film-production.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import type { Column, FlowBlock } from './flow.ts';
@@ -47,8 +48,11 @@ export function ticket(
   const context = sheetContext(job, options.fonts, size, options);
   const record = options.operator?.record ?? {};
   const offPrinter = offPrinterTime(record);
-  const printed =
-    offPrinter === undefined ? production : productionFromOffPrinter(job, production, offPrinter);
+  const [clock] =
+    offPrinter === undefined || options.film
+      ? [production.clock]
+      : filmClocks(job, [{ made: production, printed: { all: offPrinter } }]);
+  const printed: FilmProduction = { ...production, clock };
   const rolls = rollsOnPlan(production);
   const ofFilm = options.film ? ` · ${options.film.title}` : '';
   const title = `Ticket · ${job.number}${ofFilm} · ${panelsText(context, layouts)}`;

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  clocksInTurn,
   DEFAULT_DRYING_RULES,
   type DryingOrder,
   DryingRules,
@@ -135,4 +136,42 @@ describe('working hours', () => {
     expect(WorkingHours.safeParse(double).success).toBe(false);
     expect(() => nextWorkingMinute(0, nobody)).toThrow('No working hours');
   });
+});
+
+/**
+ * Off the printer Mon 5:30, 5:40 and 6:00, dry two hours later. A laminated 7:30 to 8:20, rested 9:20, trimmed to 10:20,
+ * packed to 10:30, there at 11:30. B, laminated after it, 8:20 to 8:50, is rested at 9:50 and waits for the hands until
+ * 10:30: trimmed to 10:50, packed to 11:05, there at 12:05, and installed from 12:45 on. C is not laminated and is first.
+ */
+it('PR17 prints that are ready together share the laminator and the hands', () => {
+  const order = {
+    ...{ ink: 'uv-cured' as const, coveragePercent: 90, isLaminated: true, restHours: 1, transportHours: 1 },
+    promised: undefined,
+  };
+  const a = {
+    ...order,
+    printEnd: '2026-11-23T05:30',
+    laminationMinutes: 50,
+    trimMinutes: 60,
+    packMinutes: 10,
+  };
+  const b = {
+    ...order,
+    printEnd: '2026-11-23T05:40',
+    laminationMinutes: 30,
+    trimMinutes: 20,
+    packMinutes: 15,
+  };
+  const c = {
+    ...{ ...order, isLaminated: false, printEnd: '2026-11-23T06:00' },
+    ...{ laminationMinutes: 0, trimMinutes: 10, packMinutes: 5 },
+  };
+  const clocks = clocksInTurn([b, c, a], DEFAULT_WORKING_HOURS);
+  expect(
+    clocks.map(({ laminate, laminated, trim, pack, install }) => [laminate, laminated, trim, pack, install]),
+  ).toEqual([
+    ['2026-11-23T08:20', '2026-11-23T08:50', '2026-11-23T10:30', '2026-11-23T10:50', '2026-11-23T12:45'],
+    [undefined, undefined, '2026-11-23T08:00', '2026-11-23T08:10', '2026-11-23T09:15'],
+    ['2026-11-23T07:30', '2026-11-23T08:20', '2026-11-23T09:20', '2026-11-23T10:20', '2026-11-23T11:30'],
+  ]);
 });

@@ -4,9 +4,11 @@ import { layoutReplace, panelSplit, panelsDaySet, sideDaySet } from '../../../co
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { clocksInTurn } from '../../../core/production/drying.ts';
+import { keptActuals } from '../../../core/production/job-estimated.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { packedTubes } from '../../../core/production/packed-tubes.ts';
-import { stagedClock } from '../../../core/production/staged-clock.ts';
+import { type StagedBatch, stagedClock } from '../../../core/production/staged-clock.ts';
 import { week } from '../../../core/production/week.ts';
 import { weekJob } from '../../../core/production/week-job.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
@@ -32,6 +34,16 @@ const secondDay = (printEnd: string) => ({
   ...{ day: 2, panels: 7, printEnd, laminationMinutes: 70, trimMinutes: 35, packMinutes: 17 },
 });
 
+/** Of a job with one film. */
+function clockOf(
+  given: Omit<typeof order, 'promised'> & { promised: string | undefined },
+  batches: readonly StagedBatch[],
+) {
+  const orders = batches.map(({ day: _, panels: __, unitNumber: ___, ...times }) => ({ ...order, ...times }));
+  const clocks = clocksInTurn(orders, DEFAULT_WORKING_HOURS);
+  return stagedClock({ promised: given.promised }, batches, clocks, DEFAULT_WORKING_HOURS);
+}
+
 /** The right panel, which lies over the left one, is installed on the second day. */
 function stagedJob(over: Partial<Job> = {}): Job {
   const set = panelsDaySet(smallJob(over), { sideId: 'left', panelIds: ['p2'], day: 2 });
@@ -46,9 +58,9 @@ describe('a job that is installed on several days', () => {
    * trimmed 20 min until noon and 15 from 12:45, packed 13:00 to 13:17, there at 14:17: in time for Wednesday.
    */
   it('gives each day its clock, and lets the first begin while the last panels are not ready', () => {
-    const made = stagedClock(order, [firstDay, secondDay('2026-11-23T15:40')], DEFAULT_WORKING_HOURS);
+    const made = clockOf(order, [firstDay, secondDay('2026-11-23T15:40')]);
     expect(
-      made.days.map(({ dry, laminate, laminated, trim, pack, ready }) => [
+      made.days!.map(({ dry, laminate, laminated, trim, pack, ready }) => [
         dry,
         laminate,
         laminated,
@@ -82,19 +94,37 @@ describe('a job that is installed on several days', () => {
    * on Thu: 7:40, packed 7:57, there at Thu 8:57. A first day on Tue or Wed would find no panels on the morning after.
    */
   it('begins so late that no later day waits for its panels', () => {
-    const made = stagedClock(
-      { ...order, promised: '2026-11-25T12:30' },
-      [firstDay, secondDay('2026-11-25T09:10')],
-      DEFAULT_WORKING_HOURS,
-    );
-    expect([made.days[1]!.ready, made.install]).toEqual(['2026-11-26T08:57', '2026-11-26T07:30']);
+    const made = clockOf({ ...order, promised: '2026-11-25T12:30' }, [
+      firstDay,
+      secondDay('2026-11-25T09:10'),
+    ]);
+    expect([made.days![1]!.ready, made.install]).toEqual(['2026-11-26T08:57', '2026-11-26T07:30']);
     expect(made.findings.map(({ code }) => code)).toEqual(['dry-promised-too-early']);
+  });
+
+  it('PR17 gives each vehicle its clock where sets follow each other', () => {
+    const set = (unitNumber: string, printEnd: string): StagedBatch => ({
+      ...{ ...firstDay, unitNumber, printEnd },
+    });
+    const made = clockOf(order, [set('BM-07', '2026-11-23T05:30'), set('BM-08', '2026-11-23T06:10')]);
+    expect(made.days).toBeUndefined();
+    // Laminated Mon 7:30 to 8:20 and on to 9:10, rested 11:20 and 12:10; trimmed 11:20 to 11:40, packed to 11:53, there at
+    // 12:53; the second one trimmed after lunch, 12:45 to 13:05, packed to 13:18, there at 14:18.
+    expect(
+      made.sets?.map(({ unitNumber, laminate, trim, ready }) => [unitNumber, laminate, trim, ready]),
+    ).toEqual([
+      ['BM-07', '2026-11-23T07:30', '2026-11-23T11:20', '2026-11-23T12:53'],
+      ['BM-08', '2026-11-23T08:20', '2026-11-23T12:45', '2026-11-23T14:18'],
+    ]);
+    expect([made.laminate, made.laminated, made.install]).toEqual([
+      ...['2026-11-23T07:30', '2026-11-23T09:10', '2026-11-23T14:18'],
+    ]);
   });
 
   it('laminates one day after the other', () => {
     const days = [firstDay, secondDay('2026-11-23T10:20')];
-    const made = stagedClock(order, days, DEFAULT_WORKING_HOURS);
-    expect(made.days.map(({ laminate, laminated }) => [laminate, laminated])).toEqual([
+    const made = clockOf(order, days);
+    expect(made.days!.map(({ laminate, laminated }) => [laminate, laminated])).toEqual([
       ['2026-11-23T12:45', '2026-11-23T13:35'],
       ['2026-11-23T13:35', '2026-11-23T14:45'],
     ]);
@@ -184,7 +214,9 @@ describe('a job that is installed on several days', () => {
     expect(lanes[1]!.bars.map(({ day, from }) => [day, from])).toEqual(
       made.clock!.days!.map(({ day, laminate }) => [day, laminate]),
     );
-    // The laminator is begun for each day.
+    // The laminator is begun for each day, and what is kept beside the truth says so.
+    const kept = keptActuals(job, layouts, made, { reprints: [] }, { enteredOn: '2026-12-01' });
+    expect(kept.ok && kept.value.estimated).toMatchObject({ rolls: 1, laminations: 2 });
     expect(made.estimates.laminate!.value).toBeGreaterThan(
       jobProduction(smallJob({ production }), jobLayout(smallJob({ production }))).estimates.laminate!.value,
     );
