@@ -1,8 +1,9 @@
 /**
  * The main job from end to end on the demo fleet, by the same commands that an operator types: import the artwork, check,
- * cut, archive, take what was printed off the rolls of the shelf, reprint one panel for one vehicle, and patch another. Writes
- * below demo-output/ and says where. The trailer is cut and patched by a process of its own, as at a second desk with the same
- * archive; what it says is shown when the bookmobile is cut.
+ * cut, archive, take what was printed off the rolls of the shelf, reprint one panel for one vehicle, and patch another. Small
+ * pieces print in the waste beside panels: unit numbers with the bookmobiles, the patch with the next output of the trailer.
+ * Writes below demo-output/ and says where. The trailer is cut and patched by a process of its own, as at a second desk with
+ * the same archive; what it says is shown when the bookmobile is cut.
  */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -89,6 +90,10 @@ async function cutDemo(name: DemoName): Promise<string> {
       '--photo-points',
       present(pointsFile, 'The points on a photo of the demo'),
     ]);
+  }
+  if (name === 'bookmobile') {
+    const numbers = ['--add', 'Unit number', '--kind', 'unit-number', '--size', '14 in x 7 in'];
+    await run(['fill', jobFile, ...numbers, '--each-vehicle']);
   }
   await run(['check', jobFile], EXIT.done);
   const {
@@ -195,6 +200,7 @@ async function patchDemo(): Promise<void> {
     OUTPUT,
   ])) as { folder: string; patch: string };
   console.log(`  ${patch}, with the sheet that says where it sits, in ${relative('.', folder)}`);
+  await run(['fill', join(OUTPUT, 'sources', 'trailer.job.json'), '--take', `ACL-0418 ${patch}`]);
 }
 
 async function reprintDemo(): Promise<void> {
