@@ -5,7 +5,7 @@ import { barNamed, type WeekBar, type WeekLane } from '../../core/production/wee
 import { localTimeText, minutesFromLocal } from '../../core/shop/local-time.ts';
 import { shopProfile } from '../state/shop.ts';
 import { makeMove, standing } from '../state/week.ts';
-import { barPlace, movedBy, movedByKey, type WeekSpan } from './week-place.ts';
+import { barPlace, hasRoomBehind, labelPx, movedBy, movedByKey, type WeekSpan } from './week-place.ts';
 
 export const STEP_WORDS = { print: 'printing', laminate: 'lamination', install: 'installation' } as const;
 
@@ -90,6 +90,7 @@ export function WeekBarButton({ bar, lane, span, row, isBroken, onMoving, onOpen
     }
   };
   if (!place) return null;
+  const label = barLabel(bar, isBroken);
   const words = [
     barNamed(bar),
     bar.name,
@@ -114,6 +115,8 @@ export function WeekBarButton({ bar, lane, span, row, isBroken, onMoving, onOpen
       style={{
         left: `${place.left * 100}%`,
         top: `calc(${row} * var(--week-row) + 0.2rem)`,
+        '--fill': `max(5px, ${place.width * 100}cqw)`,
+        '--label': hasRoomBehind(span, place, label) ? `${labelPx(label)}px` : '0px',
       }}
       title={words.join(', ')}
       aria-label={words.join(', ')}
@@ -152,10 +155,10 @@ export function WeekBarButton({ bar, lane, span, row, isBroken, onMoving, onOpen
         show(undefined);
       }}
     >
-      {/* As long as the step; the label may run on past it. */}
-      <span class="week-fill" style={{ width: `${place.width * 100}cqw` }} />
+      {/* As long as the step. */}
+      <span class="week-fill" />
       <span class="week-label" aria-hidden="true">
-        {barLabel(bar, isBroken)}
+        {label}
       </span>
     </button>
   );

@@ -70,6 +70,19 @@ const NARROWEST_DAY_PX = 80;
 const LETTER_PX = 9;
 const AROUND_PX = 22;
 
+/** What a label takes at most, as a share of the narrowest time line. */
+const labelShare = (days: number, label: string): number =>
+  labelPx(label) / ((DAY_PX[days] ?? NARROWEST_DAY_PX) * days);
+
+export const labelPx = (label: string): number => label.length * LETTER_PX + AROUND_PX;
+
+/** A label that is longer than its bar stands behind it, unless the time line ends there. */
+export const hasRoomBehind = (
+  { days }: Pick<WeekSpan, 'days'>,
+  { left, width }: { readonly left: number; readonly width: number },
+  label: string,
+): boolean => left + width + labelShare(days, label) <= 1;
+
 /**
  * Bars that overlap lie in rows below each other, and so do those whose labels would: the row of each, in the order in
  * which they begin.
@@ -80,12 +93,11 @@ export function barRows(
 ): number[] {
   const ends: number[] = [];
   return bars.map(({ from, to, label }) => {
-    const labelled =
-      ((label.length * LETTER_PX + AROUND_PX) / (DAY_PX[days] ?? NARROWEST_DAY_PX)) * MINUTES_PER_DAY;
-    const start = minutesFromLocal(from);
-    const free = ends.findIndex((end) => end <= start);
+    const labelled = labelShare(days, label) * days * MINUTES_PER_DAY;
+    const [start, end] = [minutesFromLocal(from), minutesFromLocal(to)];
+    const free = ends.findIndex((taken) => taken <= start);
     const row = free < 0 ? ends.length : free;
-    ends[row] = Math.max(minutesFromLocal(to), start + labelled);
+    ends[row] = labelled > end - start ? end + labelled : end;
     return row;
   });
 }

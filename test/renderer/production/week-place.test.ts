@@ -3,6 +3,7 @@ import { DEFAULT_WORKING_HOURS } from '../../../core/shop/working-hours.ts';
 import {
   barPlace,
   barRows,
+  hasRoomBehind,
   movedBy,
   movedByKey,
   shareOfWeek,
@@ -42,10 +43,17 @@ describe('the time line of the week', () => {
       to: `2026-11-${to}`,
       label,
     });
-    // Three letters and what is around them take 49 of 105 pixels of a day: 11 h 12 min.
+    // Three letters and what is around them take 49 of 105 pixels of a day, 11 h 12 min, behind a bar that is shorter.
     expect(
-      barRows(7, [bar('23T08:00', '23T09:00'), bar('23T19:12', '23T23:00'), bar('23T20:00', '24T08:00')]),
+      barRows(7, [bar('23T08:00', '23T09:00'), bar('23T20:12', '24T08:12'), bar('24T08:11', '24T09:00')]),
     ).toEqual([0, 0, 1]);
-    expect(barRows(7, [bar('23T08:00', '23T09:00'), bar('23T19:11', '23T23:00')])).toEqual([0, 1]);
+    expect(barRows(7, [bar('23T08:00', '23T09:00'), bar('23T20:11', '23T23:00')])).toEqual([0, 1]);
+    expect(barRows(7, [bar('23T08:00', '23T19:12'), bar('23T19:12', '23T23:00')])).toEqual([0, 0]);
+  });
+
+  it('puts the label of a short bar behind it, unless the time line ends there', () => {
+    // 49 of 735 pixels: a fifteenth of the week.
+    expect(hasRoomBehind(span, { left: 0.9, width: 1 / 30 }, 'A-1')).toBe(true);
+    expect(hasRoomBehind(span, { left: 0.91, width: 1 / 30 }, 'A-1')).toBe(false);
   });
 });
