@@ -1,5 +1,5 @@
 /** Small pieces for the waste beside the panels: typed here, or taken from what waits in the archive. */
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
 import { jobUnits } from '../../core/job/vehicles.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -24,10 +24,9 @@ import { NumberField } from '../parts/number-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { showProblem } from '../state/notices.ts';
-import { job as openJob } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
-import { filmInHandId, setProduction } from './production-state.ts';
+import { useFilmAnswer } from './film-answer.ts';
+import { setProduction } from './production-state.ts';
 
 const work = workSlot();
 
@@ -117,20 +116,10 @@ interface WaitingProps {
 }
 
 function Waiting({ job, list, fill }: WaitingProps) {
-  const [waiting, setWaiting] = useState<readonly FillItem[]>([]);
-  const whole = openJob.value ?? job;
-  const filmId = filmInHandId(whole);
-  const find = async () => {
-    const found = await work.run('fill:waiting', { job: whole, filmId }, 'Looking for what waits', job.id);
-    if (found.ok) setWaiting(found.value);
-    else showProblem(found.problem);
-  };
-  useEffect(() => {
-    void find();
-    return work.cancel;
-  }, [job.id, filmId]);
-  const progress = work.progressOf(job.id);
-  const offered = waiting.filter(
+  const { answer, progress } = useFilmAnswer(work, job, (request) =>
+    work.run('fill:waiting', request, 'Looking for what waits', job.id),
+  );
+  const offered = (answer ?? []).filter(
     ({ source }) => !list.some((item) => item.source?.sha256 === source?.sha256),
   );
   return (

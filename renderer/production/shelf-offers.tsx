@@ -1,5 +1,4 @@
 /** Rolls of the shelf that fit the job, to be taken with one click: those that are begun and leave least over first. */
-import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { isFleet } from '../../core/job/vehicles.ts';
@@ -12,15 +11,13 @@ import { lotText, stockCode } from '../../core/shop/stock-text.ts';
 import { Button } from '../parts/button.tsx';
 import { Section } from '../parts/section.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { showProblem } from '../state/notices.ts';
-import { job as openJob } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
-import { filmInHandId, setProduction } from './production-state.ts';
+import { useFilmAnswer } from './film-answer.ts';
+import { setProduction } from './production-state.ts';
 
 const work = workSlot();
 
-type Offers = ContractReply<'stock:offers'>;
-type Offer = Offers['films'][number];
+type Offer = ContractReply<'stock:offers'>['films'][number];
 
 interface ShelfOffersProps {
   /** As if it had the film in hand alone. */
@@ -29,19 +26,13 @@ interface ShelfOffersProps {
 }
 
 export function ShelfOffers({ job, settings }: ShelfOffersProps) {
-  const [offers, setOffers] = useState<Offers>();
-  const [whole, filmId] = [openJob.value ?? job, filmInHandId(openJob.value ?? job)];
-  const find = async () => {
-    const request = { job: whole, filmId };
-    const found = await work.run('stock:offers', request, 'Nesting panels on rolls', job.id);
-    if (found.ok) setOffers(found.value);
-    else showProblem(found.problem);
-  };
-  useEffect(() => {
-    void find();
-    return work.cancel;
-  }, [job.id, filmId]);
-  const progress = work.progressOf(job.id);
+  const {
+    answer: offers,
+    find,
+    progress,
+  } = useFilmAnswer(work, job, (request) =>
+    work.run('stock:offers', request, 'Nesting panels on rolls', job.id),
+  );
   const laminates = settings.laminateRolls ?? [];
   const taken = new Set([...settings.rolls, ...laminates].flatMap(({ onShelf }) => onShelf?.rollId ?? []));
   const isFree = ({ roll }: Offer) => !taken.has(roll.id);
