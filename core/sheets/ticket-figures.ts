@@ -1,4 +1,5 @@
 import { styleOf } from '../drawing/text-block.ts';
+import { filmBase } from '../job/film-base.ts';
 import { panelDayText } from '../job/install-days.ts';
 import type { Film, Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
@@ -38,10 +39,17 @@ export function materialRows(
   settings: ProductionSettings,
   { first, record = {}, isReprint }: MaterialKnown,
 ): Cell[][] {
-  const row = (use: string, material: Film | undefined, field: 'filmLot' | 'laminateLot'): Cell[] => [
+  const base = filmBase({ film: job.film, production: settings });
+  const kindText = (use: string, { kind, finish }: Film) =>
+    [FILM_KIND_NAMES[kind], finish, use === 'Film' && base !== 'white' && base].filter(Boolean).join(', ');
+  const row = (
+    use: 'Film' | 'Laminate',
+    material: Film | undefined,
+    field: 'filmLot' | 'laminateLot',
+  ): Cell[] => [
     { text: use, style: styleOf('bold', 3.5) },
     { text: material ? material.name : 'none' },
-    { text: material ? [FILM_KIND_NAMES[material.kind], material.finish].filter(Boolean).join(', ') : '' },
+    { text: material ? kindText(use, material) : '' },
     { text: (isReprint ? first : record)?.[field] ?? material?.lotNumber ?? '' },
     ...(isReprint ? [{ text: record[field] ?? '' }] : []),
   ];

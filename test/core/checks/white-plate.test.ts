@@ -69,6 +69,8 @@ describe('mirror', () => {
     expect(byRip.split('MIRROR in the RIP, once').length).toBe(2);
     expect(byRip).not.toContain('DO NOT MIRROR');
     expect(byRip).toContain('spot ink Under White prints as white');
+    expect(byRip).toContain('cast, clear');
+    expect(text({})).not.toContain('cast, clear');
     const inFile = text({ base: 'clear', mirror: 'file' });
     expect(inFile.split('DO NOT MIRROR in the RIP').length).toBe(2);
     expect(inFile).not.toContain('once: the files');
