@@ -29,14 +29,15 @@ interface PatchDialogProps {
   onClose(): void;
 }
 
-/** A panel that small is itself no larger. */
-const FIRST_DAMAGE_MM = 100;
+/** Figures that read well; of a panel that small, half. */
+const FIRST_DAMAGE_MM = { mm: 100, in: 4 * 25.4 } as const;
+const FIRST_STEP_MM = { mm: 10, in: 25.4 / 2 } as const;
 const PLAN_AFTER_MS = 250;
 const PICTURE_PX = 1200;
 
 export function PatchDialog({ job, outputId, panel, firstVehicle, onClose }: PatchDialogProps) {
   const unit = job.displayUnit;
-  const [damage, setDamage] = useState<StoredRect>(() => damageInMiddle(panel.finishedBox));
+  const [damage, setDamage] = useState<StoredRect>(() => damageInMiddle(panel.finishedBox, unit));
   const [reason, setReason] = useState('');
   const [vehicle, setVehicle] = useState(firstVehicle);
   const [written, setWritten] = useState<ContractReply<'output:patch'>>();
@@ -141,12 +142,13 @@ export function PatchDialog({ job, outputId, panel, firstVehicle, onClose }: Pat
   );
 }
 
-function damageInMiddle({ xMm, yMm, widthMm, heightMm }: StoredRect): StoredRect {
-  const width = Math.min(FIRST_DAMAGE_MM, widthMm / 2);
-  const height = Math.min(FIRST_DAMAGE_MM, heightMm / 2);
+function damageInMiddle({ xMm, yMm, widthMm, heightMm }: StoredRect, unit: Job['displayUnit']): StoredRect {
+  const width = Math.min(FIRST_DAMAGE_MM[unit], widthMm / 2);
+  const height = Math.min(FIRST_DAMAGE_MM[unit], heightMm / 2);
+  const stepped = (mm: number) => Math.floor(mm / FIRST_STEP_MM[unit]) * FIRST_STEP_MM[unit];
   return {
-    xMm: xMm + (widthMm - width) / 2,
-    yMm: yMm + (heightMm - height) / 2,
+    xMm: xMm + stepped((widthMm - width) / 2),
+    yMm: yMm + stepped((heightMm - height) / 2),
     widthMm: width,
     heightMm: height,
   };

@@ -203,7 +203,7 @@ function PieceFields({ piece, isTried, onChange, onRemove, onAdd }: PieceFieldsP
           value={rollId}
           {...(isTried && rollId === '' && { hint: 'Select the roll, or remove this line.' })}
           options={[
-            { value: '', label: rolls.length === 0 ? 'no such roll on the shelf' : 'select a roll' },
+            { value: '', label: rolls.length === 0 ? 'No such roll on the shelf' : 'Select a roll' },
             ...rolls.map((roll) => ({ value: roll.id, label: rollOption(roll, unit) })),
           ]}
           onChange={(id) => onChange({ rollId: id })}
