@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { MeasuredCoverage } from '../production/job-coverage.ts';
 import { JobProduction } from '../production/job-production.ts';
-import { FilmGroup } from '../production/shared-film.ts';
+import { FilmGroup, FilmsOfJobs } from '../production/shared-film.ts';
 import { MOST_SHARED_JOBS } from '../production/shared-roll-record.ts';
 import { SharedRolls } from '../production/shared-rolls.ts';
 import { RollPlacement } from '../shop/rolls.ts';
@@ -12,6 +12,7 @@ import { id, token, type Verb } from './parts.ts';
 const sharedJobIds = z.array(id).min(1).max(MOST_SHARED_JOBS);
 const sharedPlan = {
   jobIds: sharedJobIds,
+  films: FilmsOfJobs.optional(),
   locked: z.array(RollPlacement),
   places: z.array(RollPlacement).optional(),
 };

@@ -10,12 +10,17 @@ import { listText } from '../measure/list-text.ts';
 import { pairsOf } from '../measure/pairs.ts';
 import { firstOf } from '../measure/present.ts';
 
+/** Which of its films lies on rolls that jobs share, by the id of each job. */
+export const FilmsOfJobs = z.record(z.string(), z.string());
+export type FilmsOfJobs = Readonly<Record<string, string>>;
+
 /** Jobs whose panels can lie on the same rolls. */
 export const FilmGroup = z.strictObject({
   /** What the film is called, with its width and the printer. */
   film: z.string(),
   jobIds: z.array(z.string()).min(1),
   numbers: z.array(z.string()),
+  films: FilmsOfJobs,
 });
 export type FilmGroup = z.infer<typeof FilmGroup>;
 
@@ -53,18 +58,30 @@ const keyOf = (job: Job): string => JSON.stringify(facetsOf(job, 'mm').map(({ va
 
 /** In the order in which the jobs are given; a job with several films is in the group of each. */
 export const filmGroups = (jobs: readonly Job[]): readonly FilmGroup[] =>
-  [...Map.groupBy(jobs.flatMap(jobOnFilms), keyOf).values()].map((group) => {
-    const [first] = group as [Job, ...Job[]];
+  [...Map.groupBy(jobs.flatMap(jobsOnFilms), ({ job }) => keyOf(job)).values()].map((found) => {
+    // Two films of a job that agree in all this: the first.
+    const group = firstOfEach(found);
+    const { job: first } = firstOf(group);
     const { displayUnit, printer } = first;
     return {
       film: `${filmName(first)}, ${lengthText(printer.rollWidthMm, displayUnit)} wide, ${printer.name}`,
-      jobIds: [...new Set(group.map(({ id }) => id))],
-      numbers: group.map(({ number }) => number),
+      jobIds: group.map(({ job }) => job.id),
+      numbers: group.map(({ job }) => job.number),
+      films: Object.fromEntries(group.map(({ job, filmId }) => [job.id, filmId])),
     };
   });
 
+interface JobOnFilm {
+  readonly job: Job;
+  readonly filmId: string;
+}
+
 /** As if each film that a panel is printed on were the only one. */
-const jobOnFilms = (job: Job): Job[] => usedFilmIds(job).map((id) => jobOnFilm(job, id));
+const jobsOnFilms = (job: Job): JobOnFilm[] =>
+  usedFilmIds(job).map((filmId) => ({ job: jobOnFilm(job, filmId), filmId }));
+
+const firstOfEach = (group: readonly JobOnFilm[]): JobOnFilm[] =>
+  group.filter(({ job }, index) => index === group.findIndex((each) => each.job.id === job.id));
 
 function usedFilmIds(job: Job): string[] {
   const used = new Set(
@@ -77,22 +94,16 @@ function usedFilmIds(job: Job): string[] {
   return used.size === 0 ? ids.slice(0, 1) : ids.filter((id) => used.has(id));
 }
 
-/** For each film that all jobs print on, its id in each of them. */
-export function sharedFilmIds([first, ...others]: readonly Job[]): readonly (readonly string[])[] {
-  if (!first) return [];
-  return usedFilmIds(first).flatMap((id) => {
-    const wanted = keyOf(jobOnFilm(first, id));
-    const ids = others.flatMap(
-      (job) => usedFilmIds(job).find((own) => keyOf(jobOnFilm(job, own)) === wanted) ?? [],
-    );
-    return ids.length === others.length ? [[id, ...ids]] : [];
-  });
+/** Each film that all jobs print on. */
+export function sharedFilms(jobs: readonly Job[]): readonly FilmsOfJobs[] {
+  const ids = new Set(jobs.map(({ id }) => id));
+  return filmGroups(jobs).flatMap(({ jobIds, films }) => (jobIds.length === ids.size ? [films] : []));
 }
 
 /** A sentence for each film after the first: which jobs cannot share rolls with the first ones, and in what they differ. */
 export function filmsApart(jobs: readonly Job[]): readonly string[] {
-  if (sharedFilmIds(jobs).length > 0) return [];
-  const onFirst = jobs.map((job) => firstOf(jobOnFilms(job)));
+  if (sharedFilms(jobs).length > 0) return [];
+  const onFirst = jobs.map((job) => firstOf(jobsOnFilms(job)).job);
   const [first, ...others] = Map.groupBy(onFirst, keyOf).values();
   if (!first) return [];
   const { displayUnit } = firstOf(first);

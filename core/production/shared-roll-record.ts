@@ -3,9 +3,11 @@
  * rolls it was made, so that it can say what has changed since. The jobs themselves are kept by themselves.
  */
 import { z } from 'zod';
+import { FIRST_FILM_ID } from '../job/job-films.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { valueAt } from '../measure/present.ts';
 import { RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
+import type { FilmsOfJobs } from './shared-film.ts';
 import type { SharedRolls } from './shared-rolls.ts';
 
 export const MOST_SHARED_JOBS = 50;
@@ -21,6 +23,8 @@ export const SharedRollRecord = z.strictObject({
       z.strictObject({
         id,
         mark: z.string().max(1000),
+        /** Absent: its first film. */
+        filmId: id.optional(),
         panels: z.array(
           z.strictObject({
             panelId: z.string().max(500),
@@ -52,6 +56,7 @@ export function sharedRollRecord(
     jobs: jobs.map((job) => ({
       id: job.id,
       mark: job.mark,
+      ...(job.filmId !== FIRST_FILM_ID && { filmId: job.filmId }),
       panels: job.panelIds.map((panelId) => {
         const { label, widthMm, lengthMm } = valueAt(itemOf, panelId);
         return { panelId, label, widthMm, lengthMm };
@@ -64,9 +69,13 @@ export function sharedRollRecord(
   };
 }
 
-/** Whether the record is of these jobs, in whatever order. */
-export const isRecordOf = ({ jobs }: SharedRollRecord, jobIds: readonly string[]): boolean =>
-  jobs.length === new Set(jobIds).size && jobs.every((job) => jobIds.includes(job.id));
+export const filmsOfRecord = ({ jobs }: Pick<SharedRollRecord, 'jobs'>): FilmsOfJobs =>
+  Object.fromEntries(jobs.map(({ id, filmId }) => [id, filmId ?? FIRST_FILM_ID]));
+
+/** Whether the record is of these films of these jobs. */
+export const isRecordOf = (record: SharedRollRecord, films: FilmsOfJobs): boolean =>
+  record.jobs.length === Object.keys(films).length &&
+  Object.entries(filmsOfRecord(record)).every(([jobId, filmId]) => films[jobId] === filmId);
 
 /** Sizes that differ by less come from rounding. */
 const SAME_MM = 0.01;

@@ -16,7 +16,7 @@ import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { PackItem, type RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { jobRolls, mixedSides, packItems, printsBothWays } from './job-rolls.ts';
-import { filmName, filmsApart, sharedFilmIds } from './shared-film.ts';
+import { type FilmsOfJobs, filmName, filmsApart, sharedFilms } from './shared-film.ts';
 
 export interface JobOnFilm {
   readonly job: Job;
@@ -57,8 +57,8 @@ export interface SharedRollsOptions {
   readonly locked?: readonly RollPlacement[];
   /** The places of all panels: nothing is nested, the given nesting is checked. */
   readonly places?: readonly RollPlacement[] | undefined;
-  /** Which of the films that all jobs print on, from 0; absent: the first. */
-  readonly film?: number;
+  /** Absent: the first of the films that all jobs print on. */
+  readonly films?: FilmsOfJobs | undefined;
   /** Hears how far the search is; it may throw to call it off. */
   readonly look?: SearchLook;
 }
@@ -82,10 +82,10 @@ export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'r
  */
 export function sharedRolls(
   given: readonly JobOnFilm[],
-  { locked = [], places, look, film = 0 }: SharedRollsOptions = {},
+  { locked = [], places, look, films }: SharedRollsOptions = {},
 ): Result<SharedRolls, SharedRollsProblem> {
-  const filmIds = sharedFilmIds(given.map(({ job }) => job))[film];
-  const jobs = filmIds ? given.map((each, index) => onSharedFilm(each, itemAt(filmIds, index))) : given;
+  const filmOf = films ?? sharedFilms(given.map(({ job }) => job))[0];
+  const jobs = filmOf ? given.map((each) => onSharedFilm(each, filmOf[each.job.id] ?? FIRST_FILM_ID)) : given;
   const [first] = jobs;
   if (!first) {
     return problem('rolls-no-job', 'There is no job to nest on rolls.', 'Name at least one job.');
@@ -131,7 +131,7 @@ export function sharedRolls(
       mark,
       name: job.name,
       customer: job.customer,
-      filmId: filmIds?.[index] ?? FIRST_FILM_ID,
+      filmId: filmOf?.[job.id] ?? FIRST_FILM_ID,
       panelIds: own.map(({ panelId }) => panelId),
       findings: itemAt(mixed, index),
     })),

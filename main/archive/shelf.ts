@@ -21,13 +21,13 @@ export class StoredShelf implements Shelf {
 
   async keep(item: ShopItem, now: string, baseRevision?: number): Promise<Result<void, ArchiveProblem>> {
     const { shopItemId, shopItemsFromStored } = await itemSchemas();
-    const { isRecordOf } = await import('../../core/production/shared-roll-record.ts');
+    const { filmsOfRecord, isRecordOf } = await import('../../core/production/shared-roll-record.ts');
     return await this.#store.write(async (sql) => {
       if (baseRevision !== undefined && item.kind === 'shared-rolls') {
         const { sharedRolls, sharedRollRevisions } = shopItemsFromStored(await storedItems(sql));
         // Two windows that begin a plan of the same jobs give it two ids.
-        const jobIds = item.value.jobs.map(({ id }) => id);
-        const kept = sharedRolls.find((plan) => plan.id === item.value.id || isRecordOf(plan, jobIds));
+        const films = filmsOfRecord(item.value);
+        const kept = sharedRolls.find((plan) => plan.id === item.value.id || isRecordOf(plan, films));
         if ((kept ? sharedRollRevisions[kept.id] : 0) !== baseRevision)
           return resultProblem(planChangedElsewhere);
       }

@@ -351,7 +351,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!target.ok) return target;
       const jobs = await storedJobs(archive, jobIds);
       if (!jobs.ok) return jobs;
-      const fileName = rollPlanName(jobs.value);
+      const fileName = rollPlanName(jobs.value, request.films);
       const path = join(target.value, fileName);
       const written = await writeRollPlan(parts, { jobs: jobs.value, ...request }, path, context);
       return written.ok ? resultOk({ fileName }) : written;

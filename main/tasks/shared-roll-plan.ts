@@ -5,7 +5,7 @@ import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { sharedFilmIds } from '../../core/production/shared-film.ts';
+import { sharedFilms } from '../../core/production/shared-film.ts';
 import {
   type SharedRolls,
   type SharedRollsOptions,
@@ -18,7 +18,7 @@ import { packedQuickly } from '../files/packed-quickly.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { nestingWatched } from './nesting-watched.ts';
 
-export interface SharedPlanRequest extends Pick<SharedRollsOptions, 'locked' | 'places' | 'film'> {
+export interface SharedPlanRequest extends Pick<SharedRollsOptions, 'locked' | 'places' | 'films'> {
   readonly jobs: readonly Job[];
 }
 
@@ -40,12 +40,12 @@ export function sharedPlans(
   request: SharedPlanRequest,
   tools: Parameters<typeof sharedPlan>[1],
 ): Result<readonly SharedRolls[]> {
-  const isOne = request.places !== undefined || request.film !== undefined;
-  // Where no film is shared, the first says why.
-  const count = isOne ? 1 : Math.max(1, sharedFilmIds(request.jobs).length);
+  const isOne = request.places !== undefined || request.films !== undefined;
+  const shared = isOne ? [] : sharedFilms(request.jobs);
   const plans: SharedRolls[] = [];
-  for (let film = 0; film < count; film += 1) {
-    const plan = sharedPlan({ film, ...request }, tools);
+  // Where no film is shared, the nesting says why.
+  for (const films of shared.length > 0 ? shared : [request.films]) {
+    const plan = sharedPlan({ ...request, films }, tools);
     if (!plan.ok) return plan;
     plans.push(plan.value);
   }

@@ -1,6 +1,8 @@
 /** Beside a shared plan: whose panels are whose, how much film it takes, and what can be done with it. */
 import { useId } from 'preact/hooks';
 import { firstOf } from '../../core/measure/present.ts';
+import type { FilmsOfJobs } from '../../core/production/shared-film.ts';
+import { filmsOfRecord, type SharedRollRecord } from '../../core/production/shared-roll-record.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { Facts, Section } from '../parts/section.tsx';
@@ -20,6 +22,7 @@ import {
   renest,
   shared,
   sharedDesk,
+  sharedFilms,
   stepRedone,
   stepUndone,
   takeRollsFrom,
@@ -48,7 +51,7 @@ function Jobs({ plan, chosenIds }: JobsProps) {
   const head = useId();
   const ids = plan.jobs.map(({ id }) => id);
   const others = shopItems.value.sharedRolls.filter(
-    ({ id, jobs }) => id !== record.value?.id && jobs.some((job) => ids.includes(job.id)),
+    (kept) => kept.id !== record.value?.id && isOnSameFilm(kept, sharedFilms.value),
   );
   return (
     <section class="fields" aria-labelledby={head}>
@@ -90,6 +93,10 @@ function Jobs({ plan, chosenIds }: JobsProps) {
     </section>
   );
 }
+
+/** Whether a panel could be printed from both nestings. */
+const isOnSameFilm = (kept: SharedRollRecord, films: FilmsOfJobs): boolean =>
+  Object.entries(filmsOfRecord(kept)).some(([jobId, filmId]) => films[jobId] === filmId);
 
 function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { readonly plan: SharedRolls }) {
   const check = sharedDesk.liveCheck.value;

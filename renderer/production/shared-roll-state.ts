@@ -4,7 +4,7 @@
  */
 import { batch, computed, signal } from '@preact/signals';
 import type { ShopItem } from '../../core/contract/shop-items.ts';
-import type { FilmGroup } from '../../core/production/shared-film.ts';
+import type { FilmGroup, FilmsOfJobs } from '../../core/production/shared-film.ts';
 import {
   isRecordOf,
   type SharedRollRecord,
@@ -33,6 +33,8 @@ interface Films {
 export const films = signal<Films | undefined>(undefined);
 /** The jobs whose rolls are shown, all on one film; the first one's rolls and rules hold. */
 export const sharedJobIds = signal<readonly string[]>([]);
+/** Which of their films lies on these rolls. */
+export const sharedFilms = signal<FilmsOfJobs>({});
 export const shared = signal<SharedRolls | undefined>(undefined);
 export const sharedWork = workSlot();
 export const isLaying = signal(false);
@@ -69,7 +71,7 @@ export const sharedDesk: RollDesk = rollDesk({
 
 /** The plan as it was kept for these jobs; undefined where none was. */
 export const record = computed<SharedRollRecord | undefined>(() =>
-  shopItems.value.sharedRolls.find((kept) => isRecordOf(kept, sharedJobIds.value)),
+  shopItems.value.sharedRolls.find((kept) => isRecordOf(kept, sharedFilms.value)),
 );
 /** What has changed since the plan was kept. */
 export const changes = computed<readonly string[]>(() =>
@@ -80,8 +82,12 @@ export const hasFallenApart = computed(() => {
   const chosen = films.value;
   return (
     chosen !== undefined &&
-    chosen.groups.length > 1 &&
-    shopItems.value.sharedRolls.some((kept) => isRecordOf(kept, chosen.jobIds))
+    shopItems.value.sharedRolls.some(
+      (kept) =>
+        kept.jobs.length === chosen.jobIds.length &&
+        kept.jobs.every(({ id }) => chosen.jobIds.includes(id)) &&
+        !chosen.groups.some((group) => isRecordOf(kept, group.films)),
+    )
   );
 });
 
@@ -118,13 +124,16 @@ export async function openSharedRolls(jobIds: readonly string[]): Promise<void> 
   if (!found.ok) return showProblem(found.problem);
   films.value = { jobIds, ...found.value };
   const group = found.value.groups.find((each) => each.jobIds.length > 1);
-  if (group) await showFilm(group.jobIds);
+  if (group) await showFilm(group);
 }
 
 /** Shows the rolls of jobs on one film: as they were kept, or nested now. */
-export async function showFilm(jobIds: readonly string[]): Promise<void> {
-  const kept = shopItems.value.sharedRolls.find((each) => isRecordOf(each, jobIds));
+export async function showFilm({ jobIds, films }: Pick<FilmGroup, 'jobIds' | 'films'>): Promise<void> {
+  await keepChangedPlan();
+  cancelRenest();
+  const kept = shopItems.value.sharedRolls.find((each) => isRecordOf(each, films));
   batch(() => {
+    sharedFilms.value = films;
     shared.value = undefined;
     readAs(kept);
     // The first job of a kept nesting gives the rolls, in whatever order the jobs were selected now.
@@ -150,6 +159,7 @@ async function nest(places?: readonly RollPlacement[]): Promise<boolean> {
   isLaying.value = true;
   const request = {
     jobIds: [...sharedJobIds.value],
+    films: { ...sharedFilms.value },
     locked: [...locked.value],
     ...(places && { places: [...places] }),
   };
@@ -209,7 +219,7 @@ export async function keepPlan(): Promise<void> {
 export async function openKeptPlan(): Promise<void> {
   cancelRenest();
   await readShopItems();
-  await showFilm(sharedJobIds.value);
+  await showFilm({ jobIds: [...sharedJobIds.value], films: sharedFilms.value });
 }
 
 /** Keeps this plan in the place of the other window's. */
@@ -268,6 +278,7 @@ export async function writeSheet(): Promise<void> {
   if (!folder.value) return;
   const request = {
     jobIds: [...sharedJobIds.value],
+    films: { ...sharedFilms.value },
     locked: [...locked.value],
     places: [...sharedDesk.placements.value],
     folder: folder.value.token,

@@ -1,5 +1,6 @@
 /** The panels of several jobs on the rolls of one film: drawn, dragged, locked, nested again, saved and written. */
 import { useEffect } from 'preact/hooks';
+import { listText } from '../../core/measure/list-text.ts';
 import { Button } from '../parts/button.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { JobPatternDefinitions } from '../production/job-pattern.tsx';
@@ -22,6 +23,7 @@ import {
   renest,
   shared,
   sharedDesk,
+  sharedFilms,
   sharedJobIds,
   sharedWork,
   showFilm,
@@ -78,16 +80,16 @@ function Films() {
         <p key={sentence}>{sentence}</p>
       ))}
       <ul class="shared-film-list">
-        {found.groups.map(({ film, jobIds, numbers }) => (
-          <li key={jobIds.join()}>
+        {found.groups.map(({ film, jobIds, numbers, films: filmIds }) => (
+          <li key={JSON.stringify(filmIds)}>
             <strong>{film}:</strong> <span>{numbers.join(', ')}</span>
             {jobIds.length > 1 && (
               <Button
-                title={`Go to the rolls of ${numbers.join(', ')}`}
-                isPressed={jobIds.every((id) => sharedJobIds.value.includes(id))}
-                onClick={() => showFilm(jobIds)}
+                spoken={`Go to the rolls of ${numbers.join(', ')} on ${film}`}
+                isPressed={sharedFilms.value === filmIds}
+                onClick={() => showFilm({ jobIds, films: filmIds })}
               >
-                Show
+                Go to
               </Button>
             )}
           </li>
@@ -137,7 +139,7 @@ function Rolls() {
         </div>
       )}
       <RollBoard
-        key={sharedJobIds.value.join()}
+        key={JSON.stringify(sharedFilms.value)}
         desk={sharedDesk}
         laid={plan}
         unit={unit}
@@ -165,12 +167,13 @@ function NothingShared({ jobIds }: { readonly jobIds: readonly string[] }) {
         rolls are changed. Jobs can share rolls that print on the same film, of one width, on the same
         printer.
       </p>
-      {found && found.groups.length === 1 && only && jobIds.length === 1 && (
+      {found && only && jobIds.length === 1 && (
         <p>
-          {only.numbers[0]} prints on {only.film}. Add a job beside here that does so too.
+          {only.numbers[0]} prints on {listText(found.groups.map(({ film }) => film))}. Add a job beside here
+          that does so too.
         </p>
       )}
-      {found && found.groups.length > 1 && <p>No two of the selected jobs do.</p>}
+      {found && jobIds.length > 1 && <p>No two of the selected jobs do.</p>}
       <p>
         <a href="#/jobs">Tick two jobs or more in the list of jobs</a>, then nest them on shared rolls.
       </p>

@@ -2,7 +2,7 @@ import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Locator, Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
-import type { Job } from '../../core/job/schema.ts';
+import type { Job, Region } from '../../core/job/schema.ts';
 import { DEFAULT_PRODUCTION } from '../../core/shop/production-settings.ts';
 import { narrowJob } from '../support/narrow-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
@@ -229,6 +229,52 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
       .click();
     await page.getByRole('link', { name: 'BM-1, OT-2' }).waitFor({ state: 'detached' });
     expect(await kept()).toEqual([]);
+  });
+
+  it('shows the rolls of each film that the jobs share, and keeps and writes each by itself', async () => {
+    const onTwoFilms = (id: string, number: string): Partial<Job> => {
+      const { film, printer, sides } = narrowJob(id, number);
+      const [side] = sides as [Job['sides'][number]];
+      if (side.layout.kind !== 'split') throw new Error('the side has no seam');
+      const [first, second] = side.layout.parts as [Region, Region];
+      const layout = { ...side.layout, parts: [first, { ...second, filmId: 'flat' }] };
+      return {
+        sides: [{ ...side, layout }],
+        otherFilms: [{ id: 'flat', film: { ...film, name: 'Flat film' }, printer }],
+      };
+    };
+    for (const [id, number] of [
+      ['a', 'BM-1'],
+      ['b', 'OT-2'],
+    ] as const) {
+      const { artwork: _, ...job } = { ...narrowJob(id, number), ...onTwoFilms(id, number) };
+      await station.smallJobAdded(job);
+    }
+    const page = await station.window({ bypassCSP: true });
+    await openShared(page, 'BM-1', 'OT-2');
+    await panel(page, 'BM-1 LH-01').waitFor();
+    expect(await panel(page, 'BM-1 LH-02').count()).toBe(0);
+    await page.getByRole('button', { name: 'Keep this nesting' }).click();
+    await page.getByText('Kept in the archive.').waitFor();
+
+    await page.getByRole('button', { name: /^Go to the rolls of BM-1, OT-2 on Flat film/ }).press('Enter');
+    await panel(page, 'OT-2 LH-02').waitFor(PLANNING);
+    await page.getByText('Not kept yet.').waitFor();
+    expect(await panel(page, 'BM-1 LH-01').count()).toBe(0);
+    await panel(page, 'BM-1 LH-02').focus();
+    await page.keyboard.press('l');
+    await awaitSettled(page);
+    await expect.poll(async () => (await kept()).length, PLANNING).toBe(2);
+    await page.getByText('Kept in the archive.').waitFor();
+    expect(await page.getByText(/print from one of them only/).count()).toBe(0);
+    expect(await axeViolations(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Write the nesting sheet' }).click();
+    await page.getByText(/as nesting_BM-1_OT-2_film-B\.pdf\./).waitFor(PLANNING);
+
+    await page.reload();
+    await page.getByRole('button', { name: /on Flat film/ }).click(PLANNING);
+    await panel(page, 'BM-1 LH-02').and(page.locator('.is-locked')).waitFor(PLANNING);
+    expect(await page.getByText('no longer holds').count()).toBe(0);
   });
 
   it('uses the rests of rolls of the job whose rolls hold, and writes the sheet', async () => {

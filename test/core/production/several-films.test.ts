@@ -9,7 +9,7 @@ import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { layoutsOfPanels } from '../../../core/output/reprint-layouts.ts';
 import { filmProductions, jobProduction } from '../../../core/production/job-production.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
-import { filmGroups, filmsApart } from '../../../core/production/shared-film.ts';
+import { filmGroups, filmsApart, sharedFilms } from '../../../core/production/shared-film.ts';
 import { sharedRolls } from '../../../core/production/shared-rolls.ts';
 import {
   DEFAULT_PRODUCTION,
@@ -311,8 +311,8 @@ describe('a job with several films', () => {
     if (!shared.ok) throw new Error(shared.problem.message);
     expect(shared.value.film).toBe('Roadway 75');
     // Each film that all of them print on has its plan; of one job these are all that it has.
-    const [castAlone, flatAlone] = [0, 1].map((film) => {
-      const plan = sharedRolls([{ job: mixed, layouts: jobLayout(mixed) }], { film });
+    const [castAlone, flatAlone] = sharedFilms([mixed]).map((films) => {
+      const plan = sharedRolls([{ job: mixed, layouts: jobLayout(mixed) }], { films });
       return plan.ok ? [plan.value.film, plan.value.items.length] : plan.problem;
     });
     expect([castAlone, flatAlone]).toEqual([

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { FIRST_FILM_ID } from '../../../core/job/job-films.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import {
@@ -33,10 +34,13 @@ describe('a shared plan that is kept', () => {
   it('is known by its jobs in any order, and reads back as it was written', () => {
     const record = kept();
     expect(SharedRollRecord.parse(JSON.parse(JSON.stringify(record)))).toEqual(record);
-    expect(isRecordOf(record, ['b', 'a'])).toBe(true);
-    expect(isRecordOf(record, ['a'])).toBe(false);
-    expect(isRecordOf(record, ['a', 'b', 'c'])).toBe(false);
-    expect(isRecordOf(record, ['a', 'c'])).toBe(false);
+    const of = (...ids: string[]) => Object.fromEntries(ids.map((id) => [id, FIRST_FILM_ID]));
+    expect(isRecordOf(record, of('b', 'a'))).toBe(true);
+    expect(isRecordOf(record, of('a'))).toBe(false);
+    expect(isRecordOf(record, of('a', 'b', 'c'))).toBe(false);
+    expect(isRecordOf(record, of('a', 'c'))).toBe(false);
+    // Another film of the same jobs has a nesting of its own.
+    expect(isRecordOf(record, { ...of('a'), b: 'film-2' })).toBe(false);
   });
 
   it('has changed in nothing while jobs and rolls are the same, whatever else was written in the jobs', () => {
