@@ -141,7 +141,7 @@ function doorProblem(door: Door, side: Side, path: string): ItemProblem | undefi
   };
 }
 
-/** Points nearer to each other along a line than a hair are one. */
+/** Two points of a line that are closer than this along it count as one. */
 const LEAST_RUN_MM = 0.01;
 
 export function firstOf<T, P>(items: Iterable<T>, check: (item: T) => P | undefined): P | undefined {

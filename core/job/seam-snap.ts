@@ -12,7 +12,7 @@ import type { SeamInSplit } from './seam-range.ts';
 export type SnapTarget =
   | { readonly kind: 'body-line'; readonly lineId: string; readonly name: string }
   | { readonly kind: 'guide' }
-  /** Beside a row of rivets, film edges as far off as the shop keeps them. */
+  /** Snaps beside a row of rivets, at the distance that the shop keeps film edges from rivets. */
   | { readonly kind: 'beside-rivets'; readonly name: string }
   /** The `nth` of `of` equal parts of the split ends here. */
   | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }

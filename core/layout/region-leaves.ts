@@ -35,7 +35,7 @@ export interface Meeting {
   readonly second: readonly Leaf[];
 }
 
-/** Walks the tree, cutting each split's place at its joints; collects the joints as meetings. */
+/** Walks the tree, divides each split at its joints, and collects the joints as meetings of parts. */
 export function regionLeaves(
   region: Region,
   place: RegionPlace,

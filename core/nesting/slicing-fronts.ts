@@ -99,7 +99,7 @@ class SlicingFronts {
     return this.#kinds.map(({ keys }, kind) => Math.floor(part / this.#steps[kind]!) % (keys.length + 1));
   }
 
-  /** Parts of a part, itself and nothing left out. */
+  /** All subsets of a set of panels, except the empty set and the set itself. */
   *#partsOf(part: number): Generator<number> {
     const counts = this.#counts(part);
     const digits = counts.map(() => 0);

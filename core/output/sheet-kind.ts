@@ -30,8 +30,8 @@ export type DrawnKind = Exclude<SheetKind, DataKind>;
 export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, DataKind> =>
   !DATA_KINDS.some((each) => each === kind);
 /**
- * What every output gets: the map in lines and what other programs take are for those who ask for them; check-in sheet, quote,
- * customer proof and seams come before an output.
+ * The sheets of every output. The map in lines and files for other programs are written on request; check-in sheet,
+ * quote, customer proof and seams come before an output.
  */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
   (kind) => !['map-lines', 'check-in', 'quote', 'proof', 'seams', 'xjdf', 'cut-contours'].includes(kind),

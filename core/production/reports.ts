@@ -126,7 +126,7 @@ function reprintRows(took: readonly JobTook[]): z.infer<typeof ReprintRow>[] {
     .toSorted((a, b) => b.month.localeCompare(a.month) || a.reason.localeCompare(b.reason));
 }
 
-/** Half years count as six months; a day that a month has not is its last one. */
+/** Half a year is six months; a day that the month does not have becomes its last day. */
 function dayAfterYears(day: string, years: number): string {
   const [year, month, date] = day.split('-').map(Number) as [number, number, number];
   const months = month - 1 + Math.round(years * 12);

@@ -109,7 +109,7 @@ function together(stages: readonly { readonly own: StageClock }[]): StageClock {
   };
 }
 
-/** The first working minute from which each later day of installing begins with its panels there. */
+/** For each later day of the installation, the first working minute at which its panels are there. */
 function installBegin(
   days: readonly { readonly day: number; readonly ready: number }[],
   hours: WorkingHours,

@@ -51,7 +51,7 @@ export const PlanFigures = z.strictObject({
   laborMoney: z.number(),
   /** Film, laminate and labor. */
   money: z.number(),
-  /** Seams that an earlier plan did not have; 0 where there was none. */
+  /** Seams that are not in the earlier plan; 0 without an earlier one. */
   movedSeams: z.number(),
   /** What open seams take from the job's worth; no money leaves the shop for it. */
   visibleWorth: z.number(),

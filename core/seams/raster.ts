@@ -46,7 +46,7 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   return planes;
 }
 
-/** A shade that differs by less from gray shows nothing that gray does not show. */
+/** A color this close to gray needs no separate search: gray shows the same edges. */
 const LEAST_HUE = 24;
 
 /**

@@ -49,7 +49,7 @@ export function photoPlace(photo: SidePhoto): Result<PhotoPlace> {
   const { toSide, corners, sparePoints } = found.value;
   const toPhoto = toSide && homographyInverse(toSide);
   if (!toSide || !toPhoto) return resultProblem(pointsInLine);
-  // Of one sign where the photo shows a point before the camera, and not its mirror image.
+  // Has the same sign for all points that the photo shows in front of the camera; the other sign is a mirror image.
   const determinant = homographyDeterminant(toSide);
   const isSeen = [...points, ...corners].every(({ from }) => homographyDepth(toSide, from) * determinant > 0);
   if (!isSeen) return resultProblem(pointsMixed);

@@ -40,7 +40,7 @@ export class AwaitedTasks {
     this.#timer ??= setInterval(() => void this.#look(), LOOK_MS);
     tools.signal.addEventListener('abort', cancel, { once: true });
     if (tools.signal.aborted) cancel();
-    // It may have ended before anybody listened.
+    // It may have ended before its caller listened.
     void this.#look();
     try {
       return await promise;

@@ -75,7 +75,7 @@ async function archiveLines(archive: Archive): Promise<DoctorLine[]> {
   return [database, vault];
 }
 
-/** A shared archive names a place that is none on this machine. */
+/** The place of a shared archive is an address, not a folder on this machine. */
 const existingFolder = (folder: string): string => (/^postgres/.test(folder) ? tmpdir() : folder);
 
 /** The folder itself, or the nearest one above it that is there. */

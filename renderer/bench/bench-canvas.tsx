@@ -89,7 +89,7 @@ export function BenchCanvas({ label }: { readonly label: string }) {
   );
 }
 
-/** Drawn by the bench; here it is put beside the pointer, with the lines that cross it. */
+/** The bench draws it; this places it beside the pointer, with the lines that cross it. */
 function LoupeView({ glass }: { readonly glass: RefObject<HTMLCanvasElement | null> }) {
   const now = loupe.value;
   const corner = now && loupeCorner(now.at, canvasSize.value, readout.value?.lines.length ?? 0);

@@ -48,7 +48,7 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
         hint={(field) => shelfHint(job, field, currency)}
         set={(changed, { path }) => {
           if (path !== 'laborPerHour') return set('Change the cost card', changed);
-          // Kept with production's figures, whose rate it is.
+          // The labor rate is one of production's figures, and is kept there.
           const { figures } = jobProductionSettings(job);
           const { laborPerHour } = changed;
           return setProduction('Change the labor rate', { figures: { ...figures, laborPerHour } });

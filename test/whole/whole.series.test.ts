@@ -67,7 +67,7 @@ describe('hostile pages', () => {
   });
 });
 
-/** Files that two readers take for different things, and what comes of it; each is told by the verification. */
+/** Files that two PDF readers understand differently: the verification must report each. */
 const DISPUTED: Readonly<Record<string, RegExp>> = {
   // Dictionary keys without a slash; each reader guesses what they were.
   'hayro__issue67.pdf': /^picture-differs: /,

@@ -172,7 +172,7 @@ export const PageScan = z.strictObject({
   blendsUncounted: count,
   /** Objects that overprint, if any. */
   overprint: Occurrences.optional(),
-  /** White that overprints, and therefore does not print. */
+  /** White that is set to overprint, and therefore does not print. */
   whiteOverprint: Occurrences.optional(),
   transparency: Occurrences.optional(),
   /** Objects under a transfer function, and under a halftone of the file's own. */

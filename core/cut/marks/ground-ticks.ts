@@ -39,7 +39,7 @@ export function groundTicks(
   ];
 }
 
-/** At the edges that a line crosses, as far as it reaches them; one with shape may cross any of the four. */
+/** Ticks where a line crosses the edges of the panel; a line with shape may cross any of the four. */
 function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
   const { direction, name } = line;
   const isLying = direction === 'horizontal';

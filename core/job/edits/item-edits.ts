@@ -66,7 +66,7 @@ interface ItemOfSide {
   readonly itemId: string;
 }
 
-/** Changes fields of an item; its id stays. A new rectangle takes the outline of its area along. */
+/** Changes fields of an item; its id stays. With a new rectangle, the outline of its area moves and scales along. */
 export function itemSet<L extends ItemList>(
   job: Job,
   given: ItemOfSide & { readonly list: L; readonly change: Partial<Omit<SideItems[L], 'id'>> },

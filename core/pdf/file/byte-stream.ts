@@ -14,8 +14,8 @@ export interface ByteSink {
  */
 export interface FlateCodec {
   /**
-   * Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects
-   * with its own error. Each piece, of the source as of the result, lives until the next is asked for.
+   * Unpacks Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects
+   * with its own error. A piece of the source or of the result is valid only until the next one is requested.
    */
   inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
   /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */

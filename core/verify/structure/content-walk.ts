@@ -32,7 +32,10 @@ export interface WalkOptions {
   readonly details?: ReadonlySet<number>;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void> | void;
-  /** Of each object, in order: around what certainly shows, and around all that may show; undefined where that is not known. */
+  /**
+   * For each object, in order: a box around what certainly shows, and a box around all that may show; undefined where
+   * that is not known.
+   */
   paints?(shown: SourceBox | undefined, bound: SourceBox | undefined, around: AroundObject): void;
   /** Before a form or image is painted; false passes over it. */
   enters?(stream: PDFStream, state: PaintState): boolean;

@@ -289,7 +289,7 @@ describe('install map', () => {
       'Heat and pressing plan',
       'Cautions, tools and panel sizes',
     ]);
-    // A side alone says itself what holds for every panel.
+    // A map of one side says itself what holds for every panel.
     const alone = allWords(mapOf(bookmobileJob({ sheets: { mapPages: ['sides'] } }))).replaceAll('\n', ' ');
     expect(alone).toContain('Tape this before you peel');
     expect(alone).toContain('Cut the white border off');

@@ -16,7 +16,10 @@ const FORM = {
   data: '0.5 g -10 -10 25 100 re f 20 5 40 3 re f',
 };
 
-/** How much larger than the ink bounds may be, units: the sharpest miter counts all round, turned clips by their boxes. */
+/**
+ * How many units a box may be larger than the ink: it allows for the sharpest miter on all sides, and for the bounding
+ * boxes of turned clips.
+ */
 const LOOSE: Readonly<Record<string, number>> = {
   'a stroked corner with a miter': 20,
   'a closed path joined at its start': 5,
