@@ -2,8 +2,8 @@ import { BLACK, type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
+import { numberCap } from './number-tiles.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
-import { numberCap } from './picture-tiles.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { type LabelLength, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
 

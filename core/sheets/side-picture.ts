@@ -24,9 +24,11 @@ import {
 } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { type EdgeLabel, edgeBandDepth, edgeLabelItems, type LabelWay } from './edge-labels.ts';
-import { noFilmAreaTextItems, numberItems, seamTextItems } from './picture-tiles.ts';
+import { noFilmAreaTextItems } from './no-film-tiles.ts';
+import { numberItems } from './number-tiles.ts';
 import { Placer } from './placer.ts';
 import { isShownAt, seamItems, seamStrokes } from './seam-symbols.ts';
+import { seamTextItems } from './seam-tiles.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { meetingText, type SideKeys, seamFromLine, seamMeetings, seamShort } from './side-keys.ts';
 

@@ -1,8 +1,10 @@
 import { expect, it } from 'vitest';
 import { CAP_HEIGHT, type Item } from '../../../core/drawing/drawing.ts';
 import { type Rect, rectIntersection } from '../../../core/measure/rect.ts';
-import { noFilmAreaTextItems, numberItems, seamTextItems } from '../../../core/sheets/picture-tiles.ts';
+import { noFilmAreaTextItems } from '../../../core/sheets/no-film-tiles.ts';
+import { numberItems } from '../../../core/sheets/number-tiles.ts';
 import { Placer } from '../../../core/sheets/placer.ts';
+import { seamTextItems } from '../../../core/sheets/seam-tiles.ts';
 import { testFonts } from './fixture.ts';
 import { isOutside } from './sheet-checks.ts';
 
