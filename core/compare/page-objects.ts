@@ -77,7 +77,8 @@ export class ComparedArtwork {
       });
       const prints = new Float64Array(painted.count);
       for (let i = 0; i < painted.count; i++) prints[i] = painted.print(i);
-      // A panel's crop lies elsewhere than its picture; of two artworks the whole picture lies where it lay.
+      // A crop on a panel has another place than its whole picture; in two artworks, whole pictures are compared at
+      // their places.
       for (const [i, { ctm }] of painted.images)
         for (const value of ctm) prints[i] = hashed(prints[i]!, value);
       return {

@@ -1,4 +1,7 @@
-/** What is known of a photo in the vault; apart from what reads photos, because every job document may name some. */
+/**
+ * Facts of a photo in the vault, in a file apart from the code that reads photos, because every job document may name
+ * some.
+ */
 import { z } from 'zod';
 
 export const PHOTO_TYPES = ['image/jpeg', 'image/png', 'image/webp'] as const;

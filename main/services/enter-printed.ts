@@ -1,4 +1,4 @@
-/** An output was printed: what it takes off which rolls, as planned and as it really was. */
+/** Enters that an output was printed: the film that it took off each roll, as planned or as it really was. */
 import type { ContractReply, ContractRequest } from '../../core/contract/contract.ts';
 import type { RollTaken } from '../../core/contract/verbs-stock.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';

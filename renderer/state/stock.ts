@@ -17,7 +17,7 @@ export async function readStock(): Promise<void> {
   else showProblem(listed.problem);
 }
 
-/** Who enters something, and what sentences give lengths in. */
+/** The name of the person who enters something, and the unit of lengths in sentences. */
 export const stockEntry = () => ({ by: nameToSign(), unit: shopProfile.value.displayUnit });
 
 interface StockQuestion {

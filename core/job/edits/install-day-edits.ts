@@ -1,4 +1,4 @@
-/** Sides and panels to the days on which they are installed. */
+/** Sets the days on which sides and panels are installed. */
 import { resultOk } from '../../measure/result.ts';
 import { installDay } from '../install-days.ts';
 import { regionPanels, regionWithPanels } from '../region.ts';

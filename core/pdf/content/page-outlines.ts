@@ -87,7 +87,7 @@ export async function pageOutlines(page: ContentPage): Promise<PageOutline[]> {
   return outlines;
 }
 
-/** A clip is held by its bounds, so that no path is lost that shows in part. */
+/** A clip counts by its bounding box, so that no path is lost that shows in part. */
 const isOutside = ({ bounds, clip }: Painted): boolean =>
   isBoxEmpty(boxOverlap(boxGrown(bounds, 1e-6, 1e-6), clip));
 

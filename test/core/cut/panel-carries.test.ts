@@ -252,7 +252,7 @@ describe('the artwork is read where it lies', () => {
     expect(read).toBeLessThan(1.05 * pdf.length);
     expect(largest).toBeLessThanOrEqual(1 << 20);
     const out = outputs.reduce((sum, output) => sum + output.bytes().length, 0);
-    // Five windows of 50 points on a page of 210; of so narrow ones the slack is a larger share than of panels.
+    // Five windows of 50 points on a page of 210. The slack is a larger share of windows this narrow than of panels.
     expect(out).toBeLessThan(((1.15 * 250) / 210) * pdf.length);
     // Progress counts bytes, forwards.
     expect(seen.length).toBeGreaterThan(20);

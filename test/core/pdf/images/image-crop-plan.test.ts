@@ -112,7 +112,7 @@ describe('Plans of image crops', () => {
           expect(crop.width * w).toBe(base!.width * width);
           expect(crop.y * h).toBe(base!.y * height);
           expect(crop.height * h).toBe(base!.height * height);
-          // Two pixels of each image's own on either side, unless the image ends.
+          // Two pixels of each image on either side, unless the image ends there.
           expect(crop.x).toBeLessThanOrEqual(Math.max(0, Math.floor((window.x * width) / w) - 2));
           expect(crop.x + crop.width).toBeGreaterThanOrEqual(
             Math.min(width, Math.ceil(((window.x + 1) * width) / w) + 2),
