@@ -77,8 +77,8 @@ export class ComparedArtwork {
       });
       const prints = new Float64Array(painted.count);
       for (let i = 0; i < painted.count; i++) prints[i] = painted.print(i);
-      // A crop on a panel has another place than its whole picture; in two artworks, whole pictures are compared at
-      // their places.
+      // The print of a picture leaves out its place, because a crop on a panel has another. Between two artworks the
+      // place counts, so it is added.
       for (const [i, { ctm }] of painted.images)
         for (const value of ctm) prints[i] = hashed(prints[i]!, value);
       return {
