@@ -1,6 +1,7 @@
-import { type Point, rectMirrored, rectRight } from '../measure/rect.ts';
+import { rectMirrored, rectRight } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { type Anchor, CAP_HEIGHT, type Drawing, type Item, type TextItem } from './drawing.ts';
+import { itemMoved } from './moved-item.ts';
 
 const OTHER_END: Readonly<Record<Anchor, Anchor>> = { start: 'end', middle: 'middle', end: 'start' };
 
@@ -11,27 +12,17 @@ export const drawingMirrored = (drawing: Drawing): Drawing => ({
 });
 
 function itemMirrored(item: Item, width: Mm): Item {
-  const moved = ({ x, y }: Point): Point => ({ x: width - x, y });
-  switch (item.kind) {
-    case 'line':
-      return { ...item, from: moved(item.from), to: moved(item.to) };
-    case 'polygon':
-      return { ...item, points: item.points.map(moved) };
-    case 'rect':
-    case 'picture':
-    case 'stamp':
-      return { ...item, rect: rectMirrored(item.rect, width) };
-    case 'circle':
-      return { ...item, center: moved(item.center) };
-    case 'rects': {
-      const left = Math.min(...item.rects.map(({ x }) => x));
-      const right = Math.max(...item.rects.map(rectRight));
-      const by = width - right - left;
-      return { ...item, rects: item.rects.map((rect) => ({ ...rect, x: rect.x + by })) };
-    }
-    case 'text':
-      return { ...item, ...textMirrored(item, width) };
+  if (item.kind === 'text') return { ...item, ...textMirrored(item, width) };
+  if (item.kind === 'rects') {
+    const left = Math.min(...item.rects.map(({ x }) => x));
+    const right = Math.max(...item.rects.map(rectRight));
+    const by = width - right - left;
+    return { ...item, rects: item.rects.map((rect) => ({ ...rect, x: rect.x + by })) };
   }
+  return itemMoved(item, {
+    point: ({ x, y }) => ({ x: width - x, y }),
+    rect: (rect) => rectMirrored(rect, width),
+  });
 }
 
 /** Level text swaps its ends; text that runs up or down keeps its direction, with its capitals where they were. */

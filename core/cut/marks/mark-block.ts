@@ -1,5 +1,6 @@
 import { BLACK, CAP_HEIGHT, type Item, THICK } from '../../drawing/drawing.ts';
 import type { FontMetrics } from '../../drawing/font-library.ts';
+import { itemMoved } from '../../drawing/moved-item.ts';
 import { styleOf, type TextStyle, textFitted, textLine } from '../../drawing/text-block.ts';
 import type { Point } from '../../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../../measure/units.ts';
@@ -58,26 +59,12 @@ export function blockRow(blocks: readonly (MarkBlock | undefined)[], gapMm: Mm):
   for (const block of blocks) {
     if (!block) continue;
     if (at > 0) at += gapMm;
-    items.push(...block.items.map((item) => itemShifted(item, at)));
+    const by = at;
+    const shifted = <T extends Point>(place: T): T => ({ ...place, x: place.x + by });
+    items.push(...block.items.map((item) => itemMoved(item, { point: shifted, rect: shifted })));
     at += block.lengthMm;
   }
   return { lengthMm: at, items };
-}
-
-function itemShifted(item: Item, by: Mm): Item {
-  const moved = ({ x, y }: Point): Point => ({ x: x + by, y });
-  switch (item.kind) {
-    case 'line':
-      return { ...item, from: moved(item.from), to: moved(item.to) };
-    case 'polygon':
-      return { ...item, points: item.points.map(moved) };
-    case 'text':
-      return { ...item, at: moved(item.at) };
-    case 'rects':
-      return { ...item, rects: item.rects.map((rect) => ({ ...rect, x: rect.x + by })) };
-    default:
-      throw new Error(`a mark cannot hold a ${item.kind}`);
-  }
 }
 
 /** An arrow that points in a direction of film space, with a word beside it. */

@@ -1,4 +1,5 @@
 import { type Item, type Turn, turnDirection } from '../../drawing/drawing.ts';
+import { itemMoved } from '../../drawing/moved-item.ts';
 import { type Interval, intervalLength } from '../../measure/interval.ts';
 import { type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -84,19 +85,11 @@ export function laneDirection(lane: MarkLane, direction: Point): { u: number; v:
 
 /** Moves an item that was laid out in (u, v) to its place on the film, starting at `u0`. */
 export function itemOnLane(lane: MarkLane, u0: Mm, item: Item): Item {
-  const point = (p: Point): Point => filmFromLane(lane, u0 + p.x, p.y);
-  switch (item.kind) {
-    case 'line':
-      return { ...item, from: point(item.from), to: point(item.to) };
-    case 'polygon':
-      return { ...item, points: item.points.map(point) };
-    case 'text':
-      return { ...item, at: point(item.at), turn: turnOnLane(lane, item.turn) };
-    case 'rects':
-      return { ...item, rects: item.rects.map((rect) => rectOnLane(lane, u0, rect)) };
-    default:
-      throw new Error(`a mark cannot hold a ${item.kind}`);
-  }
+  const moved = itemMoved(item, {
+    point: ({ x, y }) => filmFromLane(lane, u0 + x, y),
+    rect: (rect) => rectOnLane(lane, u0, rect),
+  });
+  return moved.kind === 'text' ? { ...moved, turn: turnOnLane(lane, moved.turn) } : moved;
 }
 
 function rectOnLane(lane: MarkLane, u0: Mm, { x, y, width, height }: Rect): Rect {
