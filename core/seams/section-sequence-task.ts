@@ -1,3 +1,4 @@
+import { itemAt } from '../measure/present.ts';
 import { panelPrice } from './film-fit.ts';
 import { rollOf } from './film-zones.ts';
 import type { PanelRates } from './plan-objective.ts';
@@ -30,7 +31,7 @@ export function sequenceTask(
   const film = axis === 'vertical' ? ground.filmOf(i, nearest.j, k, l) : ground.filmOf(k, l, i, nearest.j);
   const rates = ratesOn(film);
   const { perPanel, perTrim } = rates;
-  const acrossTrims = perTrim * (across[k]!.trimBefore + across[l]!.trimBeyond);
+  const acrossTrims = perTrim * (itemAt(across, k).trimBefore + itemAt(across, l).trimBeyond);
   const withTrims = { ...rates, perPanel: perPanel + acrossTrims };
   const price = panelPrice(side, rollOf(stock, film), axis, acrossFilm, withTrims);
   if (price.length === 0) return undefined;
@@ -47,12 +48,12 @@ export function sequenceTask(
     minPanel: side.minPanel,
     price,
     noFilmAreas,
-    start: { at: start.at, reach: start.reach, trim: perTrim * along[i]!.trimBefore },
+    start: { at: start.at, reach: start.reach, trim: perTrim * itemAt(along, i).trimBefore },
     ends: stops.map(
       ({ j, end }): SequenceEnd => ({
         at: end.at,
         reach: end.reach,
-        trim: perTrim * along[j]!.trimBeyond,
+        trim: perTrim * itemAt(along, j).trimBeyond,
       }),
     ),
   };

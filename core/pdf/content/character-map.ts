@@ -1,3 +1,4 @@
+import { itemAt, lastOf } from '../../measure/present.ts';
 import { OPERAND } from './operand.ts';
 import { OperationReader } from './operation-reader.ts';
 
@@ -86,7 +87,7 @@ export class CharacterMap {
   #codeLength(string: Uint8Array, at: number): number {
     let code = 0;
     for (let bytes = 1; bytes <= MAX_CODE_BYTES && at + bytes <= string.length; bytes++) {
-      code = code * 256 + string[at + bytes - 1]!;
+      code = code * 256 + itemAt(string, at + bytes - 1);
       for (const space of this.#spaces) {
         if (space.bytes === bytes && isInCodeSpace(code, space)) return bytes;
       }
@@ -130,7 +131,10 @@ export class CharacterMap {
     const high = Math.min(code(reader, i + 1), low + 0xffff);
     if (reader.kinds[i + 2] === OPERAND.array) {
       const items = new OperationReader();
-      items.push(reader.bytes.subarray(reader.starts[i + 2]! + 1, reader.ends[i + 2]! - 1), true);
+      items.push(
+        reader.bytes.subarray(itemAt(reader.starts, i + 2) + 1, itemAt(reader.ends, i + 2) - 1),
+        true,
+      );
       items.next();
       for (let n = 0; n < items.count && low + n <= high; n++)
         this.#texts.set(low + n, utf16(items.string(n)));
@@ -142,7 +146,7 @@ export class CharacterMap {
       this.#textsInRanges++;
       // Only the last byte counts up, and a range does not run past its end.
       const bytes = first.slice();
-      bytes[bytes.length - 1] = bytes[bytes.length - 1]! + (n - low);
+      bytes[bytes.length - 1] = lastOf(bytes) + (n - low);
       this.#texts.set(n, utf16(bytes));
     }
   }
@@ -167,7 +171,7 @@ function code(reader: OperationReader, i: number): number {
 function utf16(bytes: Uint8Array | undefined): string {
   let text = '';
   for (let i = 0; bytes !== undefined && i + 1 < bytes.length; i += 2) {
-    text += String.fromCharCode(bytes[i]! * 256 + bytes[i + 1]!);
+    text += String.fromCharCode(itemAt(bytes, i) * 256 + itemAt(bytes, i + 1));
   }
   return text;
 }

@@ -1,4 +1,5 @@
 import { PDFDict, PDFName, PDFRef } from 'pdf-lib';
+import { firstOf, itemAt } from '../../measure/present.ts';
 import { nameOf } from './dict-values.ts';
 import { indirectObjectAt, isWordAt, type ReadingObjects, readGrowing } from './indirect-object.ts';
 import { ObjectParser } from './object-parser.ts';
@@ -83,18 +84,18 @@ function headerBefore(
 /** The whole number that ends, with white space after it, at `end`. */
 function numberBefore(bytes: Uint8Array, end: number): { start: number; value: number } | undefined {
   let stop = end;
-  while (stop > 0 && isWhite(bytes[stop - 1]!)) stop--;
+  while (stop > 0 && isWhite(itemAt(bytes, stop - 1))) stop--;
   let start = stop;
-  while (start > 0 && isDigit(bytes[start - 1]!)) start--;
+  while (start > 0 && isDigit(itemAt(bytes, start - 1))) start--;
   if (stop === end || start === stop || stop - start > 10) return undefined;
   return { start, value: numberFromBytes(bytes, start, stop) };
 }
 
 /** The Type that is shortly after `obj`, before data begins. */
 function typeAfter(bytes: Uint8Array, at: number): string | undefined {
-  if (at < bytes.length && isRegular(bytes[at]!) && !isDigit(bytes[at]!)) return undefined;
+  if (at < bytes.length && isRegular(itemAt(bytes, at)) && !isDigit(itemAt(bytes, at))) return undefined;
   const text = latin1(bytes, at, Math.min(bytes.length, at + TYPE_BYTES));
-  const body = text.split(/endobj|stream[\r\n]/, 1)[0]!;
+  const body = firstOf(text.split(/endobj|stream[\r\n]/, 1));
   return /\/Type\s*\/(ObjStm|XRef|Catalog)\b/.exec(body)?.[1];
 }
 

@@ -1,4 +1,5 @@
 /** The graphics state as far as the verification compares it: for each parameter, a number that is equal where it is. */
+import { itemAt, valueAt } from '../../measure/present.ts';
 import type { Matrix, SourceBox } from '../../pdf/page/page-space.ts';
 import { type ContentHash, hashed } from './content-hash.ts';
 
@@ -56,7 +57,7 @@ const OVERPRINT = indexes('OP', 'op', 'OPM');
 const TRANSPARENCY = indexes('group', 'BM', 'SMask', 'CA', 'ca', 'AIS');
 
 function indexes(...names: Parameter[]): readonly number[] {
-  return names.map((name) => INDEX.get(name)!);
+  return names.map((name) => valueAt(INDEX, name));
 }
 
 export class PaintState {
@@ -100,11 +101,11 @@ export class PaintState {
   }
 
   get(parameter: Parameter): ContentHash {
-    return this.#values[INDEX.get(parameter)!]!;
+    return itemAt(this.#values, valueAt(INDEX, parameter));
   }
 
   set(parameter: Parameter, value: ContentHash): void {
-    this.#values[INDEX.get(parameter)!] = value;
+    this.#values[valueAt(INDEX, parameter)] = value;
   }
 
   /** A parameter by its key in an ExtGState; unknown ones count all together. */
@@ -141,7 +142,7 @@ export class PaintState {
 
   #all(parameters: readonly number[]): ContentHash {
     let hash = 0;
-    for (const index of parameters) hash = hashed(hash, this.#values[index]!);
+    for (const index of parameters) hash = hashed(hash, itemAt(this.#values, index));
     return hash;
   }
 }
