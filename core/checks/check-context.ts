@@ -91,12 +91,8 @@ export function occurrencesOnSide(check: SideCheck, things: Occurrences): OnSide
 }
 
 /** `3 strokes`, `one stroke`, `at least 24 strokes` */
-export function countText(
-  { count, isExact }: Pick<OnSide, 'count' | 'isExact'>,
-  one: string,
-  many = `${one}s`,
-): string {
-  const text = count === 1 ? `one ${one}` : `${count} ${many}`;
+export function countText({ count, isExact }: Pick<OnSide, 'count' | 'isExact'>, one: string): string {
+  const text = count === 1 ? `one ${one}` : `${count} ${one}s`;
   return isExact ? text : `at least ${text}`;
 }
 

@@ -3,12 +3,12 @@
  * a shading about every pixel, and a flat color about none.
  */
 import type { PDFContext, PDFDict, PDFObject } from 'pdf-lib';
-import { boxTransformed, IDENTITY, matrixInverse } from '../pdf/content/bounds.ts';
+import { boxTransformed, IDENTITY } from '../pdf/content/bounds.ts';
 import { matrixOf, numbersOf } from '../pdf/content/object-numbers.ts';
 import { arrayOf, boolOf, dictOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
-import type { SourceBox } from '../pdf/page/page-space.ts';
+import { matrixInverse, type SourceBox } from '../pdf/page/page-space.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 
 /** A component of a color; undefined where it changes or is not known. */

@@ -1,4 +1,4 @@
-import { type Finding, finding, type Severity } from '../../findings/finding.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
@@ -26,13 +26,8 @@ export function boxFindings(check: PageCheck): Finding[] {
   ];
 }
 
-const say = (
-  { page }: PageCheck,
-  code: string,
-  message: string,
-  remedy: string,
-  severity: Severity = 'note',
-): Finding => finding(code, severity, { page: page.number }, message, remedy);
+const say = ({ page }: PageCheck, code: string, message: string, remedy: string): Finding =>
+  finding(code, 'note', { page: page.number }, message, remedy);
 
 function choiceFindings(check: PageCheck): Finding[] {
   const { page, job, length } = check;

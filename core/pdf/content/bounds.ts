@@ -61,21 +61,6 @@ export function boxTransformed(box: SourceBox, m: Matrix): SourceBox {
 export const UNIT_SQUARE: SourceBox = { x0: 0, y0: 0, x1: 1, y1: 1 };
 export const IDENTITY: Matrix = [1, 0, 0, 1, 0, 0];
 
-/** The map back, or undefined where the matrix flattens the plane. */
-export function matrixInverse(m: Matrix): Matrix | undefined {
-  const [a, b, c, d, e, f] = m;
-  const determinant = a * d - b * c;
-  if (!Number.isFinite(1 / determinant)) return undefined;
-  return [
-    d / determinant,
-    -b / determinant,
-    -c / determinant,
-    a / determinant,
-    (c * f - d * e) / determinant,
-    (b * e - a * f) / determinant,
-  ];
-}
-
 /**
  * How far a circle of radius 1 reaches along x and y after the matrix. Not by Math.hypot, whose last bit is the runtime's
  * own: what a panel leaves out hangs on it.

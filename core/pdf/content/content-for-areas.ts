@@ -1,15 +1,7 @@
 import type { PDFStream } from 'pdf-lib';
 import { itemAt, valueAt } from '../../measure/present.ts';
-import { boxIntersection, boxUnion, type Matrix, type SourceBox } from '../page/page-space.ts';
-import {
-  boxGrown,
-  boxOverlap,
-  boxTransformed,
-  isBoxEmpty,
-  isOverlapping,
-  matrixInverse,
-  UNIT_SQUARE,
-} from './bounds.ts';
+import { boxIntersection, boxUnion, type Matrix, matrixInverse, type SourceBox } from '../page/page-space.ts';
+import { boxGrown, boxOverlap, boxTransformed, isBoxEmpty, isOverlapping, UNIT_SQUARE } from './bounds.ts';
 import type { ContentLevel } from './content-level.ts';
 import type { Setter } from './graphics-state.ts';
 import { operandNames } from './operand-names.ts';

@@ -113,16 +113,16 @@ export async function scanFor(
   const overlap = Math.max(...words.map((word) => word.length)) - 1;
   for (let offset = from; offset < source.size; offset += SCAN_BYTES) {
     const bytes = await source.read(offset, SCAN_BYTES + overlap);
-    const places = words.map((word) => wordIndex(bytes, word, 0)).filter((at) => at >= 0);
+    const places = words.map((word) => wordIndex(bytes, word)).filter((at) => at >= 0);
     if (places.length > 0) return offset + Math.min(...places);
   }
   return undefined;
 }
 
-/** Index of an ASCII word in the bytes at or after `from`, or -1. */
-export function wordIndex(bytes: Uint8Array, word: string, from: number): number {
+/** Index of an ASCII word in the bytes, or -1. */
+export function wordIndex(bytes: Uint8Array, word: string): number {
   const first = word.charCodeAt(0);
-  for (let at = bytes.indexOf(first, from); at >= 0; at = bytes.indexOf(first, at + 1)) {
+  for (let at = bytes.indexOf(first); at >= 0; at = bytes.indexOf(first, at + 1)) {
     if (isWordAt(bytes, word, at)) return at;
   }
   return -1;

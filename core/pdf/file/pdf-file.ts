@@ -72,8 +72,8 @@ export async function openPdfFile(
 
 async function openFile(source: ByteSource, options: PdfFileOptions): Promise<PdfFile> {
   const head = await source.read(0, HEADER_BYTES);
-  const headerAt = wordIndex(head, '%PDF-', 0);
-  if (source.size === 0 || (headerAt < 0 && wordIndex(head, ' obj', 0) < 0)) {
+  const headerAt = wordIndex(head, '%PDF-');
+  if (source.size === 0 || (headerAt < 0 && wordIndex(head, ' obj') < 0)) {
     throw new PdfProblem(
       'pdf-not-a-pdf',
       source.size === 0 ? 'The file is empty.' : 'The file is not a PDF: it does not begin with “%PDF-”.',

@@ -34,8 +34,8 @@ export const isPdfProblem = (error: unknown): error is PdfProblem => error insta
 const EXPORT_AGAIN = 'Open the file in the program that made it and export the PDF again.';
 
 /** The one remedy for broken structure, with what is broken and where. */
-export const problemDamaged = (message: string, cause?: unknown): PdfProblem =>
-  new PdfProblem('pdf-damaged', message, EXPORT_AGAIN, cause);
+export const problemDamaged = (message: string): PdfProblem =>
+  new PdfProblem('pdf-damaged', message, EXPORT_AGAIN);
 
 export const problemStreamDamaged = (message: string, cause?: unknown): PdfProblem =>
   new PdfProblem('pdf-stream-damaged', message, EXPORT_AGAIN, cause);

@@ -1,4 +1,4 @@
-import { type Matrix, matrixPoint, type SourceBox } from '../page/page-space.ts';
+import { type Matrix, matrixInverse, matrixPoint, type SourceBox } from '../page/page-space.ts';
 import type { PixelSize, PixelWindow } from './pixel-window.ts';
 
 type Corner = readonly [number, number];
@@ -22,7 +22,7 @@ export function imagePixelWindow(
   box: SourceBox,
   image: PixelSize,
 ): PixelWindow | undefined {
-  const inverse = matrixInverse(placement);
+  const inverse = isFlat(placement) ? undefined : matrixInverse(placement);
   if (!inverse) return { x: 0, y: 0, width: image.width, height: image.height };
   const corners: Corner[] = [
     matrixPoint(inverse, box.x0, box.y0),
@@ -68,18 +68,9 @@ export function cropMatrix(crop: PixelWindow, image: PixelSize): Matrix {
   ];
 }
 
-function matrixInverse([a, b, c, d, e, f]: Matrix): Matrix | undefined {
-  const determinant = a * d - b * c;
+function isFlat([a, b, c, d]: Matrix): boolean {
   const size = Math.max(Math.abs(a * d), Math.abs(b * c));
-  if (!(Math.abs(determinant) > FLATNESS * size) || !Number.isFinite(1 / determinant)) return undefined;
-  return [
-    d / determinant,
-    -b / determinant,
-    -c / determinant,
-    a / determinant,
-    (c * f - d * e) / determinant,
-    (b * e - a * f) / determinant,
-  ];
+  return !(Math.abs(a * d - b * c) > FLATNESS * size);
 }
 
 /** The part of a convex polygon in [0, 1] × [0, 1], one side of the square after another. */

@@ -27,6 +27,21 @@ export const matrixPoint = (m: Matrix, x: number, y: number): [number, number] =
   m[1] * x + m[3] * y + m[5],
 ];
 
+/** The map back, or undefined where the matrix flattens the plane. */
+export function matrixInverse(m: Matrix): Matrix | undefined {
+  const [a, b, c, d, e, f] = m;
+  const determinant = a * d - b * c;
+  if (!Number.isFinite(1 / determinant)) return undefined;
+  return [
+    d / determinant,
+    -b / determinant,
+    -c / determinant,
+    a / determinant,
+    (c * f - d * e) / determinant,
+    (b * e - a * f) / determinant,
+  ];
+}
+
 /**
  * The one change of coordinates between a page's user space and drawn space: it knows the box, Rotate
  * and UserUnit, and nothing else does.

@@ -10,10 +10,10 @@ import { present } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { matrixInverse } from '../content/bounds.ts';
 import { type Artwork, pageWithSpace } from '../document/artwork.ts';
 import { arrayOf } from '../file/dict-values.ts';
 import { type ArtworkProblem, artworkProblem, withPdfProblems } from '../page/artwork-problem.ts';
+import { matrixInverse } from '../page/page-space.ts';
 import {
   type ChangedObject,
   freeNumber,

@@ -3,10 +3,9 @@
  * is between samples, or that has another number of them, is none.
  */
 import { PDFStream } from 'pdf-lib';
-import { matrixInverse } from '../../pdf/content/bounds.ts';
 import { numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
-import { matrixProduct } from '../../pdf/page/page-space.ts';
+import { matrixInverse, matrixProduct } from '../../pdf/page/page-space.ts';
 import type { PaintedImage } from './painted-sequence.ts';
 
 /** Samples: whole columns and rows, from the top left. */

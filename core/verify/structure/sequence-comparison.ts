@@ -2,8 +2,7 @@
  * Whether what a panel paints is what the artwork paints, in the same order, with nothing left out that shows on the
  * panel. A panel may leave out what is elsewhere, and nothing else.
  */
-import { matrixInverse } from '../../pdf/content/bounds.ts';
-import { matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
+import { matrixInverse, matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
 import type { PaintedImage, PaintedSequence } from './painted-sequence.ts';
 
 /** By their places in the two sequences. */
