@@ -12,7 +12,6 @@ import { itemAt } from '../measure/present.ts';
 import { imageColorSpace } from '../pdf/content/color-space.ts';
 import type { ImageNeed, PageImageNeeds } from '../pdf/content/image-needs.ts';
 import { jpeg2000Colors } from '../pdf/content/jpeg2000-colors.ts';
-import { boxOf } from '../pdf/content/object-numbers.ts';
 import { pageContent } from '../pdf/content/page-content.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { documentVersion } from '../pdf/document/page-facts.ts';
@@ -23,12 +22,10 @@ import { pageAttribute } from '../pdf/file/pages.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
-import type { SourceBox } from '../pdf/page/page-space.ts';
 import { copyLayers } from '../pdf/write/layers.ts';
 import { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
-import { flatPattern, steadyComponents } from './flat-shading.ts';
 import { type Blending, blendingOf, stateBlend } from './plate-blending.ts';
 import { CONTENT_START, contentInPlates, type DeviceKind, STAND_IN_NAMES } from './plate-content.ts';
 import { InkImages, imageOfInks, isStencil } from './plate-image.ts';
@@ -44,7 +41,6 @@ const SAMPLE_KEYS = new Set([
 ]);
 /** US Letter, which readers take where a page states no box. */
 const DEFAULT_BOX = [0, 0, 612, 792] as const;
-const DEFAULT_PAGE: SourceBox = { x0: 0, y0: 0, x1: DEFAULT_BOX[2], y1: DEFAULT_BOX[3] };
 const PAGE_KEYS = ['MediaBox', 'CropBox', 'Rotate'] as const;
 /** Entries of a stream that its new content makes void. */
 const CONTENT_KEYS = new Set([
@@ -109,7 +105,6 @@ class PlateDocument {
   readonly #made: MadeOf<PDFObject, PDFRef> = { inks: new Map(), light: new Map(), gray: new Map() };
   readonly #resources: MadeOf<PDFDict, PDFDict> = { inks: new Map(), light: new Map(), gray: new Map() };
   #isOtherOnWhite = false;
-  #pageBox: SourceBox = DEFAULT_PAGE;
   readonly #catalogRef = this.#context.nextRef();
   readonly #pagesRef = this.#context.nextRef();
   readonly #pageRef = this.#context.nextRef();
@@ -131,8 +126,6 @@ class PlateDocument {
       const value = await pageAttribute(this.#file, page, key);
       if (value) made.set(PDFName.of(key), await this.#plain.copy(value));
     }
-    this.#pageBox =
-      (await boxOf(await pageAttribute(this.#file, page, 'MediaBox'), this.#file)) ?? DEFAULT_PAGE;
     const found = await pageAttribute(this.#file, page, 'Resources');
     const resources = found instanceof PDFDict ? found : PDFDict.withContext(context);
     const { bytes } = await pageContent(this.#file, page);
@@ -349,23 +342,9 @@ class PlateDocument {
       return this.#drawing(pattern, within, isColored);
     }
     const shading = dict.get(PDFName.of('Shading'));
-    const flat = shading && (await this.#flatPattern(dict, shading));
-    if (flat) return flat;
     const made = await this.#plain.copyDict(dict, (key) => key.decodeText() !== 'Shading');
     if (shading) made.set(PDFName.of('Shading'), await this.#shading(shading));
     return made;
-  }
-
-  /** Where the plates show one light of it, wherever it is; undefined where they show more. */
-  async #flatPattern(pattern: PDFDict, value: PDFObject): Promise<PDFRef | undefined> {
-    const shading = dictOf(await this.#file.resolved(value));
-    const space = shading?.get(PDFName.of('ColorSpace'));
-    if (!shading || !space || pattern.has(PDFName.of('ExtGState'))) return undefined;
-    const steady = await steadyComponents(shading, this.#file);
-    const light = steady && (await this.#spaces.lightOf(space, steady));
-    const tools = { file: this.#file, context: this.#context };
-    const made = light && (await flatPattern(pattern, light, this.#pageBox, tools));
-    return made && this.#once(pattern, async () => made);
   }
 
   /** Functions and vertices go on giving colors of the space, which its stand-in takes. */

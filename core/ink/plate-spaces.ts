@@ -12,7 +12,6 @@ import { type ColorSpace, colorSpaceFrom } from '../pdf/content/color-space.ts';
 import { arrayOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import type { ObjectCopier } from '../pdf/write/object-copier.ts';
-import type { SteadyComponents } from './flat-shading.ts';
 import { functionOfInputs, functionPicked, functionWhite, type OutputPick } from './plate-functions.ts';
 import type { PickedImage } from './row-averages.ts';
 
@@ -81,19 +80,6 @@ export class PlateSpaces {
     if (kind === undefined || kind === 'lab') return undefined;
     const picks = PICKS[this.pass][kind] ?? [];
     return { components: COMPONENTS[kind], parts: picks.flatMap(({ output }) => output ?? []) };
-  }
-
-  /** The light of a color of which these components are known; undefined where the others show. */
-  async lightOf(object: PDFObject, components: SteadyComponents): Promise<readonly number[] | undefined> {
-    const kind = kindOf(await colorSpaceFrom(object, this.#file));
-    if (kind === undefined || kind === 'lab') return undefined;
-    const picks = PICKS[this.pass][kind];
-    if (!picks) return Array.from({ length: this.#outputs }, () => 1);
-    const light = picks.flatMap(({ output, isInverted }) => {
-      const value = components[output ?? -1];
-      return value === undefined ? [] : Math.min(1, Math.max(0, isInverted ? 1 - value : value));
-    });
-    return light.length === picks.length ? light : undefined;
   }
 
   /** The stand-in of a device space. */

@@ -1,9 +1,6 @@
-import { type PDFDict, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { writePlates } from '../../../core/ink/plate-document.ts';
 import { PLATE_PASSES } from '../../../core/ink/plate-spaces.ts';
-import { dictOf } from '../../../core/pdf/file/dict-values.ts';
-import { pageAttribute } from '../../../core/pdf/file/pages.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { opened } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
@@ -60,8 +57,6 @@ const blendPage = (group: string, below: string, above: string): RawPage => ({
   ].join('\n'),
 });
 
-const EVEN_SHADINGS = 'shading patterns without black, with nothing else, and with as much black all over';
-
 /** Pages with only process and spot colors, so that no renderer's color conversion matters. */
 const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = [
   {
@@ -113,7 +108,7 @@ const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = 
     },
   },
   {
-    name: EVEN_SHADINGS,
+    name: 'shading patterns without black, with nothing else, and with as much black all over',
     page: {
       page: BOX,
       resources: `/Pattern << ${[
@@ -248,27 +243,6 @@ describe('inks of a page', () => {
   it('red, green and blue count as their complements without black', async () => {
     const inks = await inksOf(rawPdf({ page: BOX, content: '0.2 0.6 1 rg 0 0 210 130 re f' }));
     expect(inks.map((ink) => Math.round(ink))).toEqual([80, 40, 0, 0]);
-  });
-});
-
-describe('a shading that a plate has the same all over', () => {
-  it('is a flat color there, which is quicker to draw', async () => {
-    const { page } = INK_PAGES.find(({ name }) => name === EVEN_SHADINGS)!;
-    const kinds = (await inkFiles(rawPdf(page))).map(async (bytes) => {
-      const { file, pages } = await opened(bytes);
-      const resources = (await pageAttribute(file, pages[0]!.page, 'Resources')) as PDFDict;
-      const patterns = (await file.entry(resources, 'Pattern')) as PDFDict;
-      const dicts = await Promise.all(
-        patterns.values().map(async (value) => dictOf(await file.resolved(value))!),
-      );
-      return dicts.map((dict) => String(dict.get(PDFName.of('PatternType'))));
-    });
-    // The shade alone has nothing of the three inks, and it alone shows in black.
-    const [tiling, shading] = ['1', '2'];
-    expect(await Promise.all(kinds)).toEqual([
-      [shading, tiling, shading],
-      [tiling, shading, tiling],
-    ]);
   });
 });
 
