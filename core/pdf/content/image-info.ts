@@ -38,7 +38,6 @@ export async function imageInfoFrom(
       mask instanceof PDFStream
         ? { width: await maskNumber('Width'), height: await maskNumber('Height') }
         : undefined,
-    isInterpolated: boolOf(await get('Interpolate', 'I')) ?? false,
   };
 }
 

@@ -24,7 +24,6 @@ export interface ImageInfo {
   readonly filters: readonly string[];
   /** Pixels of the soft mask, where it has one. */
   readonly softMask: { readonly width: number; readonly height: number } | undefined;
-  readonly isInterpolated: boolean;
 }
 
 /** A glyph as placed: where its origin and its advance lie, in text space at the operator's start. */

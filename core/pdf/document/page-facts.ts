@@ -8,8 +8,6 @@ import { latin1 } from '../file/syntax.ts';
 
 /** What a check may want to tell the operator about the whole file. */
 export interface DocumentFacts {
-  /** Whether the document has layers, which keep their default state. */
-  readonly hasLayers: boolean;
   /** The PDF/X version the file claims, such as `PDF/X-4`; panels keep no other claim than that. */
   readonly pdfxClaim: string | undefined;
   readonly isEncrypted: boolean;
@@ -21,13 +19,11 @@ export interface DocumentFacts {
 export interface PageFacts extends DocumentFacts, ContentFacts {
   /** How many annotations (comments, form fields, stamps) it has; they are not artwork and are left out. */
   readonly annotations: number;
-  readonly hasOutputIntent: boolean;
 }
 
 export async function documentFacts(file: PdfFile): Promise<DocumentFacts> {
   const catalog = await file.catalog();
   return {
-    hasLayers: (await file.entry(catalog, 'OCProperties')) instanceof PDFDict,
     pdfxClaim: await pdfxClaim(file, catalog),
     isEncrypted: file.isEncrypted,
     isRepaired: file.isRepaired,
@@ -46,14 +42,12 @@ export async function pageFacts(
   known?: ContentFacts,
 ): Promise<PageFacts> {
   const annotations = await file.entry(page.dict, 'Annots');
-  const intents = [await file.catalog(), page.dict].map((dict) => file.entry(dict, 'OutputIntents'));
   const content = known ?? (await contentFacts(file, page));
   return {
     ...document,
     // Damage may come to light at any read.
     isRepaired: file.isRepaired,
     annotations: annotations instanceof PDFArray ? annotations.size() : 0,
-    hasOutputIntent: (await Promise.all(intents)).some((value) => value instanceof PDFArray),
     isUnbalanced: content.isUnbalanced,
     isCutOff: content.isCutOff,
     isBlank: content.isBlank,

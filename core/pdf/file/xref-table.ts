@@ -29,12 +29,6 @@ interface XrefPage {
 
 export class XrefTable {
   readonly #pages = new Map<number, XrefPage>();
-  #count = 0;
-
-  /** How many objects have an entry, free ones included. */
-  get count(): number {
-    return this.#count;
-  }
 
   get(objectNumber: number): XrefEntry | undefined {
     const page = this.#pages.get(Math.floor(objectNumber / PAGE_ENTRIES));
@@ -56,8 +50,7 @@ export class XrefTable {
     if (!Number.isInteger(objectNumber) || objectNumber < 0 || objectNumber > MAX_OBJECT_NUMBER) return;
     const page = this.#pageFor(objectNumber);
     const i = objectNumber % PAGE_ENTRIES;
-    if (page.kinds[i] === UNKNOWN) this.#count++;
-    else if (isOlder) return;
+    if (isOlder && page.kinds[i] !== UNKNOWN) return;
     switch (entry.kind) {
       case 'free':
         page.kinds[i] = FREE;

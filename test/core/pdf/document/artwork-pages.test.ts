@@ -187,8 +187,6 @@ describe('facts about a page', () => {
     });
     expect(page.facts).toEqual({
       annotations: 2,
-      hasLayers: true,
-      hasOutputIntent: true,
       pdfxClaim: 'PDF/X-1a:2003',
       isEncrypted: false,
       isRepaired: false,
