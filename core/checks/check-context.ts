@@ -118,6 +118,6 @@ export function placeOnPage({ sides, page }: PageCheck, things: Occurrences | un
   return { page: page.number };
 }
 
-/** How far people stand: `3 m`, `9' 10"` */
+/** How far people stand: `3 m`, `9.8 ft` */
 export const distanceText = (job: Pick<Job, 'displayUnit'>, distance: Mm): string =>
   viewingDistanceText(distance, job.displayUnit);

@@ -35,6 +35,10 @@ export const ppiNeeded = (distance: Mm, limits: Pick<ArtworkLimits, 'minPpi'>): 
   Math.max(ppiOfAcuity(distance), limits.minPpi);
 
 /** What the trade asks for at this distance. */
+/** What is asked of whoever makes a picture: what the trade wants from there, and never less than what can be seen. */
+export const ppiAsked = (distance: Mm, limits: Pick<ArtworkLimits, 'minPpi' | 'guidance'>): number =>
+  Math.max(ppiNeeded(distance, limits), ppiOfGuidance(distance, limits));
+
 export function ppiOfGuidance(distance: Mm, { guidance }: Pick<ArtworkLimits, 'guidance'>): number {
   const reached = guidance.filter(({ fromMm }) => fromMm <= distance);
   return reached.toSorted((a, b) => a.fromMm - b.fromMm).at(-1)?.ppi ?? 0;

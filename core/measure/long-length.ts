@@ -31,11 +31,13 @@ export function rollLengthText(mm: Mm, unit: 'mm' | 'in'): string {
 }
 
 /**
- * A distance that is not measured with a tape, such as a viewing distance: `3 m`, `9' 10"`, to the nearest inch or
- * millimeter.
+ * A distance that is not measured with a tape, such as a viewing distance: `3 m`, `9.8 ft`, to the nearest tenth of a foot
+ * or millimeter.
  */
 export const viewingDistanceText = (mm: Mm, unit: 'mm' | 'in'): string =>
-  unit === 'mm' ? lengthText(mm, 'm') : wholeInchesText(mm);
+  unit === 'mm'
+    ? lengthText(mm, 'm')
+    : lengthText((Math.round((mm / MM_PER_FOOT) * TENTHS) / TENTHS) * MM_PER_FOOT, 'ft');
 
 /** In feet and inches, to the nearest inch. */
 export const wholeInchesText = (mm: Mm): string =>

@@ -12,6 +12,8 @@ import { type OpenedArtwork, openArtwork } from './artwork-file.ts';
 interface FileToJoin {
   readonly path: string;
   readonly fileName: string;
+  /** Used where the file asks for one. */
+  readonly password?: string;
 }
 
 /** Their pages one file after the other; says of each file what it was. `to` is not there yet. */
@@ -21,9 +23,13 @@ export function artworksJoined(
 ): Promise<Result<ArtworkFile[]>> {
   return tryFiles(to, async () => {
     const opened: OpenedArtwork[] = [];
-    for (const [done, { path, fileName }] of files.entries()) {
+    for (const [done, { path, fileName, password }] of files.entries()) {
       onFile(fileName, done);
-      const artwork = await openArtwork(path, { box: 'crop', fileName }, { signal });
+      const artwork = await openArtwork(
+        path,
+        { box: 'crop', fileName, ...(password !== undefined && { password }) },
+        { signal },
+      );
       if (!artwork.ok) return artwork;
       opened.push(artwork.value);
     }

@@ -28,7 +28,10 @@ export function defineArtwork(add: AddCommand): void {
       async () => (await beginCommands()).beginCommand,
     )
       .argument('<job>', 'job file to write')
-      .option('--artwork <file>', 'artwork PDF')
+      .option(
+        '--artwork <file...>',
+        'artwork PDF; of several, such as one for each side, the pages follow each other',
+      )
       .option(
         '--side <side=size>',
         'without artwork: a side and its finished size, such as left="6000 mm x 2600 mm"; lengths are in the unit of the shop where they name none; may be given again',

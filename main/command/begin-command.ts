@@ -12,7 +12,7 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { writeJobFile } from '../job/job-file.ts';
-import { importArtwork } from '../services/import-artwork.ts';
+import { importArtworks } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -20,7 +20,7 @@ import { sidesTyped } from './sides-typed.ts';
 import { printable, tableLines } from './terminal.ts';
 
 interface BeginOptions {
-  readonly artwork?: string;
+  readonly artwork?: readonly string[];
   readonly number: string;
   readonly customer: string;
   readonly name?: string;
@@ -44,7 +44,7 @@ export const beginCommand =
         code: 'file-exists',
         message: `${path} exists already.`,
         remedy: options.artwork
-          ? `Select another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`
+          ? `Select another name, or give that job another artwork with: panelwright import ${options.artwork.join(' ')} --job ${path}`
           : 'Select another name.',
       });
     }
@@ -78,11 +78,12 @@ export const beginCommand =
       };
       let begun: Result<Job>;
       let reference: ArtworkReference | undefined;
-      if (options.artwork === undefined) {
+      const [first, ...others] = (options.artwork ?? []).map((each) => artworkAtFile(each, options));
+      if (first === undefined) {
         const sides = sidesTyped(options, savedLayouts, empty);
         begun = sides.ok ? jobWithVehicle(empty, sides.value) : sides;
       } else {
-        const imported = await importArtwork(parts, artworkAtFile(options.artwork, options), tools);
+        const imported = await importArtworks(parts, [first, ...others], tools);
         if (!imported.ok) return imported;
         reference = imported.value.reference;
         const drawn = { ...empty, artwork: reference, scale: options.scale };

@@ -42,14 +42,10 @@ const tooMany = (count: number): Problem => ({
   remedy: 'Give those that hold the sides of this job.',
 });
 
-/** There is one password to give, and several files that may ask for one. */
+/** One password is given for all files that ask for one. */
 const passwordTold = (problem: Problem): Problem =>
-  problem.code.startsWith('pdf-password-')
-    ? {
-        code: 'artwork-files-password',
-        message: problem.message,
-        remedy: 'Save it without a password, or import it by itself.',
-      }
+  problem.code === 'pdf-password-wrong'
+    ? { ...problem, remedy: `${problem.remedy} Files with different passwords are saved without them first.` }
     : problem;
 
 /** Reads a PDF's pages and takes it into the vault; where there are screens, its first page is drawn meanwhile. */

@@ -1,6 +1,6 @@
 /** Panel guides of a job as files, from its layouts alone. */
 import { artworkLimits } from '../../core/checks/findings/artwork-checks.ts';
-import { ppiNeeded, viewingDistance } from '../../core/checks/viewing-distance.ts';
+import { ppiAsked, viewingDistance } from '../../core/checks/viewing-distance.ts';
 import { guidePage, guideScale, isGuideOnPage } from '../../core/guide/guide-page.ts';
 import { guidePdf } from '../../core/guide/guide-pdf.ts';
 import { guideSvg } from '../../core/guide/guide-svg.ts';
@@ -60,7 +60,7 @@ export async function panelGuides(
   for (const [index, layout] of layouts.entries()) {
     report({ what: `Drawing the panel guide of ${layout.side.code}`, done: index, total: layouts.length });
     await pause();
-    const ppi = ppiNeeded(viewingDistance(layout.side), artworkLimits(job));
+    const ppi = ppiAsked(viewingDistance(layout.side), artworkLimits(job));
     guides.push(panelGuide(job, layout, { fonts, scale, revision, ppi }));
   }
   const stem = fileNameStem(job.number);

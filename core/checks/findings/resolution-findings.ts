@@ -3,7 +3,7 @@ import { decimalText } from '../../measure/length-text.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 import type { ScannedImage } from '../scan/schema.ts';
-import { ppiNeeded, ppiOfGuidance } from '../viewing-distance.ts';
+import { ppiAsked, ppiNeeded, ppiOfGuidance } from '../viewing-distance.ts';
 
 /** An image on a side, and how fine it is on the vehicle: the coarser of its two ways. */
 interface PlacedImage {
@@ -17,6 +17,7 @@ export function resolutionFindings(check: SideCheck): Finding[] {
   const { job, limits, distance, side } = check;
   const needed = ppiNeeded(distance, limits);
   const guidance = ppiOfGuidance(distance, limits);
+  const asked = ppiAsked(distance, limits);
   const images = imagesOnSide(check);
   const coarse = images.filter(({ ppi }) => ppi < needed);
   const soft = images.filter(({ ppi }) => ppi >= needed && ppi < guidance);
@@ -29,7 +30,7 @@ export function resolutionFindings(check: SideCheck): Finding[] {
           'image-coarse',
           'warn',
           placeOnSide(check, area),
-          `${subject(coarse.length, image)} on side ${side.code} has ${ppiText(ppi)} at finished size, where pixels show from ${from} below ${ppiText(needed)}; it begins ${placeText(check, area)}.`,
+          `${subject(coarse.length, image)} on side ${side.code} has ${ppiText(ppi)} at finished size, so few that they show from ${from}, where ${ppiText(asked)} are asked for; it begins ${placeText(check, area)}.`,
           'Ask for the picture in its original size, or accept that its pixels can be seen.',
         ),
       ),

@@ -23,7 +23,7 @@ import { sheetsWithTexts, textPages } from '../../sheets/text-pages.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 import { DESIGNER_WEIGHTS, findingsNumbered, type NumberedFinding } from './numbered-finding.ts';
 import { reportPicture } from './report-picture.ts';
-import { contentTables, findingsTable } from './report-tables.ts';
+import { contentTables, findingsTable, requestsTable } from './report-tables.ts';
 
 export const CHECK_REPORT = 'Artwork report';
 
@@ -52,16 +52,22 @@ export function checkReportSheets(
   const sideIds = new Set(layouts.map(({ side }) => side.id));
   const isOfSide = ({ finding }: NumberedFinding) => sideIds.has(finding.where.sideId ?? '');
   const general = numbered.filter((one) => !isOfSide(one));
-  const pages = [
-    ...textPages(context, countsText(findings, options.isForDesigner), [
-      ...findingsTable(context, 'The artwork as a whole', general, options.isForDesigner),
-      ...contentTables(context, job, layouts, scan),
-    ]),
-    ...layouts.flatMap((layout) => {
-      const own = numbered.filter(({ finding }) => finding.where.sideId === layout.side.id);
-      return sidePages(context, layout, own, options);
-    }),
-  ];
+  const { isForDesigner } = options;
+  const title = countsText(findings, isForDesigner);
+  const whole = findingsTable(context, 'The artwork as a whole', general, isForDesigner);
+  const content = contentTables(context, job, layouts, scan);
+  const sides = layouts.flatMap((layout) => {
+    const own = numbered.filter(({ finding }) => finding.where.sideId === layout.side.id);
+    return sidePages(context, layout, own, options);
+  });
+  // A designer begins with what to do; what the file is made of comes last.
+  const pages = isForDesigner
+    ? [
+        ...textPages(context, title, [...requestsTable(context, layouts, numbered), ...whole]),
+        ...sides,
+        ...textPages(context, 'What the artwork is made of', content),
+      ]
+    : [...textPages(context, title, [...whole, ...content]), ...sides];
   return sheetsWithTexts(context, CHECK_REPORT, pages);
 }
 

@@ -5,6 +5,9 @@ import { artworkChecks, artworkLimits, judged } from '../findings/artwork-checks
 import type { JobKnown } from '../findings/job-findings.ts';
 import { letteringSeamFindings } from '../findings/lettering-seam-findings.ts';
 
+/** How a request begins that asks for nothing. */
+export const NOTHING_TO_DO = 'Nothing to do';
+
 const OFF_THE_SEAM = 'Move this lettering clear of the seam, or tell us that the seam may cut it.';
 const WHOLE_SIDE = 'Send artwork that covers the whole side and its bleed.';
 const EXPORT_AGAIN = 'Export the PDF again, and check that it opens without a message.';
@@ -20,12 +23,12 @@ const REQUESTS: Readonly<Record<string, string>> = {
   'color-registration':
     'Paint these objects in black: the registration color is for marks beside the artwork.',
   'color-rgb': 'Convert these objects to CMYK, or give them an RGB profile.',
-  'color-rgb-icc': 'Nothing to do: bright colors come out duller than on a screen.',
+  'color-rgb-icc': `${NOTHING_TO_DO}: bright colors come out duller than on a screen.`,
   'edge-bare': 'Tell us whether bare film is meant there; else extend the artwork to the edge and its bleed.',
   'font-missing': 'Embed all fonts, or turn the lettering to outlines.',
   'guide-left-on': 'Delete the layers “Panel guide” and export again.',
   'image-coarse': 'Place this picture with more pixels, or tell us that they may be seen.',
-  'image-soft': 'Nothing to do, unless people come closer than that.',
+  'image-soft': `${NOTHING_TO_DO}, unless people come closer than that.`,
   'ink-heavy': 'Lighten the darkest colors until they keep to the limit of the film.',
   'layer-off': 'Check that these layers hold only what is not to be printed.',
   'layer-print-state': 'Export without layers, or let the same layers show and print.',

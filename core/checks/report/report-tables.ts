@@ -10,7 +10,8 @@ import { artworkLimits } from '../findings/artwork-checks.ts';
 import { imagesOnSide, ppiText } from '../findings/resolution-findings.ts';
 import { usedSpots } from '../findings/spot-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
-import { ppiNeeded } from '../viewing-distance.ts';
+import { ppiAsked } from '../viewing-distance.ts';
+import { NOTHING_TO_DO } from './designer-findings.ts';
 import { DESIGNER_WEIGHTS, type NumberedFinding, severityText } from './numbered-finding.ts';
 
 const MAX_ROWS = 40;
@@ -36,6 +37,30 @@ export function findingsTable(
     { text: finding.remedy },
   ]);
   return [tableBlock(context, title, columns, rows)];
+}
+
+/** What the designer has to do, most serious first; what was found stands with the picture of its side. */
+export function requestsTable(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  findings: readonly NumberedFinding[],
+): FlowBlock[] {
+  const codes = new Map(layouts.map(({ side }) => [side.id, side.code]));
+  const asked = findings.filter(({ finding }) => !finding.remedy.startsWith(NOTHING_TO_DO));
+  if (asked.length === 0) return [];
+  const columns = [
+    { head: 'No.', share: 0.08 },
+    { head: 'Weight', share: 0.16 },
+    { head: 'Side', share: 0.14 },
+    { head: 'What to do', share: 0.62 },
+  ];
+  const rows = asked.map(({ number, finding }): Cell[] => [
+    { text: String(number), style: styleOf('bold', context.size.textMm) },
+    { text: DESIGNER_WEIGHTS[finding.severity] },
+    { text: codes.get(finding.where.sideId ?? '') ?? 'all' },
+    { text: finding.remedy },
+  ]);
+  return [tableBlock(context, 'What to do, most serious first', columns, rows)];
 }
 
 /** What the artwork is made of: color spaces, spots, fonts, resolution of each side. */
@@ -80,7 +105,7 @@ export function contentTables(
       return [
         side.side.code,
         distanceText(job, side.distance),
-        ppiText(ppiNeeded(side.distance, side.limits)),
+        ppiText(ppiAsked(side.distance, side.limits)),
         coarsest ? ppiText(coarsest.ppi) : 'no image',
         String(found.length),
       ];
@@ -104,7 +129,7 @@ export function contentTables(
       [
         ['Side', 0.14],
         ['Seen from', 0.2],
-        ['Needed', 0.22],
+        ['Asked for', 0.22],
         ['Coarsest', 0.24],
         ['Images', 0.2],
       ],

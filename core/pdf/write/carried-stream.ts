@@ -10,7 +10,9 @@ export async function writeCarriedStream(
   dict: PDFDict,
   { file, from }: { readonly file: PdfFile; readonly from: PDFStream },
 ): Promise<void> {
-  const sink = writer.stream(ref, dict, from instanceof StoredStream ? from.length : undefined);
+  // What was encrypted is shorter once it is not.
+  const isAsLong = from instanceof StoredStream && !file.isEncrypted;
+  const sink = writer.stream(ref, dict, isAsLong ? from.length : undefined);
   for await (const chunk of file.streamChunks(from)) await sink.write(chunk);
   await sink.end();
 }

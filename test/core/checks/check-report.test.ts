@@ -46,7 +46,7 @@ describe('the report of the checks', () => {
       expect(plain(words)).toContain(plain(remedy));
     }
     expect(words).toContain('6 warnings');
-    for (const fact of ['DeviceCMYK', 'NOT EMBEDDED', '4.2 ppi', '29.1 ppi', '315 %', '300 %']) {
+    for (const fact of ['DeviceCMYK', 'NOT EMBEDDED', '4.2 ppi', '75 ppi', '315 %', '300 %']) {
       expect(words).toContain(fact);
     }
   });

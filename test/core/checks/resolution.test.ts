@@ -43,7 +43,7 @@ describe('resolution', () => {
     expect(severity).toBe('warn');
     expect(figure).toBeCloseTo(283 / (600 / 25.4), 6);
     expect(message).toContain('283 × 236 px on side LH has 12 ppi at finished size');
-    expect(message).toContain('pixels show from 3 m below 29.1 ppi');
+    expect(message).toContain('so few that they show from 3 m, where 75 ppi are asked for');
     expect(message).toContain('400 mm from the left and 200 mm from the top');
     expect(where.sideId).toBe('s1');
     expect(where.page).toBe(1);

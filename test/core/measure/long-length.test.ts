@@ -39,12 +39,9 @@ describe('lengths that run', () => {
     expect(rollLengthText(45_720, 'mm')).toBe('45.72 m');
   });
 
-  it('LEN6 rounds how far people stand to an inch', () => {
-    // 3 m = 118.11 in = 9 ft 10 in.
-    expect([viewingDistanceText(3000, 'in'), viewingDistanceText(3000, 'mm')]).toEqual([
-      `9'\u00a010"`,
-      '3 m',
-    ]);
+  it('LEN6 rounds how far people stand to a tenth of a foot', () => {
+    // 3 m = 9.843 ft.
+    expect([viewingDistanceText(3000, 'in'), viewingDistanceText(3000, 'mm')]).toEqual([`9.8 ft`, '3 m']);
   });
 
   it('LEN6 gives text that can be typed back, to half a sixteenth of an inch or half a millimeter', () => {

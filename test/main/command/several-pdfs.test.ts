@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PDFDict, PDFDocument, PDFHexString, PDFName } from 'pdf-lib';
@@ -9,6 +9,7 @@ import { EXIT } from '../../../main/command/exit-code.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { drawnArtwork, twoSides } from '../../support/compared-artwork.ts';
+import { describeWithTools, runTool } from '../../support/tools.ts';
 
 let folder: string;
 const at = (...names: string[]) => join(folder, ...names);
@@ -78,4 +79,39 @@ it('refuses a file that is no PDF, and changes nothing', async () => {
   expect(refused.code).not.toBe(EXIT.done);
   expect(refused.err).toContain('right.pdf');
   expect(jobNow()).toEqual(before);
+});
+
+describeWithTools(['qpdf'], 'several PDFs, one of them encrypted', () => {
+  it('begins a job of them with the password of the one that asks for it', async () => {
+    writeFileSync(at('left.pdf'), await drawnArtwork([LEFT]));
+    writeFileSync(at('plain.pdf'), await drawnArtwork([RIGHT]));
+    runTool('qpdf', ['--encrypt', 'oak', 'elm', '256', '--', at('plain.pdf'), at('right.pdf')]);
+    const begin = (...more: string[]) =>
+      run(
+        'begin',
+        at('new.json'),
+        '--number',
+        'SJ-8',
+        '--customer',
+        'Library',
+        '--scale',
+        '10',
+        '--artwork',
+        at('left.pdf'),
+        at('right.pdf'),
+        ...more,
+      );
+    const refused = await begin();
+    expect(refused.code).not.toBe(EXIT.done);
+    expect(refused.err).toContain('password');
+    expect(existsSync(at('new.json'))).toBe(false);
+    const wrong = await begin('--password', 'ash');
+    expect(wrong.err).toMatch(/password.*different passwords/s);
+    const begun = await begin('--password', 'oak');
+    expect([begun.code, begun.err]).toEqual([EXIT.done, '']);
+    const job: Job = JSON.parse(readFileSync(at('new.json'), 'utf8'));
+    expect(job.artwork?.files?.map(({ fileName }) => fileName)).toEqual(['left.pdf', 'right.pdf']);
+    expect(job.sides.map(({ page }) => page)).toEqual([1, 2]);
+    expect((await run('check', at('new.json'))).err).toBe('');
+  });
 });

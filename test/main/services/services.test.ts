@@ -102,9 +102,8 @@ describe('artwork', () => {
     });
     expect(await importWith('art.pdf', 'locked.pdf')).toMatchObject({
       problem: {
-        code: 'artwork-files-password',
+        code: 'pdf-password-needed',
         message: 'locked.pdf: The PDF opens with a password only.',
-        remedy: 'Save it without a password, or import it by itself.',
       },
     });
     expect(readdirSync(at('archive')).includes('vault') && readdirSync(at('archive', 'vault'))).toBeFalsy();
