@@ -31,6 +31,7 @@ import { followUnits } from './help/follow-units.ts';
 import { rememberFirstVersion } from './help/what-is-new.tsx';
 import { followQuietLines } from './layouts/plan-state.ts';
 import { followPresses } from './parts/after-press.ts';
+import { followFocus } from './parts/kept-focus.ts';
 import { closePopovers } from './parts/popover.ts';
 import { followSharedRolls } from './production/shared-roll-state.ts';
 import { obeyMain } from './screens/main-messages.ts';
@@ -68,6 +69,7 @@ if (refused) {
   followOthers();
   closePopovers();
   followPresses();
+  followFocus();
   rememberFirstVersion();
   followUnits();
   startCommands(PROGRAM_COMMANDS);

@@ -57,7 +57,6 @@ export function WeekBarButton({ bar, lane, span, row, isBroken, onMoving, onOpen
   };
   const keep = async (next: { readonly start: string; readonly bay?: number }) => {
     const { jobId, step, filmId } = bar;
-    const id = weekBarId(bar);
     await makeMove(
       {
         ...{ jobId, step, start: next.start },
@@ -67,10 +66,6 @@ export function WeekBarButton({ bar, lane, span, row, isBroken, onMoving, onOpen
       standing(bar, lane.number),
     );
     show(undefined);
-    // In another bay it is another button; who went on meanwhile stays there.
-    requestAnimationFrame(() => {
-      if (document.activeElement === document.body) document.getElementById(id)?.focus();
-    });
   };
   const key = (event: KeyboardEvent) => {
     if (event.key === 'ArrowLeft' || event.key === 'ArrowRight') {

@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { DEFAULT_PRODUCTION } from '../../core/shop/production-settings.ts';
@@ -10,6 +11,12 @@ import { axeViolations, startWorkstation, type Workstation } from './workstation
 
 const PLANNING = { timeout: 60_000 };
 vi.setConfig({ testTimeout: 300_000 });
+
+/** What the element says that has the focus; empty where none has it. */
+const focused = (page: Page): Promise<string> =>
+  page.evaluate(
+    `(() => { const at = document.activeElement; return at === document.body ? '' : at.getAttribute('aria-label') ?? (at.textContent || at.tagName); })()`,
+  );
 
 describeInBrowser('the rolls on the shelf, on the screen', () => {
   let station: Workstation;
@@ -38,6 +45,8 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await dialog.getByLabel('Use by').fill('');
     await dialog.getByRole('button', { name: 'Receive' }).press('Enter');
     await page.getByText('The roll is R-0001.').waitFor();
+    // The dialog has gone, and the keyboard is where it was opened.
+    expect(await focused(page)).toBe('Receive a roll');
     await page.getByText('1 roll', { exact: true }).waitFor();
     expect(await axeViolations(page)).toEqual([]);
     await page.getByLabel('Search material, lot, roll, place, or the code on a label').fill('r-1');
@@ -52,9 +61,11 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     expect(await axeViolations(page)).toEqual([]);
     await question.getByRole('button', { name: 'Take it off all the same' }).press('Enter');
     await page.getByText('-1 m left').waitFor();
+    expect(await focused(page)).toBe('Scrap film');
     await page.getByRole('button', { name: 'Undo scrapped -21 m' }).press('Enter');
     await page.getByText('20 m left').waitFor();
     await page.getByText('undoes scrapped').waitFor();
+    expect(await focused(page)).not.toBe('');
     await page.getByRole('button', { name: 'Correct the length' }).press('Enter');
     const correct = page.getByRole('dialog', { name: 'Correct the length of R-0001' });
     await correct.getByLabel('Length that is left, as measured').fill('18.25');
@@ -103,7 +114,7 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     await dialog.getByRole('button', { name: 'Remove' }).last().click();
     await dialog.getByLabel('Roll', { exact: true }).selectOption('f');
     await dialog.getByRole('button', { name: 'Enter as printed' }).press('Enter');
-    await page.getByRole('button', { name: 'It was printed once more' }).press('Enter');
+    await page.getByRole('button', { name: 'It was printed, too' }).press('Enter');
     await page.getByText(/Printed, print 2: .* lot 7741, roll 12/).waitFor();
     expect(await archive.stock.printings(job.id, 1)).toBe(2);
     await page.evaluate(`location.hash = '#/production/${job.id}'`);
@@ -139,6 +150,8 @@ describeInBrowser('the rolls on the shelf, on the screen', () => {
     expect(await axeViolations(page)).toEqual([]);
     await page.getByRole('button', { name: 'Remove Unit number 12' }).press('Enter');
     await list.getByText('Unit number 12', { exact: true }).waitFor({ state: 'detached' });
+    // The line has gone with its button: the keyboard goes on behind it.
+    expect(await focused(page)).not.toBe('');
     expect(await list.getByRole('listitem').count()).toBe(1);
   });
 });
