@@ -1,6 +1,6 @@
-import type { ProductionRecord } from './production-record.ts';
+import type { ProductionRecord, RecordPart } from './production-record.ts';
 
-export type RecordField = keyof ProductionRecord;
+export type RecordField = Exclude<keyof ProductionRecord, 'parts'>;
 
 /** What people call the fields, in the order of the ticket. */
 export const RECORD_FIELDS: readonly (readonly [RecordField, string])[] = [
@@ -18,7 +18,22 @@ export const RECORD_FIELDS: readonly (readonly [RecordField, string])[] = [
 ];
 
 /** The record without what was left empty. */
-export const recordTidied = (record: ProductionRecord): ProductionRecord =>
+export function recordTidied({ parts = [], ...record }: ProductionRecord): ProductionRecord {
+  const told = parts.flatMap(({ filmId, unitNumber, ...fields }): RecordPart[] => {
+    const filled = filledIn(fields);
+    if (Object.keys(filled).length === 0) return [];
+    return [
+      {
+        ...(filmId !== undefined && { filmId }),
+        ...(unitNumber !== undefined && { unitNumber }),
+        ...filled,
+      },
+    ];
+  });
+  return { ...filledIn(record), ...(told.length > 0 && { parts: told }) };
+}
+
+const filledIn = (fields: Omit<ProductionRecord, 'parts'>): Omit<ProductionRecord, 'parts'> =>
   Object.fromEntries(
-    Object.entries(record).flatMap(([field, value]) => (value?.trim() ? [[field, value.trim()]] : [])),
+    Object.entries(fields).flatMap(([field, value]) => (value?.trim() ? [[field, value.trim()]] : [])),
   );

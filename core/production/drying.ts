@@ -8,7 +8,7 @@
  */
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
-import { firstOf, itemAt } from '../measure/present.ts';
+import { itemAt } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { InkKind } from '../shop/ink-kind.ts';
@@ -96,21 +96,9 @@ export type DryingClock = z.infer<typeof DryingClock>;
 export type ClockInTurn = DryingClock & { readonly laminated?: string };
 
 /**
- * From the end of printing to the first hour of installation. Drying and rest go on day and night, work only in
+ * From the end of printing to the first hour of installation, of prints that share one laminator and the same hands: what is
+ * ready first is worked on first, and the next waits until it is done. Drying and rest go on day and night, work only in
  * working hours. A promise before that hour is a finding. Throws a RangeError for text that is no local time.
- */
-export function dryingClock(
-  order: DryingOrder,
-  hours: WorkingHours,
-  rules = DEFAULT_DRYING_RULES,
-): DryingClock {
-  const { laminated: _, ...clock } = firstOf(clocksInTurn([order], hours, rules));
-  return clock;
-}
-
-/**
- * The same of several prints that share one laminator and the same hands: what is ready first is worked on first, and the
- * next waits until it is done.
  * Keeps PR17.
  */
 export function clocksInTurn(

@@ -1,15 +1,14 @@
 /** The ticket of a job: of one with several films, pages for each, for each may be printed by another printer. */
 import type { Finding } from '../findings/finding.ts';
-import { FIRST_FILM_ID, filmTitle, hasSeveralFilms, jobOnFilm } from '../job/job-films.ts';
+import { filmTitle, hasSeveralFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { offPrinterTime } from '../output/off-printer-time.ts';
+import { filmRecord, printedTimes } from '../output/record-parts.ts';
 import { filmProductions, type JobProduction, productionAsPrinted } from '../production/job-production.ts';
 import type { Sheet } from './page-frame.ts';
 import { ticket } from './ticket.ts';
 import type { TicketOptions } from './ticket-blocks.ts';
-import type { OperatorKnown } from './ticket-operator.ts';
 
 export function filmTickets(
   job: Job,
@@ -19,18 +18,15 @@ export function filmTickets(
 ): readonly Sheet[] {
   if (!hasSeveralFilms(job)) return ticket(job, layouts, production, options);
   const { strip, ...common } = options;
-  const offPrinter = offPrinterTime(options.operator?.record ?? {});
-  // Of another film than the first nobody has said when it came off.
-  const printed = productionAsPrinted(job, production, (filmId) =>
-    filmId === FIRST_FILM_ID ? { all: offPrinter } : undefined,
-  );
+  const { facts, record = {}, first = {} } = options.operator ?? {};
+  const printed = productionAsPrinted(job, production, (filmId) => printedTimes(filmRecord(record, filmId)));
   return filmProductions(printed).flatMap((onFilm, index) => {
     const { filmId } = onFilm;
-    const operator = index === 0 ? options.operator : operatorOfOtherFilm(options.operator);
+    const operator = { facts, record: filmRecord(record, filmId), first: filmRecord(first, filmId) };
     return ticket(jobOnFilm(job, filmId), layoutsOnFilm(job, layouts, filmId), onFilm, {
       ...common,
       findings: options.findings.filter((finding) => isOfFilm(finding, filmId, layouts)),
-      ...(operator && { operator }),
+      ...(options.operator && { operator }),
       ...(strip?.panel.filmId === filmId && { strip }),
       film: {
         title: `Film ${filmTitle(job, filmId)}`,
@@ -40,10 +36,6 @@ export function filmTickets(
     });
   });
 }
-
-/** Entries of an output are about its first film: lots and times of other films are written by hand. */
-const operatorOfOtherFilm = (operator: OperatorKnown | undefined): OperatorKnown | undefined =>
-  operator && { facts: operator.facts };
 
 /** A finding about no film, panel or side is on the ticket of every film. Keeps TK20. */
 function isOfFilm({ where }: Finding, filmId: string, layouts: readonly SideLayout[]): boolean {

@@ -62,7 +62,7 @@ export function ticketBlocks(
   const tables = [
     materialBlock(context, production, operator),
     ...daysBlocks(context, production),
-    ...setsBlocks(context, production),
+    ...setsBlocks(context, production, operator.record ?? {}),
     ...stripBlocks(context, production),
     panelsBlock(context, layouts, production),
     ...fillBlocks(context, production),

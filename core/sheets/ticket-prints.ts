@@ -4,6 +4,8 @@ import { styleOf } from '../drawing/text-block.ts';
 import { isFleet } from '../job/vehicles.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import type { ProductionRecord } from '../output/production-record.ts';
+import { recordPart } from '../output/record-parts.ts';
 import type { FilmProduction } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { daysOnRolls, stagesOnRolls } from '../rolls/staged-plan.ts';
@@ -83,6 +85,7 @@ export function daysBlocks(
 export function setsBlocks(
   context: SheetContext,
   { clock, plan, rolls, settings }: FilmProduction,
+  record: ProductionRecord,
 ): FlowBlock[] {
   const { dateOrder } = context.job;
   const isBySet = settings.fleetOrder === 'set-by-set';
@@ -95,20 +98,23 @@ export function setsBlocks(
       context,
       'Vehicles: print and laminate in this order',
       [
-        { head: 'Vehicle', share: 0.24 },
-        { head: 'Panels', share: 0.1, anchor: 'middle' },
-        { head: 'Printed by, estimate', share: 0.23 },
-        { head: 'Laminate from', share: 0.2 },
-        { head: 'Ready to install', share: 0.23 },
+        { head: 'Vehicle', share: 0.16 },
+        { head: 'Panels', share: 0.09, anchor: 'middle' },
+        { head: 'Printed by', share: 0.16 },
+        { head: 'Laminate from', share: 0.16 },
+        { head: 'Ready to install', share: 0.17 },
+        { head: 'Lots: film, laminate', share: 0.26 },
       ],
       [...sets].map(([unitNumber, stages]): Cell[] => {
         const own = clock?.sets?.find((each) => each.unitNumber === unitNumber);
+        const { filmLot, laminateLot } = recordPart(record, { unitNumber });
         return [
           { text: unitNumber ?? '', style: styleOf('bold', 4) },
           { text: String(stages.reduce((sum, { panelIds }) => sum + panelIds.length, 0)) },
           { text: at(own?.printEnd) },
           { text: at(own?.laminate) },
           { text: at(own?.ready) },
+          { text: [filmLot, laminateLot].filter(Boolean).join(', ') },
         ];
       }),
     ),

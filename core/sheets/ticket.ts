@@ -5,8 +5,8 @@ import { sheetPaper } from '../job/sheet-paper.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { firstOf } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
-import { offPrinterTime } from '../output/off-printer-time.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
+import { printedTimes } from '../output/record-parts.ts';
 import { filledUses } from '../production/fill-list.ts';
 import { filmClocks } from '../production/film-clock.ts';
 import type { FilmProduction } from '../production/film-production.ts';
@@ -47,11 +47,9 @@ export function ticket(
   };
   const context = sheetContext(job, options.fonts, size, options);
   const record = options.operator?.record ?? {};
-  const offPrinter = offPrinterTime(record);
-  const [clock] =
-    offPrinter === undefined || options.film
-      ? [production.clock]
-      : filmClocks(job, [{ made: production, printed: { all: offPrinter } }]);
+  const [clock] = options.film
+    ? [production.clock]
+    : filmClocks(job, [{ made: production, printed: printedTimes(record) }]);
   const printed: FilmProduction = { ...production, clock };
   const rolls = rollsOnPlan(production);
   const ofFilm = options.film ? ` · ${options.film.title}` : '';

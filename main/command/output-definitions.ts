@@ -56,6 +56,9 @@ export function defineOutputs(add: AddCommand): void {
   )
     .argument('<job>', 'number or id of the job')
     .argument('<output>', 'number of the output, see history', count);
+  record
+    .option('--film <letter>', 'the film that it is about, where the job has several')
+    .option('--vehicle <unit number>', 'the vehicle that it is about, where sets follow each other');
   for (const [field, name] of RECORD_FIELDS)
     record.option(
       `--${recordOption(field)} <text>`,

@@ -7,13 +7,13 @@ import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ManifestFill } from '../../core/output/manifest.ts';
 import { panelOfPrint, takenTwice } from '../../core/output/printed-panels.ts';
-import { recordTidied } from '../../core/output/record-fields.ts';
 import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
 import { stockCode } from '../../core/shop/stock-text.ts';
 import { STOCK_USE_NAMES } from '../../core/shop/stock-use.ts';
 import type { ArchivedOutput, PrintedBeside } from '../archive/port.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
+import { keepRecord } from './keep-record.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 import type { ActParts } from './service-parts.ts';
 
@@ -98,7 +98,7 @@ export async function enterPrinted(
   });
   if (!entered.ok) return entered;
   if (offPrinter === undefined) return await archive.outputs.find(outputId);
-  return await archive.outputs.keepRecord(outputId, recordTidied({ ...record, offPrinter }));
+  return await keepRecord(archive, output.value, { ...record, offPrinter });
 }
 
 /** A piece of another output in the waste beside panels: it takes no film, and has the lot number of its roll. */

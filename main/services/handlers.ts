@@ -7,7 +7,6 @@ import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { recordTidied } from '../../core/output/record-fields.ts';
 import { PATCH_SHEETS } from '../../core/output/sheet-kind.ts';
 import { type ArchivedOutput, tryArchive } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
@@ -27,6 +26,7 @@ import { keepActuals, readReports, saveReports } from './job-actuals.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { jobNews, openElsewhere, takeJob } from './job-holder.ts';
 import { keepInstalled } from './keep-installed.ts';
+import { keepRecord } from './keep-record.ts';
 import { measureInk } from './measure-ink.ts';
 import { correctRoll, scrapFilm, undoMovement } from './move-film.ts';
 import { offerRolls } from './offer-rolls.ts';
@@ -390,7 +390,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'output:difference': async ({ outputId, panelLabel }) =>
       await verificationPicture(archive, outputId, panelLabel),
     'output:record': async ({ outputId, record }) => {
-      const kept = await archive.outputs.keepRecord(outputId, recordTidied(record));
+      const output = await archive.outputs.find(outputId);
+      if (!output.ok) return output;
+      const kept = await keepRecord(archive, output.value, record);
       return kept.ok ? resultOk(outputSummary(kept.value)) : kept;
     },
     'output:ticket': async ({ outputId, folder }, context) => {

@@ -1,13 +1,16 @@
 /** What was written of this job, and printing panels again. */
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
+import { hasSeveralFilms, jobFilms } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { isFleet, jobUnits } from '../../core/job/vehicles.ts';
 import { present } from '../../core/measure/present.ts';
 import { offPrinterTime } from '../../core/output/off-printer-time.ts';
 import { panelsStanding } from '../../core/output/panels-standing.ts';
 import { printsText } from '../../core/output/printed-panels.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
-import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
+import { RECORD_FIELDS, type RecordField } from '../../core/output/record-fields.ts';
+import { type RecordOf, recordPart, recordWithPart } from '../../core/output/record-parts.ts';
 import { reprintWords } from '../../core/output/reprint-words.ts';
 import { lotText } from '../../core/shop/stock-text.ts';
 import { ask } from '../client/client.ts';
@@ -15,12 +18,13 @@ import { Button } from '../parts/button.tsx';
 import { Field, TextField } from '../parts/field.tsx';
 import { NoteList } from '../parts/panel-notes.tsx';
 import { PastTime } from '../parts/past-time.tsx';
+import { SelectField } from '../parts/select-field.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { outputOfNow, outputsCut } from '../state/last-output.ts';
 import { notesOfPanel } from '../state/notes.ts';
 import { showDone, showProblem } from '../state/notices.ts';
-import { layouts } from '../state/open-job.ts';
+import { job, layouts } from '../state/open-job.ts';
 import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
 import { JobActualsSection } from './job-actuals.tsx';
@@ -193,6 +197,16 @@ interface RecordFormProps {
 /** What the operator wrote on the ticket, for reprints after the ticket is gone. */
 function RecordForm({ output, onKept }: RecordFormProps) {
   const [record, setRecord] = useState<ProductionRecord>(output.record ?? {});
+  const [part, setPart] = useState('');
+  const choices = recordChoices(record);
+  const of = choices.find(({ value }) => value === part)?.of;
+  const entered = of ? recordPart(record, of) : record;
+  const change = (field: RecordField, value: string) =>
+    setRecord((before) =>
+      of
+        ? recordWithPart(before, of, { ...recordPart(before, of), [field]: value })
+        : { ...before, [field]: value },
+    );
   const keep = async () => {
     const kept = await ask('output:record', { outputId: output.id, record });
     if (!kept.ok) return showProblem(kept.problem);
@@ -210,14 +224,22 @@ function RecordForm({ output, onKept }: RecordFormProps) {
   return (
     <details class="production-record">
       <summary>{output.record ? 'Made with, as entered' : 'Enter what it was made with'}</summary>
+      {choices.length > 1 && (
+        <SelectField
+          label="What is entered is about"
+          value={part}
+          options={choices.map(({ value, label }) => ({ value, label }))}
+          onChange={setPart}
+        />
+      )}
       <div class="fields">
         {RECORD_FIELDS.map(([field, name]) => (
           <RecordTextField
-            key={field}
+            key={`${part} ${field}`}
             label={name}
             isTime={field === 'offPrinter'}
-            value={record[field] ?? ''}
-            onChange={(value) => setRecord((before) => ({ ...before, [field]: value }))}
+            value={entered[field] ?? ''}
+            onChange={(value) => change(field, value)}
           />
         ))}
       </div>
@@ -229,6 +251,35 @@ function RecordForm({ output, onKept }: RecordFormProps) {
       )}
     </details>
   );
+}
+
+interface RecordChoice {
+  readonly value: string;
+  readonly label: string;
+  /** Absent: the whole output. */
+  readonly of?: RecordOf;
+}
+
+/** The whole output, its films, and vehicles where sets follow each other. */
+function recordChoices(record: ProductionRecord): RecordChoice[] {
+  const now = job.value;
+  if (!now) return [];
+  const films = hasSeveralFilms(now) ? jobFilms(now) : [];
+  const isBySet = isFleet(now) && now.production?.fleetOrder === 'set-by-set';
+  const units = isBySet ? jobUnits(now).map(({ unitNumber }) => unitNumber) : [];
+  const known: RecordOf[] = [
+    ...films.map(({ id: filmId }) => ({ filmId })),
+    ...(films.length === 0 ? units.map((unitNumber) => ({ unitNumber })) : []),
+    ...films.flatMap(({ id: filmId }) => units.map((unitNumber) => ({ filmId, unitNumber }))),
+    ...(record.parts ?? []).map(({ filmId, unitNumber }) => ({ filmId, unitNumber })),
+  ];
+  const choices = known.map((of): RecordChoice => {
+    const film = films.find(({ id }) => id === of.filmId);
+    const label = [film && `Film ${film.letter}`, of.unitNumber].filter(Boolean).join(', ');
+    return { value: JSON.stringify([of.filmId ?? '', of.unitNumber ?? '']), label: label || 'Film A', of };
+  });
+  const each = new Map(choices.map((choice) => [choice.value, choice]));
+  return [{ value: '', label: 'the whole output' }, ...each.values()];
 }
 
 interface RecordTextFieldProps {

@@ -5,7 +5,6 @@ import {
   DEFAULT_DRYING_RULES,
   type DryingOrder,
   DryingRules,
-  dryingClock,
   dryingHours,
 } from '../../../core/production/drying.ts';
 import { INK_KINDS } from '../../../core/shop/ink-kind.ts';
@@ -16,6 +15,12 @@ import {
   WorkingHours,
   workEnd,
 } from '../../../core/shop/working-hours.ts';
+
+/** Of one print. */
+function dryingClock(...[order, ...how]: [DryingOrder, WorkingHours, DryingRules?]) {
+  const { laminated: _, ...clock } = clocksInTurn([order], ...how)[0]!;
+  return clock;
+}
 
 const HOURS: WorkingHours = { ...DEFAULT_WORKING_HOURS, closed: ['2026-11-30'] };
 

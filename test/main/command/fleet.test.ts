@@ -127,6 +127,24 @@ it('FLT6 notes and counts go by vehicle, in the job file and at a panel', async 
   expect((await run(...at2, '--vehicle', 'BM-9')).err).toContain('Select from: BM-07, BM-08.');
   await run(...at2);
   const notes = JSON.parse((await run('--json', 'notes', 'SJ-7')).out);
-  expect(notes.map(({ unitNumber }: { unitNumber?: string }) => unitNumber)).toEqual(['BM-07', undefined]);
+  // Kept in the same second they may come in either order.
+  const of = notes.map(({ unitNumber = 'all' }: { unitNumber?: string }) => unitNumber);
+  expect(of.toSorted()).toEqual(['BM-07', 'all']);
   expect((await run('notes', 'SJ-7')).out).toContain('LH-02 · BM-07');
+
+  // REC1: what was printed of one vehicle, and when all of them are off the printer.
+  const record = (...args: string[]) => run('--json', 'record', 'SJ-7', '1', ...args);
+  const wrong = (...args: string[]) => run('record', 'SJ-7', '1', '--film-lot', '1', ...args);
+  expect((await wrong('--vehicle', 'BM-9')).err).toContain('is for no vehicle BM-9');
+  expect((await wrong('--film', 'B')).err).toContain('has no film B');
+  await record('--vehicle', 'bm-08', '--film-lot', '7745', '--off-printer', '2026-11-23 10:05');
+  const last = await record('--vehicle', 'BM-07', '--off-printer', '2026-11-23 11:20');
+  expect(JSON.parse(last.out).record).toEqual({
+    offPrinter: '2026-11-23 11:20',
+    parts: [
+      { unitNumber: 'BM-08', filmLot: '7745', offPrinter: '2026-11-23 10:05' },
+      { unitNumber: 'BM-07', offPrinter: '2026-11-23 11:20' },
+    ],
+  });
+  expect((await run('record', 'SJ-7', '1')).out).toMatch(/BM-08 +Film lot, roll +7745/);
 });
