@@ -2,7 +2,9 @@
  * Keeps the keyboard where it was when what has the focus goes away: a button with the line that it removes, a dialog, a
  * whole screen. The browser would give the focus to nothing, and a screen reader would begin at the top of the page.
  */
-const FOCUSABLE = 'a[href], button, input, select, textarea, summary, [tabindex]:not([tabindex="-1"])';
+/** A skip link shows, over the header, once it has the focus: it is for those who come to it with the Tab key. */
+const FOCUSABLE =
+  'a[href]:not(.skip-link), button, input, select, textarea, summary, [tabindex]:not([tabindex="-1"])';
 const OVER_THE_PAGE = 'dialog, [popover], [role="menu"]';
 
 interface Place {
@@ -24,7 +26,7 @@ export function followFocus(): void {
   addEventListener('focusin', ({ target }) => {
     if (target instanceof HTMLElement) place = placeOf(target, place);
   });
-  // Somebody pressed beside everything: what goes away later is not where the keyboard is.
+  // A press beside everything leaves the focus nowhere: what goes away later is not where the keyboard is.
   addEventListener('focusout', () =>
     setTimeout(() => {
       if (isNowhere() && place && isThere(place.element)) place = undefined;
@@ -72,7 +74,7 @@ function successor({ element, over, opener, others, address, isOnBench }: Place)
   const again = element.id === '' ? null : document.getElementById(element.id);
   if (again && isThere(again)) return again;
   if (over) return others.find(isThere) ?? focusables(over).find(isThere);
-  return address === location.hash ? others.find(isThere) : headingOfScreen();
+  return (address === location.hash && others.find(isThere)) || headingOfScreen();
 }
 
 function headingOfScreen(): HTMLElement | undefined {
