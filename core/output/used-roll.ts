@@ -1,10 +1,13 @@
 /** Which lot and roll the panels of an output were made of, as its printing was entered. */
 import { z } from 'zod';
+import { FIRST_FILM_ID } from '../job/job-films.ts';
 import { listText } from '../measure/list-text.ts';
 import { StockFacts } from '../shop/stock-roll.ts';
 import { lotText } from '../shop/stock-text.ts';
+import type { FilmPanels } from './film-panels.ts';
 import { panelOfPrint } from './printed-panels.ts';
 import type { ProductionRecord } from './production-record.ts';
+import { recordPart, recordWithPart } from './record-parts.ts';
 
 export const UsedRoll = z.strictObject({
   ...StockFacts.pick({ use: true, material: true, lotNumber: true, rollNumber: true }).shape,
@@ -48,19 +51,48 @@ function panelLotsText(
 }
 
 /**
- * The record of an output with the lots of some of its panels, or of those of one vehicle, where no other lots were
- * typed.
+ * The record of an output with the lots of its panels, or of those of one vehicle, where no other lots were typed: of each
+ * film, and of each of its vehicles whose panels were entered by vehicle. Keeps REC1.
  */
 export function recordWithLots(
   record: ProductionRecord | undefined,
   used: readonly UsedRoll[] | undefined,
-  panelLabels: readonly string[],
+  films: readonly FilmPanels[],
   unitNumber?: string,
 ): ProductionRecord | undefined {
   if (!used) return record;
+  const byVehicle = used.map(ofVehicles);
+  let told = record ?? {};
+  for (const { filmId: id, panelLabels, unitNumbers } of films) {
+    const filmId = id === FIRST_FILM_ID ? undefined : id;
+    const lots = lotsOf(used, panelLabels, unitNumber);
+    told =
+      filmId === undefined
+        ? { ...lots, ...told }
+        : recordWithPart(told, { filmId }, { ...lots, ...recordPart(told, { filmId }) });
+    for (const unit of unitNumbers) {
+      const of = { filmId, unitNumber: unit };
+      const ofUnit = lotsOf(byVehicle, panelLabels, unit);
+      told = recordWithPart(told, of, { ...ofUnit, ...recordPart(told, of) });
+    }
+  }
+  return told;
+}
+
+/** Without the prints that any vehicle takes. */
+const ofVehicles = (roll: UsedRoll): UsedRoll => ({
+  ...roll,
+  panelLabels: roll.panelLabels.filter((print) => panelOfPrint(print).unitNumber !== undefined),
+});
+
+function lotsOf(
+  used: readonly UsedRoll[],
+  panelLabels: readonly string[],
+  unitNumber: string | undefined,
+): Pick<ProductionRecord, 'filmLot' | 'laminateLot'> {
   const [filmLot, laminateLot] = [
     panelLotsText(used, 'printed', panelLabels, unitNumber),
     panelLotsText(used, 'laminated', panelLabels, unitNumber),
   ];
-  return { ...(filmLot !== '' && { filmLot }), ...(laminateLot !== '' && { laminateLot }), ...record };
+  return { ...(filmLot !== '' && { filmLot }), ...(laminateLot !== '' && { laminateLot }) };
 }

@@ -5,6 +5,8 @@ import type { Patch } from '../../core/layout/patch.ts';
 import { firstOf, present } from '../../core/measure/present.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { filmPanels } from '../../core/output/film-panels.ts';
+import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { recordWithLots } from '../../core/output/used-roll.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
@@ -83,7 +85,12 @@ export async function patchPanel(
     sheets,
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
-    firstRecord: recordWithLots(first.record, first.usedRolls, [order.panelLabel], vehicle.value),
+    firstRecord: recordWithLots(
+      first.record,
+      first.usedRolls,
+      filmPanels(jobOfReprint(job, vehicle.value), damaged),
+      vehicle.value,
+    ),
   };
   const written = await writeNumbered(archive, first.jobId, jobFolder.value, reprint, (output) =>
     work.run('patch', { ...request, output }, tools),

@@ -7,6 +7,8 @@ import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { filmPanels } from '../../core/output/film-panels.ts';
+import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { recordWithLots } from '../../core/output/used-roll.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
@@ -86,7 +88,12 @@ export async function reprintPanels(
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
     ...(artwork.ok && { artwork: artwork.value }),
-    firstRecord: recordWithLots(first.value.record, first.value.usedRolls, panelLabels, unitNumber),
+    firstRecord: recordWithLots(
+      first.value.record,
+      first.value.usedRolls,
+      filmPanels(jobOfReprint(job.value, unitNumber), toPrint),
+      unitNumber,
+    ),
   };
   const at = now();
   const reprint = {

@@ -3,8 +3,11 @@ import { documentStamped } from '../../core/drawing/document-stamp.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { present } from '../../core/measure/present.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { filmPanels } from '../../core/output/film-panels.ts';
+import { jobOfReprint } from '../../core/output/reprint-layouts.ts';
 import { recordWithLots } from '../../core/output/used-roll.ts';
 import { STAMP_WORDS, VERDICT_WORDS } from '../../core/output/verdict.ts';
+import type { ArchivedOutput } from '../archive/port.ts';
 import { writeOwnDocument } from '../files/own-document.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
@@ -23,7 +26,7 @@ export async function saveTicketAgain(
 > {
   const found = await archive.outputs.find(outputId);
   if (!found.ok) return found;
-  const { jobId, document, artworkSha256, record, usedRolls, reprintOf, unitNumber, verification } =
+  const { jobId, document, artworkSha256, record, usedRolls, kind, reprintOf, unitNumber, verification } =
     found.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
@@ -33,15 +36,24 @@ export async function saveTicketAgain(
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
   if (!artwork.ok) return artwork;
   const first = reprintOf === undefined ? undefined : await archive.outputs.findNumbered(jobId, reprintOf);
-  const labels = manifest.value.panels.map(({ label }) => label);
+  const printed = kind === 'reprint' ? jobOfReprint(job.value, unitNumber) : job.value;
+  const panels = manifest.value.panels.map(({ panelId, label, patch }) => ({
+    panelId: patch?.of ?? panelId,
+    label,
+  }));
   const request = {
     job: job.value,
     artwork: artwork.value,
     archiveFolder: archive.folder,
     manifest: manifest.value,
-    record: recordWithLots(record, usedRolls, labels) ?? {},
+    record: recordWithLots(record, usedRolls, filmPanels(printed, panels)) ?? {},
     firstRecord: first?.ok
-      ? recordWithLots(first.value.record, first.value.usedRolls, labels, unitNumber)
+      ? recordWithLots(
+          first.value.record,
+          first.value.usedRolls,
+          filmPanels(printed, originalsOf(panels, first.value)),
+          unitNumber,
+        )
       : undefined,
     logo: await shopLogo(archive),
   };
@@ -53,3 +65,13 @@ export async function saveTicketAgain(
   const written = await writeOwnDocument(path, bytes);
   return written.ok ? resultOk({ path, fileName: sheet.name, remarks }) : written;
 }
+
+/** With their labels in the first output: a patch was a part of its panel then. */
+const originalsOf = (
+  panels: readonly { readonly panelId: string; readonly label: string }[],
+  { files }: ArchivedOutput,
+) =>
+  panels.map(({ panelId, label }) => ({
+    panelId,
+    label: files.find((file) => file.panelId === panelId)?.panelLabel ?? label,
+  }));

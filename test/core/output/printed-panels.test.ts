@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { FIRST_FILM_ID } from '../../../core/job/job-films.ts';
 import {
   panelOfPrint,
   printLabel,
@@ -6,6 +7,7 @@ import {
   printsText,
   takenTwice,
 } from '../../../core/output/printed-panels.ts';
+import { filmRecord, recordPart } from '../../../core/output/record-parts.ts';
 import { recordWithLots, type UsedRoll } from '../../../core/output/used-roll.ts';
 
 it('panels on a roll are named once, with how many prints of each lie on it', () => {
@@ -67,7 +69,36 @@ it('lots of a panel for one vehicle are those of its print, and of prints that a
     panelLabels,
   });
   const rolls = [used('A', 'LH-03 · BM-07'), used('B', 'LH-03 · BM-08', 'LH-04')];
-  expect(recordWithLots(undefined, rolls, ['LH-03'], 'BM-08')).toEqual({ filmLot: 'lot B, roll 1' });
-  expect(recordWithLots(undefined, rolls, ['LH-03'])).toEqual({ filmLot: 'lot A, roll 1; lot B, roll 1' });
-  expect(recordWithLots(undefined, rolls, ['LH-04'], 'BM-07')).toEqual({ filmLot: 'lot B, roll 1' });
+  const films = (...panelLabels: string[]) => [{ filmId: FIRST_FILM_ID, panelLabels, unitNumbers: [] }];
+  expect(recordWithLots(undefined, rolls, films('LH-03'), 'BM-08')).toEqual({ filmLot: 'lot B, roll 1' });
+  expect(recordWithLots(undefined, rolls, films('LH-03'))).toEqual({
+    filmLot: 'lot A, roll 1; lot B, roll 1',
+  });
+  expect(recordWithLots(undefined, rolls, films('LH-04'), 'BM-07')).toEqual({ filmLot: 'lot B, roll 1' });
+});
+
+it('REC1 lots of the ledger stand with each film, and with each vehicle whose prints were entered by vehicle', () => {
+  const used = (lotNumber: string, kind: UsedRoll['kind'], ...panelLabels: string[]): UsedRoll => ({
+    ...{ use: 'film', material: 'Cast', lotNumber, rollNumber: '1', kind, printing: 1, panelLabels },
+  });
+  const rolls = [
+    used('A', 'printed', 'LH-03 · BM-07'),
+    used('B', 'printed', 'LH-03 · BM-08'),
+    used('L', 'laminated', 'LH-03'),
+    used('F', 'printed', 'TR-01'),
+    used('G', 'laminated', 'TR-01'),
+  ];
+  const films = [
+    { filmId: FIRST_FILM_ID, panelLabels: ['LH-03'], unitNumbers: ['BM-07', 'BM-08'] },
+    { filmId: 'flat', panelLabels: ['TR-01'], unitNumbers: ['T-2'] },
+  ];
+  const typed = { parts: [{ filmId: 'flat', laminateLot: 'as typed' }] };
+  const record = recordWithLots(typed, rolls, films)!;
+  expect(filmRecord(record, FIRST_FILM_ID)).toMatchObject({
+    filmLot: 'lot A, roll 1; lot B, roll 1',
+    laminateLot: 'lot L, roll 1',
+  });
+  expect(recordPart(record, { unitNumber: 'BM-07' })).toEqual({ filmLot: 'lot A, roll 1' });
+  expect(recordPart(record, { unitNumber: 'BM-08' })).toEqual({ filmLot: 'lot B, roll 1' });
+  expect(filmRecord(record, 'flat')).toEqual({ filmLot: 'lot F, roll 1', laminateLot: 'as typed' });
 });

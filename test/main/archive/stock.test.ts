@@ -1,6 +1,7 @@
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { FIRST_FILM_ID } from '../../../core/job/job-films.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { recordWithLots } from '../../../core/output/used-roll.ts';
 import type { StockFacts } from '../../../core/shop/stock-roll.ts';
@@ -266,7 +267,9 @@ describeArchives('stock', (newPlace) => {
 
   async function lotsText(kind: 'printed' | 'laminated'): Promise<string | undefined> {
     const output = await archive.outputs.findNumbered('SJ-7', 1);
-    const record = recordWithLots(undefined, output.ok ? output.value.usedRolls : [], ['LH-01', 'LH-02']);
+    const record = recordWithLots(undefined, output.ok ? output.value.usedRolls : [], [
+      { filmId: FIRST_FILM_ID, panelLabels: ['LH-01', 'LH-02'], unitNumbers: [] },
+    ]);
     return record?.[kind === 'printed' ? 'filmLot' : 'laminateLot'];
   }
 
