@@ -24,6 +24,8 @@ export interface EstimateBasis {
     /** Lengths of all bands on the roll, gaps included: what the printer passes over. */
     readonly printedLengthMm: number;
     readonly panelAreaMm2: number;
+    /** Of the fill list, in the waste beside the panels. */
+    readonly fillAreaMm2?: number;
   }[];
   /** How many times the laminator is begun; absent: once for each roll. */
   readonly laminations?: number;
@@ -127,13 +129,34 @@ function filmEstimate({ rolls }: EstimateBasis): Estimate {
   return estimate('Film', areaM2, 'm²', ['Film used', lengthM, 'm'], ['Rolls', rolls.length, '']);
 }
 
-/** Common practice: waste % = 100 × (1 − panel area ÷ (roll width × used length)), over all rolls. */
+/**
+ * Common practice: waste % = 100 × (1 − panel area ÷ (roll width × used length)), over all rolls. What fill pieces cover is
+ * waste no more. Keeps FL6.
+ */
 function wasteEstimate({ rolls }: EstimateBasis): Estimate {
   const panelsM2 = sum(rolls.map((roll) => roll.panelAreaMm2)) / MM2_PER_M2;
   const filmM2 = sum(rolls.map((roll) => roll.usedLengthMm * roll.widthMm)) / MM2_PER_M2;
-  const percent = filmM2 > 0 ? 100 * (1 - panelsM2 / filmM2) : 0;
-  return estimate('Waste', percent, '%', ['Panels', panelsM2, 'm²'], ['Film', filmM2, 'm²']);
+  const fillM2 = sum(rolls.map((roll) => roll.fillAreaMm2 ?? 0)) / MM2_PER_M2;
+  return wasteOf({ panelsM2, fillM2, filmM2 });
 }
+
+export const wasteOf = ({
+  panelsM2,
+  fillM2,
+  filmM2,
+}: {
+  readonly panelsM2: number;
+  readonly fillM2: number;
+  readonly filmM2: number;
+}): Estimate =>
+  estimate(
+    'Waste',
+    filmM2 > 0 ? 100 * (1 - (panelsM2 + fillM2) / filmM2) : 0,
+    '%',
+    ['Panels', panelsM2, 'm²'],
+    ...(fillM2 > 0 ? [['Fill pieces', fillM2, 'm²'] as const] : []),
+    ['Film', filmM2, 'm²'],
+  );
 
 /** Each roll is laminated in one run over what was printed, or in one for each install day. */
 function laminateLengthM(basis: EstimateBasis, shop: ShopFigures): number {

@@ -1,9 +1,14 @@
 /** What the films of a job take together. */
 import { jobFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
-import { foundIn } from '../measure/present.ts';
 import type { SideInstall } from '../seams/side-install.ts';
-import { type Estimate, type EstimateInput, installTimeEstimate, type JobEstimates } from './estimate.ts';
+import {
+  type Estimate,
+  type EstimateInput,
+  installTimeEstimate,
+  type JobEstimates,
+  wasteOf,
+} from './estimate.ts';
 
 interface OfFilm {
   readonly filmId: string;
@@ -36,18 +41,12 @@ export function estimatesTogether(
   };
   // Better no figure than one that leaves a film out.
   const isInkKnown = films.every(({ estimates }) => estimates.ink || estimates.film.value === 0);
-  const panelsM2 = films.reduce((sum, { estimates }) => sum + inputOf(estimates.waste, 'Panels'), 0);
+  const wasteInput = (name: string) =>
+    films.reduce((sum, { estimates }) => sum + inputOf(estimates.waste, name), 0);
   const filmM2 = films.reduce((sum, { estimates }) => sum + estimates.film.value, 0);
   return {
     film: summedLike(first.estimates.film, 'film'),
-    waste: {
-      ...first.estimates.waste,
-      value: filmM2 > 0 ? 100 * (1 - panelsM2 / filmM2) : 0,
-      inputs: [
-        { name: 'Panels', value: panelsM2, unit: 'm²' },
-        { name: 'Film', value: filmM2, unit: 'm²' },
-      ],
-    },
+    waste: wasteOf({ panelsM2: wasteInput('Panels'), fillM2: wasteInput('Fill pieces'), filmM2 }),
     laminate: summed('laminate'),
     ink: isInkKnown ? summed('ink') : undefined,
     printTime: summedLike(first.estimates.printTime, 'printTime'),
@@ -77,4 +76,4 @@ function costTogether(films: readonly OfFilm[], isInkKnown: boolean): Estimate {
 const filmNamed = (job: Job, filmId: string): string => `Film ${jobFilm(job, filmId).letter}`;
 
 const inputOf = ({ inputs }: Estimate, name: string): number =>
-  foundIn(inputs, (input) => input.name === name).value;
+  inputs.find((input) => input.name === name)?.value ?? 0;

@@ -2,20 +2,24 @@
 import type { Job } from '../job/schema.ts';
 import { foundIn } from '../measure/present.ts';
 import { type FillPlan, fillItemId, fillPlan, usesWithFill } from '../rolls/fill-plan.ts';
+import type { RollPlan } from '../rolls/roll-plan.ts';
 import type { PlacedPanel, RollUse } from '../rolls/roll-use.ts';
 import type { FillItem } from '../shop/fill-item.ts';
-import type { FilmProduction } from './film-production.ts';
+import type { ProductionSettings } from '../shop/production-settings.ts';
+import type { RollRules, RollStock } from '../shop/rolls.ts';
 
-type Nested = Pick<FilmProduction, 'plan' | 'rolls' | 'rules' | 'settings'>;
+interface Nested {
+  readonly plan: RollPlan;
+  readonly rolls: readonly RollStock[];
+  readonly rules: RollRules;
+  readonly settings: Pick<ProductionSettings, 'fill'>;
+}
 
 export const filmFill = ({ plan, rolls, rules, settings }: Nested): FillPlan =>
   fillPlan(plan.uses, rolls, rules, settings.fill ?? []);
 
 /** The item of the list that a piece on a roll is of. */
-export const fillItemOf = (
-  { settings }: Pick<FilmProduction, 'settings'>,
-  { item }: PlacedPanel,
-): FillItem => {
+export const fillItemOf = ({ settings }: Pick<Nested, 'settings'>, { item }: PlacedPanel): FillItem => {
   const id = fillItemId(item.panelId);
   return foundIn(settings.fill ?? [], (each) => each.id === id);
 };

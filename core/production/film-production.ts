@@ -6,7 +6,7 @@ import { materialPrice } from '../job/material-price.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsPerUnit } from '../layout/unit-layouts.ts';
-import { foundIn, valueAt } from '../measure/present.ts';
+import { foundIn } from '../measure/present.ts';
 import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
@@ -18,6 +18,7 @@ import { ProductionSettings } from '../shop/production-settings.ts';
 import { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { DEFAULT_USUAL_COVERAGE_PERCENT } from '../shop/shop-figures.ts';
 import { JobEstimates, jobEstimates } from './estimate.ts';
+import { filmFill } from './fill-list.ts';
 import { FilmClock, filmClocks, filmLaminations } from './film-clock.ts';
 import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
 import { jobRolls, packItems, sidesPrintedBothWays } from './job-rolls.ts';
@@ -69,7 +70,7 @@ export function filmProduction(
     look,
   });
   const coverage = coverageInUse(layouts, settings, measured);
-  const estimates = productionEstimates(job, layouts, settings, { plan, rolls, items }, coverage);
+  const estimates = productionEstimates(job, layouts, settings, { plan, rolls, rules }, coverage);
   const [clock] = filmClocks(job, [{ made: { settings, estimates, coverage, plan, rolls } }]);
   return {
     filmId,
@@ -91,15 +92,15 @@ function productionEstimates(
   {
     plan,
     rolls,
-    items,
-  }: { readonly plan: RollPlan; readonly rolls: readonly RollStock[]; readonly items: readonly PackItem[] },
+    rules,
+  }: { readonly plan: RollPlan; readonly rolls: readonly RollStock[]; readonly rules: RollRules },
   coverage: CoverageInUse,
 ): JobEstimates {
   const { laminate, meanCoveragePercent, figures } = settings;
   const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));
   const usualPercent = figures.usualCoveragePercent ?? DEFAULT_USUAL_COVERAGE_PERCENT;
   const perUnit = layoutsPerUnit(job, layouts);
-  const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
+  const pieces = filmFill({ plan, rolls, rules, settings }).placed;
   return jobEstimates(
     {
       panels: perUnit.flatMap(({ side, panels }) =>
@@ -115,9 +116,10 @@ function productionEstimates(
         widthMm: foundIn(rolls, ({ id }) => id === use.rollId).widthMm,
         usedLengthMm: use.usedLengthMm,
         printedLengthMm: use.usedLengthMm - rollIdleLength(rolls, use.rollId),
-        panelAreaMm2: plan.placements
-          .filter(({ rollId }) => rollId === use.rollId)
-          .reduce((sum, { panelId }) => sum + valueAt(areaOf, panelId), 0),
+        panelAreaMm2: use.panelAreaMm2,
+        fillAreaMm2: pieces
+          .filter(({ place }) => place.rollId === use.rollId)
+          .reduce((sum, { size }) => sum + size.across * size.along, 0),
       })),
       laminations: filmLaminations({ settings, plan, rolls }),
       filmPrice: materialPrice(job, 'film'),

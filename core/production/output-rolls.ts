@@ -6,12 +6,14 @@ import type { Job } from '../job/schema.ts';
 import { jobLayout } from '../layout/side-layout.ts';
 import { foundIn, valueAt } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
+import { colorStrip } from '../output/color-strip.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { layoutsAsWritten, layoutsOfPanels } from '../output/reprint-layouts.ts';
 import type { SearchLook } from '../rolls/assignment-search.ts';
 import type { FilmProduction } from './film-production.ts';
 import { filmProductions, jobProduction } from './job-production.ts';
 import { filmName } from './shared-film.ts';
+import { colorStripItemId, productionWithStrip } from './strip-production.ts';
 
 export const OutputRoll = z.strictObject({
   /** What the nesting calls it. */
@@ -42,15 +44,23 @@ export const OutputRolls = z.strictObject({
 });
 export type OutputRolls = z.infer<typeof OutputRolls>;
 
-/** `panels`: those of the output, as its manifest has them. Nested as its ticket is. */
-export function outputRolls(job: Job, panels: readonly ManifestPanel[], look?: SearchLook): OutputRolls {
-  const layouts = layoutsOfPanels(
-    layoutsAsWritten(jobLayout(job), panels),
-    panels.map(({ panelId }) => panelId),
-  );
-  const films = filmProductions(jobProduction(job, layouts, undefined, look)).map((made) =>
-    filmRolls(jobOnFilm(job, made.filmId), made),
-  );
+/**
+ * `panels`: those of the output, as its manifest has them. Nested as its ticket is; `hasColorStrip`: with the color strip
+ * that is printed before them.
+ */
+export function outputRolls(
+  job: Job,
+  panels: readonly ManifestPanel[],
+  { hasColorStrip = false, look }: { readonly hasColorStrip?: boolean; readonly look?: SearchLook } = {},
+): OutputRolls {
+  const panelIds = panels.map(({ panelId }) => panelId);
+  const written = layoutsAsWritten(jobLayout(job), panels);
+  const layouts = layoutsOfPanels(written, panelIds);
+  const strip = hasColorStrip ? colorStrip(job, written, new Set(panelIds)) : undefined;
+  const production = strip
+    ? productionWithStrip(job, layouts, strip, undefined, look)
+    : jobProduction(job, layouts, undefined, look);
+  const films = filmProductions(production).map((made) => filmRolls(jobOnFilm(job, made.filmId), made));
   return {
     rolls: films.flatMap(({ rolls }) => rolls),
     unplaced: films.flatMap(({ unplaced }) => unplaced),
@@ -73,7 +83,9 @@ function filmRolls(job: Job, { plan, rolls, items }: FilmProduction): OutputRoll
           film: filmName(job),
           widthMm: roll.widthMm,
           lengthMm: usedLengthMm,
-          panelLabels: bands.flatMap((band) => band.panels.map(({ item }) => item.label)),
+          panelLabels: bands.flatMap((band) =>
+            band.panels.flatMap(({ item }) => (item.panelId === colorStripItemId(job) ? [] : [item.label])),
+          ),
           ...(laminateName !== undefined && {
             laminate: {
               name: laminateName,

@@ -1,6 +1,7 @@
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type ColorStrip, colorStripLabel } from '../output/color-strip.ts';
+import type { SearchLook } from '../rolls/assignment-search.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import type { PackItem } from '../shop/rolls.ts';
 import type { MeasuredCoverage } from './job-coverage.ts';
@@ -17,9 +18,10 @@ export function productionWithStrip(
   job: Job,
   layouts: readonly SideLayout[],
   strip: ColorStrip,
-  measured: MeasuredCoverage | undefined,
+  measured?: MeasuredCoverage,
+  look?: SearchLook,
 ): JobProduction {
-  const alone = jobProduction(job, layouts, measured);
+  const alone = jobProduction(job, layouts, measured, look);
   const { filmId } = strip.panel;
   const onFilm = filmProductions(alone).find((each) => each.filmId === filmId) ?? alone;
   const place = onFilm.plan.placements.find(({ panelId }) => panelId === `${job.id}/${strip.panel.id}`);
@@ -39,5 +41,5 @@ export function productionWithStrip(
     installOrder: 1,
     locked: { rollId: roll.id, xMm: roll.leftMarginMm, yMm: roll.leadInMm, turned },
   };
-  return jobProduction(job, layouts, measured, undefined, { filmId, items: [item] });
+  return jobProduction(job, layouts, measured, look, { filmId, items: [item] });
 }

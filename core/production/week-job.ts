@@ -2,8 +2,10 @@
 import { z } from 'zod';
 import { hasSeveralFilms, jobFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
-import { present } from '../measure/present.ts';
 import { listSchema } from '../measure/schemas.ts';
+import { offPrinterTime } from '../output/off-printer-time.ts';
+import type { ProductionRecord } from '../output/production-record.ts';
+import { filmRecord, printedTimes } from '../output/record-parts.ts';
 import { LocalDateTime } from '../shop/local-date-time.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { DEFAULT_INSTALLERS } from '../shop/shop-figures.ts';
@@ -50,12 +52,14 @@ export const WeekJob = z.strictObject({
 });
 export type WeekJob = z.infer<typeof WeekJob>;
 
-/** `offPrinter`: when the last panel of all came off the printer, where it did. */
-export function weekJob(job: Job, production: JobProduction, offPrinter?: string): WeekJob {
+/** `record`: what was entered of its printing, with the time off the printer of all, of films or of vehicles. */
+export function weekJob(job: Job, production: JobProduction, record?: ProductionRecord): WeekJob {
   const made = filmProductions(
-    offPrinter === undefined ? production : productionAsPrinted(job, production, () => ({ all: offPrinter })),
+    record
+      ? productionAsPrinted(job, production, (filmId) => printedTimes(filmRecord(record, filmId)))
+      : production,
   );
-  const films = made.map((film) => weekFilm(job, film, offPrinter));
+  const films = made.map((film) => weekFilm(job, film));
   const { settings } = production;
   const { promised, installStart, bay, workingHours, figures } = settings;
   const minutes = (production.together ?? production.estimates).installTime?.value ?? 0;
@@ -72,7 +76,7 @@ export function weekJob(job: Job, production: JobProduction, offPrinter?: string
     name: job.name,
     customer: job.customer,
     films,
-    isPrinted: offPrinter !== undefined,
+    isPrinted: record !== undefined && offPrinterTime(record) !== undefined,
     installMinutes,
     ...(earliest !== undefined && { earliestInstall: localFromMinutes(earliest) }),
     ...(from !== false && { install: stretch(from, workEnd(from, installMinutes, workingHours)) }),
@@ -87,7 +91,7 @@ const stretch = (from: number, to: number): Stretch => ({
   to: localFromMinutes(to),
 });
 
-function weekFilm(job: Job, made: FilmProduction, offPrinter: string | undefined): WeekFilm {
+function weekFilm(job: Job, made: FilmProduction): WeekFilm {
   const { filmId, settings, estimates, clock } = made;
   const { letter, printer } = jobFilm(job, filmId);
   const printMinutes = estimates.printTime.value;
@@ -98,7 +102,7 @@ function weekFilm(job: Job, made: FilmProduction, offPrinter: string | undefined
     printMinutes,
     ...(clock && {
       print: {
-        from: printBegin(settings.printStart, clock.printEnd, printMinutes, offPrinter, settings),
+        from: printBegin(settings, clock.printEnd, printMinutes),
         to: clock.printEnd,
       },
       dry: clock.dry,
@@ -117,22 +121,15 @@ function laminationsOf({ clock }: FilmProduction): WeekFilm['laminations'] {
   });
 }
 
-/** Of what was printed, as entered where that is before its end, else as long before it as printing takes. */
+/** As entered where that is before its end, else as long before it as printing takes. */
 function printBegin(
-  printStart: string | undefined,
+  { printStart, workingHours }: FilmProduction['settings'],
   printEnd: string,
   minutes: number,
-  offPrinter: string | undefined,
-  { workingHours }: FilmProduction['settings'],
 ): string {
-  if (offPrinter !== undefined && (printStart === undefined || printStart >= printEnd))
+  if (printStart === undefined || printStart >= printEnd)
     return localFromMinutes(minutesFromLocal(printEnd) - minutes);
-  return localFromMinutes(
-    nextWorkingMinute(
-      minutesFromLocal(present(printStart, 'The start of a print without an end')),
-      workingHours,
-    ),
-  );
+  return localFromMinutes(nextWorkingMinute(minutesFromLocal(printStart), workingHours));
 }
 
 /** What was entered, not what follows from the film before it. */

@@ -159,7 +159,7 @@ const packItem = (item: FillItem, copy: number): PackItem => ({
   installOrder: 1,
 });
 
-/** The rolls with pieces beside their panels: to draw, cut apart and print. What the pieces cover is waste no more. */
+/** The rolls with pieces beside their panels: to draw, cut apart and print. What the pieces cover is waste no more. Keeps FL6. */
 export const usesWithFill = (
   uses: readonly RollUse[],
   rolls: readonly RollStock[],

@@ -25,7 +25,7 @@ export async function planPrinted(
 ): Promise<Result<ContractReply<'stock:plan-printed'>>> {
   const output = await archive.outputs.find(outputId);
   if (!output.ok) return output;
-  const { document, kind, unitNumber, jobId, number } = output.value;
+  const { document, kind, unitNumber, jobId, number, files } = output.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, output.value);
@@ -33,6 +33,7 @@ export async function planPrinted(
   const request = {
     job: kind === 'reprint' ? jobOfReprint(job.value, unitNumber) : job.value,
     panels: manifest.value.panels,
+    hasColorStrip: files.some((file) => file.kind === 'color-strip'),
     archiveFolder: archive.folder,
   };
   const planned = await planning.run('outputRolls', request, tools);

@@ -4,6 +4,7 @@ import type { WeekRead, WeekReply } from '../../core/contract/verbs-week.ts';
 import { jobWithMove } from '../../core/job/edits/week-move.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { offPrinterTime } from '../../core/output/off-printer-time.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { type WeekMove, week } from '../../core/production/week.ts';
 import type { WeekJob } from '../../core/production/week-job.ts';
 import { DEFAULT_WORKING_HOURS } from '../../core/shop/working-hours.ts';
@@ -42,7 +43,7 @@ export async function readWeek(
         job,
         archiveFolder: archive.folder,
         ...(found?.ok && { artwork: found.value }),
-        ...(progress === 'printed' && { offPrinter: await lastOffPrinter(archive, id) }),
+        record: await printingRecord(archive, id, progress),
       },
       { signal: tools.signal, report: () => undefined },
     );
@@ -71,13 +72,22 @@ async function openJobs({ jobs }: Archive): Promise<JobSummary[]> {
   }
 }
 
-/** Of all its outputs; reprints change nothing of how far a job is. */
-async function lastOffPrinter({ outputs }: Archive, jobId: StoredJob['id']): Promise<string | undefined> {
-  const listed = await outputs.list(jobId);
-  return listed
-    .flatMap(({ kind, record }) => (kind === 'output' && record ? (offPrinterTime(record) ?? []) : []))
-    .toSorted()
-    .at(-1);
+/**
+ * What was entered of the output that came off the printer last; of a job that is not printed yet, of its latest output,
+ * some films or vehicles of which may be. Reprints change nothing of how far a job is.
+ */
+async function printingRecord(
+  { outputs }: Archive,
+  jobId: StoredJob['id'],
+  progress: JobSummary['progress'],
+): Promise<ProductionRecord | undefined> {
+  const listed = (await outputs.list(jobId)).filter(({ kind }) => kind === 'output');
+  if (progress !== 'printed') return listed.toSorted((a, b) => b.number - a.number)[0]?.record;
+  const printed = listed.flatMap(({ record }) => {
+    const time = record && offPrinterTime(record);
+    return record && time ? [{ record, time }] : [];
+  });
+  return printed.toSorted((a, b) => b.time.localeCompare(a.time))[0]?.record;
 }
 
 /** Keeps the start in the job. */

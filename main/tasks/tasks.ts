@@ -17,6 +17,7 @@ import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts'
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { DrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
@@ -96,17 +97,19 @@ export const TASKS = {
     {
       job,
       panels,
+      hasColorStrip,
       archiveFolder,
     }: {
       readonly job: Job;
       readonly panels: readonly ManifestPanel[];
+      readonly hasColorStrip: boolean;
       readonly archiveFolder: string;
     },
     tools: TaskTools,
   ): Promise<Result<OutputRolls>> {
     const { outputRolls } = await import('../../core/production/output-rolls.ts');
     return await withKeptNestings(archiveFolder, job.artwork, () =>
-      nestingWatched(tools, (look) => outputRolls(job, panels, look)),
+      nestingWatched(tools, (look) => outputRolls(job, panels, { hasColorStrip, look })),
     );
   },
 
@@ -298,9 +301,9 @@ export const TASKS = {
   async weekJob(
     {
       job,
-      offPrinter,
+      record,
       ...request
-    }: { readonly job: Job; readonly offPrinter?: string | undefined } & Partial<Keeping>,
+    }: { readonly job: Job; readonly record?: ProductionRecord | undefined } & Partial<Keeping>,
     tools: TaskTools,
   ): Promise<Result<WeekJob>> {
     const { artwork, archiveFolder } = request;
@@ -314,7 +317,7 @@ export const TASKS = {
     const { layouts, measured } = known.value;
     const { weekJob } = await import('../../core/production/week-job.ts');
     return await withKeptNestings(archiveFolder, job.artwork, () =>
-      nestingWatched(tools, (look) => weekJob(job, jobProduction(job, layouts, measured, look), offPrinter)),
+      nestingWatched(tools, (look) => weekJob(job, jobProduction(job, layouts, measured, look), record)),
     );
   },
 

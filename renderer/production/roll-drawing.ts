@@ -126,11 +126,12 @@ function drawnRoll(plan: RollsOnPlan, roll: RollStock, { top, shownMm, pxPerMm, 
     height: widthOfMm * pxPerMm,
   });
   const { leftMarginMm, rightMarginMm, leadInMm, tailMm, widthMm } = roll;
+  const filled = use && usesWithFill([use], [roll], pieces)[0];
   const tail = use ? box(use.usedLengthMm - tailMm, 0, tailMm, widthMm) : undefined;
   const itemOf = new Map(plan.items.map((item) => [item.panelId, item]));
   return {
     roll,
-    use,
+    use: filled,
     caption: { x: 0, y: top + CAPTION_PX - 6 },
     film: box(0, 0, lengthMm, widthMm),
     idle: [
@@ -151,7 +152,7 @@ function drawnRoll(plan: RollsOnPlan, roll: RollStock, { top, shownMm, pxPerMm, 
       ...{ item, place },
       box: box(place.yMm, place.xMm, size.along, size.across),
     })),
-    ...drawnCuts(use && usesWithFill([use], [roll], pieces)[0], roll, box),
+    ...drawnCuts(filled, roll, box),
     ticks: ticksAlong(lengthMm, pxPerMm, unit),
   };
 }

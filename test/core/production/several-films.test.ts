@@ -11,6 +11,7 @@ import { filmProductions, jobProduction } from '../../../core/production/job-pro
 import { productionFindings } from '../../../core/production/production-findings.ts';
 import { filmGroups, filmsApart, sharedFilms } from '../../../core/production/shared-film.ts';
 import { sharedRolls } from '../../../core/production/shared-rolls.ts';
+import { weekJob } from '../../../core/production/week-job.ts';
 import {
   DEFAULT_PRODUCTION,
   type FilmProductionSettings,
@@ -172,6 +173,20 @@ describe('a job with several films', () => {
       ),
       { numRuns: 25 },
     );
+  });
+
+  it('REC1 the week takes the time off the printer of the film for which it was entered', () => {
+    const job = mixedJob([[false], [false], [true], [true], [true, false]], OWN_B, NARROW!);
+    const made = jobProduction(job, jobLayout(job));
+    const [a, b] = weekJob(job, made).films;
+    const off = { parts: [{ filmId: 'b', offPrinter: '2026-03-12 16:20' }] };
+    const week = weekJob(job, made, off);
+    expect(week.films[0]!.print).toEqual(a!.print);
+    expect(week.films[1]!.print!.to).toBe('2026-03-12T16:20');
+    expect(week.films[1]!.dry! > b!.dry!).toBe(true);
+    expect(week.isPrinted).toBe(false);
+    const all = weekJob(job, made, { ...off, offPrinter: '2026-03-12 16:20' });
+    expect([all.isPrinted, all.films[0]!.print!.to]).toEqual([true, '2026-03-12T16:20']);
   });
 
   it('sums film, laminate, ink, times and cost over the films', () => {

@@ -40,7 +40,7 @@ const planned = (
   const made = jobProduction(job, jobLayout(job));
   const { installTime } = made.estimates;
   const estimates = { ...made.estimates, installTime: { ...installTime!, value: installMinutes } };
-  return weekJob(job, { ...made, estimates }, offPrinter);
+  return weekJob(job, { ...made, estimates }, offPrinter === undefined ? undefined : { offPrinter });
 };
 
 /**
