@@ -3,7 +3,9 @@ import type { Finding } from '../findings/finding.ts';
 import { filmTitle, hasSeveralFilms, jobOnFilm } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
 import { layoutsOnFilm } from '../layout/film-layouts.ts';
+import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { EDGES } from '../measure/rect.ts';
 import { filmRecord, printedTimes } from '../output/record-parts.ts';
 import { filmProductions, type JobProduction, productionAsPrinted } from '../production/job-production.ts';
 import type { Sheet } from './page-frame.ts';
@@ -37,11 +39,20 @@ export function filmTickets(
   });
 }
 
-/** A finding about no film, panel or side is on the ticket of every film. Keeps TK20. */
+/** A finding about no film, panel, seam or side is on the ticket of every film. Keeps TK20. */
 function isOfFilm({ where }: Finding, filmId: string, layouts: readonly SideLayout[]): boolean {
   const panel = layouts.flatMap(({ panels }) => panels).find(({ id }) => id === where.panelId);
   const about = panel?.filmId ?? where.filmId;
   if (about !== undefined) return about === filmId;
   const side = layouts.find((layout) => layout.side.id === where.sideId);
-  return !side || side.panels.length === 0 || side.panels.some((each) => each.filmId === filmId);
+  if (!side) return true;
+  const atSeam = side.panels.filter((each) => isAtSeam(each, where.seamId));
+  const concerned = atSeam.length > 0 ? atSeam : side.panels;
+  return concerned.length === 0 || concerned.some((each) => each.filmId === filmId);
 }
+
+const isAtSeam = ({ edges }: Panel, seamId: string | undefined): boolean =>
+  EDGES.some((name) => {
+    const edge = edges[name];
+    return edge.kind === 'seam' && edge.seamId === seamId;
+  });

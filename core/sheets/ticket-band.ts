@@ -9,9 +9,8 @@ import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { FilmProduction } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import type { DateOrder } from '../shop/date-order.ts';
-import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
+import { localTimeText, MINUTES_PER_HOUR, minutesFromLocal, momentText } from '../shop/local-time.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { momentText } from './ticket-figures.ts';
 
 export const BAND_MM: Mm = 17;
 

@@ -10,20 +10,12 @@ import { jobStrips } from '../production/job-strips.ts';
 import { colorStripItemId } from '../production/strip-production.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
-import type { DateOrder } from '../shop/date-order.ts';
-import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { itemPanelId, type PackItem } from '../shop/rolls.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetFilmLength, sheetLength, sheetSize } from './sheet-length.ts';
-
-const HALF_HOUR = 30;
-
-/** An estimated moment as people say it, rounded up to the half hour: more would promise too much. */
-export const momentText = (local: string, order: DateOrder | undefined): string =>
-  localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR, order);
 
 interface MaterialKnown {
   /** Of a reprint: what the first output was made with. */

@@ -4,12 +4,13 @@ import { styleOf } from '../drawing/text-block.ts';
 import { isFleet } from '../job/vehicles.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { offPrinterTime } from '../output/off-printer-time.ts';
 import type { ProductionRecord } from '../output/production-record.ts';
 import { recordPart } from '../output/record-parts.ts';
 import type { FilmProduction } from '../production/film-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { daysOnRolls, stagesOnRolls } from '../rolls/staged-plan.ts';
-import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
+import { localTimeText, minutesFromLocal, momentText } from '../shop/local-time.ts';
 import { type Cell, listBlock, tableBlock } from './blocks.ts';
 import { fleetPrintRows, printsOfEach } from './fleet-print.ts';
 import type { FlowBlock } from './flow.ts';
@@ -54,8 +55,7 @@ export function daysBlocks(
 ): FlowBlock[] {
   const days = daysOnRolls(plan, rolls);
   if (days.length < 2) return [];
-  const at = (local: string | undefined) =>
-    local === undefined ? '' : localTimeText(minutesFromLocal(local), job.dateOrder);
+  const at = (local: string | undefined) => (local === undefined ? '' : momentText(local, job.dateOrder));
   return [
     tableBlock(
       { job, ...context },
@@ -91,8 +91,7 @@ export function setsBlocks(
   const isBySet = settings.fleetOrder === 'set-by-set';
   const sets = Map.groupBy(stagesOnRolls(plan, rolls, { isBySet }), ({ unitNumber }) => unitNumber);
   if (!isBySet || sets.size < 2) return [];
-  const at = (local: string | undefined) =>
-    local === undefined ? '' : localTimeText(minutesFromLocal(local), dateOrder);
+  const at = (local: string | undefined) => (local === undefined ? '' : momentText(local, dateOrder));
   return [
     tableBlock(
       context,
@@ -107,11 +106,12 @@ export function setsBlocks(
       ],
       [...sets].map(([unitNumber, stages]): Cell[] => {
         const own = clock?.sets?.find((each) => each.unitNumber === unitNumber);
-        const { filmLot, laminateLot } = recordPart(record, { unitNumber });
+        const { filmLot, laminateLot, ...entered } = recordPart(record, { unitNumber });
+        const cameOff = offPrinterTime(entered);
         return [
           { text: unitNumber ?? '', style: styleOf('bold', 4) },
           { text: String(stages.reduce((sum, { panelIds }) => sum + panelIds.length, 0)) },
-          { text: at(own?.printEnd) },
+          { text: cameOff ? localTimeText(minutesFromLocal(cameOff), dateOrder) : at(own?.printEnd) },
           { text: at(own?.laminate) },
           { text: at(own?.ready) },
           { text: [filmLot, laminateLot].filter(Boolean).join(', ') },

@@ -47,6 +47,12 @@ export function localTimeText(minutes: number, order: DateOrder = 'year-first'):
   return `${WEEKDAY_NAMES[weekdayOf(whole)]} ${day}, ${clockText(whole - startOfDay(whole), order)}`;
 }
 
+const HALF_HOUR = 30;
+
+/** An estimated moment as people say it, rounded up to the half hour: more would promise too much. */
+export const momentText = (local: string, order: DateOrder | undefined): string =>
+  localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR, order);
+
 /** A moment that may lie years back: `Nov 20, 2026, 1:05 PM`, `20 Nov 2026, 13:05` or `2026-11-20, 13:05`. */
 export function pastTimeText(minutes: number, order: DateOrder = 'year-first'): string {
   const whole = Math.floor(minutes);

@@ -1,8 +1,9 @@
 /** From the printer to the first hour of installation: what has to dry and rest, and whether the promise holds. */
 import { useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
+import type { FilmClock } from '../../core/production/film-clock.ts';
 import type { FilmProduction } from '../../core/production/film-production.ts';
-import { localTimeText, minutesFromLocal } from '../../core/shop/local-time.ts';
+import { momentText } from '../../core/shop/local-time.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { Field } from '../parts/field.tsx';
 import { Facts, Section } from '../parts/section.tsx';
@@ -36,7 +37,7 @@ export function DryingPane({ job, made, settings }: DryingPaneProps) {
 }
 
 function Clock({ job, made, settings }: DryingPaneProps) {
-  const timeText = (local: string): string => localTimeText(minutesFromLocal(local), job.dateOrder);
+  const timeText = (local: string): string => momentText(local, job.dateOrder);
   const clock = made?.clock;
   return (
     <Section title="Drying clock">
@@ -74,6 +75,7 @@ function Clock({ job, made, settings }: DryingPaneProps) {
               ['install from', timeText(clock.install)],
             ]}
           />
+          <Stages job={job} clock={clock} />
           <ClockPicture
             dateOrder={job.dateOrder}
             moments={{
@@ -94,6 +96,43 @@ function Clock({ job, made, settings }: DryingPaneProps) {
         </p>
       )}
     </Section>
+  );
+}
+
+/** Of a job that is installed on several days each day, and of a fleet that prints set by set each vehicle, as on the ticket. */
+function Stages({ job, clock }: { readonly job: Job; readonly clock: FilmClock }) {
+  const timeText = (local: string | undefined) =>
+    local === undefined ? '' : momentText(local, job.dateOrder);
+  const days = (clock.days ?? []).map((own) => ({ name: String(own.day), own }));
+  const sets = (clock.sets ?? []).map((own) => ({ name: own.unitNumber, own }));
+  return [
+    { head: 'Day', stages: days },
+    { head: 'Vehicle', stages: sets },
+  ].flatMap(({ head, stages }) =>
+    stages.length === 0
+      ? []
+      : [
+          <table key={head} class="table" aria-label={`Drying clock by ${head.toLowerCase()}`}>
+            <thead>
+              <tr>
+                <th>{head}</th>
+                <th>Print ends ≈</th>
+                {clock.laminate !== undefined && <th>Laminate from</th>}
+                <th>Install from</th>
+              </tr>
+            </thead>
+            <tbody>
+              {stages.map(({ name, own }) => (
+                <tr key={name}>
+                  <th scope="row">{name}</th>
+                  <td>{timeText(own.printEnd)}</td>
+                  {clock.laminate !== undefined && <td>{timeText(own.laminate)}</td>}
+                  <td>{timeText(own.ready)}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>,
+        ],
   );
 }
 

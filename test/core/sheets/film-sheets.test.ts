@@ -72,6 +72,8 @@ describe('sheets of a job with several films', () => {
       finding('Said of a panel on A.', { panelId: 'drop-5' }),
       finding('Said of a side on A.', { sideId: sideOf('drop-5') }),
       finding('Said of a side that has no panel.', { sideId: 'nowhere' }),
+      finding('Said of a seam on B.', { sideId: sideOf('drop-5'), seamId: 'drop-seam-1' }),
+      finding('Said of both.', { sideId: sideOf('drop-5'), seamId: 'drop-seam-4' }),
     ];
     const sheets = filmTickets(job, layouts, production, { fonts, findings });
     const [a, b] = ['Film A:', 'Film B: Roadway 75'].map((title) =>
@@ -93,6 +95,9 @@ describe('sheets of a job with several films', () => {
       ({ side, panels }) => side.id === sideOf('drop-5') && panels.some(({ filmId }) => filmId === 'flat'),
     );
     expect(b?.includes('Said of a side on A.')).toBe(isOnB);
+    expect(a).not.toContain('Said of a seam on B.');
+    expect(b).toContain('Said of a seam on B.');
+    for (const each of [a, b]) expect(each).toContain('Said of both.');
     for (const each of [a, b]) expect(each).toContain('Said of all.');
     const alone = bookmobileJob({});
     const ofOne = [

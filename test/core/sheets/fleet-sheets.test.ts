@@ -107,6 +107,24 @@ describe('papers of a fleet', () => {
       for (const { label } of panels) expect(named).toContain(`${label} · BM-09`);
   });
 
+  it('the times of each vehicle are estimates, rounded up to the half hour, unless they were entered', () => {
+    const production = {
+      ...DEFAULT_PRODUCTION,
+      ...{ fleetOrder: 'set-by-set' as const, printStart: '2026-03-09T07:37' },
+    };
+    const bySet = fleetOf(3, { production });
+    const made = jobProduction(bySet, layouts);
+    const [first, second] = made.clock!.sets!;
+    expect([first, second].some((set) => !/:[03]0$/.test(set!.ready))).toBe(true);
+    const record = { parts: [{ unitNumber: second!.unitNumber, offPrinter: '2026-03-10 09:11' }] };
+    const said = ticket(bySet, layouts, made, { fonts, findings: [], operator: { record } })
+      .flatMap(textsOf)
+      .filter(({ tag }) => tag.startsWith('table Vehicles: print'))
+      .flatMap(({ text }) => text.match(/\d\d:\d\d/g) ?? []);
+    expect(said.filter((time) => !/:[03]0$/.test(time))).toEqual(['09:11']);
+    expect(said.length).toBeGreaterThan(5);
+  });
+
   it('film, ink, times and cost are those of all vehicles', () => {
     const measured = {
       panels: layouts.flatMap(({ panels }) =>
