@@ -107,7 +107,8 @@ function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'rolls') return <RollsScreen roll={here.roll} />;
   if (here.screen === 'week') return <WeekScreen />;
   if (here.screen === 'reports') return <ReportsScreen />;
-  if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
+  if (here.screen === 'shared-rolls')
+    return <SharedRollsScreen jobIds={here.jobIds} nesting={here.nesting} />;
   if (job.value?.id !== here.jobId) {
     return (
       <div class="waiting">

@@ -25,7 +25,7 @@ function SharedPlan({ plan }: { readonly plan: SharedRollRecord }) {
   const panels = plan.jobs.reduce((sum, job) => sum + job.panels.length, 0);
   return (
     <li>
-      <a href={addressFromRoute({ screen: 'shared-rolls', jobIds })}>{marks}</a>
+      <a href={addressFromRoute({ screen: 'shared-rolls', jobIds, nesting: plan.id })}>{marks}</a>
       <span class="quiet">
         {plan.film}, {panels} panels, {plan.locked.length} locked
       </span>

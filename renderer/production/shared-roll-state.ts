@@ -100,8 +100,8 @@ let baseRevision = 0;
 /** Another window has saved this nesting since. Both are kept until the user selects one. */
 export const isOvertaken = signal(false);
 
-/** Looks up what the jobs print on and shows the first film that several of them share. */
-export async function openSharedRolls(jobIds: readonly string[]): Promise<void> {
+/** Looks up what the jobs print on and shows the film of a kept nesting, or the first that several of them share. */
+export async function openSharedRolls(jobIds: readonly string[], nesting?: string): Promise<void> {
   const mine = ++latest;
   await keepChangedPlan();
   cancelRenest();
@@ -123,7 +123,11 @@ export async function openSharedRolls(jobIds: readonly string[]): Promise<void> 
   if (items.ok) shopItems.value = items.value;
   if (!found.ok) return showProblem(found.problem);
   films.value = { jobIds, ...found.value };
-  const group = found.value.groups.find((each) => each.jobIds.length > 1);
+  const { groups } = found.value;
+  const kept = shopItems.value.sharedRolls.find(({ id }) => id === nesting);
+  const group =
+    (kept && groups.find(({ films }) => isRecordOf(kept, films))) ??
+    groups.find((each) => each.jobIds.length > 1);
   if (group) await showFilm(group);
 }
 

@@ -29,8 +29,14 @@ import {
   showFilm,
 } from '../production/shared-roll-state.ts';
 
-export function SharedRollsScreen({ jobIds }: { readonly jobIds: readonly string[] }) {
-  useEffect(() => void openSharedRolls(jobIds), [jobIds]);
+interface SharedRollsScreenProps {
+  readonly jobIds: readonly string[];
+  /** The kept nesting to open; absent: that of the first film that several of the jobs share. */
+  readonly nesting: string | undefined;
+}
+
+export function SharedRollsScreen({ jobIds, nesting }: SharedRollsScreenProps) {
+  useEffect(() => void openSharedRolls(jobIds, nesting), [jobIds, nesting]);
   const hasRolls = sharedJobIds.value.length > 1;
   return (
     <div class="production">

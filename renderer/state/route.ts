@@ -13,7 +13,8 @@ export type Route =
   | { readonly screen: 'glossary'; readonly term?: TermId }
   /** `roll`: the code on the label of one. */
   | { readonly screen: 'rolls'; readonly roll?: string }
-  | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[] }
+  /** `nesting`: the id of a kept one of these jobs. */
+  | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[]; readonly nesting?: string }
   | { readonly screen: 'bench'; readonly jobId: string }
   | { readonly screen: 'production'; readonly jobId: string }
   | { readonly screen: 'output'; readonly jobId: string }
@@ -25,14 +26,20 @@ export type Route =
 const PLAIN_SCREENS = ['shop', 'week', 'reports', 'first-steps', 'about'] as const;
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history', 'compare'] as const;
 
+const NESTING = '?nesting=';
+
 export function routeFromAddress(hash: string): Route {
-  const [screen, ...more] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  const [address = '', nesting] = hash.split(NESTING);
+  const [screen, ...more] = address.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
   const [jobId, output] = more;
   const ofJob = JOB_SCREENS.find((name) => name === screen);
   if (jobId && screen === 'reprint')
     return { screen, jobId, ...(/^[1-9]\d{0,8}$/.test(output ?? '') && { output: Number(output) }) };
   if (jobId && ofJob) return { screen: ofJob, jobId };
-  if (screen === 'shared-rolls') return { screen, jobIds: [...new Set(more.filter((id) => id !== ''))] };
+  if (screen === 'shared-rolls') {
+    const jobIds = [...new Set(more.filter((id) => id !== ''))];
+    return { screen, jobIds, ...(nesting && { nesting: decodeURIComponent(nesting) }) };
+  }
   if (screen === 'rolls') return { screen, ...(jobId && { roll: jobId }) };
   if (screen === 'glossary')
     return { screen, ...(jobId !== undefined && isTermId(jobId) && { term: jobId }) };
@@ -41,7 +48,8 @@ export function routeFromAddress(hash: string): Route {
 
 export function addressFromRoute(route: Route): string {
   if (route.screen === 'shared-rolls') {
-    return ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
+    const address = ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
+    return route.nesting === undefined ? address : `${address}${NESTING}${encodeURIComponent(route.nesting)}`;
   }
   if (route.screen === 'glossary' && route.term) return `#/glossary/${route.term}`;
   if (route.screen === 'rolls' && route.roll !== undefined)

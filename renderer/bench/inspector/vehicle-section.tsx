@@ -1,5 +1,5 @@
 /** The vehicles of the job: types that differ in shape, and the units of each. */
-import { useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { EditResult } from '../../../core/job/edits/edits.ts';
 import { unitsSet, vehicleAdd, vehicleRemove, vehicleSet } from '../../../core/job/edits/edits.ts';
 import type { Job, Vehicle, VehicleUnit } from '../../../core/job/schema.ts';
@@ -92,7 +92,7 @@ function VehicleSection({ vehicle, isOne }: { readonly vehicle: Vehicle; readonl
       {others.length === 0 && !isListed ? (
         <OnlyUnit vehicleId={vehicleId} unit={only} onList={() => setListed(true)} />
       ) : (
-        <UnitList vehicle={vehicle} />
+        <UnitList vehicle={vehicle} isNew={isListed} />
       )}
       {!isOne && (
         <Button
@@ -148,9 +148,19 @@ function OnlyUnit({ vehicleId, unit, onList }: OnlyUnitProps) {
 
 const MOST_SHOWN = 5;
 
+interface UnitListProps {
+  readonly vehicle: Vehicle;
+  /** Somebody has asked for it: what they type next goes there. */
+  readonly isNew: boolean;
+}
+
 /** What was typed stays until all of it can be read. */
-function UnitList({ vehicle }: { readonly vehicle: Vehicle }) {
+function UnitList({ vehicle, isNew }: UnitListProps) {
   const [problems, setProblems] = useState<readonly string[]>([]);
+  const list = useRef<HTMLDivElement>(null);
+  useLayoutEffect(() => {
+    if (isNew) list.current?.querySelector('textarea')?.focus();
+  }, []);
   const more = problems.length - MOST_SHOWN;
   const take = (text: string) => {
     const read = unitsFromText(text);
@@ -162,17 +172,19 @@ function UnitList({ vehicle }: { readonly vehicle: Vehicle }) {
   };
   const count = vehicle.units.length;
   return (
-    <TextField
-      label="Units: unit number, license plate"
-      value={textFromUnits(vehicle.units)}
-      isMultiline
-      hint={`One vehicle a line, ${count === 1 ? '1 vehicle' : `${count} vehicles`} so far. Lines can be pasted from a spreadsheet.`}
-      problem={
-        problems.length === 0
-          ? undefined
-          : [...problems.slice(0, MOST_SHOWN), ...(more > 0 ? [`${more} more.`] : [])].join(' ')
-      }
-      onChange={take}
-    />
+    <div ref={list}>
+      <TextField
+        label="Units: unit number, license plate"
+        value={textFromUnits(vehicle.units)}
+        isMultiline
+        hint={`One vehicle a line, ${count === 1 ? '1 vehicle' : `${count} vehicles`} so far. Lines can be pasted from a spreadsheet.`}
+        problem={
+          problems.length === 0
+            ? undefined
+            : [...problems.slice(0, MOST_SHOWN), ...(more > 0 ? [`${more} more.`] : [])].join(' ')
+        }
+        onChange={take}
+      />
+    </div>
   );
 }
