@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
@@ -29,6 +29,17 @@ const receive = (material: string, lot: string, roll: string, length: string, ..
     ...['stock-receive', '--material', material, '--lot', lot, '--roll', roll, '--width', '1524'],
     ...['--length', length, ...more],
   );
+
+async function pdfWords(path: string): Promise<string> {
+  const document = await getDocument({ data: new Uint8Array(readFileSync(path)) }).promise;
+  const pages: string[] = [];
+  for (let number = 1; number <= document.numPages; number++) {
+    const { items } = await (await document.getPage(number)).getTextContent();
+    pages.push(items.flatMap((item) => ('str' in item ? item.str : [])).join(' '));
+  }
+  await document.loadingTask.destroy();
+  return pages.join(' ');
+}
 
 it('receives, scraps, corrects and undoes, and lists what is left', async () => {
   expect(await receive('Cast print film', '7741', '12', '45.72 m', '--place', 'Rack B')).toBe(
@@ -160,11 +171,7 @@ it('takes a printed output off its rolls, and its reprint names their lots', asy
       ...['--sheets', 'ticket'],
     ),
   );
-  const document = await getDocument({ data: new Uint8Array(readFileSync(join(reprint, 'SJ-7_ticket.pdf'))) })
-    .promise;
-  const { items } = await (await document.getPage(1)).getTextContent();
-  const texts = items.flatMap((item) => ('str' in item ? item.str : [])).join(' ');
-  await document.loadingTask.destroy();
+  const texts = await pdfWords(join(reprint, 'SJ-7_ticket.pdf'));
   expect(texts).toContain('lot 7741, roll 12');
   expect(texts).toContain('lot L-9, roll 4; lot L-10, roll 1');
 });
@@ -256,6 +263,17 @@ it('enters several films of a job, the laminate of that which has one, and the p
       'none',
     ],
   );
+  const ticketOf = async (output: string) =>
+    await pdfWords(
+      JSON.parse(await done('--json', 'record', 'SJ-7', output, '--ticket', at('tickets'))).ticket,
+    );
+  mkdirSync(at('tickets'));
+  const first = await ticketOf('1');
+  for (const lot of ['lot 7741, roll 12', 'lot 88, roll 3', 'lot L-9, roll 4']) expect(first).toContain(lot);
+  // A patch was a part of its panel when that was printed.
+  const ofPatch = await ticketOf('2');
+  expect(ofPatch).toContain('lot 88, roll 3');
+  expect(ofPatch).not.toContain('lot 7741');
   for (const [output, label] of [
     ['2', 'LH-02 patch 1'],
     ['3', 'LH-02'],
