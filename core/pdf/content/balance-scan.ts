@@ -2,7 +2,7 @@ import { isDelimiter, isNumeric, isRegular, isWhite } from '../file/syntax.ts';
 import { MARK, MARK_END, MARK_WITH, RESTORE, SAVE, TEXT, TEXT_END } from './content-balance.ts';
 import { operatorCode } from './operation-reader.ts';
 
-/** What a byte begins. Numbers, white space and brackets are stepped over byte by byte. */
+/** What a byte begins. Numbers, white space and brackets are skipped byte by byte. */
 const NOTHING = 0;
 const WORD = 1;
 const NAME = 2;
@@ -22,20 +22,20 @@ BEGINS[PERCENT] = COMMENT;
 const REGULAR = Uint8Array.from({ length: 256 }, (_, byte) => (isRegular(byte) ? 1 : 0));
 const LINE_FEED = 0x0a;
 const RETURN = 0x0d;
-/** Without any of these there is no operator that matters, and nothing that could hide one. */
+/** A piece without any of these has no operator that matters, and nothing that could hide one. */
 const MATTERING = [...'qQBE(%</'].map((sign) => sign.charCodeAt(0));
-/** Letters of the longest operator that is looked for. */
+/** Letters of the longest operator that the scan looks for. */
 const MAX_LETTERS = 3;
 const BEGIN_IMAGE = operatorCode('BI');
 
 /**
- * Whether saves and restores, marked content and text objects pair, as `contentBalanced` finds it, but found from the
- * letters alone, without reading operands: content of any length in any pieces, at a tenth of the time.
+ * Whether saves and restores, marked content and text objects pair. The result is that of `contentBalanced`, but found
+ * from the letters alone, without reading operands: content of any length in any pieces, in a tenth of the time.
  */
 export class BalanceScan {
   #length = 0;
   #open: number = NOTHING;
-  /** Of a string: brackets that are open. */
+  /** Open brackets of the current string. */
   #depth = 0;
   #isEscaped = false;
   #letters = 0;
@@ -57,7 +57,7 @@ export class BalanceScan {
     const regular = REGULAR;
     const end = bytes.length;
     let at = this.#open === NOTHING ? 0 : this.#through(bytes, 0);
-    // Most of a drawing is paths: a host may find single bytes faster than they can be stepped over.
+    // Most of a drawing is paths, and a host's search for single bytes may be faster than stepping over them.
     if (this.#open === NOTHING && !MATTERING.some((byte) => bytes.includes(byte))) {
       const first = at;
       for (at = end; at > first && regular[bytes[at - 1]!] === 1; ) at -= 1;
@@ -82,14 +82,14 @@ export class BalanceScan {
     }
   }
 
-  /** Undefined where data of an inline image may look like operators: then the content has to be read in full. */
+  /** Undefined where data of an inline image may look like operators: the content must then be read in full. */
   end(): { readonly isUnbalanced: boolean } | undefined {
     if (this.#open === WORD) this.#endWord();
     if (this.#hasInlineImage) return undefined;
     return { isUnbalanced: this.#hasSurplus || this.#saves > 0 || this.#marks > 0 || this.#isInText };
   }
 
-  /** Goes on with what is open; returns where it ended. */
+  /** Continues with the token that is open; returns where it ended. */
   #through(bytes: Uint8Array, from: number): number {
     let at = from;
     switch (this.#open) {
@@ -97,7 +97,7 @@ export class BalanceScan {
         while (at < bytes.length && REGULAR[bytes[at]!] === 1) {
           this.#code = this.#code * 256 + bytes[at]!;
           this.#letters += 1;
-          // Of a word that goes on and on, the number would lose all meaning.
+          // A longer word is not an operator, and its code would overflow.
           if (this.#letters > MAX_LETTERS) this.#code = 0;
           at += 1;
         }
@@ -113,7 +113,7 @@ export class BalanceScan {
         if (at === bytes.length) return at;
         break;
       case HEX: {
-        // Two of them begin a dictionary, whose content is stepped over like any other.
+        // Two of them begin a dictionary, whose content is scanned like any other.
         const isDict = this.#depth === 1 && at < bytes.length && bytes[at] === LESS;
         if (at === bytes.length) return at;
         this.#depth = 0;

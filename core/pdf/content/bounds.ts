@@ -1,13 +1,13 @@
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 import type { Painted } from './painted.ts';
 
-/** Boxes in a page's default user space. Those of painted things are never too small, at worst too large. */
+/** Boxes in a page's default user space. The box of a painted object is never too small, but may be too large. */
 export const EVERYWHERE: SourceBox = { x0: -1e9, y0: -1e9, x1: 1e9, y1: 1e9 };
 export const NOWHERE: SourceBox = { x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity };
 
 export const isBoxEmpty = (box: SourceBox): boolean => !(box.x1 >= box.x0 && box.y1 >= box.y0);
 
-/** Shared area; a line or a point counts, because a hairline paints. Empty boxes stay empty. */
+/** The shared area. A line or a point counts, because a hairline paints. Empty boxes stay empty. */
 export function boxOverlap(a: SourceBox, b: SourceBox): SourceBox {
   const box = {
     x0: Math.max(a.x0, b.x0),
@@ -18,11 +18,14 @@ export function boxOverlap(a: SourceBox, b: SourceBox): SourceBox {
   return isBoxEmpty(box) ? NOWHERE : box;
 }
 
-/** A clip narrowed by a box; one whose numbers make no sense leaves it as it was. */
+/** A clip narrowed by a box. A box with numbers that make no sense leaves the clip unchanged. */
 export const boxClipped = (clip: SourceBox, box: SourceBox): SourceBox =>
   Number.isNaN(box.x0 + box.y0 + box.x1 + box.y1) ? clip : boxOverlap(clip, box);
 
-/** Where a painted object shows: within its clip, or by proxy where that shows. Empty when it does not show. */
+/**
+ * Where a painted object shows: within its clip, or, by proxy, where the object that uses it shows. Empty when it does
+ * not show.
+ */
 export function boxShown({ bounds, clip, level }: Pick<Painted, 'bounds' | 'clip' | 'level'>): SourceBox {
   const shown = boxOverlap(bounds, clip);
   return level.area === undefined || isBoxEmpty(shown) ? shown : level.area;
@@ -62,8 +65,8 @@ export const UNIT_SQUARE: SourceBox = { x0: 0, y0: 0, x1: 1, y1: 1 };
 export const IDENTITY: Matrix = [1, 0, 0, 1, 0, 0];
 
 /**
- * How far a circle of radius 1 reaches along x and y after the matrix. Not by Math.hypot, whose last bit is the runtime's
- * own: what a panel leaves out hangs on it.
+ * How far a circle of radius 1 extends along x and y after the matrix. It avoids Math.hypot, whose last bit depends on
+ * the runtime: that bit could change what a panel leaves out.
  */
 export const matrixReach = (m: Matrix): readonly [x: number, y: number] => [
   Math.sqrt(m[0] * m[0] + m[2] * m[2]),

@@ -2,7 +2,7 @@ import { type PDFObject, PDFStream } from 'pdf-lib';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { CharacterMap } from './character-map.ts';
 
-/** A character map that is a stream; undefined for names and for what cannot be read. */
+/** A character map given as a stream; undefined for names and for maps that cannot be read. */
 export async function characterMapOf(
   object: PDFObject | undefined,
   objects: PdfObjects,
@@ -12,7 +12,7 @@ export async function characterMapOf(
   try {
     return CharacterMap.parse((await objects.streamDecoded(stream)).bytes);
   } catch {
-    // Without its map the font still sets text; only what it says is not known.
+    // Without its map the font still sets text; only the text's meaning is unknown.
     return undefined;
   }
 }

@@ -16,16 +16,16 @@ interface CodeRange {
   readonly first: number;
 }
 
-/** Strings longer than this are no characters. */
+/** Strings longer than this are not character codes. */
 const MAX_CODE_BYTES = 4;
-/** More than any font has. What a map says beyond that is not read: it may say the same over and over. */
+/** More than any font has. A map's further entries are not read, because a map can repeat itself without end. */
 const MAX_CODE_SPACES = 1000;
 const MAX_RANGES = 20_000;
 const MAX_TEXTS_IN_RANGES = 1 << 18;
 
 /**
- * A character map, ISO 32000-1, 9.7.5 and 9.10.3: how bytes become codes, and codes become CIDs or Unicode.
- * Read from the map's own PostScript, whose tokens are those of a content stream.
+ * A character map, ISO 32000-1, 9.7.5 and 9.10.3, which maps bytes to codes, and codes to CIDs or Unicode. It is read
+ * from the map's own PostScript, whose tokens are those of a content stream.
  */
 export class CharacterMap {
   readonly #spaces: CodeRange[] = [];
@@ -35,7 +35,10 @@ export class CharacterMap {
   isVertical = false;
   #textsInRanges = 0;
 
-  /** Two-byte codes that are CIDs themselves: Identity-H and Identity-V, and the best guess for a map not at hand. */
+  /**
+   * A map whose two-byte codes are the CIDs: Identity-H, Identity-V, and the best guess for a map that is not
+   * available.
+   */
   static identity(isVertical: boolean): CharacterMap {
     const map = new CharacterMap();
     map.#spaces.push({ bytes: 2, low: 0, high: 0xffff, first: 0 });
@@ -56,7 +59,7 @@ export class CharacterMap {
     return this.#spaces.length > 0;
   }
 
-  /** Splits a string into codes, by the code space ranges; two bytes each where there are none. */
+  /** Splits a string into codes by the code space ranges, or into two bytes each where there are none. */
   codes(string: Uint8Array): CharCode[] {
     const codes: CharCode[] = [];
     for (let at = 0; at < string.length; ) {
@@ -69,7 +72,7 @@ export class CharacterMap {
     return codes;
   }
 
-  /** The CID of a code; 0, the glyph for what is missing, where the map has none. */
+  /** The CID of a code; 0, the missing glyph, where the map has none. */
   cid(code: number): number {
     const single = this.#cids.get(code);
     if (single !== undefined) return single;
@@ -79,7 +82,7 @@ export class CharacterMap {
     return cid;
   }
 
-  /** The text of a code in a map to Unicode. */
+  /** The text of a code in a ToUnicode map. */
   text(code: number): string | undefined {
     return this.#texts.get(code);
   }
@@ -144,7 +147,7 @@ export class CharacterMap {
     if (first === undefined || first.length === 0) return;
     for (let n = low; n <= high && this.#textsInRanges < MAX_TEXTS_IN_RANGES; n++) {
       this.#textsInRanges++;
-      // Only the last byte counts up, and a range does not run past its end.
+      // Only the last byte counts up, and a range does not pass its end.
       const bytes = first.slice();
       bytes[bytes.length - 1] = lastOf(bytes) + (n - low);
       this.#texts.set(n, utf16(bytes));
@@ -152,7 +155,7 @@ export class CharacterMap {
   }
 }
 
-/** Each byte of a code must lie in the range of the same byte, 9.7.6.2. */
+/** Each byte of a code must be in the range of the same byte, 9.7.6.2. */
 function isInCodeSpace(code: number, space: CodeRange): boolean {
   for (let shift = 0; shift < space.bytes; shift++) {
     const unit = 256 ** shift;

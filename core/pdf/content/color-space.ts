@@ -16,16 +16,16 @@ export type ColorFamily =
   | 'Pattern'
   | 'unknown';
 
-/** A color space as far as printing asks: what kind, how many components, which inks. */
+/** The facts about a color space that printing needs: its kind, number of components, and inks. */
 export interface ColorSpace {
   readonly family: ColorFamily;
   /** Components of a color; 0 where it is not known. */
   readonly components: number;
-  /** Names of the inks of Separation and DeviceN, `All` and `None` among them. */
+  /** Names of the inks of Separation and DeviceN, including `All` and `None`. */
   readonly inks: readonly string[];
   /** Base of Indexed, alternate of Separation, DeviceN and ICCBased, underlying space of an uncolored Pattern. */
   readonly base: ColorSpace | undefined;
-  /** What makes a color of the alternate from an amount of ink; of Separation alone. */
+  /** The function that turns an amount of ink into a color of the alternate space; for Separation only. */
   readonly tint: PDFObject | undefined;
 }
 
@@ -50,7 +50,7 @@ export const LAB = space('Lab', 3);
 export const PATTERN = space('Pattern', 0);
 const UNKNOWN = space('unknown', 0);
 
-/** Names that stand for a space by themselves; the short ones are for inline images. */
+/** Names that are a space by themselves; the short ones are for inline images. */
 const NAMED: Readonly<Record<string, ColorSpace>> = {
   DeviceGray: DEVICE_GRAY,
   G: DEVICE_GRAY,
@@ -66,10 +66,10 @@ const NAMED: Readonly<Record<string, ColorSpace>> = {
 
 const MAX_DEPTH = 8;
 
-/** The space that a name represents without any resource, or undefined. */
+/** The space that a name stands for without any resource, or undefined. */
 export const colorSpaceNamed = (name: string): ColorSpace | undefined => NAMED[name];
 
-/** Reads a color space object, ISO 32000-1, 8.6. What cannot be read is `unknown`, never a guess. */
+/** Reads a color space object, ISO 32000-1, 8.6. A space that cannot be read is `unknown`, never a guess. */
 export async function colorSpaceFrom(
   object: PDFObject | undefined,
   objects: PdfObjects,
@@ -120,13 +120,13 @@ async function iccBased(
   return space('ICCBased', components, base);
 }
 
-/** The space that colors are stated in: itself, or what it indexes or patterns. */
+/** The space whose components the color has: the space itself, or the base of an Indexed or Pattern space. */
 export function spaceUnder(s: ColorSpace): ColorSpace {
   const isWrapper = s.family === 'Indexed' || s.family === 'Pattern';
   return isWrapper && s.base !== undefined ? spaceUnder(s.base) : s;
 }
 
-/** The name of a space for a person: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */
+/** The name of a space for people: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */
 export function colorSpaceLabel(s: ColorSpace): string {
   switch (s.family) {
     case 'ICCBased':

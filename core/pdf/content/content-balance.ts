@@ -3,7 +3,7 @@ import { asciiBytes } from '../page/ascii-bytes.ts';
 import { OperationReader, operatorCode } from './operation-reader.ts';
 
 export interface BalancedContent {
-  /** The same bytes where nothing had to be changed. */
+  /** The same bytes where nothing had to change. */
   readonly bytes: Uint8Array;
   readonly isChanged: boolean;
 }
@@ -20,10 +20,10 @@ export const TEXT = operatorCode('BT');
 export const TEXT_END = operatorCode('ET');
 
 /**
- * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.
- * On a page, readers end what is open at the end and ignore a `Q` or `EMC` too many. Inside a form, this `Q`
- * would undo the state of the content that paints it, so those are blanked and missing ones are added, which
- * paints the same. `pause` is waited for every few milliseconds of work.
+ * Returns content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs. On
+ * a page, readers end what is still open and ignore an extra `Q` or `EMC`. Inside a form, an extra `Q` would undo the
+ * state of the calling content, so extra operators are blanked and missing ones added, which paints the same. `pause`
+ * is called every few milliseconds of work.
  */
 export async function contentBalanced(
   content: Uint8Array,

@@ -1,4 +1,4 @@
-/** Whether drawing operators came through whole: deflated data end with a checksum of what they unpack to (RFC 1950). */
+/** Whether a content stream is complete: deflated data end with a checksum of the unpacked bytes (RFC 1950). */
 import { PDFName, type PDFStream } from 'pdf-lib';
 import { adler32 } from '../file/adler32.ts';
 import { streamFilters } from '../file/filters.ts';
@@ -9,7 +9,7 @@ const TAIL_BYTES = 32;
 
 /**
  * Whether a deflated stream ends before its own checksum, or does not match it: readers then paint what came before the
- * damage and say nothing. False for streams that are packed otherwise, which carry no checksum.
+ * damage without a message. False for streams with other filters, which have no checksum.
  */
 export async function isStreamCutOff(
   file: PdfFile,

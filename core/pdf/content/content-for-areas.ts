@@ -11,44 +11,47 @@ import { type SetterItem, type StreamCut, StreamRecord } from './stream-record.t
 import { walkContent } from './walk.ts';
 import type { WalkedPage } from './walk-state.ts';
 
-/** What one area of a page needs of it. */
+/** The parts of a page's content that one area needs. */
 export interface AreaContent {
   readonly page: StreamCut;
-  /** Each form that shows in the area, with its own shortened content. Others are not needed. */
+  /** Each form that shows in the area, with its own shortened content. The area does not need other forms. */
   readonly forms: ReadonlyMap<PDFStream, StreamCut>;
   /** Each image XObject that shows in the area. */
   readonly images: ReadonlyMap<PDFStream, ImageNeed>;
 }
 
-/** What of an image shows in a area. */
+/** What of an image shows in an area. */
 export interface ImageNeed {
   /**
-   * The part of its unit square, over all its placements (row 0 of the pixels is at y = 1); `whole` where it is
-   * also used by a pattern, mask or glyph, or where no matrix can be put in front of it.
+   * The part of its unit square that shows, over all its placements (row 0 of the pixels is at y = 1). `whole` where a
+   * pattern, mask or glyph also uses the image, or where no matrix can be put in front of it.
    */
   readonly part: SourceBox | 'whole';
-  /** Unit square to user space, where the area shows it first. */
+  /** Maps the unit square to user space at the first place where the area shows the image. */
   readonly placement: Matrix;
 }
 
 export interface AreaOptions {
-  /** How far around a area things count as touching it, user space units: hairlines and anti-aliasing reach over. */
+  /**
+   * Objects this close to an area, in user space units, count as touching it, because hairlines and anti-aliasing
+   * extend past their edges.
+   */
   readonly slack?: number;
 }
 
 const DEFAULT_SLACK = 2;
 const NO_SETTERS: readonly SetterItem[] = [];
-/** What they set goes where nothing is painted with it before the next one. */
+/** These set a color. One of them can be removed where nothing is painted before the next one. */
 const COLOR_OPERATORS = new Set(['g', 'G', 'rg', 'RG', 'k', 'K', 'cs', 'CS', 'sc', 'SC', 'scn', 'SCN']);
-/** Areas of one recorder: one bit each. */
+/** Areas per recorder, one bit each. */
 const AREAS_A_RECORDER = 30;
-/** Fonts may reach beyond the box that they state; text counts as this many font sizes larger. */
+/** Fonts may extend beyond the box that they state, so text counts as larger by this many font sizes. */
 const TEXT_MARGIN = 0.5;
 
 /**
- * Decides for each area (user space) what of the page's content can be left out, in one walk for all. What is
- * removed paints nothing inside the area grown by the slack; state, clips and painting order stay as they were.
- * In doubt things stay. @throws PdfProblem when the page's own content cannot be read
+ * Decides for each area (user space) which parts of the page's content can be left out, in one walk for all areas.
+ * Removed parts paint nothing inside the area grown by the slack; state, clips and painting order stay as they were.
+ * Anything doubtful is kept. @throws PdfProblem when the page's own content cannot be read
  */
 export async function contentForAreas(
   page: WalkedPage,
@@ -70,7 +73,7 @@ export async function contentForAreas(
   return found;
 }
 
-/** Tells several recorders of one walk. What shows for none of them is not entered. */
+/** Passes one walk on to several recorders. Forms that show for none of them are not entered. */
 class AllRecorders implements ContentVisitor {
   readonly entersPatterns = true;
   readonly entersSoftMasks = true;
@@ -116,10 +119,10 @@ class AreaRecorder {
   readonly #areas: readonly SourceBox[];
   readonly #page = new StreamRecord();
   readonly #forms = new Map<PDFStream, StreamRecord>();
-  /** Areas that each form shows in. */
+  /** The areas that each form shows in, as bits. */
   readonly #formMasks = new Map<PDFStream, number>();
   readonly #images = new Map<PDFStream, (ImageNeed | undefined)[]>();
-  /** Content that cannot be read may use any image in any way. */
+  /** Set when content cannot be read: it may then use any image in any way. */
   #hasTrouble = false;
   #mask = 0;
 
@@ -192,7 +195,7 @@ class AreaRecorder {
     });
   }
 
-  /** A form may paint with all that is set, a glyph drawn by operators too. */
+  /** A form may paint with everything that is set; so may a glyph that is drawn by operators. */
   #settersOf({ kind, isFilled, isStroked, state, text }: Painted): readonly SetterItem[] {
     const isOpen = kind === 'form' || text?.font.type3 !== undefined;
     const found: SetterItem[] = [];
@@ -249,7 +252,7 @@ class AreaRecorder {
         margin * Math.max(Math.abs(b), Math.abs(d)),
       );
     }
-    // Numbers beyond all sense come from broken files: what cannot be placed may be anywhere.
+    // Numbers too large to be real come from broken files: an object that cannot be placed may be anywhere.
     const isPlaced = [box.x0, box.y0, box.x1, box.y1].every((value) => !Number.isNaN(value));
     if (!isPlaced || level.isByProxy || state.ctm.some(Number.isNaN)) return -1;
     const shown = boxOverlap(box, clip);
@@ -259,7 +262,7 @@ class AreaRecorder {
     return mask;
   }
 
-  /** Areas that show the form in which something paints by proxy: no other panel is to hear of it. */
+  /** The areas that show the form in which a pattern, mask or glyph paints. Other panels must not record it. */
   #maskAround(level: ContentLevel): number {
     let at: ContentLevel | undefined = level;
     while (at?.isByProxy) at = at.parent;
@@ -285,7 +288,7 @@ class AreaRecorder {
   }
 }
 
-/** The part of an image's unit square that a box of the page shows; `whole` where the map cannot be undone. */
+/** The part of an image's unit square that a box of the page shows; `whole` where the matrix has no inverse. */
 function unitPart(box: SourceBox, ctm: Matrix): SourceBox | 'whole' | undefined {
   const inverse = matrixInverse(ctm);
   if (inverse === undefined) return 'whole';

@@ -3,7 +3,9 @@ import type { SourceBox } from '../page/page-space.ts';
 
 /** The content stream that an operator is in. */
 export interface ContentLevel {
-  /** How it came to be walked; pattern cells, soft masks and glyphs paint by proxy, not where they stand. */
+  /**
+   * Why it is walked. Pattern cells, soft masks and glyphs are "by proxy": they paint where another object uses them.
+   */
   readonly kind: 'page' | 'form' | 'pattern' | 'soft-mask' | 'glyph';
   /** Undefined for the page's own content. */
   readonly stream: PDFStream | undefined;
@@ -12,6 +14,6 @@ export interface ContentLevel {
   readonly depth: number;
   /** Whether this or anything around it is a pattern cell, soft mask or glyph. */
   readonly isByProxy: boolean;
-  /** Where content by proxy shows for the first time: the object that has the pattern, text or mask. */
+  /** For content by proxy: the first place where it shows, that of the object with the pattern, text or mask. */
   readonly area: SourceBox | undefined;
 }

@@ -7,7 +7,7 @@ import { boxOf } from './object-numbers.ts';
 import { OptionalContent } from './optional-content.ts';
 import type { WalkedPage } from './walk-state.ts';
 
-/** US Letter, which readers take when a page states no box with an area. */
+/** US Letter, which readers assume when a page has no box with an area. */
 const DEFAULT_BOX: SourceBox = { x0: 0, y0: 0, x1: 612, y1: 792 };
 
 /** A page of a file, ready to walk, with the space that it is drawn in. */
@@ -15,7 +15,7 @@ export interface ContentPage extends WalkedPage {
   readonly space: PageSpace;
 }
 
-/** Gathers what walking a page needs. Drawn space has its origin at the CropBox, as shown. */
+/** Collects what walking a page needs. Drawn space has its origin at the CropBox, as shown. */
 export async function contentPageFrom(file: PdfFile, page: PdfPage): Promise<ContentPage> {
   const stated = async (key: 'MediaBox' | 'CropBox') => {
     const box = await boxOf(await pageAttribute(file, page, key), file);
@@ -40,7 +40,7 @@ export async function contentPageFrom(file: PdfFile, page: PdfPage): Promise<Con
 
 const LINE_FEED = Uint8Array.of(0x0a);
 
-/** The decoded content streams of a page, white space between them (7.8.2). */
+/** The decoded content streams of a page, with white space between them (7.8.2). */
 export async function* pageContents(file: PdfFile, page: PdfPage): AsyncGenerator<Uint8Array> {
   const contents = await file.entry(page.dict, 'Contents');
   const streams = contents instanceof PDFArray ? (arrayOf(contents)?.asArray() ?? []) : [contents];

@@ -16,8 +16,8 @@ interface WidthRun {
 const EM = 1000;
 
 /**
- * A Type 0 font, ISO 32000-1, 9.7. Character maps that readers are expected to own (the Asian ones) are not at
- * hand: two-byte codes stand in, which gives full-width glyphs their right place.
+ * A Type 0 font, ISO 32000-1, 9.7. Character maps that readers are expected to have (the Asian ones) are not available
+ * here, so two-byte codes stand in, which places full-width glyphs correctly.
  */
 export async function compositeFontFrom(
   dict: PDFDict,
@@ -53,7 +53,7 @@ export async function compositeFontFrom(
   };
   const descriptor = dictOf(await get(descendant, 'FontDescriptor'));
   const shape = await fontShape(descriptor, objects);
-  // In vertical writing a glyph hangs below its origin and is centered on it (9.7.4.3); one em more allows for both.
+  // In vertical writing a glyph hangs below its origin and is centered on it (9.7.4.3); one extra em allows for both.
   const { box } = shape;
   const hanging = { x0: box.x0 - 1, y0: box.y0 - 1.2, x1: box.x1, y1: box.y1 };
   return {
@@ -81,7 +81,9 @@ function runWidth(runs: readonly WidthRun[], cid: number): number | undefined {
   return undefined;
 }
 
-/** W and W2, 9.7.4.3: `c [w …]` or `first last w`; in W2 each width is three numbers, of which the first advances. */
+/**
+ * W and W2, 9.7.4.3: `c [w …]` or `first last w`; in W2 each width is three numbers, the first of which is the advance.
+ */
 async function widthRuns(
   array: PDFArray | undefined,
   size: number,
@@ -96,7 +98,7 @@ async function widthRuns(
     if (second instanceof PDFArray) {
       const all = await Promise.all(second.asArray().map((item) => objects.resolved(item)));
       const widths = all.filter((_, n) => n % size === 0).map((item) => numberOf(item) ?? 0);
-      // A run of one width would read as one for all, which is the same for a run of one.
+      // A run with a single width would read as one width for all, which means the same for a run of one.
       runs.push({ first, last: first + widths.length - 1, widths });
       i += 2;
     } else {

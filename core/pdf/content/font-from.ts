@@ -11,7 +11,7 @@ import { type BaseEncoding, glyphNameOf, textOfCode, textOfGlyphName } from './g
 import { matrixOf, numbersOf } from './object-numbers.ts';
 import { standardFontFor } from './standard-fonts.ts';
 
-/** Reads a font dictionary. A font that cannot be read is set with the metrics of a common one. */
+/** Reads a font dictionary. A font that cannot be read gets the metrics of a common one. */
 export async function fontFrom(dict: PDFDict, objects: PdfObjects): Promise<Font> {
   const type = nameOf(await objects.resolved(dict.get(PDFName.of('Subtype'))));
   const toUnicode = await characterMapOf(dict.get(PDFName.of('ToUnicode')), objects);

@@ -21,7 +21,7 @@ export async function fontShape(
   const get = (key: string) => objects.resolved(descriptor?.get(PDFName.of(key)));
   const stated = (await numbersOf(arrayOf(await get('FontBBox')), objects)) ?? fallbackBox ?? [];
   const [x0 = 0, y0 = 0, x1 = 0, y1 = 0] = stated.map((value) => value / 1000);
-  // A box that is wrong is mostly empty or tiny: it never makes the usual one smaller.
+  // A wrong box is usually empty or tiny, so a stated box never makes the usual one smaller.
   const box = {
     x0: Math.min(x0, x1, DEFAULT_BOX.x0),
     y0: Math.min(y0, y1, DEFAULT_BOX.y0),

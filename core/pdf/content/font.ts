@@ -1,4 +1,4 @@
-/** Fonts as far as placing text asks: how strings split into glyphs, how wide those are, how high they reach. */
+/** The facts about fonts that placing text needs: how strings split into glyphs, and how wide and high those are. */
 import type { PDFDict, PDFStream } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 
@@ -12,16 +12,16 @@ export interface GlyphCode {
 
 export interface Font {
   readonly name: string;
-  /** Whether the file brings the font's program along. The glyphs of a Type 3 font always are in the file. */
+  /** Whether the font program is in the file. The glyphs of a Type 3 font always are. */
   readonly isEmbedded: boolean;
   readonly isVertical: boolean;
-  /** Around any glyph set at the origin, ems; generous where the font does not say. */
+  /** The box around any glyph set at the origin, in ems; generous where the font does not state it. */
   readonly box: SourceBox;
-  /** Top and bottom of a line of text, ems; bottom is negative. */
+  /** Top and bottom of a line of text, in ems; bottom is negative. */
   readonly ascent: number;
   readonly descent: number;
   glyphs(string: Uint8Array): GlyphCode[];
-  /** Unicode of a code, where the font or its encoding says so. */
+  /** Unicode text of a code, where the font or its encoding states it. */
   text(code: number): string | undefined;
   readonly type3: Type3Glyphs | undefined;
 }

@@ -1,4 +1,4 @@
-/** From character codes to glyph names and text, for fonts that do not say it themselves. */
+/** Converts character codes to glyph names and text, for fonts that do not state them. */
 import { Encodings } from 'pdf-lib/standard-fonts';
 import { firstOf, itemAt } from '../../measure/present.ts';
 
@@ -35,7 +35,7 @@ export type BaseEncoding =
   | 'Symbol'
   | 'ZapfDingbats';
 
-/** The glyph name of a code. StandardEncoding is taken for ASCII, where it differs in the two quotes only. */
+/** The glyph name of a code. ASCII uses StandardEncoding, which differs only in the two quotes. */
 export function glyphNameOf(encoding: BaseEncoding, code: number): string | undefined {
   switch (encoding) {
     case 'Symbol':

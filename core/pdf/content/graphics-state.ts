@@ -5,7 +5,7 @@ import type { ContentLevel } from './content-level.ts';
 import type { Font } from './font.ts';
 import type { PatternInfo } from './pattern-info.ts';
 
-/** The operator that set something, where what depends on it asks for it to stay. */
+/** An operator that set something; whatever depends on it can require it to stay. */
 export interface Setter {
   readonly level: ContentLevel;
   readonly start: number;
@@ -14,29 +14,32 @@ export interface Setter {
 /** The color that fills or strokes: its space, and the pattern where the space is Pattern. */
 export interface Color {
   readonly space: ColorSpace;
-  /** Components as set by the operands; empty for a pattern without color of its own. */
+  /** Components from the operands; empty for a pattern without a color. */
   readonly values: readonly number[];
   readonly pattern: PatternInfo | undefined;
-  /** The operator that set the components or the pattern, and the one that set the space; none for what a page begins with. */
+  /**
+   * The operator that set the components or the pattern, and the one that set the space; undefined for a page's initial
+   * color.
+   */
   readonly setter?: Setter | undefined;
   readonly spaceSetter?: Setter | undefined;
 }
 
 const BLACK: Color = { space: DEVICE_GRAY, values: [0], pattern: undefined };
 
-/** A soft mask and the map that was in force when it was set, which places its group. */
+/** A soft mask and the matrix in force when it was set, which places its group. */
 export interface SoftMask {
   readonly dict: PDFDict;
   readonly ctm: Matrix;
 }
 
 /**
- * The graphics state, ISO 32000-1, Tables 52 and 53, as far as it decides where things land and with what ink.
- * One object changes as operators come by; `copy` is what `q` keeps.
+ * The part of the graphics state, ISO 32000-1, Tables 52 and 53, that decides where things are painted and with what
+ * ink. Operators change one object; `copy` is what `q` saves.
  */
 export class GraphicsState {
   ctm: Matrix;
-  /** Bounds of everything that clips; painted things show inside it only. */
+  /** Bounds of all clips; painted things show only inside it. */
   clip: SourceBox;
   fill: Color = BLACK;
   stroke: Color = BLACK;
@@ -62,7 +65,7 @@ export class GraphicsState {
   widthScale = 1;
   leading = 0;
   rise = 0;
-  /** Tr: 0 fills, 1 strokes, 2 both, 3 nothing; 4 to 7 the same and clip. */
+  /** Tr: 0 fills, 1 strokes, 2 both, 3 nothing; 4 to 7 do the same and clip. */
   renderMode = 0;
 
   constructor(ctm: Matrix, clip: SourceBox) {
@@ -100,7 +103,7 @@ export class GraphicsState {
     return state;
   }
 
-  /** The state that a form begins with: the invoking one, except what a transparency group resets. */
+  /** The initial state of a form: the state of its caller, except what a transparency group resets. */
   forGroup(): GraphicsState {
     const state = this.copy();
     state.blendMode = 'Normal';

@@ -8,7 +8,7 @@ import { jpeg2000Colors } from './jpeg2000-colors.ts';
 import type { OperationReader } from './operation-reader.ts';
 import type { ImageInfo } from './painted.ts';
 
-/** What an image's dictionary says. Short keys are for inline images. */
+/** Reads an image's dictionary. Short keys are for inline images. */
 export async function imageInfoFrom(
   dict: PDFDict,
   stream: PDFStream | undefined,
@@ -52,7 +52,7 @@ async function imageSpace(
   return resource ?? colorSpaceFrom(entry, objects);
 }
 
-/** The entries of the inline image at hand, as a dictionary. */
+/** The entries of the current inline image, as a dictionary. */
 export function inlineImageDict(reader: OperationReader, empty: PDFDict): PDFDict {
   for (let i = 0; i + 1 < reader.count; i += 2) {
     const key = reader.name(i);

@@ -5,7 +5,7 @@ import type { ContentPage } from './content-page.ts';
 import type { Painted } from './painted.ts';
 import { walkContent } from './walk.ts';
 
-/** What the picture of a page has room for: its pixels along the columns and along the rows of an image. */
+/** The pixels that the picture of a page has for an image, along the image's columns and rows. */
 export interface ImageNeed {
   readonly acrossPx: number;
   readonly downPx: number;
@@ -18,12 +18,12 @@ export interface PageImageNeeds {
   readonly isComplete: boolean;
 }
 
-/** Masks that are stretched over an image, by the keys of its dictionary (ISO 32000-1, Table 89). */
+/** Masks over an image, by the keys of its dictionary (ISO 32000-1, Table 89). */
 export const MASK_KEYS = ['SMask', 'Mask'].map((key) => PDFName.of(key));
 
 /**
- * What a picture of the page that is `longestPx` along its longer edge needs of each image. Layers are not asked: what
- * they hide counts as shown. @throws PdfProblem when the page's own content cannot be read
+ * What a picture of the page that is `longestPx` along its longer edge needs of each image. Layers are ignored: content
+ * that they hide counts as shown. @throws PdfProblem when the page's own content cannot be read
  */
 export async function pageImageNeeds(page: ContentPage, longestPx: number): Promise<PageImageNeeds> {
   const { box, objects } = page;

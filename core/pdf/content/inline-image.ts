@@ -1,11 +1,11 @@
 import { isWhite, latin1 } from '../file/syntax.ts';
 import { OPERAND } from './operand.ts';
 
-/** The operands of one operator, as `OperationReader` has them in its bytes. */
+/** The operands of one operator, as `OperationReader` holds them in its bytes. */
 interface Operands {
   readonly bytes: Uint8Array;
   readonly count: number;
-  /** `OPERAND` of each, and where its bytes stand. */
+  /** The `OPERAND` kind of each, and the range of its bytes. */
   readonly kinds: Uint8Array;
   readonly starts: Int32Array;
   readonly ends: Int32Array;
@@ -14,7 +14,7 @@ interface Operands {
   name(index: number): string | undefined;
 }
 
-/** How many bytes after a supposed `EI` must look like text. */
+/** How many bytes after a possible `EI` must look like text. */
 const LOOKAHEAD_BYTES = 12;
 
 const COMPONENTS: Readonly<Record<string, number>> = {
@@ -40,8 +40,8 @@ export function inlineEntry(reader: Operands, short: string, long: string): numb
 }
 
 /**
- * Where an inline image's data ends, ISO 32000-1, 8.9.7. Nothing in the format says so for packed data: `EI` must
- * be followed by text, and is mostly before white space, but not in all files. Undefined asks for more bytes.
+ * Where an inline image's data ends, ISO 32000-1, 8.9.7. The format does not state this for packed data: `EI` must be
+ * followed by text, and usually comes before white space, but not in all files. Undefined asks for more bytes.
  */
 export function inlineImageEnd(
   reader: Operands,
@@ -68,7 +68,10 @@ export function inlineImageEnd(
   return isLast ? { dataEnd: bytes.length, after: bytes.length } : undefined;
 }
 
-/** Data coded as text may spell `EI` itself, but it ends with `>`. The start of other data; -1 when `>` is not in sight. */
+/**
+ * Data coded as text may contain `EI`, but it ends with `>`, so its end is searched first. Returns the start for other
+ * data; -1 when `>` is not in the bytes.
+ */
 function textDataEnd(reader: Operands, dataStart: number): number {
   const i = inlineEntry(reader, 'F', 'Filter');
   if (i < 0) return dataStart;
@@ -88,7 +91,7 @@ function isTextAfter(bytes: Uint8Array, from: number): boolean {
   return true;
 }
 
-/** The length that the entries state (PDF 2.0) or that the size of unpacked samples gives. */
+/** The length that the entries state (PDF 2.0), or that follows from the size of unpacked samples. */
 function statedLength(reader: Operands): number | undefined {
   const length = inlineEntry(reader, 'L', 'Length');
   if (length >= 0 && reader.isNumber(length)) return reader.number(length);

@@ -1,4 +1,4 @@
-/** A stretch of bytes of a content stream. */
+/** A range of bytes of a content stream. */
 export interface ByteRange {
   readonly start: number;
   readonly end: number;
@@ -7,8 +7,8 @@ export interface ByteRange {
 const FIRST_ITEMS = 256;
 
 /**
- * Ranges of a content stream, each with a bit for every window that needs it: some millions of them, in 17 bytes each.
- * A range is known by where it begins, and by its index, which never changes.
+ * Ranges of a content stream, each with one bit for every window that needs it. There may be millions, so each takes
+ * only 17 bytes. A range is identified by its start, and by its index, which never changes.
  */
 export class ItemTable {
   #starts = new Float64Array(FIRST_ITEMS);
@@ -16,10 +16,10 @@ export class ItemTable {
   #masks = new Int32Array(FIRST_ITEMS);
   #pinned = new Uint8Array(FIRST_ITEMS);
   #count = 0;
-  /** As long as each range begins behind the one before, no other way to find it is needed. */
+  /** Finds ranges by their start; needed only once a range begins before the one added last. */
   #byStart: Map<number, number> | undefined;
 
-  /** The range that begins at `start`, made as long as `end` at least. */
+  /** The range that begins at `start`, extended to `end` if it was shorter. */
   item(start: number, end: number): number {
     let item = this.#find(start);
     if (item < 0) item = this.#append(start, end);
@@ -43,12 +43,12 @@ export class ItemTable {
     return this.#pinned[item] === 1;
   }
 
-  /** It stays, no matter what its mask says. */
+  /** Keeps a range, no matter what its mask says. */
   pin(item: number): void {
     this.#pinned[item] = 1;
   }
 
-  /** Those that no window of `bit` needs, in order and apart. */
+  /** The ranges that no window of `bit` needs, in order and not touching each other. */
   *unneeded(bit: number): Generator<ByteRange> {
     const order = this.#byStart && this.#order();
     let end = -1;

@@ -5,7 +5,7 @@ import { isPdfProblem } from '../file/pdf-problem.ts';
 import { type Jpeg2000Space, jpeg2000Space } from '../images/jpeg2000-space.ts';
 import { type ColorSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, LAB } from './color-space.ts';
 
-/** Boxes before the colors are short: a few dozen bytes. */
+/** The boxes before the color box are short: a few dozen bytes. */
 const START_BYTES = 1 << 16;
 
 const SPACES: Readonly<Record<Jpeg2000Space, ColorSpace>> = {
@@ -15,7 +15,7 @@ const SPACES: Readonly<Record<Jpeg2000Space, ColorSpace>> = {
   lab: LAB,
 };
 
-/** The space that the data of a JPEG 2000 picture name; undefined of another picture, or where they name none. */
+/** The space that the data of a JPEG 2000 picture state; undefined for other pictures, or where the data state none. */
 export async function jpeg2000Colors(
   stream: PDFStream,
   objects: PdfObjects,

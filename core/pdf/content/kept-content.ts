@@ -2,7 +2,7 @@ import { ByteBuffer } from '../file/byte-stream.ts';
 import { isWhite } from '../file/syntax.ts';
 import type { ByteRange } from './item-table.ts';
 
-/** Bytes that are put in front of the byte at `at`. */
+/** Bytes to insert before the byte at `at`. */
 export interface Insertion {
   readonly at: number;
   readonly bytes: Uint8Array;
@@ -12,11 +12,11 @@ const BUFFER_BYTES = 1 << 16;
 const LINE_FEED = 0x0a;
 
 /**
- * A content stream without some ranges of it, and with insertions outside of these, while its pieces go by. One line
- * feed replaces what goes, with the white space behind it, so that no two tokens join.
+ * Copies a content stream without some of its ranges, and with insertions outside them, as its pieces pass. One line
+ * feed replaces each removed range and the white space after it, so that two tokens do not join.
  */
 export class KeptContent {
-  /** What is kept and has not been taken away yet. */
+  /** Kept bytes that were not taken yet. */
   readonly kept = new ByteBuffer(BUFFER_BYTES);
   readonly #gone: Iterator<ByteRange>;
   #next: ByteRange | undefined;
@@ -52,7 +52,7 @@ export class KeptContent {
     }
   }
 
-  /** No other piece follows. */
+  /** Call this after the last piece. */
   end(): void {
     this.#insertAt(this.#base);
   }

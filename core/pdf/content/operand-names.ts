@@ -4,11 +4,13 @@ import { latin1 } from '../file/syntax.ts';
 import { OPERAND } from './operand.ts';
 import type { OperationReader } from './operation-reader.ts';
 
-/** A name ends at white space or a delimiter (ISO 32000-1, 7.2.2). */
 const NESTED_NAME = /\/([^\0\t\n\f\r ()<>[\]{}/%]*)/g;
 const NONE: readonly string[] = [];
 
-/** As they are written, without the slash. Strings in arrays are not distinguished: a name too many keeps a resource too many. */
+/**
+ * The names as written, without the slash. Strings in arrays are scanned too: a false name only keeps one resource too
+ * many.
+ */
 export function operandNames(reader: OperationReader): readonly string[] {
   let names: string[] | undefined;
   for (let i = 0; i < reader.count; i += 1) {
@@ -22,6 +24,6 @@ export function operandNames(reader: OperationReader): readonly string[] {
   return names ?? NONE;
 }
 
-/** PDFName.of undoes escapes of capital letters only. */
+/** PDFName.of undoes only escapes in capital letters. */
 export const nameFromWritten = (text: string): PDFName =>
   PDFName.of(text.replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()));

@@ -12,17 +12,23 @@ import {
 import { inlineImageEnd } from './inline-image.ts';
 import { OPERAND } from './operand.ts';
 
-/** Far more than any operator takes; character maps list up to 300 strings. Of more the last ones count. */
+/**
+ * Far more than any operator takes; character maps list up to 300 strings. If there are more, only the last ones are
+ * kept.
+ */
 const MAX_OPERANDS = 512;
 const MAX_NESTING = 64;
-/** A number of this many characters is exact as digits over a power of ten. */
+/** A number with at most this many characters is exact as its digits divided by a power of ten. */
 const MAX_EXACT_DIGITS = 15;
-// Read, not computed: how exactly an engine raises to a power is its own affair, and panels depend on it.
+// Parsed from text, not computed: engines may round powers differently, and panels must come out the same everywhere.
 const POWERS_OF_TEN = Float64Array.from({ length: MAX_EXACT_DIGITS + 1 }, (_, i) => Number(`1e${i}`));
 const ENDED = -1;
 const MORE = -2;
 
-/** An operator's letters as a number, so that telling operators apart needs no strings. Longer ones are none: 0. */
+/**
+ * An operator's letters as one number, so that comparing operators needs no strings. 0 for text too long to be an
+ * operator.
+ */
 export function operatorCode(text: string): number {
   let code = 0;
   for (const char of text) code = code * 256 + char.charCodeAt(0);
@@ -33,14 +39,14 @@ const BEGIN_IMAGE = operatorCode('BI');
 const IMAGE_DATA = operatorCode('ID');
 
 /**
- * Reads a content stream operator by operator, ISO 32000-1, 7.8.2. Bytes come in any pieces: `push` them, then
- * call `next` until it says `more` or `end`. The reader holds one operation at a time, in its own fields, so
- * that a stream of millions costs no objects. It never fails: what makes no sense is stepped over.
+ * Reads a content stream operator by operator, ISO 32000-1, 7.8.2. Bytes may come in any pieces: `push` them, then call
+ * `next` until it returns `more` or `end`. The reader keeps one operation at a time in its own fields, so millions of
+ * operations create no objects. It never fails: it skips what it cannot read.
  */
 export class OperationReader {
-  /** The bytes at hand; the ranges below count from its start. */
+  /** The bytes held now; the ranges below count from its start. */
   bytes: Uint8Array = new Uint8Array();
-  /** Where `bytes` begins in the whole content. */
+  /** Offset of `bytes` in the whole content. */
   base = 0;
   /** Code of the operator (`operatorCode`); 0 for one that is too long to be known. */
   operator = 0;
@@ -49,20 +55,23 @@ export class OperationReader {
   /** Range of the operation in `bytes`, operands included. */
   start = 0;
   end = 0;
-  /** How many operands stand before the operator, and what they are. */
+  /** How many operands come before the operator, and what they are. */
   count = 0;
   readonly kinds = new Uint8Array(MAX_OPERANDS);
   readonly values = new Float64Array(MAX_OPERANDS);
   readonly starts = new Int32Array(MAX_OPERANDS);
   readonly ends = new Int32Array(MAX_OPERANDS);
-  /** For `BI`, an inline image whole: its entries are the operands, its data this range of `bytes`. */
+  /**
+   * For `BI`: the operation is the whole inline image; its entries are the operands, and its data is this range of
+   * `bytes`.
+   */
   dataStart = 0;
   dataEnd = 0;
 
   #at = 0;
   #isLast = false;
 
-  /** Adds the next piece; `isLast` says that no other follows. Ranges read before become void. */
+  /** Adds the next piece; `isLast` says that no other follows. Ranges read before are no longer valid. */
   push(piece: Uint8Array, isLast: boolean): void {
     const rest = this.bytes.subarray(this.#at);
     if (rest.length === 0) {
@@ -114,7 +123,7 @@ export class OperationReader {
     return text.includes('#') ? nameUnescaped(text) : text;
   }
 
-  /** Operand `i` as it is written. */
+  /** The bytes of operand `i` as written. */
   written(i: number): Uint8Array {
     return this.bytes.subarray(this.starts[i], this.ends[i]);
   }
@@ -143,7 +152,7 @@ export class OperationReader {
       }
       const byte = this.bytes[at]!;
       if (isDelimiter(byte)) {
-        // A closing bracket without its opening one.
+        // A closing bracket without an opening one.
         this.#at = at + 1;
         if (this.count === 0) this.start = -1;
         continue;
@@ -175,7 +184,7 @@ export class OperationReader {
     return end.after;
   }
 
-  /** Reads an operand at `at`; its end, or `at` where none begins, or MORE. */
+  /** Reads an operand at `at`. Returns its end, `at` where no operand begins, or MORE. */
   #operand(at: number, depth: number): number {
     const byte = this.bytes[at]!;
     let kind: number;
@@ -215,7 +224,7 @@ export class OperationReader {
     return end;
   }
 
-  /** Numbers are most of what there is: sign, digits, point, digits are read in one go, the odd ones after that. */
+  /** Most tokens are numbers, so sign, digits, point and digits are read in one loop, and unusual forms after it. */
   #number(at: number, depth: number): number {
     const { bytes } = this;
     const length = bytes.length;
@@ -263,7 +272,7 @@ export class OperationReader {
     this.values[i] = value;
   }
 
-  /** The end of an array or dictionary; it also ends before an operator, which then was never part of it. */
+  /** The end of an array or dictionary. It also ends before an operator, which cannot be inside one. */
   #nestedEnd(from: number, closing: number, depth: number): number {
     let at = from;
     for (;;) {
@@ -291,7 +300,7 @@ export class OperationReader {
       const byte = bytes[at]!;
       if (byte === 0x25) {
         while (at < bytes.length && bytes[at] !== 0x0a && bytes[at] !== 0x0d) at++;
-        // The end of a comment is not in sight: come back to its start with more bytes.
+        // The end of the comment is not in `bytes` yet: resume at its start when there are more bytes.
       } else if (isWhite(byte)) at++;
       else break;
     }
@@ -304,11 +313,11 @@ export class OperationReader {
     return end;
   }
 
-  /** Digits, signs and points; a letter that follows at once is the next token, as in `0.5w`. */
+  /** The end of digits, signs and points; a letter right after them begins the next token, as in `0.5w`. */
   #numberEnd(from: number): number {
     let end = from + 1;
     while (end < this.bytes.length && isNumeric(this.bytes[end]!)) {
-      // A sign inside begins the next number, as in `5-3`.
+      // A sign inside a number begins the next number, as in `5-3`.
       if (!isDigit(this.bytes[end]!) && this.bytes[end] !== 0x2e && this.#hasDigit(from, end)) break;
       end++;
     }

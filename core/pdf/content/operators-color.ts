@@ -32,7 +32,7 @@ function operands({ reader }: StreamWalk): number[] {
 }
 
 function setDevice(at: StreamWalk, isStroke: boolean, space: ColorSpace): void {
-  // These also set the space; Default spaces may redefine it, which changes no ink's name (8.6.5.6).
+  // These operators also set the space. Default spaces may redefine it, which does not change any ink's name (8.6.5.6).
   const setter = setterOf(at);
   assign(at, isStroke, { space, values: operands(at), pattern: undefined, setter, spaceSetter: setter });
 }

@@ -3,7 +3,7 @@ import { ObjectParser } from '../file/object-parser.ts';
 import { OPERAND } from './operand.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
-/** Marked content, ISO 32000-1, 14.6: only `/OC` matters, it makes layers (8.11.3.2). */
+/** Marked content, ISO 32000-1, 14.6. Only `/OC` matters, because it marks layers (8.11.3.2). */
 export const MARKED_OPERATORS: OperatorTable = {
   BMC: (at) => at.beginMarked(true),
   BDC: (at) => {

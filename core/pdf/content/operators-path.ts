@@ -104,8 +104,8 @@ function endPath(
       pending = enterPatterns(at, painted);
     }
   }
-  // A clip to a path of no points would hide the rest of the page; readers do not agree, so it is kept. Where a pattern
-  // paints the path, some renderers lose the clip, so nothing may be left out for lying outside it.
+  // A clip to a path without points would hide the rest of the page; readers disagree, so the clip is kept. Where a
+  // pattern paints the path, some renderers lose the clip, so nothing may be left out because it is outside.
   const isPatterned =
     (isFilled && state.fill.space.family === 'Pattern') ||
     (isStroked && state.stroke.space.family === 'Pattern');

@@ -55,7 +55,7 @@ export function operandMatrix({ reader }: StreamWalk): Matrix {
   ];
 }
 
-/** Sets what a graphics state parameter dictionary holds, Table 58. */
+/** Sets the values of a graphics state parameter dictionary, Table 58. */
 function setParameters(at: StreamWalk, given: StateParameters): void | Promise<void> {
   const { state } = at;
   state.lineWidth = given.lineWidth ?? state.lineWidth;

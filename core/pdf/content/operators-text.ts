@@ -68,7 +68,7 @@ export const TEXT_OPERATORS: OperatorTable = {
     moveLine(at, 0, -at.state.leading);
     return showText(at, pieces(at, reader.count - 1));
   },
-  // Glyph metrics of Type 3 fonts stand in the font too.
+  // Type 3 fonts state their glyph metrics in the font too.
   d0: () => {},
   d1: () => {},
 };
@@ -92,7 +92,7 @@ function pieces({ reader }: StreamWalk, i: number): TextPiece[] {
   const inside = reader.written(i).subarray(1);
   const items = new OperationReader();
   items.push(inside, true);
-  // The closing bracket, and in broken files stray words, end an operation of the array's inside.
+  // The closing bracket, and stray words in broken files, each end an operation inside the array.
   for (;;) {
     const status = items.next();
     for (let n = 0; n < items.count; n++) {

@@ -1,4 +1,4 @@
-/** All operators of content, ISO 32000-1, Annex A, by what they do here. */
+/** All operators of content, ISO 32000-1, Annex A, and what this walk does for each. */
 import { operatorCode } from './operation-reader.ts';
 import { COLOR_OPERATORS } from './operators-color.ts';
 import { MARKED_OPERATORS } from './operators-marked.ts';

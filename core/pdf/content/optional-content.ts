@@ -3,18 +3,18 @@ import { arrayOf, dictOf, nameOf, textOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 
 const MAX_EXPRESSION_DEPTH = 32;
-/** An expression may name itself in several places; then it has no end in breadth either. */
+/** An expression may name itself in several places and would then have no end. */
 const MAX_EXPRESSION_OPERANDS = 10_000;
 
 /**
- * Which layers are on at first: the default configuration, ISO 32000-1, 8.11.4.3. Layers
- * that are off do not print.
+ * Which layers are on when the file opens: the default configuration, ISO 32000-1, 8.11.4.3. Layers that are off do not
+ * print.
  */
 export class OptionalContent {
   readonly #objects: PdfObjects;
   readonly #isOnByDefault: boolean;
   readonly #exceptions: ReadonlySet<PDFObject>;
-  /** A page may name one layer many thousand times, and an expression may be long. */
+  /** Results already worked out: a page may name one layer many thousand times, and an expression may be long. */
   readonly #known = new Map<PDFObject, boolean>();
 
   private constructor(objects: PdfObjects, isOnByDefault: boolean, exceptions: ReadonlySet<PDFObject>) {
@@ -28,7 +28,7 @@ export class OptionalContent {
       objects.resolved(dict?.get(PDFName.of(key)));
     const properties = dictOf(await entry(catalog, 'OCProperties'));
     const config = dictOf(await entry(properties, 'D'));
-    // A base state of Unchanged means on, since nothing was there before.
+    // A base state of Unchanged means on, since there was no earlier state.
     const isOn = nameOf(await entry(config, 'BaseState')) !== 'OFF';
     const listed = arrayOf(await entry(config, isOn ? 'OFF' : 'ON'));
     const exceptions = new Set<PDFObject>();
@@ -69,7 +69,7 @@ export class OptionalContent {
     }
   }
 
-  /** Names of the layers that a group or membership dictionary speaks of. */
+  /** Names of the layers in a group or membership dictionary. */
   async names(membership: PDFObject): Promise<string[]> {
     const dict = dictOf(await this.#objects.resolved(membership));
     if (dict === undefined) return [];

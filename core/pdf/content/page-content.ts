@@ -16,36 +16,34 @@ export interface PageContent {
   readonly stream: PDFStream | undefined;
   /** Whether saves and restores did not pair. */
   readonly isUnbalanced: boolean;
-  /** Whether data of it are missing at the end, as a checksum says. */
+  /** Whether its data end too early, by their checksum. */
   readonly isCutOff: boolean;
 }
 
-/** What is to be known of a page's content without holding it. */
+/** Facts about a page's content that do not require holding it. */
 export interface ContentFacts {
-  /** Whether saves and restores of the graphics state did not pair, which is put right. */
+  /** Whether saves and restores of the graphics state did not pair; this is repaired. */
   readonly isUnbalanced: boolean;
-  /** Whether data are missing at the end: what they painted is lost. */
+  /** Whether data are missing at the end, so that what they painted is lost. */
   readonly isCutOff: boolean;
   readonly isBlank: boolean;
 }
 
-/** What a page paints, to be read as often as wanted. */
+/** What a page paints; it can be read any number of times. */
 export interface PageDrawing {
-  /** Decoded and balanced; each piece is memory of its own. */
+  /** Decoded and balanced; each piece has its own memory. */
   pieces(): AsyncIterable<Uint8Array>;
-  /** The source's own stream where it can be kept as it is. */
+  /** The source's own stream, where it can be kept unchanged. */
   readonly stream: PDFStream | undefined;
 }
 
-/** Nothing at all, deflated and wrapped once more, is no longer than this. */
+/** Empty content, deflated and wrapped once more, is no longer than this. */
 const EMPTY_PACKED_BYTES = 24;
 const LINE_FEED = asciiBytes('\n');
 
 /**
- * The content of a page; a page without Contents is blank. The streams of an array may split between any two
- * tokens, so they are joined with white space (ISO 32000-1, 7.8.2).
- *
- * @throws PdfProblem where the content cannot be unpacked.
+ * The content of a page; a page without Contents is blank. The streams of an array may split between any two tokens, so
+ * they are joined with white space (ISO 32000-1, 7.8.2). @throws PdfProblem where the content cannot be unpacked.
  */
 export async function pageContent(
   file: PdfFile,
@@ -69,12 +67,14 @@ export async function pageContent(
   }
   const joined = bytesJoined(decoded, LINE_FEED);
   const { bytes, isChanged } = await contentBalanced(joined, pause);
-  // Data that end too early would be taken for damage in the panel as well.
+  // The panel would also appear damaged if it kept data that end too early.
   const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;
   return { bytes, stream, isUnbalanced: isChanged, isCutOff };
 }
 
-/** The content of a page of which `facts` are known; where these say that nothing is odd about it, it is never held whole. */
+/**
+ * The content of a page whose `facts` are known. If the facts show nothing unusual, the content is never held whole.
+ */
 export async function pageDrawing(
   file: PdfFile,
   page: PdfPage,
@@ -110,7 +110,9 @@ async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
   yield bytes;
 }
 
-/** What `pageContent` would say of it; it passes by in pieces, and takes no memory where nothing is odd about it. */
+/**
+ * The facts that `pageContent` would give. The content is read in pieces and takes no memory where nothing is unusual.
+ */
 export async function contentFacts(file: PdfFile, page: PdfPage): Promise<ContentFacts> {
   const scan = new BalanceScan();
   for (const [i, stream] of (await contentStreams(file, page)).entries()) {

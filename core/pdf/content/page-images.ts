@@ -7,12 +7,12 @@ import type { ContentPage } from './content-page.ts';
 import type { ImageInfo } from './painted.ts';
 import { walkContent } from './walk.ts';
 
-/** One image where it is placed, and how fine it is there. */
+/** One placement of an image, and its resolution there. */
 export interface ImagePlacement {
   readonly image: ImageInfo;
-  /** The visible part of its bounds. Of a pattern's or glyph's image: where the pattern or text shows. */
+  /** The visible part of its bounds. For an image in a pattern or glyph: where the pattern or text shows. */
   readonly drawn: Rect<'drawn'>;
-  /** Unit square of the image to the page's user space. */
+  /** Maps the image's unit square to the page's user space. */
   readonly matrix: Matrix;
   /** Pixels per inch at finished size, across the image's columns and rows. */
   readonly ppiX: number;

@@ -12,23 +12,23 @@ import { walkContent } from './walk.ts';
 /** A color space or an ink in use: by how many objects, and where. */
 export interface InkUse {
   readonly objects: number;
-  /** Around all of them. */
+  /** The box around all of them. */
   readonly area: Rect<'drawn'>;
-  /** The first few, each by itself, in painting order. */
+  /** The first few objects, each with its own box, in painting order. */
   readonly places: readonly Rect<'drawn'>[];
   /** Whether any of them overprints. */
   readonly isOverprinted: boolean;
 }
 
 export interface PageInks {
-  /** Color spaces in use, in the order of their first use; one of each label and base. */
+  /** Color spaces in use, in the order of first use; one for each label and base. */
   readonly spaces: readonly (InkUse & {
     readonly space: ColorSpace;
     readonly label: string;
     /** The tint transforms of all spaces of this label and base. */
     readonly tints: readonly PDFObject[];
   })[];
-  /** Inks beyond the process colors, by name. `All` counts: it prints on every plate. */
+  /** Inks other than the process colors, by name. `All` counts: it prints on every plate. */
   readonly spots: readonly (InkUse & { readonly name: string })[];
   /** Objects whose color space cannot be determined. */
   readonly unknown: number;
@@ -48,9 +48,9 @@ interface Tally {
 export async function pageInks(page: ContentPage): Promise<PageInks> {
   const spaces = new Map<string, Tally & { space: ColorSpace; tints: Set<PDFObject> }>();
   const spots = new Map<string, Tally>();
-  /** Spaces found in the cells of tiling patterns, for each later use of the same pattern. */
+  /** Spaces found in the cells of tiling patterns, for later uses of the same pattern. */
   const cells = new Map<PDFObject, Set<ColorSpace>>();
-  /** Patterns that take the color they are used with: what their cells paint is counted with the use. */
+  /** Patterns that take the color they are used with; what their cells paint is counted with that use. */
   const uncolored = new Set<PDFObject>();
   let unknown = 0;
 
@@ -102,7 +102,7 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     for (const [color, space, isOverprinted] of found) {
       if (space !== undefined) count(space, shown, isOverprinted);
       if (color !== undefined) countColor(color, shown, isOverprinted);
-      // What a cell paints is also what every other use of its pattern paints.
+      // What a cell paints, every other use of its pattern paints too.
       for (let at = level; at.parent !== undefined; at = at.parent) {
         if (at.kind !== 'pattern' || at.stream === undefined) continue;
         const cell = cells.get(at.stream) ?? new Set<ColorSpace>();
@@ -146,6 +146,6 @@ function add(tally: Tally, shown: SourceBox, isOverprinted: boolean): void {
   tally.isOverprinted ||= isOverprinted;
 }
 
-/** Tells spaces apart by what they stand on as well: one ink may be defined in two ways. */
+/** The key includes the base of a space, because one ink may be defined in two ways. */
 const colorSpaceKey = (space: ColorSpace): string =>
   `${colorSpaceLabel(space)} ${space.base === undefined ? '' : colorSpaceKey(space.base)}`;

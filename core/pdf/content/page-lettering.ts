@@ -25,12 +25,15 @@ export interface LetteringLine {
   readonly isMirrored: boolean;
 }
 
-/** Fractions of the font size: a wider gap ends a word; one wider still, or off the line, ends the line. */
+/**
+ * Fractions of the font size. A gap wider than the first ends a word; a still wider gap, or a step off the line, ends
+ * the line.
+ */
 const WORD_GAP = 0.25;
 const LINE_GAP = 2;
 const LINE_DRIFT = 0.4;
 const STEP_BACK = 0.5;
-/** The largest side of a vehicle has room for far fewer; each takes memory. */
+/** The largest side of a vehicle holds far fewer words; the limit saves memory. */
 const MAX_WORDS = 1_000_000;
 
 interface Pen {
@@ -55,8 +58,8 @@ interface OpenLine {
 }
 
 /**
- * The live text that shows, as words and lines in drawn mm, in painting order. Lettering that was turned to
- * outlines is paths and is not found. @throws PdfProblem when the content cannot be read
+ * The live text that shows, as words and lines in drawn mm, in painting order. Lettering converted to outlines consists
+ * of paths and is not found. @throws PdfProblem when the content cannot be read
  */
 export async function pageLettering(page: ContentPage): Promise<LetteringLine[]> {
   const lines: OpenLine[] = [];
@@ -132,7 +135,7 @@ function lineClosed(line: OpenLine): LetteringLine {
   };
 }
 
-/** Glyphs stand upright with y up, drawn space has y down: what reads forward is turned over once. */
+/** Glyph space has y up and drawn space has y down, so readable text has exactly one flip. */
 const isMirror = ([a, b, c, d]: Matrix): boolean => a * d - b * c > 0;
 
 const rectFromDrawnBox = (box: SourceBox): Rect<'drawn'> => ({
@@ -142,12 +145,13 @@ const rectFromDrawnBox = (box: SourceBox): Rect<'drawn'> => ({
   height: box.y1 - box.y0,
 });
 
-/** Where glyphs are within this of the height that their font says, it is taken at its word. */
+/** The font's stated height is used where the glyphs are within this factor of it. */
 const SAME_HEIGHT = 1.6;
 
 /**
- * How high the drawings of a Type 3 font reach in text space, and how much higher that is than its size says: there an em
- * is what the font's matrix makes of it. Undefined where the size can be taken at its word, and for turned text.
+ * How high the drawings of a Type 3 font reach in text space, and the ratio of that height to its stated size, because
+ * in such a font the font's matrix sets the size of an em. Undefined where the size can be trusted, and for turned
+ * text.
  */
 function drawnGlyphs({
   text,
@@ -176,7 +180,7 @@ function penAt(glyph: PlacedGlyph, m: Matrix, isVertical: boolean, size: number)
   return { start: { x: x0, y: y0, ...direction }, end: { x: x1, y: y1, ...direction } };
 }
 
-/** From the end of one glyph to the start of the next, in font sizes: along the line and off it. */
+/** From the end of one glyph to the start of the next, in font sizes, along the line and off it. */
 function stepBetween(from: Pen, to: Pen): { along: number; across: number; isParallel: boolean } {
   const size = Math.max(from.size, to.size) || 1;
   const x = (to.x - from.x) / size;

@@ -1,4 +1,4 @@
-/** The paths that a page draws, as points between which lines run straight, to be traced. */
+/** The paths that a page draws, as points joined by straight lines, to be traced. */
 import type { PDFObject } from 'pdf-lib';
 import { pointsAlongCurve } from '../../measure/flat-curve.ts';
 import { firstOf, lastOf } from '../../measure/present.ts';
@@ -14,30 +14,30 @@ import type { PathPlace, Subpath } from './subpath.ts';
 import { walkContent } from './walk.ts';
 
 export interface PageOutline {
-  /** Of a closed one the first point is not repeated. */
+  /** The first point of a closed path is not repeated. */
   readonly points: readonly Point<'drawn'>[];
   readonly isClosed: boolean;
-  /** Of the line where there is one, else of the area. */
+  /** The color of the line where there is one, else of the area. */
   readonly color: Pick<Color, 'space' | 'values' | 'pattern'>;
   /** Drawn width of the line; 0 for an area without one. */
   readonly widthMm: Mm;
-  /** Names of the layers that it belongs to. */
+  /** Names of the layers that the path belongs to. */
   readonly layers: readonly string[];
-  /** Whether it shows as the file opens. */
+  /** Whether it shows when the file opens. */
   readonly isVisible: boolean;
 }
 
-/** A vehicle has a few thousand. */
+/** The drawing of a vehicle has a few thousand. */
 const MOST_OUTLINES = 200_000;
 /** Shares of the page's diagonal: on a page that is 40 m across at finished size, 40 mm and 0.4 mm. */
 const LEAST_SHARE = 1e-3;
 const FLAT_SHARE = 1e-5;
 
 /**
- * Every path that a page fills or strokes, on layers that are off too, in drawn mm; those smaller than a thousandth of the
- * page are left out. Patterns, masks and letters are none, nor is a path that only clips.
+ * Every path that a page fills or strokes, in drawn mm, including paths on layers that are off. Paths smaller than a
+ * thousandth of the page are left out. Patterns, masks, letters and paths that only clip do not count.
  *
- * @throws PdfProblem when the content cannot be read, or holds more than 200,000 of them.
+ * @throws PdfProblem when the content cannot be read, or has more than 200,000 of them.
  */
 export async function pageOutlines(page: ContentPage): Promise<PageOutline[]> {
   const { space, layers } = page;
@@ -87,11 +87,11 @@ export async function pageOutlines(page: ContentPage): Promise<PageOutline[]> {
   return outlines;
 }
 
-/** A clip counts by its bounding box, so that no path is lost that shows in part. */
+/** A clip counts by its bounding box, so that a path that shows in part is kept. */
 const isOutside = ({ bounds, clip }: Painted): boolean =>
   isBoxEmpty(boxOverlap(boxGrown(bounds, 1e-6, 1e-6), clip));
 
-/** Of a line that is drawn wider one way than the other, the mean. */
+/** The mean of both directions, where a line is drawn wider in one direction than in the other. */
 function lineWidthMm({ state }: Painted, mmPerUnit: number): Mm {
   const [x, y] = matrixReach(state.ctm);
   return (state.lineWidth * mmPerUnit * (x + y)) / 2;

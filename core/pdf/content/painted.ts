@@ -16,17 +16,17 @@ export interface ImageInfo {
   readonly width: number;
   readonly height: number;
   readonly bitsPerComponent: number;
-  /** A stencil: it takes the fill color and has none of its own. */
+  /** Whether it is a stencil, which is painted in the fill color and has no color itself. */
   readonly isStencil: boolean;
-  /** Undefined for stencils, and where neither the dictionary nor JPEG 2000 data say. */
+  /** Undefined for stencils, and where neither the dictionary nor the JPEG 2000 data state it. */
   readonly space: ColorSpace | undefined;
-  /** Names of the codings, full, in the order of undoing. */
+  /** Full names of the codings, in the order in which they are undone. */
   readonly filters: readonly string[];
   /** Pixels of the soft mask, where it has one. */
   readonly softMask: { readonly width: number; readonly height: number } | undefined;
 }
 
-/** A glyph as placed: where its origin and its advance lie, in text space at the operator's start. */
+/** A placed glyph: where its origin and its advance are, in text space at the operator's start. */
 export interface PlacedGlyph {
   readonly code: number;
   readonly text: string | undefined;
@@ -39,7 +39,7 @@ export interface PlacedGlyph {
 export interface PaintedText {
   readonly font: Font;
   readonly size: number;
-  /** Text space to the page's default user space. */
+  /** Maps text space to the page's default user space. */
   readonly matrix: Matrix;
   /** Empty unless the visitor `wantsGlyphs`. */
   readonly glyphs: readonly PlacedGlyph[];
@@ -47,27 +47,27 @@ export interface PaintedText {
 
 export type PaintedKind = 'path' | 'text' | 'image' | 'inline-image' | 'shading' | 'form';
 
-/** One painted object. It and its state are valid during the call that reports it. */
+/** One painted object. It and its state are valid only during the call that reports it. */
 export interface Painted {
   readonly kind: PaintedKind;
   readonly level: ContentLevel;
-  /** Bytes of its operators in that stream; of a path from its first construction operator on. */
+  /** Byte range of its operators in that stream; for a path, from its first construction operator on. */
   readonly start: number;
   readonly end: number;
-  /** Whether these bytes hold nothing else that later operators rely on. */
+  /** Whether these bytes contain nothing that later operators rely on. */
   readonly isSelfContained: boolean;
-  /** Extents in the page's default user space with line widths, before clipping; never too small. */
+  /** Extents in the page's default user space including line widths, before clipping; never too small. */
   readonly bounds: SourceBox;
   /** Bounds of the clip in force. */
   readonly clip: SourceBox;
-  /** Whether layers show it as the file opens. */
+  /** Whether its layers show it when the file opens. */
   readonly isVisible: boolean;
   /** The layers that it belongs to, groups and membership dictionaries, outermost first. */
   readonly layers: readonly PDFObject[];
   readonly isFilled: boolean;
   readonly isStroked: boolean;
   readonly state: GraphicsState;
-  /** Of a path, where the visitor `wantsOutlines`. */
+  /** The outline of a path, where the visitor `wantsOutlines`. */
   readonly outline: readonly Subpath[] | undefined;
   readonly image: ImageInfo | undefined;
   readonly text: PaintedText | undefined;
@@ -88,15 +88,18 @@ export type ResourceCategory =
   | 'Font'
   | 'Properties';
 
-/** What a walk calls. Each part is optional; what is not asked for is not walked. */
+/** The calls that a walk makes. Each is optional; parts of the content that no call needs are not walked. */
 export interface ContentVisitor {
   onPainted?(painted: Painted): void;
-  /** Before a form's content; false leaves it out. */
+  /** Called before a form's content; false skips the content. */
   entersForm?(form: Painted): boolean;
   onFormLeft?(form: Painted): void;
-  /** Every operator with its range, before it takes effect; '' for unknown ones. `reader` has its operands. */
+  /**
+   * Called for every operator with its range, before it takes effect; the name is '' for unknown ones. `reader` has its
+   * operands.
+   */
   onOperator?(name: string, start: number, end: number, level: ContentLevel, reader: OperationReader): void;
-  /** Every look-up of a resource by an operator. */
+  /** Called for every look-up of a resource by an operator. */
   onResourceUsed?(
     category: ResourceCategory,
     name: string,
@@ -104,11 +107,11 @@ export interface ContentVisitor {
     end: number,
     level: ContentLevel,
   ): void;
-  /** A name that an operator looks up and that leads to nothing of use. */
+  /** Called for a name that an operator looks up without finding anything usable. */
   onResourceMissing?(category: ResourceCategory, name: string): void;
   onStreamBegun?(level: ContentLevel, content: Uint8Array | undefined): void;
   onStreamEnded?(level: ContentLevel): void;
-  /** Something in the content cannot be read and is passed over. */
+  /** Called where part of the content cannot be read and is skipped. */
   onTrouble?(problem: PdfProblem, level: ContentLevel): void;
   readonly wantsGlyphs?: boolean;
   readonly wantsOutlines?: boolean;

@@ -5,7 +5,7 @@ import { boxGrown, matrixReach, NOWHERE } from './bounds.ts';
 const SQUARE_CAP = 2;
 const MITER_JOIN = 0;
 
-/** What of the graphics state decides how far a stroke reaches. */
+/** The parts of the graphics state that decide how far a stroke extends. */
 export interface StrokeStyle {
   readonly ctm: Matrix;
   readonly lineWidth: number;
@@ -15,8 +15,8 @@ export interface StrokeStyle {
 }
 
 /**
- * The extents of the path under construction, kept while its operators come by; no points are stored. Curves
- * count by their true extrema. Corners are remembered by the sharpest, for strokes with mitred joins.
+ * The extents of the path under construction, updated with each operator; no points are stored. Curves count by their
+ * true extrema. Only the sharpest corner is kept, for strokes with mitered joins.
  */
 export class PathBounds {
   #x0 = Infinity;
@@ -33,7 +33,7 @@ export class PathBounds {
   #dy = 0;
   #firstDx = 0;
   #firstDy = 0;
-  /** Cosine of the smallest angle between two segments that meet: -1 is straight on, 1 turns back. */
+  /** Cosine of the smallest angle between two segments that meet: -1 is straight, 1 turns back. */
   #sharpest = -1;
   #isUpright = true;
 
@@ -54,12 +54,12 @@ export class PathBounds {
     return this.isEmpty ? NOWHERE : { x0: this.#x0, y0: this.#y0, x1: this.#x1, y1: this.#y1 };
   }
 
-  /** The area of the path with its line around it. */
+  /** The area of the path including its line. */
   strokeBox(style: StrokeStyle): SourceBox {
     if (this.isEmpty) return NOWHERE;
     let reach = style.lineWidth / 2;
     const [a, b, c, d] = style.ctm;
-    // Upright lines with square corners reach exactly half their width, unless the page turns them.
+    // Upright lines with square corners extend exactly half their width, unless the page turns them.
     const isSquare = this.#isUpright && ((b === 0 && c === 0) || (a === 0 && d === 0));
     if (!isSquare) {
       let factor = style.lineCap === SQUARE_CAP ? Math.SQRT2 : 1;
@@ -99,7 +99,7 @@ export class PathBounds {
     this.#add(qx, qy);
     this.#addCurve(px, m[0] * x1 + m[2] * y1 + m[4], m[0] * x2 + m[2] * y2 + m[4], qx, true);
     this.#addCurve(py, m[1] * x1 + m[3] * y1 + m[5], m[1] * x2 + m[3] * y2 + m[5], qy, false);
-    // The tangents at the ends run along the control points; where those coincide, along the next ones.
+    // The tangents at the ends point to the control points; where those coincide with an end, to the next point.
     if (x1 !== x0 || y1 !== y0) this.#turn(x1 - x0, y1 - y0);
     else this.#turn(x2 - x0, y2 - y0);
     if (x3 !== x2 || y3 !== y2) this.#setDirection(x3 - x2, y3 - y2);
@@ -135,7 +135,7 @@ export class PathBounds {
     if (dx !== 0 && dy !== 0) this.#isUpright = false;
     if (this.#dx !== 0 || this.#dy !== 0) {
       const lengths = Math.sqrt((dx * dx + dy * dy) * (this.#dx * this.#dx + this.#dy * this.#dy));
-      // The angle at the corner is between the way back and the way on.
+      // The angle at the corner is between the reversed last segment and the next one.
       const cosine = -(dx * this.#dx + dy * this.#dy) / lengths;
       if (cosine > this.#sharpest) this.#sharpest = cosine;
     } else {
@@ -159,7 +159,7 @@ export class PathBounds {
     if (y > this.#y1) this.#y1 = y;
   }
 
-  /** One coordinate of a Bézier curve: the curve can be outside only where a control point is. */
+  /** One coordinate of a Bézier curve. The curve can leave the box of its ends only where a control point does. */
   #addCurve(p0: number, p1: number, p2: number, p3: number, isX: boolean): void {
     const low = isX ? this.#x0 : this.#y0;
     const high = isX ? this.#x1 : this.#y1;

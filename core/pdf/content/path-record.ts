@@ -13,11 +13,11 @@ const placed = (m: Matrix, x: number, y: number): PathPlace => ({
   y: m[1] * x + m[3] * y + m[5],
 });
 
-/** A path under construction with its points as well, for those who trace it. */
+/** A path under construction, with its points as well, for callers that trace it. */
 export class PathRecord extends PathBounds {
   #subpaths: OpenSubpath[] = [];
 
-  /** Those that lead somewhere. */
+  /** The subpaths that have at least one segment. */
   get subpaths(): readonly Subpath[] {
     return this.#subpaths.filter(({ steps }) => steps.length > 0);
   }
@@ -48,7 +48,7 @@ export class PathRecord extends PathBounds {
     if (last) last.isClosed = true;
   }
 
-  /** After a subpath is closed the next goes on from its start (ISO 32000-1, 8.5.2.1). */
+  /** After a subpath is closed, the next one starts at its start (ISO 32000-1, 8.5.2.1). */
   #add(step: PathStep): void {
     const last = this.#subpaths.at(-1);
     if (!last) return;

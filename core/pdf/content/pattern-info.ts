@@ -8,7 +8,7 @@ export interface PatternInfo {
   readonly object: PDFObject;
   readonly ref: PDFRef | undefined;
   readonly matrix: Matrix;
-  /** Of a shading; a tiling pattern's colors are in its cell. */
+  /** The space of a shading; a tiling pattern's colors are in its cell. */
   readonly space: ColorSpace | undefined;
   /** A tiling pattern of PaintType 2 takes the color that is set with it. */
   readonly isUncolored: boolean;

@@ -6,7 +6,7 @@ import type { Painted } from './painted.ts';
 import { formInfoFrom } from './resources.ts';
 import type { StreamWalk } from './stream-walk.ts';
 
-/** Walks the cells of the tiling patterns that an object is painted with, each the first time it comes up. */
+/** Walks the cells of the tiling patterns that an object is painted with, each the first time it occurs. */
 export async function enterPatterns(at: StreamWalk, painted: Painted): Promise<void> {
   if (!at.walk.visitor.entersPatterns) return;
   const { fill, stroke } = painted.state;
@@ -19,7 +19,7 @@ async function enterPattern(at: StreamWalk, color: Color, painted: Painted): Pro
   if (pattern === undefined || pattern.kind !== 'tiling' || !(pattern.object instanceof PDFStream)) return;
   const matrix = matrixProduct(pattern.matrix, at.initialMatrix);
   if (!at.walk.isFirst(pattern.object, matrix)) return;
-  // The cell repeats: its own place says nothing about how much of it shows.
+  // The cell repeats, so its own place does not say how much of it shows.
   const state = new GraphicsState(matrix, EVERYWHERE);
   if (pattern.isUncolored && color.space.base !== undefined) {
     const own: Color = { space: color.space.base, values: color.values, pattern: undefined };

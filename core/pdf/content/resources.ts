@@ -12,16 +12,16 @@ import type { ImageInfo, ResourceCategory } from './painted.ts';
 import type { PatternInfo } from './pattern-info.ts';
 import { type StateParameters, stateParametersFrom } from './state-parameters.ts';
 
-/** A value at hand, or its promise the first time. The walk waits only for promises. */
+/** A value, or its promise on first use. The walk awaits only promises. */
 export type Soon<T> = T | Promise<T>;
 
-/** Uses a value now if it is at hand. */
+/** Uses a value at once if it is known. */
 export const whenKnown = <T>(
   value: Soon<T>,
   use: (value: T) => void | Promise<void>,
 ): void | Promise<void> => (value instanceof Promise ? value.then(use) : use(value));
 
-/** Things looked up by name, loaded once. */
+/** Things looked up by name, each loaded once. */
 class Loaded<T> {
   readonly #known = new Map<string, T>();
   readonly #load: (name: string) => Promise<T>;
@@ -45,7 +45,7 @@ export interface FormInfo {
   readonly ref: PDFRef | undefined;
   readonly matrix: Matrix;
   readonly box: SourceBox | undefined;
-  /** Undefined where the form has none and borrows its parent's. */
+  /** Undefined where the form has none and uses its parent's. */
   readonly resources: PDFDict | undefined;
   readonly isGroup: boolean;
 }
@@ -55,7 +55,7 @@ export type XObjectInfo =
   | { readonly kind: 'form'; readonly form: FormInfo; readonly layer: PDFObject | undefined }
   | undefined;
 
-/** Names looked up in one resource dictionary, each loaded the first time it is used. */
+/** The names of one resource dictionary, each loaded on first use. */
 export class ContentResources {
   readonly dict: PDFDict;
   readonly fonts: Loaded<Font | undefined>;
@@ -90,7 +90,7 @@ export class ContentResources {
     this.xobjects = new Loaded((name) => this.#xobject(name));
   }
 
-  /** The entry as it is, a reference mostly. */
+  /** The entry itself, usually a reference. */
   async entry(category: ResourceCategory, name: string): Promise<PDFObject | undefined> {
     const entries = dictOf(await this.#objects.resolved(this.dict.get(PDFName.of(category))));
     return entries?.get(nameEncoded(name));
@@ -123,7 +123,7 @@ export class ContentResources {
   }
 }
 
-/** A name that may hold `#` itself: PDFName.of would take that for an escape. */
+/** Encodes a name that may contain `#`, which PDFName.of would take for an escape. */
 export const nameEncoded = (name: string): PDFName => PDFName.of(name.replaceAll('#', '#23'));
 
 export async function formInfoFrom(
@@ -133,7 +133,7 @@ export async function formInfoFrom(
 ): Promise<FormInfo> {
   const { dict } = stream;
   const box = await boxOf(dict.get(PDFName.of('BBox')), objects);
-  // Some readers pass over a box of no area, so it must not hide anything here.
+  // Some readers ignore a box without area, so it must not hide anything here.
   const hasArea = box !== undefined && box.x1 > box.x0 && box.y1 > box.y0;
   return {
     stream,
@@ -146,7 +146,7 @@ export async function formInfoFrom(
 }
 
 export interface ShadingInfo {
-  /** Dictionary or stream. */
+  /** A dictionary or a stream. */
   readonly object: PDFObject;
   readonly space: ColorSpace;
   readonly box: SourceBox | undefined;
@@ -185,7 +185,7 @@ async function patternFrom(
   };
 }
 
-/** Fonts by their dictionary, so that a font named in a hundred forms is read once. */
+/** Loads fonts by their dictionary, so that a font named in a hundred forms is read once. */
 export function fontLoader(objects: PdfObjects): (dict: PDFDict) => Promise<Font> {
   const known = new Map<PDFDict, Promise<Font>>();
   return (dict) => {

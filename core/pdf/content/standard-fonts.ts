@@ -8,7 +8,7 @@ const STYLES = {
   Times: ['Times-Roman', 'Times-Bold', 'Times-Italic', 'Times-BoldItalic'],
 } as const;
 
-/** The metrics that come closest to a font's name: its own where it is one of the 14, else those of its kind. */
+/** The metrics that best match a font's name: its own if it is one of the 14, else those of its kind. */
 export function standardFontFor(baseFont: string): Afm {
   return Afm.load(standardName(baseFont));
 }

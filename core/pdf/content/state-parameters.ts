@@ -3,7 +3,7 @@ import { arrayOf, boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.t
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import type { Font } from './font.ts';
 
-/** A graphics state parameter dictionary, ISO 32000-1, Table 58; what it does not set is undefined. */
+/** A graphics state parameter dictionary, ISO 32000-1, Table 58; parameters that it does not set are undefined. */
 export interface StateParameters {
   readonly lineWidth: number | undefined;
   readonly lineCap: number | undefined;
@@ -17,7 +17,7 @@ export interface StateParameters {
   readonly blendMode: string | undefined;
   readonly font: Font | undefined;
   readonly fontSize: number;
-  /** Whether it sets a transfer function or a halftone of its own, or sets the device's again. */
+  /** Whether it sets a transfer function or halftone (true), or restores the device's (false). */
   readonly hasTransfer: boolean | undefined;
   readonly hasHalftone: boolean | undefined;
   readonly softMask: PDFDict | 'none' | undefined;
@@ -49,14 +49,14 @@ export async function stateParametersFrom(
     blendMode: nameOf(blend) ?? nameOf(await objects.resolved(arrayOf(blend)?.asArray()[0])),
     font: fontDict === undefined ? undefined : await fontOf(fontDict),
     fontSize: numberOf(await objects.resolved(font?.[1])) ?? 0,
-    // Where both are there, TR2 counts.
+    // If both are present, TR2 counts.
     hasTransfer: isOwn((await get('TR2')) ?? (await get('TR')), ['Default', 'Identity']),
     hasHalftone: isOwn(await get('HT'), ['Default']),
     softMask: mask instanceof PDFDict ? mask : mask === undefined ? undefined : 'none',
   };
 }
 
-/** Undefined where nothing is set. A name means what the device does anyway. */
+/** Undefined where nothing is set. A name selects what the device does anyway. */
 function isOwn(value: PDFObject | undefined, none: readonly string[]): boolean | undefined {
   if (value === undefined) return undefined;
   const parts = arrayOf(value)?.asArray() ?? [value];

@@ -2,41 +2,44 @@ import type { PDFName, PDFStream } from 'pdf-lib';
 import { type ByteRange, ItemTable } from './item-table.ts';
 import { nameFromWritten } from './operand-names.ts';
 
-/** What stays of one content stream for one window. */
+/** What remains of one content stream for one window. */
 export interface StreamCut {
   /** Whether all of the stream stays. */
   readonly isWhole: boolean;
-  /** What goes, in order and apart. */
+  /** The ranges to remove, in order, not touching each other. */
   readonly gone: () => Iterable<ByteRange>;
-  /** Where images are painted that stay, in order. */
+  /** Places where remaining images are painted, in order. */
   readonly images: readonly ImageUse[];
-  /** Names that the operators which stay are given. */
+  /** Names that are operands of the remaining operators. */
   readonly names: ReadonlySet<PDFName>;
 }
 
-/** An image painted by `Do`: the bytes of its name and of the operator. */
+/** An image painted by `Do`: the range of its name and the operator. */
 export interface ImageUse extends ByteRange {
   readonly image: PDFStream;
 }
 
-/** Something painted, by operators from `start` to `end`, and one bit for each window that it touches. */
+/**
+ * A painted object: its operators begin at `start` and stop at `end`; the mask has one bit for each window that it
+ * touches.
+ */
 export interface Painting {
   readonly start: number;
   readonly end: number;
   readonly mask: number;
   readonly isRemovable: boolean;
   readonly isText: boolean;
-  /** Operators that set the font, colors and patterns it is painted with. */
+  /** Operators that set its font, colors and patterns. */
   readonly setters: readonly SetterItem[];
 }
 
-/** An operator that sets something, in the stream where it is. */
+/** An operator that sets something, at its place in the stream. */
 export interface SetterItem {
   readonly record: StreamRecord;
   readonly item: number;
 }
 
-/** A show operator, with the operators that set what it is shown with. */
+/** A show operator and the operators that set its font and colors. */
 interface Show {
   readonly item: number;
   readonly setters: readonly SetterItem[];
@@ -49,18 +52,18 @@ interface OpenBlock {
 }
 
 /**
- * What of one content stream each window needs. A stream may be walked several times, as a form placed twice is:
- * a range is needed when any of its runs needs it.
+ * Records which parts of one content stream each window needs. A stream may be walked several times, as a form that is
+ * placed twice is: a range is needed when any of its passes needs it.
  *
- * Ranges that can go: painting operators by themselves; `q … Q` with everything inside, because `Q` undoes what
- * was set there; and the show operators of a text object, when none of them is needed.
+ * Ranges that can be removed: single painting operators; `q … Q` with everything inside, because `Q` undoes what was
+ * set there; and the show operators of a text object, when none of them is needed.
  */
 export class StreamRecord {
-  /** Nothing may be left out: it is also used where its extent is not known. */
+  /** Nothing may be left out: the stream is also used where its extent is unknown. */
   isWhole = false;
   readonly #items = new ItemTable();
   readonly #images = new Map<number, ImageUse>();
-  /** Each name that is written, and where in order. */
+  /** Each name in the stream, and its position in order. */
   readonly #names = new Map<string, number>();
   readonly #nameStarts: number[] = [];
   readonly #nameNumbers: number[] = [];
@@ -69,7 +72,7 @@ export class StreamRecord {
   #textDepth = 0;
   #markedDepth = 0;
 
-  /** Begins another run through the stream. */
+  /** Begins another pass through the stream. */
   begin(): void {
     this.#blocks = [];
     this.#shows = [];
@@ -77,7 +80,7 @@ export class StreamRecord {
     this.#markedDepth = 0;
   }
 
-  /** Ends a run; what is still open has no end and stays. */
+  /** Ends a pass. Blocks that are still open have no end and stay. */
   end(): void {
     for (const block of this.#blocks) this.#items.pin(block.item);
     this.#endShows();
@@ -87,7 +90,7 @@ export class StreamRecord {
     switch (name) {
       case 'q': {
         const item = this.#items.item(start, start);
-        // Saving inside a text object is against the rules; such blocks are left alone.
+        // Saving inside a text object breaks the rules; such blocks are left alone.
         if (this.#textDepth > 0) this.#items.pin(item);
         this.#blocks.push({ item, textDepth: this.#textDepth, markedDepth: this.#markedDepth });
         return;
@@ -113,7 +116,7 @@ export class StreamRecord {
   }
 
   addNames(names: readonly string[], start: number): void {
-    // A later run through the stream meets the names that an earlier one has kept.
+    // A later pass through the stream meets names that an earlier one has stored.
     if (start <= (this.#nameStarts.at(-1) ?? -1)) return;
     for (const name of names) {
       let number = this.#names.get(name);
@@ -132,7 +135,7 @@ export class StreamRecord {
     const block = this.#blocks.at(-1);
     if (block !== undefined) {
       items.addMask(block.item, mask);
-      // A path begun outside the block would lose its end with it.
+      // A path that began outside the block would lose its end if the block were removed.
       if (start < items.start(block.item)) items.pin(block.item);
     }
     const item = items.item(start, end);
@@ -142,7 +145,7 @@ export class StreamRecord {
     if (isText) this.#shows.push({ item, setters });
   }
 
-  /** The windows of `mask` show something that was painted with what the operator set. */
+  /** The windows of `mask` show something painted with what the operator set. */
   needSetter(item: number, mask: number): void {
     this.#items.addMask(item, mask);
   }
@@ -151,17 +154,17 @@ export class StreamRecord {
     this.#images.set(use.start, use);
   }
 
-  /** Whether `cm` is out of place here (ISO 32000-1, Figure 9). */
+  /** Whether `cm` is not allowed here (ISO 32000-1, Figure 9). */
   get isInText(): boolean {
     return this.#textDepth > 0;
   }
 
-  /** An operator that sets a font, color or pattern: it can go where nothing that was painted with it stays. */
+  /** An operator that sets a font, color or pattern. It can be removed where nothing painted with it stays. */
   setter(start: number, end = start): SetterItem {
     return { record: this, item: this.#items.item(start, end) };
   }
 
-  /** What the window of that bit needs. */
+  /** The parts that the window of that bit needs. */
   cut(bit: number): StreamCut {
     const gone = (): Iterable<ByteRange> => (this.isWhole ? [] : this.#items.unneeded(bit));
     const isWhole = gone()[Symbol.iterator]().next().done === true;
@@ -188,7 +191,7 @@ export class StreamRecord {
     if (items.isPinned(item)) items.pin(around.item);
   }
 
-  /** The shows of one text object go together or not at all: each moves the pen for the next. */
+  /** The shows of one text object are removed together or not at all, because each moves the pen for the next. */
   #endShows(): void {
     const items = this.#items;
     const mask = this.#shows.reduce((all, show) => all | items.mask(show.item), 0);
@@ -202,7 +205,7 @@ export class StreamRecord {
   }
 }
 
-/** What of a list in order is outside the ranges. */
+/** The images outside the ranges; both are in order. */
 function outside(images: readonly ImageUse[], gone: Iterable<ByteRange>): ImageUse[] {
   const kept: ImageUse[] = [];
   let next = 0;
@@ -213,7 +216,7 @@ function outside(images: readonly ImageUse[], gone: Iterable<ByteRange>): ImageU
   return [...kept, ...images.slice(next)];
 }
 
-/** The numbers at the starts outside the ranges. */
+/** The numbers whose starts are outside the ranges. */
 function numbersOutside(
   starts: readonly number[],
   numbers: readonly number[],

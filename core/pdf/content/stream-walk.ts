@@ -12,33 +12,32 @@ import { PathRecord } from './path-record.ts';
 import type { ContentResources, FormInfo } from './resources.ts';
 import type { Walk } from './walk-state.ts';
 
-/** Deeper than any program saves; more is a runaway. */
+/** No program saves this deeply; content that does never ends. */
 const MAX_SAVED = 100_000;
 const MAX_DEPTH = 48;
 
-/** How a nested stream is walked: as what, under which state, which it may change. */
+/** How a nested stream is walked: as what kind, with which state, and which state it may change. */
 export interface Nested {
   readonly kind: Exclude<ContentLevel['kind'], 'page'>;
   readonly state: GraphicsState;
   readonly isVisible: boolean;
-  /** Where it shows, if it paints by proxy. */
+  /** Where it shows, if it is a pattern cell, soft mask or glyph. */
   readonly area?: SourceBox;
-  /** The layer that all of it belongs to. */
+  /** The layer that all of the stream belongs to. */
   readonly layer?: PDFObject | undefined;
 }
 
-/** What an operator does to the walk; it may have to wait for something from the file. */
+/** The effect of an operator on the walk; it returns a promise where it must read the file. */
 export type OperatorAction = (at: StreamWalk) => void | Promise<void>;
 export type OperatorTable = Readonly<Record<string, OperatorAction>>;
 
 export interface Operator {
   readonly name: string;
   readonly run: OperatorAction;
-  /** Whether it builds or paints a path; anything else between these ties the path to its surroundings. */
+  /** Whether it builds or paints a path. Any other operator between these ties the path to its surroundings. */
   readonly isOfPath: boolean;
 }
 
-/** Operators by their code. */
 export type Operators = ReadonlyMap<number, Operator>;
 
 /** What differs between one painted object and the next. */
@@ -56,12 +55,12 @@ export interface PaintDetails {
   readonly ref?: PDFRef | undefined;
 }
 
-/** One run through one content stream: the state that its operators share. */
+/** One pass through one content stream, and the state that its operators share. */
 export class StreamWalk {
   readonly walk: Walk;
   readonly level: ContentLevel;
   readonly resources: ContentResources;
-  /** Pattern space is the space that this stream began with, no matter what `cm` has done since (8.7.2). */
+  /** Pattern space: the space that this stream began with, no matter what `cm` has changed since (8.7.2). */
   readonly initialMatrix: Matrix;
   readonly reader = new OperationReader();
   state: GraphicsState;
@@ -76,7 +75,7 @@ export class StreamWalk {
   textMatrix: Matrix = [1, 0, 0, 1, 0, 0];
   lineMatrix: Matrix = [1, 0, 0, 1, 0, 0];
   readonly #saved: GraphicsState[] = [];
-  /** The marked content around, one entry for each that is open: whether it shows, and the layers outside it. */
+  /** One entry for each marked content that is open: whether it shows, and the layers outside it. */
   readonly #marked: { readonly isVisible: boolean; readonly outside: readonly PDFObject[] }[] = [];
   #layers: readonly PDFObject[];
   readonly #operators: Operators;
@@ -149,7 +148,7 @@ export class StreamWalk {
       }
       if (!operator.isOfPath) this.isPathInterrupted = true;
       const pending = operator.run(this);
-      // Waiting only where there is something to wait for keeps a walk of 200,000 paths at a second.
+      // Awaiting only real promises keeps a walk of 200,000 paths at one second.
       if (pending !== undefined) await pending;
     }
   }
@@ -181,7 +180,7 @@ export class StreamWalk {
     this.walk.visitor.onResourceUsed?.(category, name, this.start, this.end, this.level);
   }
 
-  /** Reports that what an operator looks up is not there. */
+  /** Reports that the resource an operator looks up does not exist. */
   miss(category: ResourceCategory, name: string): void {
     this.walk.visitor.onResourceMissing?.(category, name);
   }
@@ -219,7 +218,7 @@ export class StreamWalk {
     this.state.clip = boxClipped(this.state.clip, box);
   }
 
-  /** Walks the content of a form, pattern cell, mask group or glyph. Cycles and unreadable streams are passed over. */
+  /** Walks the content of a form, pattern cell, mask group or glyph. Skips cycles and unreadable streams. */
   async walkNested(
     form: FormInfo,
     { kind, state, isVisible, area, layer }: Nested,

@@ -4,7 +4,7 @@ export interface PathPlace {
   readonly y: number;
 }
 
-/** A stretch to `to`: straight, or a Bézier curve by its two control points. */
+/** A segment that ends at `to`: straight, or a Bézier curve with two control points. */
 export interface PathStep {
   readonly to: PathPlace;
   readonly curve?: readonly [PathPlace, PathPlace];

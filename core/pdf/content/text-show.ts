@@ -13,21 +13,21 @@ const MAX_BYTES_SHOWN = 1 << 20;
 /** A string, or a shift in thousandths of an em against the writing direction. */
 export type TextPiece = Uint8Array | number;
 
-/** A line of text as set, in text space: where the pen ends, what its glyphs can cover. */
+/** A line of text as set, in text space: where the pen ends, and the area that its glyphs can cover. */
 interface SetText {
   readonly end: number;
-  /** The area that the glyphs reach, each of them within `box` of its origin. */
+  /** The area that the glyphs cover, each of them within `box` of its origin. */
   reach(box: SourceBox): SourceBox;
   readonly glyphs: PlacedGlyph[];
   readonly codes: GlyphCode[];
 }
 
-/** Shows text and moves the text matrix on, ISO 32000-1, 9.4.4. */
+/** Shows text and moves the text matrix forward, ISO 32000-1, 9.4.4. */
 export function showText(at: StreamWalk, pieces: readonly TextPiece[]): void | Promise<void> {
   const { font } = at.state;
   if (pieces.length === 0) return undefined;
   if (font === undefined) {
-    // Readers take a font of their own: what they show may be anywhere.
+    // Readers substitute a font, so the text may show anywhere.
     at.walk.visitor.onPainted?.(
       at.painted('text', at.state.clip, { isFilled: true, isSelfContained: false }),
     );
@@ -45,7 +45,7 @@ function showSet(at: StreamWalk, font: Font, set: SetText, box: SourceBox): void
   at.textMatrix = matrixProduct(move, at.textMatrix);
   if (set.codes.length === 0) return undefined;
   const mode = state.renderMode & 3;
-  // Modes 4 to 7 also clip; not narrowing the clip by letters errs on the side of keeping.
+  // Modes 4 to 7 also clip. Letters do not narrow the clip here, which can only keep too much.
   const isStroked = mode === 1 || mode === 2;
   const inked = boxTransformed(box, matrix);
   const [reachX, reachY] = matrixReach(state.ctm);
@@ -54,7 +54,7 @@ function showSet(at: StreamWalk, font: Font, set: SetText, box: SourceBox): void
     isFilled: mode === 0 || mode === 2,
     isStroked,
     isVisible: mode !== 3,
-    // The two operators that also begin a new line move what follows them.
+    // The two operators that also begin a new line move the text after them.
     isSelfContained: state.renderMode < 4 && at.reader.operatorText.startsWith('T'),
     text: { font, size: state.fontSize, matrix, glyphs: set.glyphs },
   });
@@ -105,7 +105,7 @@ function textSet(at: StreamWalk, font: Font, pieces: readonly TextPiece[]): SetT
   const reachOf = (box: SourceBox): SourceBox => {
     if (codes.length === 0 || isBoxEmpty(box)) return NOWHERE;
     const ink = inkBox(font, box, low, high, size, scale, rise);
-    // A glyph may be wider than the font's box says; one that is drawn has been measured.
+    // A glyph may be wider than the font's box; glyphs drawn by operators were measured.
     return font.isVertical || font.type3 !== undefined ? ink : { ...ink, x1: Math.max(ink.x1, reach) };
   };
   return { end: pen, reach: reachOf, glyphs, codes };

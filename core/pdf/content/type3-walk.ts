@@ -7,8 +7,8 @@ import { formInfoFrom } from './resources.ts';
 import type { StreamWalk } from './stream-walk.ts';
 
 /**
- * Walks the procedures of Type 3 glyphs, each the first time that it is shown. They stand for all their uses,
- * so what they paint is reported where the whole line of text is.
+ * Walks the procedures of Type 3 glyphs, each the first time it is shown. That walk stands for all uses, so what a
+ * glyph paints is reported for the whole line of text.
  */
 export async function enterGlyphs(
   at: StreamWalk,
@@ -35,8 +35,8 @@ export async function enterGlyphs(
 }
 
 /**
- * Around the glyphs of these codes, each set at the origin, ems. Measured by walking their procedures, because
- * the box that a Type 3 font states is often empty or wrong.
+ * The box around the glyphs of these codes, each at the origin, in ems. It is measured by walking their procedures,
+ * because the box that a Type 3 font states is often empty or wrong.
  */
 export async function glyphsBox(
   at: StreamWalk,

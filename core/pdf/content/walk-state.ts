@@ -1,4 +1,4 @@
-/** What the walks through a page's streams share: resources, decoded content, and the count of their work. */
+/** What the walks through a page's streams share: resources, decoded content, and the count of work done. */
 import type { PDFDict, PDFStream } from 'pdf-lib';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { problemTooLarge } from '../file/pdf-problem.ts';
@@ -8,29 +8,32 @@ import type { OptionalContent } from './optional-content.ts';
 import type { ContentVisitor } from './painted.ts';
 import { ContentResources, fontLoader } from './resources.ts';
 
-/** What a walk begins with: a page, or anything else that has content and resources. */
+/** The start of a walk: a page, or anything else that has content and resources. */
 export interface WalkedPage {
   readonly objects: PdfObjects;
   /** Decoded content streams, in order; they may split between any two tokens. */
   contents(): AsyncIterable<Uint8Array>;
   readonly resources: PDFDict | undefined;
-  /** What shows of the page, in its user space: the first clip. */
+  /** The part of the page that shows, in its user space: the first clip. */
   readonly box: SourceBox;
   readonly layers: OptionalContent;
-  /** Is waited for every few thousand operators, so that others get their turn; it may throw to stop the walk. */
+  /**
+   * Called and awaited every few thousand operators, so that other work gets its turn; it may throw to stop the walk.
+   */
   readonly pause?: (() => Promise<void>) | undefined;
 }
 
 /**
- * A minute's work, counted in operators. Forms that place forms can multiply without end; no drawing comes near.
+ * About a minute's work, counted in operators. Forms that place forms can multiply without end; no real drawing comes
+ * near.
  */
 const MAX_WORK = 100_000_000;
-/** Entering a form, and reading through this many bytes of it, are work too, no matter what is in it. */
+/** Entering a form, and reading this many bytes of it, each count as work, no matter what the form contains. */
 const FORM_WORK = 100;
 const BYTES_A_UNIT = 4;
 /** A few milliseconds' work. */
 const PAUSE_OPERATORS = 4096;
-/** Decoded forms kept for the next placement. */
+/** Limit for decoded forms kept for the next placement. */
 const MAX_KEPT_BYTES = 64 << 20;
 
 export class Walk {
@@ -39,7 +42,7 @@ export class Walk {
   readonly visitor: ContentVisitor;
   readonly pause: WalkedPage['pause'];
   readonly fontOf: (dict: PDFDict) => Promise<Font>;
-  /** Patterns and masks walked already, by object and map. */
+  /** Patterns and masks already walked, by object and map. */
   readonly #walked = new Map<object, Set<string>>();
   readonly #resources = new Map<PDFDict, ContentResources>();
   readonly #contents = new Map<PDFStream, Uint8Array>();
@@ -56,7 +59,7 @@ export class Walk {
     this.fontOf = fontLoader(page.objects);
   }
 
-  /** Another walk over the same things, for another visitor. */
+  /** Another walk with the same shared data, for another visitor. */
   sibling(visitor: ContentVisitor): Walk {
     const sibling = new Walk(this, visitor);
     sibling.#operators = this.#operators;
@@ -82,7 +85,7 @@ export class Walk {
     return resources;
   }
 
-  /** Something to wait for, now and then. */
+  /** A promise to await, now and then. */
   countOperator(): Promise<void> | undefined {
     this.countWork(1);
     return ++this.#operators % PAUSE_OPERATORS === 0 ? this.pause?.() : undefined;
@@ -102,7 +105,7 @@ export class Walk {
     this.countWork(FORM_WORK + content.length / BYTES_A_UNIT);
   }
 
-  /** True the first time that this object comes up under this map. */
+  /** True the first time that this object occurs with this map. */
   isFirst(object: object, m: Matrix): boolean {
     const key = m.map((value) => value.toPrecision(6)).join(' ');
     const keys = this.#walked.get(object) ?? new Set<string>();

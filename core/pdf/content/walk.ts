@@ -1,6 +1,6 @@
 /**
- * A walk through content as a renderer would go through it, painting nothing and reporting where everything
- * would land: forms, layers, clips, patterns, masks and glyphs included.
+ * Walks content as a renderer would, but paints nothing and reports where everything would be painted, including forms,
+ * layers, clips, patterns, masks and glyphs.
  */
 import type { ContentLevel } from './content-level.ts';
 import { GraphicsState } from './graphics-state.ts';

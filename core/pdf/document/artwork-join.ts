@@ -1,6 +1,7 @@
 /**
- * Several PDFs as one artwork, such as one for each side of a vehicle: their pages one after the other. What pages paint is
- * carried over as it is, packed as it was; layers keep their states, and each page the print condition of its file.
+ * Joins several PDFs into one artwork, such as one for each side of a vehicle: their pages follow one another. Page
+ * content is copied unchanged, packed as it was; layers keep their states, and each page keeps the print condition of
+ * its file.
  */
 import { PDFArray, PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import type { FlateCodec } from '../file/byte-stream.ts';
@@ -17,15 +18,15 @@ import { documentVersion } from './page-facts.ts';
 
 export interface JoinTools {
   readonly flate: FlateCodec;
-  /** Is waited for now and then; it may throw to stop. */
+  /** Called and awaited now and then; it may throw to stop. */
   pause(): Promise<void>;
 }
 
 const INHERITED = ['Resources', 'MediaBox', 'CropBox', 'Rotate'] as const;
-/** Annotations are no artwork; articles and miniatures lead out of the page. */
+/** Annotations are not artwork; articles and thumbnails refer to other parts of the document. */
 const LEFT_OUT_OF_PAGES = new Set(['Parent', 'Annots', 'B', 'Thumb', 'Metadata', ...INHERITED]);
 const INTENTS = PDFName.of('OutputIntents');
-/** Each page may have output intents of its own from PDF 2.0 on (ISO 32000-2, 14.11.5); earlier readers pass over them. */
+/** From PDF 2.0 on, each page may have its own output intents (ISO 32000-2, 14.11.5); older readers ignore them. */
 const LEAST_VERSION = 1.7;
 
 /** @throws PdfProblem where a file cannot be read */
@@ -73,7 +74,7 @@ export async function joinArtworks(
   await written(context, files, output, { flate, pause, version, root: catalogRef });
 }
 
-/** What is hidden stays hidden, no matter what the files say of layers that they do not name (ISO 32000-1, Table 101). */
+/** Hidden layers stay hidden, even those that the files' configurations do not name (ISO 32000-1, Table 101). */
 function layersJoined(context: PDFContext, layers: readonly PDFDict[]): PDFDict {
   const groups: PDFObject[] = [];
   const lists = { ON: [], OFF: [], Order: [], AS: [], Locked: [], RBGroups: [] } as Record<

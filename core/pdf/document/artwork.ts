@@ -36,7 +36,7 @@ export interface SourcePage {
 export interface ArtworkOptions {
   readonly codecs: PdfCodecs;
   readonly password?: string | undefined;
-  /** What was found of its pages' contents when the same file was opened before, page by page. */
+  /** What an earlier opening of the same file found in its pages' contents, page by page. */
   readonly known?: readonly (ContentFacts | undefined)[] | undefined;
 }
 
@@ -44,32 +44,31 @@ export interface ArtworkOptions {
 export interface ArtworkPage {
   /** Counted from 1. */
   readonly number: number;
-  /** Size of the chosen box as shown, Rotate and UserUnit undone. */
+  /** Size of the chosen box as shown, with Rotate and UserUnit applied. */
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   /** Every box in drawn space, whose origin is the top left corner of the chosen box. */
   readonly boxes: Readonly<Record<PageBox, Rect<'drawn'>>>;
-  /** Where artwork can be cut from: the chosen box and the CropBox, whichever reaches further. */
+  /** Where artwork can be cut from: the chosen box or the CropBox, whichever extends further. */
   readonly visible: Rect<'drawn'>;
   readonly rotation: PageRotation;
   readonly userUnit: number;
   readonly facts: PageFacts & GeometryFacts;
 }
 
-/** What is odd about a page's boxes. */
+/** What is unusual about a page's boxes. */
 export interface GeometryFacts {
   readonly isMediaBoxMissing: boolean;
-  /** Boxes that lie outside the MediaBox and are ignored. */
+  /** Boxes that are outside the MediaBox and are ignored. */
   readonly ignoredBoxes: readonly PageBox[];
 }
 
 /**
- * Opens a PDF of any version from 1.3 to 2.0, reading its cross-reference and its pages but no pictures. The
- * source is read from as long as the artwork is in use, and must not change.
+ * Opens a PDF of any version from 1.3 to 2.0. Reads its cross-reference and its pages but no pictures. The source is
+ * read as long as the artwork is in use, and must not change meanwhile.
  *
  * Problems: `pdf-not-a-pdf`, `pdf-damaged`, `pdf-no-pages`, `pdf-password-needed`, `pdf-password-wrong`,
- * `pdf-encryption-unknown` and other damage; the first page's problem where no page at all can be used.
- * Keeps ART4.
+ * `pdf-encryption-unknown` and other damage; the first page's problem where no page at all can be used. Keeps ART4.
  */
 export function artworkFromSource(
   source: ByteSource,
@@ -104,7 +103,10 @@ const NO_PAGES = artworkProblem(
   'Export the artwork again and check that the PDF opens in a viewer.',
 );
 
-/** All pages in order, each with its own problem where it has no usable size or cannot be read. `box` is the origin of drawn space. */
+/**
+ * All pages in order. A page without a usable size, or one that cannot be read, has its own problem. The corner of
+ * `box` is the origin of drawn space.
+ */
 export function artworkPages(artwork: Artwork, box: PageBox = 'crop'): Result<ArtworkPage, ArtworkProblem>[] {
   return artwork.pages.map((_, index) => artworkPage(artwork, index + 1, box));
 }
@@ -144,7 +146,7 @@ export interface PageWithSpace {
   readonly space: PageSpace;
 }
 
-/** A page together with its change of coordinates; shared by listing and cutting. */
+/** A page together with its change of coordinates; listing and cutting share it. */
 export function pageWithSpace(
   artwork: Artwork,
   number: number,
@@ -168,8 +170,8 @@ export function pageWithSpace(
 }
 
 /**
- * Viewers show a page cut to its CropBox. A bleed or trim box may reach beyond it, and then the operator has
- * asked for what is there.
+ * Viewers show a page clipped to its CropBox. A bleed or trim box may extend beyond it; selecting that box means that
+ * the operator wants what is there.
  */
 export const visibleBox = (geometry: PageGeometry, box: PageBox): SourceBox =>
   boxUnion(geometry.boxes[box], geometry.boxes.crop);

@@ -6,18 +6,18 @@ import type { PdfFile } from '../file/pdf-file.ts';
 import { isPdfProblem } from '../file/pdf-problem.ts';
 import { latin1 } from '../file/syntax.ts';
 
-/** What a check may want to tell the operator about the whole file. */
+/** Facts about the whole file that a check may report to the operator. */
 export interface DocumentFacts {
-  /** The PDF/X version the file claims, such as `PDF/X-4`; panels keep no other claim than that. */
+  /** The PDF/X version that the file claims, such as `PDF/X-4`; panels keep no other such claim. */
   readonly pdfxClaim: string | undefined;
   readonly isEncrypted: boolean;
   /** Whether the file's structure was damaged and had to be repaired. */
   readonly isRepaired: boolean;
 }
 
-/** The same about one page. */
+/** The same facts, and those of one page. */
 export interface PageFacts extends DocumentFacts, ContentFacts {
-  /** How many annotations (comments, form fields, stamps) it has; they are not artwork and are left out. */
+  /** Number of annotations (comments, form fields, stamps); they are not artwork and are left out. */
   readonly annotations: number;
 }
 
@@ -31,9 +31,8 @@ export async function documentFacts(file: PdfFile): Promise<DocumentFacts> {
 }
 
 /**
- * `known`: what was found of the content when this file was opened before.
- *
- * @throws PdfProblem where the page's content cannot be read.
+ * `known`: the facts found when this file was opened before. @throws PdfProblem where the page's content cannot be
+ * read.
  */
 export async function pageFacts(
   file: PdfFile,
@@ -45,7 +44,7 @@ export async function pageFacts(
   const content = known ?? (await contentFacts(file, page));
   return {
     ...document,
-    // Damage may come to light at any read.
+    // Any read may discover damage.
     isRepaired: file.isRepaired,
     annotations: annotations instanceof PDFArray ? annotations.size() : 0,
     isUnbalanced: content.isUnbalanced,
@@ -70,13 +69,13 @@ async function pdfxClaim(file: PdfFile, catalog: PDFDict): Promise<string | unde
   }
 }
 
-/** The Info dictionary that the trailer names. */
+/** The Info dictionary in the trailer. */
 export async function documentInfo(file: PdfFile): Promise<PDFDict | undefined> {
   const info = await file.entry(file.trailer, 'Info');
   return info instanceof PDFDict ? info : undefined;
 }
 
-/** The later of the header's version and the catalog's (ISO 32000-1, 7.2.2), such as 1.7. */
+/** The later of the versions in the header and the catalog (ISO 32000-1, 7.2.2), such as 1.7. */
 export async function documentVersion(file: PdfFile): Promise<number> {
   const header = /%PDF-(\d\.\d)/.exec(latin1(await file.source.read(0, 1024)))?.[1];
   const stated = await file.entry(await file.catalog(), 'Version');

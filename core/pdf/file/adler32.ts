@@ -1,16 +1,16 @@
-/** The checksum of nothing. */
+/** The checksum of zero bytes. */
 export const ADLER_START = 1;
 const MODULUS = 65_521;
-/** As many bytes as two sums of 32 bits hold before they must be reduced. */
+/** How many bytes two 32-bit sums can take before they must be reduced. */
 const MAX_RUN = 5552;
 
-/** Adler-32 (RFC 1950, 8.2) of bytes that follow others, whose checksum is `before`. */
+/** Adler-32 (RFC 1950, 8.2) of bytes that follow others whose checksum is `before`. */
 export function adler32(bytes: Uint8Array, before = ADLER_START): number {
   let low = before & 0xffff;
   let high = before >>> 16;
   for (let at = 0; at < bytes.length; ) {
     const end = Math.min(bytes.length, at + MAX_RUN);
-    // Eight at a time: every byte of every picture passes here.
+    // Eight at a time, because every byte of every picture passes here.
     for (; at + 8 <= end; at += 8) {
       const a = bytes[at]!;
       const b = a + bytes[at + 1]!;
@@ -34,8 +34,8 @@ export function adler32(bytes: Uint8Array, before = ADLER_START): number {
 }
 
 /**
- * The checksum of two stretches of bytes, one behind the other, from those of each. In the second, every byte
- * counts the first's low sum once more than it did alone; `length` is how many there are.
+ * The checksum of two consecutive ranges of bytes, from the checksum of each. Every byte of the second range adds the
+ * first's low sum once more; `length` is the number of bytes in the second.
  */
 export function adler32Joined(first: number, second: number, length: number): number {
   const low = ((first & 0xffff) + (second & 0xffff) - 1) % MODULUS;

@@ -1,26 +1,26 @@
 import { forgetOldest } from '../../measure/oldest.ts';
 
 /**
- * Where the bytes of an artwork come from. A file of 2 GB is never held: it is read in small windows,
- * and the blocks last used are kept, because the objects of a page lie close together.
+ * Where the bytes of an artwork come from. A file of 2 GB is never held in memory: it is read in small windows, and the
+ * blocks used last are kept, because the objects of a page are close together.
  */
 export interface ByteSource {
   /** Length in bytes. */
   readonly size: number;
   /**
-   * The bytes from `offset`, `length` of them, or fewer where the source ends first. They may be read into `memory`,
-   * which is at least as long. Rejects when the medium fails.
+   * Reads `length` bytes from `offset`, or fewer where the source ends first. They may be read into `memory`, which is
+   * at least as long. Rejects when the disk fails.
    */
   read(offset: number, length: number, memory?: Uint8Array): Promise<Uint8Array>;
 }
 
-/** One read of the medium for small requests: large enough for dozens of objects, small beside any image. */
+/** Bytes read at once for small requests: large enough for dozens of objects, small compared with any image. */
 export const BLOCK_BYTES = 64 * 1024;
 const BLOCKS_KEPT = 64;
 
 /**
- * The same source with its last blocks remembered (4 MB at most). Requests longer than a block go straight
- * to the medium and are not remembered: they are image data, read once.
+ * The same source with its last blocks cached (4 MB at most). Requests longer than a block go straight to the source
+ * and are not cached: they are image data, which is read once.
  */
 export function byteSourceCached(source: ByteSource): ByteSource {
   const blocks = new Map<number, Promise<Uint8Array>>();
@@ -28,7 +28,7 @@ export function byteSourceCached(source: ByteSource): ByteSource {
   function block(index: number): Promise<Uint8Array> {
     const known = blocks.get(index);
     if (known !== undefined) {
-      // Re-inserting moves the block to the young end of the map.
+      // Re-inserting moves the block to the recent end of the map.
       blocks.delete(index);
       blocks.set(index, known);
       return known;

@@ -1,8 +1,8 @@
 import { firstOf } from '../../measure/present.ts';
 
 /**
- * Takes bytes in order, one call at a time. When `write` has returned, or what it returned has resolved, it needs the
- * memory no more: the same is filled over and over, for new memory is what the collector spends its time on.
+ * Takes bytes in order, one call at a time. The caller may reuse the memory once `write` has returned or its promise
+ * has resolved. Callers fill the same memory over and over, because new memory costs garbage collection.
  */
 export interface ByteSink {
   write(bytes: Uint8Array): Promise<void> | void;
@@ -10,27 +10,27 @@ export interface ByteSink {
 }
 
 /**
- * Flate compression (RFC 1950), which core leaves to its host. Both work in pieces; they may run on other threads.
+ * Flate compression (RFC 1950), which the host provides. Both directions work in pieces and may run on other threads.
  */
 export interface FlateCodec {
   /**
-   * Unpacks Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects
-   * with its own error. A piece of the source or of the result is valid only until the next one is requested.
+   * Unpacks Flate. Damaged data end early, with what could be decoded, as in PDF readers; a failing source rejects with
+   * its own error. A piece of the source or of the result is valid only until the next one is requested.
    */
   inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
-  /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */
+  /** Returns a sink that packs its input into `into`, and ends `into` when it is ended. */
   deflate(into: ByteSink): ByteSink;
   /**
    * All samples of JPEG 2000 data with this many channels of eight bits, row by row, pixel by pixel. Rejects with an
-   * `ImageFault` where they cannot be decoded. Without it such pictures stay whole.
+   * `ImageFault` where they cannot be decoded. Hosts without it keep such pictures whole.
    */
   decodeJpeg2000?(data: Uint8Array, channels: number): Promise<Uint8Array>;
 }
 
-/** Hears how many rows of the source are done, every few milliseconds of work. It may wait, and may throw to stop the work. */
+/** Called with the number of rows done, every few milliseconds of work. It may wait, and may throw to stop the work. */
 export type RowsReport = (done: number, rows: number) => Promise<void> | void;
 
-/** All parts one after the other, with `between` between them; a part that is alone is returned as it is. */
+/** Joins all parts, with `between` between them; a single part is returned as it is. */
 export function bytesJoined(
   parts: readonly Uint8Array[],
   between: Uint8Array = new Uint8Array(0),
@@ -50,7 +50,7 @@ export function bytesJoined(
   return joined;
 }
 
-/** All bytes of a stream. `expected`: how many there will be, if that is known, which saves a second copy. */
+/** All bytes of a stream. `expected` is their number, if known; it saves a second copy. */
 export async function collectBytes(
   source: AsyncIterable<Uint8Array>,
   expected: number | undefined,
@@ -60,12 +60,12 @@ export async function collectBytes(
   return buffer.view();
 }
 
-/** Decodes a stream piece by piece: what `push` returns follows what it returned before. */
+/** Decodes a stream piece by piece: the results of `push`, joined in order, are the decoded data. */
 export interface ByteDecoder {
   push(bytes: Uint8Array): Uint8Array;
-  /** What was still held back when the data ended. */
+  /** Returns the bytes still held back when the data ended. */
   end(): Uint8Array;
-  /** Whether the end-of-data mark was met; nothing after it counts. */
+  /** Whether the end-of-data mark was reached; anything after it is ignored. */
   readonly isDone: boolean;
 }
 
@@ -100,7 +100,7 @@ export class ByteBuffer {
     return this.used;
   }
 
-  /** Room for `length` more bytes, to be written by the caller. */
+  /** Makes room for `length` more bytes, which the caller writes. */
   reserve(length: number): Uint8Array {
     const needed = this.used + length;
     if (needed > this.bytes.length) {
@@ -134,7 +134,7 @@ export class ByteBuffer {
     this.used = 0;
   }
 
-  /** The content, handed over. */
+  /** Returns the content and gives up ownership of it. */
   take(): Uint8Array {
     const { used } = this;
     this.used = 0;

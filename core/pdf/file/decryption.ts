@@ -7,7 +7,7 @@ import type { CipherMethod, FileKey } from './security.ts';
 
 const AES_BLOCK = 16;
 
-/** Deciphers the strings and streams of one file. Each object has its own key, except under AES-256. */
+/** Decrypts the strings and streams of one file. Each object has its own key, except with AES-256. */
 export class Decryption {
   readonly fileKey: FileKey;
   readonly #codecs: PdfCodecs;
@@ -26,7 +26,7 @@ export class Decryption {
     return bytesJoined([decipher.update(bytes), decipher.end()]);
   }
 
-  /** Deciphers a stream piece by piece: `update` with each, then `end` for the rest. */
+  /** Decrypts a stream piece by piece: call `update` with each piece, then `end` for the rest. */
   stream(ref: PDFRef): StreamDecipher {
     const method = this.fileKey.streams;
     if (method === 'none') return { update: (bytes) => bytes, end: () => new Uint8Array() };
@@ -36,7 +36,7 @@ export class Decryption {
     return { update: (bytes) => cipher.apply(bytes), end: () => new Uint8Array() };
   }
 
-  /** ISO 32000-1, Algorithm 1. */
+  /** The key of one object, ISO 32000-1, Algorithm 1. */
   #objectKey(ref: PDFRef, method: CipherMethod): Uint8Array {
     const { key } = this.fileKey;
     if (method === 'aes256') return key;
@@ -57,7 +57,7 @@ class AesDecipher implements StreamDecipher {
   readonly #key: Uint8Array;
   readonly #codecs: PdfCodecs;
   #iv: Uint8Array | undefined;
-  /** Always holds the last block back, because only the end shows that it carries padding. */
+  /** Always holds back the last block, because only the end shows that it contains padding. */
   #pending: Uint8Array = new Uint8Array();
 
   constructor(key: Uint8Array, codecs: PdfCodecs) {

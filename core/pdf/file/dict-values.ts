@@ -1,4 +1,4 @@
-/** Plain values out of pdf-lib's objects; anything of another type reads as absent. */
+/** Plain values from pdf-lib's objects; an object of another type reads as absent. */
 import {
   PDFArray,
   PDFBool,
@@ -18,7 +18,7 @@ export const numberOf = (object: PDFObject | undefined): number | undefined =>
 export const nameOf = (object: PDFObject | undefined): string | undefined =>
   object instanceof PDFName ? object.decodeText() : undefined;
 
-/** A name for people to read: in UTF-8, as it ought to be (ISO 32000-1, 7.3.5), or else a letter for each byte. */
+/** A name for people to read: decoded as UTF-8, as it should be (ISO 32000-1, 7.3.5), or else one letter per byte. */
 export function nameText(object: PDFObject | undefined): string | undefined {
   const name = nameOf(object);
   if (name === undefined) return undefined;
@@ -39,7 +39,7 @@ export const bytesOf = (object: PDFObject | undefined): Uint8Array | undefined =
 export const textOf = (object: PDFObject | undefined): string | undefined =>
   object instanceof PDFString || object instanceof PDFHexString ? object.decodeText() : undefined;
 
-/** The dictionary, or that of a stream. */
+/** The dictionary itself, or that of a stream. */
 export function dictOf(object: PDFObject | undefined): PDFDict | undefined {
   if (object instanceof PDFDict) return object;
   return object instanceof PDFStream ? object.dict : undefined;

@@ -18,13 +18,13 @@ export interface StreamFilter {
   readonly params: PDFDict | undefined;
 }
 
-/** What decoding left: the bytes, and the image codings (DCT, JPX, JBIG2, CCITT) that it does not undo. */
+/** The result of decoding: the bytes, and the image codings (DCT, JPX, JBIG2, CCITT) that are not undone. */
 export interface DecodedStream {
   readonly bytes: Uint8Array;
   readonly remaining: readonly StreamFilter[];
 }
 
-/** Abbreviations, ISO 32000-1, Table 94; they are for inline images, but turn up elsewhere too. */
+/** Abbreviations, ISO 32000-1, Table 94; they are for inline images, but occur elsewhere too. */
 const FULL_NAMES: Readonly<Record<string, string>> = {
   Fl: 'FlateDecode',
   LZW: 'LZWDecode',
@@ -40,10 +40,10 @@ const BYTE_FILTERS = new Set(['LZWDecode', 'ASCII85Decode', 'ASCIIHexDecode', 'R
 const MAX_FILTERS = 16;
 const EMPTY_CONTEXT = PDFContext.create();
 
-/** Resolves what may be a reference. */
+/** Follows a reference if the object is one. */
 export type Resolve = (object: PDFObject | undefined) => Promise<PDFObject | undefined>;
 
-/** The filters of a stream, in the order of decoding. Keys F and DP serve inline images. */
+/** The filters of a stream, in the order of decoding. F and DP are the short keys of inline images. */
 export async function streamFilters(dict: PDFDict, resolve: Resolve): Promise<StreamFilter[]> {
   const get = (key: string) => resolve(dict.get(PDFName.of(key)));
   const filter = (await get('Filter')) ?? (await get('F'));
@@ -62,7 +62,7 @@ export async function streamFilters(dict: PDFDict, resolve: Resolve): Promise<St
   return filters;
 }
 
-/** Undoes the filters up to the first image coding. `limit` bounds the bytes of every stage. */
+/** Undoes the filters up to the first image coding. `limit` is the maximum of bytes after each filter. */
 export async function filtersUndone(
   data: Uint8Array,
   filters: readonly StreamFilter[],
@@ -119,7 +119,7 @@ async function filterUndone(
 
 const CHUNK_BYTES = 1 << 20;
 
-/** The simple filters are pdf-lib's; it takes them from a stream object of its own. */
+/** pdf-lib undoes the simple filters; it reads from its own stream object. */
 function byteFilterUndone(
   bytes: Uint8Array,
   name: string,
@@ -134,7 +134,7 @@ function byteFilterUndone(
     dict.set(PDFName.of('DecodeParms'), params);
   }
   const stream = decodePDFRawStream(PDFRawStream.of(dict, bytes));
-  // Piece by piece, because LZW can grow a thousandfold.
+  // In pieces, because LZW can grow a thousandfold.
   for (let total = 0; ; ) {
     const { length } = stream.getBytes(CHUNK_BYTES);
     if (length === 0) break;

@@ -8,7 +8,7 @@ import { latin1 } from './syntax.ts';
 
 const FIRST_WINDOW_BYTES = 2048;
 const WINDOW_GROWTH = 8;
-/** Far beyond any dictionary or array that a drawing program writes; streams do not count. */
+/** Far more than any dictionary or array that a drawing program writes; stream data does not count. */
 const MAX_OBJECT_BYTES = 1 << 28;
 const SCAN_BYTES = 1 << 20;
 
@@ -20,15 +20,15 @@ export interface IndirectObject {
 export interface ReadingObjects {
   readonly source: ByteSource;
   readonly context: PDFContext;
-  /** Deciphers the strings of an object, where the file is encrypted. */
+  /** Decrypts the strings of an object, where the file is encrypted. */
   decryptionFor?(ref: PDFRef): StringDecryption | undefined;
   /** The value of an indirect Length. */
   lengthAt(ref: PDFRef): Promise<number | undefined>;
 }
 
 /**
- * Runs `read` on a window of bytes from `offset`, on larger and larger ones while it asks for more.
- * @throws PdfProblem when one object fills 256 MB.
+ * Runs `read` on a window of bytes from `offset`, and again on larger windows while it asks for more. @throws
+ * PdfProblem when one object fills 256 MB.
  */
 export async function readGrowing<T>(
   source: ByteSource,
@@ -66,7 +66,7 @@ export async function indirectObjectAt(
       return { parser, object: parser.object() ?? PDFNull };
     };
     let { parser, object } = body(reading.decryptionFor?.(ref));
-    // Cross-reference streams are never enciphered (7.5.8.2).
+    // Cross-reference streams are never encrypted (7.5.8.2).
     const isXref = object instanceof PDFDict && object.get(PDFName.Type) === PDFName.of('XRef');
     if (isXref) ({ parser, object } = body(undefined));
     if (!(object instanceof PDFDict) || !parser.takeKeyword('stream')) return { ref, object };
@@ -78,7 +78,9 @@ export async function indirectObjectAt(
   return { ref: found.ref, object: new StoredStream(dict, found.ref, found.dataAt, length) };
 }
 
-/** Where data begins after the keyword `stream`: past one line end, and past spaces before it that do not belong there. */
+/**
+ * Where data begins after the keyword `stream`: after one line end, and after any spaces that wrongly come before it.
+ */
 function dataStart(bytes: Uint8Array, afterKeyword: number, isWhole: boolean): number {
   let at = afterKeyword;
   while (bytes[at] === 0x20 && at < bytes.length) at++;
@@ -87,7 +89,7 @@ function dataStart(bytes: Uint8Array, afterKeyword: number, isWhole: boolean): n
   return bytes[at] === 0x0a ? at + 1 : afterKeyword;
 }
 
-/** The Length where it leads to `endstream`; otherwise the distance to the `endstream` that a scan finds. */
+/** The Length if `endstream` follows there; otherwise the distance to the `endstream` that a scan finds. */
 async function streamLength(reading: ReadingObjects, dict: PDFDict, dataAt: number): Promise<number> {
   const { source } = reading;
   const entry = dict.get(PDFName.Length);
@@ -104,7 +106,7 @@ async function streamLength(reading: ReadingObjects, dict: PDFDict, dataAt: numb
   return end - dataAt - (last === 0x0d ? 1 : 0);
 }
 
-/** Where the first of the words is at or after `from`. Reads in pieces. */
+/** The offset of the first of the words at or after `from`. Reads in pieces. */
 export async function scanFor(
   source: ByteSource,
   from: number,

@@ -27,25 +27,25 @@ import {
   numberFromBytes,
 } from './syntax.ts';
 
-/** Deeper nesting than any drawing program writes, and well within the call stack. */
+/** More than any drawing program writes, and well within the call stack. */
 const MAX_NESTING = 256;
 
-/** Thrown when an object reaches past the bytes at hand; the reader then fetches a larger window. */
+/** Thrown when an object continues past the bytes held; the reader then fetches a larger window. */
 export class NeedMoreBytes extends Error {}
 
-/** Turns the bytes of one string into its plain bytes; encrypted files have one per object. */
+/** Decrypts the bytes of one string; encrypted files have one such function per object. */
 export type StringDecryption = (bytes: Uint8Array) => Uint8Array;
 
 /**
- * Reads PDF objects out of a window of bytes, as objects of pdf-lib. It forgives what readers commonly
- * forgive: unclosed arrays and dictionaries, stray keywords, missing values (they become null).
+ * Reads PDF objects from a window of bytes, as objects of pdf-lib. It accepts errors that readers commonly accept:
+ * unclosed arrays and dictionaries, stray keywords, missing values (they become null).
  */
 export class ObjectParser {
   readonly bytes: Uint8Array;
   readonly context: PDFContext;
-  /** Where the next token is looked for. */
+  /** Where the search for the next token begins. */
   at: number;
-  /** Whether the window ends where the file ends; otherwise running out of bytes asks for more. */
+  /** Whether the window reaches the end of the file; otherwise the parser asks for more bytes when it runs out. */
   readonly #isWhole: boolean;
   readonly #decryption: StringDecryption | undefined;
   #depth = 0;
@@ -77,21 +77,21 @@ export class ObjectParser {
     return -1;
   }
 
-  /** The keyword at the next token, which stays unread; '' where there is none. */
+  /** The keyword at the next token, without consuming it; '' where there is none. */
   peekKeyword(): string {
     if (this.peek() < 0) return '';
     const end = this.#regularEnd(this.at);
     return latin1(this.bytes, this.at, Math.min(end, this.at + 32));
   }
 
-  /** Reads `keyword` if it comes next. */
+  /** Consumes `keyword` if it comes next. */
   takeKeyword(keyword: string): boolean {
     if (this.peekKeyword() !== keyword) return false;
     this.at += keyword.length;
     return true;
   }
 
-  /** Reads a non-negative whole number if one comes next. */
+  /** Consumes a non-negative whole number if one comes next. */
   takeWhole(): number | undefined {
     if (!isDigit(this.peek())) return undefined;
     const end = this.#regularEnd(this.at);
@@ -101,7 +101,7 @@ export class ObjectParser {
     return value;
   }
 
-  /** The next object, or undefined where no object can begin (the offending keyword stays unread). */
+  /** The next object, or undefined where no object can begin (the keyword there is not consumed). */
   object(): PDFObject | undefined {
     const byte = this.peek();
     switch (byte) {
@@ -151,7 +151,7 @@ export class ObjectParser {
     const start = this.at + 1;
     const end = this.#regularEnd(start);
     this.at = end;
-    // PDFName.of undoes escapes of capital letters only.
+    // PDFName.of undoes only escapes in capital letters.
     return PDFName.of(
       latin1(this.bytes, start, end).replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()),
     );
@@ -231,7 +231,7 @@ export class ObjectParser {
         break;
       }
       if (byte !== 0x2f) {
-        // A value without a key, or a keyword: skip it, unless the object evidently ends here.
+        // A value without a key, or a keyword: skip it, unless the object clearly ends here.
         if (this.object() === undefined && !this.#skipStray()) break;
         continue;
       }
@@ -245,7 +245,10 @@ export class ObjectParser {
     return dictFromEntries(entries, this.context);
   }
 
-  /** Steps over one thing that is no object. False at what ends any object: `endobj`, `stream`, the end of bytes. */
+  /**
+   * Skips one token that is not an object. False at anything that ends an object: `endobj`, `stream`, the end of the
+   * bytes.
+   */
   #skipStray(): boolean {
     const byte = this.peek();
     if (byte < 0) return false;
@@ -261,7 +264,7 @@ export class ObjectParser {
   }
 }
 
-/** pdf-lib has classes of its own for the three dictionaries of the page tree. */
+/** pdf-lib has its own classes for the three dictionaries of the page tree. */
 function dictFromEntries(entries: Map<PDFName, PDFObject>, context: PDFContext): PDFDict {
   switch (entries.get(PDFName.Type)) {
     case PDFName.of('Catalog'):

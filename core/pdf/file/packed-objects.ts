@@ -3,7 +3,7 @@ import { numberOf } from './dict-values.ts';
 import { ObjectParser } from './object-parser.ts';
 import type { StoredStream } from './stored-stream.ts';
 
-/** An unpacked object stream, ISO 32000-1, 7.5.7. Its objects are parsed when asked for. */
+/** An unpacked object stream, ISO 32000-1, 7.5.7. Its objects are parsed on demand. */
 export class PackedObjects {
   /** Object numbers in the stream's order. */
   readonly objectNumbers: readonly number[];
@@ -30,7 +30,7 @@ export class PackedObjects {
     this.#offsets = offsets;
   }
 
-  /** The object of that number, looked for at `index` first; undefined when the stream does not hold it. */
+  /** The object with that number, tried at `index` first; undefined when the stream does not contain it. */
   object(objectNumber: number, index: number): PDFObject | undefined {
     const i =
       this.objectNumbers[index] === objectNumber ? index : this.objectNumbers.lastIndexOf(objectNumber);

@@ -3,7 +3,7 @@ import { arrayOf, dictOf, nameOf } from './dict-values.ts';
 import type { PdfFile } from './pdf-file.ts';
 import { problemTooLarge } from './pdf-problem.ts';
 
-/** The four attributes that a page takes from its ancestors, ISO 32000-1, Table 30. UserUnit is not one. */
+/** The four attributes that a page inherits from its ancestors, ISO 32000-1, Table 30. UserUnit is not one of them. */
 const INHERITED = ['Resources', 'MediaBox', 'CropBox', 'Rotate'] as const;
 type Inherited = { readonly [K in (typeof INHERITED)[number]]?: PDFObject };
 
@@ -19,7 +19,7 @@ export interface PdfPage {
   readonly inherited: Inherited;
 }
 
-/** An attribute of the page, its own or inherited, resolved. */
+/** An attribute of the page, its own or inherited, with references followed. */
 export const pageAttribute = (
   file: PdfFile,
   page: PdfPage,
@@ -27,8 +27,8 @@ export const pageAttribute = (
 ): Promise<PDFObject | undefined> => file.resolved(page.dict.get(PDFName.of(key)) ?? page.inherited[key]);
 
 /**
- * The pages in order, found as they are asked for. The tree is walked as it is, not as Count claims: nodes
- * without Type, kids that are missing, and branches that lead back to themselves are met in real files.
+ * The pages in order, found on demand. The walk follows the tree itself, not Count: real files have nodes without Type,
+ * missing kids, and branches that lead back to themselves.
  */
 export async function* pdfPages(file: PdfFile): AsyncGenerator<PdfPage> {
   const root = (await file.catalog()).get(PDFName.of('Pages'));

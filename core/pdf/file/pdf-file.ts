@@ -1,7 +1,6 @@
 /**
- * A PDF read where it is: opening reads its cross-reference, objects are parsed when asked for, and the
- * data of streams stays in the file until its bytes are asked for. Opening a 2 GB artwork costs a few
- * reads at its end.
+ * A PDF that is read on demand: opening reads only its cross-reference, objects are parsed when they are requested, and
+ * stream data stays in the file until it is needed. Opening a 2 GB artwork costs a few reads at its end.
  */
 
 import {
@@ -47,16 +46,16 @@ export interface PdfFileOptions {
 const HEADER_BYTES = 1024;
 const CHUNK_BYTES = 1 << 20;
 /**
- * Unpacked bytes of one stream that is not image data; page content beyond this is no drawing. It is in memory
- * twice for a moment, and a few kilobytes can claim to be any size.
+ * Limit for the unpacked bytes of one stream that is not image data. A few kilobytes can unpack to any size, no real
+ * page content is this large, and for a moment it is in memory twice.
  */
 const MAX_DECODED_BYTES = 1 << 28;
 const PACKED_KEPT = 16;
 const MAX_REF_STEPS = 32;
 
 /**
- * Opens a PDF for reading. A broken cross-reference is rebuilt by reading the whole file once, in pieces.
- * The problem says what is wrong and what to do; a failing medium rejects.
+ * Opens a PDF for reading. If the cross-reference is broken, reads the whole file once, in pieces, and rebuilds it. A
+ * problem says what is wrong and what to do; a read error of the disk rejects.
  */
 export async function openPdfFile(
   source: ByteSource,
@@ -87,7 +86,7 @@ async function openFile(source: ByteSource, options: PdfFileOptions): Promise<Pd
 
 export class PdfFile implements PdfObjects {
   readonly source: ByteSource;
-  /** The context that the objects belong to; nothing is registered in it until `contextFilled`. */
+  /** The context that the objects belong to. Only `contextFilled` registers objects in it. */
   readonly context = PDFContext.create();
   /** Whether the cross-reference was broken and the file was read by scanning. */
   get isRepaired(): boolean {
@@ -106,9 +105,9 @@ export class PdfFile implements PdfObjects {
   readonly #reading: ReadingObjects;
   readonly #objects = new Map<number, Promise<PDFObject>>();
   readonly #packed = new Map<number, Promise<PackedObjects | undefined>>();
-  /** Numbers whose reading has begun and not ended: a Length that leads to its own stream would wait for itself. */
+  /** Object numbers that are being read now: a Length that refers to its own stream would wait for itself. */
   readonly #beingRead = new Set<number>();
-  /** Object streams being unpacked, for the same reason. */
+  /** Object streams that are being unpacked now, kept for the same reason. */
   readonly #unpacking = new Set<number>();
   #xref: Xref | undefined;
   #decryption: Decryption | undefined;
@@ -130,12 +129,12 @@ export class PdfFile implements PdfObjects {
     };
   }
 
-  /** Reads the cross-reference; `openPdfFile` calls it, once. */
+  /** Reads the cross-reference. Only `openPdfFile` calls it, once. */
   async begin(headerAt: number): Promise<void> {
     try {
       this.#xref = await readXref(this.#reading, this.#options.codecs, headerAt);
     } catch (error) {
-      // A section that cannot be unpacked is a broken cross-reference like any other.
+      // A section that cannot be unpacked counts as a broken cross-reference.
       if (!isPdfProblem(error)) throw error;
     }
     if (this.#xref !== undefined) {
@@ -154,7 +153,10 @@ export class PdfFile implements PdfObjects {
     return root;
   }
 
-  /** The object that a reference names; undefined when it is missing, free or null. The same object each time. */
+  /**
+   * The object that a reference names; undefined when it is missing, free or null. Repeated calls return the same
+   * object.
+   */
   async object(ref: PDFRef): Promise<PDFObject | undefined> {
     const { objectNumber } = ref;
     let read = this.#objects.get(objectNumber);
@@ -182,12 +184,12 @@ export class PdfFile implements PdfObjects {
     return dict === undefined ? undefined : this.resolved(dict.get(PDFName.of(key)));
   }
 
-  /** How the stream's data is coded, in the order of undoing. */
+  /** The filters of the stream's data, in the order in which they are undone. */
   streamFilters(stream: PDFStream): Promise<StreamFilter[]> {
     return streamFilters(stream.dict, (object) => this.resolved(object));
   }
 
-  /** The stream's data as coded (deciphered, not unpacked), at once. For streams known to be small. */
+  /** The stream's data as coded (decrypted, not unpacked), in one piece. Use it for streams known to be small. */
   async streamBytes(stream: PDFStream): Promise<Uint8Array> {
     if (stream instanceof StoredStream) {
       if (this.#decryption === undefined) return this.source.read(stream.offset, stream.length);
@@ -198,8 +200,8 @@ export class PdfFile implements PdfObjects {
   }
 
   /**
-   * The stream's data as coded (deciphered, not unpacked), in pieces: image data of any size. Each piece lives until
-   * the next is asked for.
+   * The stream's data as coded (decrypted, not unpacked), in pieces, for image data of any size. Each piece is valid
+   * only until the next is requested.
    */
   async *streamChunks(stream: PDFStream, chunkBytes = CHUNK_BYTES): AsyncGenerator<Uint8Array> {
     if (!(stream instanceof StoredStream)) {
@@ -230,8 +232,8 @@ export class PdfFile implements PdfObjects {
   }
 
   /**
-   * The same in pieces, for streams that are packed by Flate alone; undefined for others. Each piece is memory of its
-   * own. Returns whether the data came to their own end, with the right checksum.
+   * The unpacked data in pieces, for streams packed by Flate alone; undefined for others. Each piece has its own
+   * memory. Returns whether the data ended properly, with the right checksum.
    */
   async streamDecodedPieces(stream: PDFStream): Promise<AsyncGenerator<Uint8Array, boolean> | undefined> {
     const filters = await this.streamFilters(stream);
@@ -242,8 +244,8 @@ export class PdfFile implements PdfObjects {
   }
 
   /**
-   * Registers in `context` everything that the roots lead to, so that pdf-lib's own look-ups work on it.
-   * Streams stay stored. Keys in `except` are not followed: Parent, by default, which leads to every page.
+   * Registers in `context` every object that the roots refer to, so that pdf-lib's own look-ups find them. Stream data
+   * stays in the file. Keys in `except` are not followed; the default is Parent, which leads to every page.
    */
   async contextFilled(
     roots: readonly PDFObject[],
@@ -274,7 +276,7 @@ export class PdfFile implements PdfObjects {
     const object = await this.#readByTable(objectNumber);
     if (object !== undefined) return object;
     if (this.#isRepaired || this.#xref?.table.get(objectNumber)?.kind !== 'stored') return PDFNull;
-    // The table points where the object is not: none of it can be trusted.
+    // The table gives a wrong place for the object, so none of the table can be trusted.
     await this.#repair();
     return (await this.#readByTable(objectNumber)) ?? PDFNull;
   }
@@ -308,7 +310,7 @@ export class PdfFile implements PdfObjects {
     if (this.#xref?.table.get(container)?.kind !== 'stored') return undefined;
     const stream = await this.object(PDFRef.of(container));
     if (!(stream instanceof StoredStream)) return undefined;
-    // What unpacking needs may not be packed itself: it could lie in this very stream.
+    // Objects needed for unpacking must not be packed themselves: they could be in this very stream.
     const resolve = async (object: PDFObject | undefined) =>
       object instanceof PDFRef && this.#isPacked(object) ? undefined : this.resolved(object);
     const filters = await streamFilters(stream.dict, resolve);
@@ -317,7 +319,7 @@ export class PdfFile implements PdfObjects {
     return new PackedObjects(stream, bytes, this.context);
   }
 
-  /** Undefined where asking could mean waiting for oneself: the stream's `endstream` is then looked for. */
+  /** Undefined where the request could wait for itself; the caller then searches for the stream's `endstream`. */
   async #lengthAt(ref: PDFRef): Promise<number | undefined> {
     const entry = this.#xref?.table.get(ref.objectNumber);
     const container = entry?.kind === 'packed' ? entry.container : ref.objectNumber;
@@ -336,7 +338,7 @@ export class PdfFile implements PdfObjects {
     if (type === 'XRef') return undefined;
     if (type === 'Metadata' && !this.#decryption.fileKey.isMetadataEncrypted) return undefined;
     const [first] = await this.streamFilters(stream);
-    // A Crypt filter overrides the file's; by its absent name it means Identity.
+    // A Crypt filter overrides the file's own method; without a name it means Identity.
     const crypt =
       first?.name === 'Crypt' ? (nameOf(first.params?.get(PDFName.of('Name'))) ?? 'Identity') : '';
     return crypt === 'Identity' ? undefined : this.#decryption.stream(stream.ref);
@@ -381,7 +383,7 @@ export class PdfFile implements PdfObjects {
   }
 
   async replaceTable(): Promise<void> {
-    // The old table is not to be asked for lengths any more.
+    // The repair must not look up lengths in the old table.
     const repaired = await repairXref({ ...this.#reading, lengthAt: async () => undefined });
     if (repaired === undefined) {
       throw problemDamaged('The PDF is damaged: its cross-reference and its catalog are missing.');

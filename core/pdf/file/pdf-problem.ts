@@ -14,8 +14,8 @@ export type PdfProblemCode =
   | 'pdf-too-large';
 
 /**
- * Expected trouble with a file, thrown below the border of this folder because it can arise at any
- * read. `openPdfFile` returns it as a value; later readers catch it by `isPdfProblem`.
+ * An expected problem with a file. It is thrown inside this folder because it can occur at any read. `openPdfFile`
+ * returns it as a value; later readers catch it by `isPdfProblem`.
  */
 export class PdfProblem extends Error implements Problem<PdfProblemCode> {
   readonly code: PdfProblemCode;
@@ -33,7 +33,7 @@ export const isPdfProblem = (error: unknown): error is PdfProblem => error insta
 
 const EXPORT_AGAIN = 'Open the file in the program that made it and export the PDF again.';
 
-/** The one remedy for broken structure, with what is broken and where. */
+/** A problem about broken structure: the message says what is broken and where; the remedy is always the same. */
 export const problemDamaged = (message: string): PdfProblem =>
   new PdfProblem('pdf-damaged', message, EXPORT_AGAIN);
 

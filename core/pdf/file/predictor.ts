@@ -10,7 +10,7 @@ export interface PredictorParams {
 
 const MAX_ROW_BYTES = 1 << 28;
 
-/** Undoes the predictor: 2 is TIFF's, 10 to 15 are PNG's, where each row names its own (RFC 2083, 6). */
+/** Undoes the predictor: 2 is TIFF's; 10 to 15 are PNG's, where each row names its own filter (RFC 2083, 6). */
 export function predictorUndone(data: Uint8Array, params: PredictorParams): Uint8Array {
   if (params.predictor <= 1) return data;
   const bitsPerPixel = params.colors * params.bitsPerComponent;
@@ -43,13 +43,13 @@ function pngUndone(data: Uint8Array, rowBytes: number, pixelBytes: number): Uint
   return out;
 }
 
-/** Filters of a row (RFC 2083, 6.1); 0 and what is unknown leave it as it is. */
+/** Filters of a row (RFC 2083, 6.1); 0 and unknown values leave it unchanged. */
 const SUB = 1;
 const UP = 2;
 const AVERAGE = 3;
 const PAETH = 4;
 
-// A loop for each, because every byte of a picture passes here: what differs in a row is asked once.
+// One loop per filter, because every byte of a picture passes here: the filter is checked once per row.
 
 function addLeft(out: Uint8Array, to: number, end: number, pixelBytes: number): void {
   for (let i = to + pixelBytes; i < end; i++) out[i] = out[i]! + out[i - pixelBytes]!;
@@ -59,7 +59,7 @@ function addUp(out: Uint8Array, to: number, end: number, above: number): void {
   addBytes(out.subarray(to, end), out.subarray(above, above + end - to));
 }
 
-/** Adds byte to byte, each to its own eight bits; four at once where both begin on a word. */
+/** Adds bytes pairwise, each modulo 256; four at once where both begin on a word. */
 export function addBytes(to: Uint8Array, from: Uint8Array): void {
   const words = ((to.byteOffset | from.byteOffset) & 3) === 0 ? to.length >> 2 : 0;
   const sums = new Int32Array(to.buffer, words > 0 ? to.byteOffset : 0, words);
@@ -67,7 +67,7 @@ export function addBytes(to: Uint8Array, from: Uint8Array): void {
   for (let i = 0; i < words; i++) {
     const a = sums[i]!;
     const b = added[i]!;
-    // Without its highest bit no byte carries into the next.
+    // Without its highest bit, no byte carries into the next.
     sums[i] = ((a & LOW_BITS) + (b & LOW_BITS)) ^ ((a ^ b) & ~LOW_BITS);
   }
   for (let i = 4 * words; i < to.length; i++) to[i] = to[i]! + from[i]!;
@@ -96,12 +96,12 @@ function addPaeth(
   above: number | undefined,
   pixelBytes: number,
 ): void {
-  // Of three neighbors, those that are not there count as 0: the nearest to their estimate is the one that is.
+  // Missing neighbors count as 0, so the one that exists is nearest to the estimate.
   if (above === undefined) {
     addLeft(out, to, end, pixelBytes);
     return;
   }
-  // Byte by byte of a pixel, so that the neighbors stay at hand.
+  // One byte position of the pixel at a time, so that the neighbors stay in local variables.
   for (let first = to; first < to + pixelBytes; first++) {
     let left = 0;
     let upLeft = 0;
@@ -144,7 +144,7 @@ function tiffUndone(data: Uint8Array, params: PredictorParams, rowBytes: number)
   return out;
 }
 
-/** One row of 1, 2 or 4 bits a component, in place. */
+/** One row of 1, 2 or 4 bits per component, in place. */
 function undoTiffBits(row: Uint8Array, colors: number, bits: number, columns: number): void {
   const mask = (1 << bits) - 1;
   const before = new Uint8Array(colors);

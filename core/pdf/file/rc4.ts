@@ -1,4 +1,4 @@
-/** RC4 as a running cipher: calls continue the key stream, so that data can come in pieces. */
+/** RC4 as a stream: each call continues the key stream, so that data can come in pieces. */
 export class Rc4 {
   readonly #state = Uint8Array.from({ length: 256 }, (_, i) => i);
   #i = 0;

@@ -12,7 +12,7 @@ import { PdfProblem, problemDamaged } from './pdf-problem.ts';
 import { rc4 } from './rc4.ts';
 import { bytesFromLatin1 } from './syntax.ts';
 
-/** How data is enciphered: RC4, AES-128 (key per object), AES-256 (one key), or not at all. */
+/** How data is encrypted: RC4, AES-128 (key per object), AES-256 (one key), or not at all. */
 export type CipherMethod = 'rc4' | 'aes128' | 'aes256' | 'none';
 
 export interface FileKey {
@@ -22,7 +22,7 @@ export interface FileKey {
   readonly isMetadataEncrypted: boolean;
 }
 
-/** ISO 32000-1, Algorithm 2, step a: what fills a password up to 32 bytes. */
+/** ISO 32000-1, Algorithm 2, step a: the bytes that fill a password up to 32 bytes. */
 const PADDING = Uint8Array.of(
   ...[0x28, 0xbf, 0x4e, 0x5e, 0x4e, 0x75, 0x8a, 0x41, 0x64, 0x00, 0x4e, 0x56, 0xff, 0xfa, 0x01, 0x08],
   ...[0x2e, 0x2e, 0x00, 0xb6, 0xd0, 0x68, 0x3e, 0x80, 0x2f, 0x0c, 0xa9, 0xfe, 0x64, 0x53, 0x69, 0x7a],
@@ -69,7 +69,7 @@ export function fileKeyFrom(
   const isMetadataEncrypted = boolOf(get('EncryptMetadata')) ?? true;
   const strings = version >= 4 ? cryptFilterMethod(encrypt, nameOf(get('StrF'))) : 'rc4';
   const streams = version >= 4 ? cryptFilterMethod(encrypt, nameOf(get('StmF'))) : 'rc4';
-  // Some files protect their attachments only: reading the pages then takes no password.
+  // Some files encrypt only their attachments, so their pages can be read without a password.
   if (strings === 'none' && streams === 'none') {
     return { key: new Uint8Array(), strings, streams, isMetadataEncrypted };
   }
@@ -110,7 +110,7 @@ function keyBytesFrom(encrypt: PDFDict, version: number): number {
   if (version === 5) return 32;
   if (version === 4) return 16;
   const bits = numberOf(encrypt.get(PDFName.of('Length'))) ?? 40;
-  // Some writers state bytes.
+  // Some writers state bytes instead of bits.
   const bytes = bits < 40 ? bits : bits >> 3;
   return Math.max(5, Math.min(16, bytes));
 }
@@ -159,7 +159,7 @@ function keyFromUserPassword(e: Encryption, password: Uint8Array, codecs: PdfCod
   return isSame(check, e.user.subarray(0, 16)) ? key : undefined;
 }
 
-/** Algorithm 7: the user password that an owner password unlocks (nonsense when it is not the owner's). */
+/** Algorithm 7: the user password, recovered by the owner password (random bytes if that is wrong). */
 function userPasswordFromOwner(e: Encryption, password: string, codecs: PdfCodecs): Uint8Array {
   let hash = codecs.hash('md5', padded(bytesFromLatin1(password)));
   if (e.revision >= 3) for (let round = 0; round < 50; round++) hash = codecs.hash('md5', hash);
@@ -213,7 +213,7 @@ function hashOfRevision6(
     const once = bytesJoined([password, k, more]);
     const repeated = bytesJoined(Array.from({ length: 64 }, () => once));
     const e = codecs.aesCbc('encrypt', k.subarray(0, 16), k.subarray(16, 32), repeated);
-    // 256 is 1 modulo 3, so the first 16 bytes as a number are their sum, modulo 3.
+    // 256 is 1 modulo 3, so the remainder of the 16-byte number is the remainder of the sum of its bytes.
     const remainder = e.subarray(0, 16).reduce((sum, byte) => sum + byte, 0) % 3;
     k = codecs.hash(remainder === 0 ? 'sha256' : remainder === 1 ? 'sha384' : 'sha512', e);
     if (round >= 63 && lastOf(e) <= round - 31) return k.subarray(0, 32);

@@ -1,11 +1,11 @@
 import { type PDFDict, type PDFRef, PDFStream } from 'pdf-lib';
 
 /**
- * A stream whose data stays where it is in the file. Its dictionary is at hand; the bytes are asked for
- * through the file that it came from. It refuses to pass for a stream in memory.
+ * A stream whose data stays in the file. Only its dictionary is in memory; its bytes are read through the file that it
+ * came from. It refuses to act as a stream in memory.
  */
 export class StoredStream extends PDFStream {
-  /** The object that holds it: names it in messages, and its key when the file is encrypted. */
+  /** The object that holds the stream. Messages name it, and an encrypted file derives the key from it. */
   readonly ref: PDFRef;
   /** Where the data begins in the file, bytes. */
   readonly offset: number;

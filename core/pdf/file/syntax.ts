@@ -1,4 +1,4 @@
-/** The alphabet of PDF, ISO 32000-1, 7.2: what separates tokens, and what a token's bytes mean. */
+/** The character classes of PDF, ISO 32000-1, 7.2: which bytes separate tokens, and what bytes in a token mean. */
 
 const WHITE = 1;
 const DELIMITER = 2;
@@ -6,7 +6,7 @@ const DIGIT = 4;
 /** Digits, signs and the point. */
 const NUMERIC = 8;
 
-/** Class bits for each byte value; one load decides what a byte is. */
+/** Class bits for each byte value; one look-up classifies a byte. */
 export const BYTE_CLASS = new Uint8Array(256);
 for (const byte of [0, 9, 10, 12, 13, 32]) BYTE_CLASS[byte] = WHITE;
 for (const char of '()<>[]{}/%') BYTE_CLASS[char.charCodeAt(0)] = DELIMITER;
@@ -17,7 +17,7 @@ export const isWhite = (byte: number): boolean => (BYTE_CLASS[byte]! & WHITE) !=
 export const isDelimiter = (byte: number): boolean => (BYTE_CLASS[byte]! & DELIMITER) !== 0;
 export const isDigit = (byte: number): boolean => (BYTE_CLASS[byte]! & DIGIT) !== 0;
 export const isNumeric = (byte: number): boolean => (BYTE_CLASS[byte]! & NUMERIC) !== 0;
-/** Neither white space nor delimiter: names, numbers and keywords are runs of these. */
+/** Whether a byte is neither white space nor delimiter: names, numbers and keywords are runs of these. */
 export const isRegular = (byte: number): boolean => (BYTE_CLASS[byte]! & (WHITE | DELIMITER)) === 0;
 
 /** The value of a hexadecimal digit, or -1. */
@@ -27,7 +27,7 @@ export function hexDigit(byte: number): number {
   return letter >= 0x61 && letter <= 0x66 ? letter - 0x57 : -1;
 }
 
-/** Bytes as characters of the same code, in pieces that no call stack minds. */
+/** Bytes as characters with the same codes, converted in pieces small enough for the call stack. */
 export function latin1(bytes: Uint8Array, start = 0, end = bytes.length): string {
   let text = '';
   if (end - start < 32) {
@@ -44,8 +44,8 @@ export const bytesFromLatin1 = (text: string): Uint8Array =>
   Uint8Array.from(text, (char) => char.charCodeAt(0) & 0xff);
 
 /**
- * The number written in `bytes[start..end)`. Real files hold `--5`, `1.2.3`, `5-3`: signs after the first
- * and everything after a second point or an inner sign are ignored, as widespread readers do.
+ * The number written in `bytes[start..end)`. Real files contain `--5`, `1.2.3`, `5-3`: signs after the first, and
+ * everything after a second point or an inner sign, are ignored, as in widespread readers.
  */
 export function numberFromBytes(bytes: Uint8Array, start: number, end: number): number {
   let at = start;
@@ -75,7 +75,7 @@ export function numberFromBytes(bytes: Uint8Array, start: number, end: number): 
   return isNegative ? -value : value;
 }
 
-/** The bytes that a literal string's inside `bytes[start..end)` represents, ISO 32000-1, 7.3.4.2. */
+/** The bytes of a literal string, whose inside is `bytes[start..end)`, ISO 32000-1, 7.3.4.2. */
 export function literalStringBytes(bytes: Uint8Array, start: number, end: number): Uint8Array {
   const out = new Uint8Array(end - start);
   let length = 0;
@@ -117,7 +117,7 @@ const ESCAPES = new Map([
   [0x66, 0x0c],
 ]);
 
-/** The bytes that a hexadecimal string's inside `bytes[start..end)` represents; other characters are skipped. */
+/** The bytes of a hexadecimal string, whose inside is `bytes[start..end)`; other characters are skipped. */
 export function hexStringBytes(bytes: Uint8Array, start: number, end: number): Uint8Array {
   const out = new Uint8Array((end - start + 1) >> 1);
   let digits = 0;

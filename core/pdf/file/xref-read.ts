@@ -14,21 +14,21 @@ import { StoredStream } from './stored-stream.ts';
 import { isDigit, isWhite, numberFromBytes } from './syntax.ts';
 import { MAX_OBJECT_NUMBER, type XrefEntry, XrefTable } from './xref-table.ts';
 
-/** What the cross-reference sections say together. */
+/** All cross-reference sections combined. */
 export interface Xref {
   readonly table: XrefTable;
-  /** The newest trailer, with what only older ones have added. */
+  /** The newest trailer, plus entries that only older ones have. */
   readonly trailer: PDFDict;
 }
 
-/** More updates than any file collects; a longer chain is a loop in disguise. */
+/** No file has this many updates; a longer chain is a loop. */
 const MAX_SECTIONS = 4096;
 const TAIL_BYTES = 2048;
 const MAX_XREF_BYTES = 1 << 28;
 
 /**
- * Follows the chain of sections from the last `startxref`: tables, streams, and both at once (XRefStm).
- * Undefined wherever it does not hold together; the file is then read by scanning.
+ * Follows the chain of sections from the last `startxref`: tables, streams, or both at once (XRefStm). Undefined where
+ * the chain is broken; the file is then read by scanning.
  */
 export async function readXref(
   reading: ReadingObjects,
@@ -37,7 +37,7 @@ export async function readXref(
 ): Promise<Xref | undefined> {
   const start = await startXref(reading);
   if (start === undefined) return undefined;
-  // Offsets count from the header; writers that put junk before it disagree with themselves.
+  // Offsets count from the header, but writers that put bytes before it do not all count that way.
   const shift = (await isSectionAt(reading, start + headerAt)) ? headerAt : 0;
   const table = new XrefTable();
   let trailer: PDFDict | undefined;
@@ -70,7 +70,7 @@ export function trailerWith(trailer: PDFDict, older: PDFDict): PDFDict {
 }
 
 async function startXref({ source, context }: ReadingObjects): Promise<number | undefined> {
-  // Some files carry rubbish after %%EOF, so a second, longer look follows the first.
+  // Some files have other bytes after %%EOF, so a second, longer search follows the first.
   for (const length of [TAIL_BYTES, 64 * TAIL_BYTES]) {
     const offset = Math.max(0, source.size - length);
     const bytes = await source.read(offset, length);
@@ -107,7 +107,7 @@ async function sectionAt(
     : undefined;
 }
 
-/** A classic table: subsections `first count` with a line for each object, then the trailer. */
+/** A classic table: subsections `first count` with one line per object, then the trailer. */
 async function tableSection(
   reading: ReadingObjects,
   offset: number,
@@ -134,7 +134,10 @@ async function tableSection(
   }
 }
 
-/** Lines are 20 bytes, or 19, or 21: reads by tokens. The index after the last line; undefined if one is malformed. */
+/**
+ * Lines may have 19, 20 or 21 bytes, so this reads tokens. Returns the index after the last line; undefined if a line
+ * is malformed.
+ */
 function tableLines(
   bytes: Uint8Array,
   first: number,
@@ -152,13 +155,13 @@ function tableLines(
   for (let i = 0; i < count; i++) {
     const lineAt = at;
     const offset = digits();
-    // A subsection shorter than it claims is followed by the trailer.
+    // A subsection with fewer lines than it states is followed by the trailer.
     if (offset < 0) return isWordAt(bytes, 'trailer', at) ? lineAt : undefined;
     const generation = digits();
     while (at < bytes.length && isWhite(bytes[at]!)) at++;
     const kind = bytes[at++];
     if (generation < 0 || (kind !== 0x6e && kind !== 0x66)) return undefined;
-    // An object at offset 0 would lie in the header: such entries mean free.
+    // An object at offset 0 would be inside the header, so such entries mean free.
     const entry: XrefEntry =
       kind === 0x6e && offset > 0 ? { kind: 'stored', offset: offset + shift, generation } : { kind: 'free' };
     table.set(first + i, entry, true);

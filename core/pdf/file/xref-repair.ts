@@ -9,20 +9,20 @@ import { trailerWith, type Xref } from './xref-read.ts';
 import { MAX_OBJECT_NUMBER, XrefTable } from './xref-table.ts';
 
 const CHUNK_BYTES = 1 << 20;
-/** Longest header `NNNNNNNN GGGGG obj` looked for across two chunks, with the start of what follows it. */
+/** The longest `NNNNNNNN GGGGG obj` that is searched for across two chunks, plus the start of what follows it. */
 const OVERLAP_BYTES = 1024;
-/** How far after `obj` a type that matters here is looked for. */
+/** A Type is searched for within this distance after `obj`. */
 const TYPE_BYTES = 512;
 
 export interface RepairedXref extends Xref {
-  /** Object streams in the order of the file; their contents are not in the table yet. */
+  /** Object streams in file order; their contents are not in the table yet. */
   readonly containers: readonly { readonly ref: PDFRef; readonly offset: number }[];
 }
 
 /**
- * Reads the whole file once, in pieces, and notes every `N G obj`. Of several objects with one number the
- * last counts, as after an update. The trailer comes from any `trailer`, any cross-reference stream, or the
- * catalog itself. Undefined when the file has no catalog.
+ * Reads the whole file once, in pieces, and notes every `N G obj`. If several objects have one number, the last counts,
+ * as after an update. The trailer comes from any `trailer`, any cross-reference stream, or the catalog itself.
+ * Undefined when the file has no catalog.
  */
 export async function repairXref(reading: ReadingObjects): Promise<RepairedXref | undefined> {
   const { source, context } = reading;
@@ -91,7 +91,7 @@ function numberBefore(bytes: Uint8Array, end: number): { start: number; value: n
   return { start, value: numberFromBytes(bytes, start, stop) };
 }
 
-/** The Type that is shortly after `obj`, before data begins. */
+/** The Type shortly after `obj`, before data begins. */
 function typeAfter(bytes: Uint8Array, at: number): string | undefined {
   if (at < bytes.length && isRegular(itemAt(bytes, at)) && !isDigit(itemAt(bytes, at))) return undefined;
   const text = latin1(bytes, at, Math.min(bytes.length, at + TYPE_BYTES));
@@ -106,7 +106,7 @@ async function trailerAt(reading: ReadingObjects, offset: number): Promise<PDFDi
   return found instanceof PDFDict ? found : undefined;
 }
 
-/** Whether an object is the document's catalog: it says so, or at least it leads to pages. */
+/** Whether an object is the document's catalog: its Type says so, or at least it refers to pages. */
 export const isCatalog = (object: unknown): boolean =>
   object instanceof PDFDict &&
   (nameOf(object.get(PDFName.Type)) === 'Catalog' || object.has(PDFName.of('Pages')));

@@ -1,10 +1,10 @@
 /**
- * Which object is where. Kept in pages of typed arrays: a file may name a single object 8,388,607, and a
- * million objects must cost little more than their numbers.
+ * Where each object is. It uses pages of typed arrays: a file may number a single object 8,388,607, and a million
+ * objects must cost little more than their numbers.
  */
 import { itemAt, valueAt } from '../../measure/present.ts';
 
-/** ISO 32000-1, Annex C.2: the largest object number that readers need to know. */
+/** ISO 32000-1, Annex C.2: the largest object number that readers must support. */
 export const MAX_OBJECT_NUMBER = 8_388_607;
 
 export type XrefEntry =
@@ -21,9 +21,9 @@ const PACKED = 3;
 
 interface XrefPage {
   readonly kinds: Uint8Array;
-  /** Offset of a stored object, object number of a packed one's container. */
+  /** Offset of a stored object, or object number of the stream that holds a packed one. */
   readonly places: Float64Array;
-  /** Generation of a stored object, index of a packed one. */
+  /** Generation of a stored object, or index of a packed one. */
   readonly details: Uint32Array;
 }
 
@@ -45,7 +45,9 @@ export class XrefTable {
     }
   }
 
-  /** Sets the entry; with `isOlder` only where the object has none yet, because newer sections are read first. */
+  /**
+   * Sets the entry. With `isOlder`, sets it only where the object has none yet, because newer sections are read first.
+   */
   set(objectNumber: number, entry: XrefEntry, isOlder: boolean): void {
     if (!Number.isInteger(objectNumber) || objectNumber < 0 || objectNumber > MAX_OBJECT_NUMBER) return;
     const page = this.#pageFor(objectNumber);

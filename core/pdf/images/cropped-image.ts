@@ -3,15 +3,15 @@ import type { Matrix } from '../page/page-space.ts';
 import type { ImageForm } from './image-form.ts';
 import type { PixelWindow } from './pixel-window.ts';
 
-/** An image, or a mask of one, as it is in the artwork. */
+/** An image, or one of its masks, as it is in the artwork. */
 export interface ImagePart {
-  /** Under which key of the image's dictionary a mask is; undefined for the image itself. */
+  /** The key of a mask in the image's dictionary; undefined for the image itself. */
   readonly key: PDFName | undefined;
   readonly stream: PDFStream;
   readonly form: ImageForm;
 }
 
-/** An image that some panels get only a part of. */
+/** An image of which some panels get only a part. */
 export interface CroppedImage {
   /** The image, then its masks, which are cut with it. */
   readonly parts: readonly [ImagePart, ...ImagePart[]];
@@ -22,6 +22,6 @@ export interface CroppedImage {
 export interface ImageCrop {
   /** Pixels to keep, part by part. */
   readonly pixels: readonly PixelWindow[];
-  /** The image's unit square to the panel's page, where it is placed first. */
+  /** Maps the image's unit square to the panel's page, at its first placement. */
   readonly placement: Matrix;
 }

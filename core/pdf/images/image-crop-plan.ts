@@ -5,27 +5,30 @@ import { type ImageProblem, imageProblem } from './image-problem.ts';
 import { isPixelWindowWhole, type PixelSize, type PixelWindow } from './pixel-window.ts';
 import type { CropPredictor } from './raster-window.ts';
 
-/** Pixels beyond the window that a renderer's interpolation may look at, on every side. */
+/** Pixels beyond the window, on every side, that a renderer's interpolation may use. */
 export const SLACK_PIXELS = 3;
 
-/** What one panel takes of an image and of the masks that are stretched over it. */
+/** The part that one panel takes of an image and of its masks. */
 export interface ImageCropPlan {
-  /** Pixels to keep, for the image first, then for each mask, in their own pixels. All cover the same part of the unit square. */
+  /**
+   * Pixels to keep, in each picture's own pixels: first the image, then each mask. All cover the same part of the unit
+   * square.
+   */
   readonly crops: readonly PixelWindow[];
-  /** Whether the crops are the whole images, so that the originals can be used as they are. */
+  /** Whether the crops are the whole images, so that the originals can be used unchanged. */
   readonly isWhole: boolean;
   /** Why the image stays whole although the window is smaller. */
   readonly note?: ImageProblem;
 }
 
 /**
- * Plans crops of an image and of the masks of it (SMask, Mask stream), which may have other pixel sizes but lie
- * over the same unit square (ISO 32000-1, 8.9.6.3 and 11.6.5.3). Each cut is on a pixel edge, or an edge
- * of coded units, of all of them, so that they stay registered exactly.
+ * Plans crops of an image and of its masks (SMask, Mask stream), which may have other pixel sizes but cover the same
+ * unit square (ISO 32000-1, 8.9.6.3 and 11.6.5.3). Each cut is on an edge of a pixel or coded unit in all of them, so
+ * that they stay exactly registered.
  *
- * `windows` are pixels of the image without slack. No masks: give the image alone. `placements` map, for each
- * window, the image's unit square to the panel's page in points; with them cuts fall on whole points where they can
- * (`cutOnWholePoint`).
+ * `windows` are pixels of the image without slack. If there are no masks, give the image alone. `placements` map, for
+ * each window, the image's unit square to the panel's page in points; with them, cuts are at whole points where
+ * possible (`cutOnWholePoint`).
  */
 export function imageCropPlans(
   forms: readonly [ImageForm, ...ImageForm[]],
@@ -78,7 +81,7 @@ interface Axis {
   readonly size: number;
   /** Cuts are possible at multiples of this, and at the end. */
   readonly step: number;
-  /** Pixels that decoding looks past a pixel. */
+  /** How many pixels past a pixel the decoder reads. */
   readonly reach: number;
 }
 
@@ -92,10 +95,10 @@ function axisOf(form: ImageForm, direction: 'x' | 'y'): Axis {
 }
 
 /**
- * Start and end of the crop on each axis, `first` to `end` being pixels of the first.
+ * Start and end of the crop on each axis; `first` to `end` are pixels of the first axis.
  *
- * A place x of W pixels is a cut of a mask of M pixels and step m too, if x · M ÷ W is a multiple of m, that is
- * if x is a multiple of m · W ÷ gcd(m · W, M).
+ * A cut at pixel x of W is also a cut of a mask with M pixels and step m if x · M ÷ W is a multiple of m, that is, if x
+ * is a multiple of m · W ÷ gcd(m · W, M).
  */
 function jointCuts(
   axes: readonly Axis[],
@@ -157,7 +160,7 @@ export function cropEntries(form: ImageForm, { width, height }: PixelSize): Crop
 }
 
 /**
- * A predictor of the source is kept. Flate without one was good enough where the image was made; images from
+ * Keeps the predictor of the source. Where the image was packed by Flate without one, that was good enough; images from
  * weaker codings get PNG filters where their samples are whole bytes.
  */
 export function cropPredictor(form: ImageForm & { kind: 'raster' | 'jpeg2000' }): CropPredictor {

@@ -25,12 +25,12 @@ export { cropMatrix, imagePixelWindow } from './image-window.ts';
 export type { PixelWindow } from './pixel-window.ts';
 
 /**
- * Writes the streams of all crops of one image in one pass over its data, under the filter of `cropEntries`.
- * `crops` are those of `imageCropPlans`. Each sink is ended after its last byte.
+ * Writes the streams of all crops of one image in one pass over its data, with the filter of `cropEntries`. `crops`
+ * come from `imageCropPlans`. Each sink is ended after its last byte.
  *
- * A problem can turn up after bytes were written, even after sinks were ended: all crops of the image are worthless
- * then, and the image stays whole. Errors of `data`, of the sinks and of `onRows` are thrown on as they are; to
- * stop the work, let `onRows` throw.
+ * A problem can occur after bytes were written, even after sinks were ended: all crops of the image must then be
+ * discarded, and the image stays whole. Errors of `data`, of the sinks and of `onRows` are rethrown unchanged; to stop
+ * the work, let `onRows` throw.
  */
 export async function cropImage(
   form: ImageForm,
@@ -60,13 +60,13 @@ export async function cropImage(
   }
 }
 
-/** Pictures that have to be decoded whole are held as samples; each crop is then made by itself. */
+/** A picture that must be decoded whole, held as samples; each crop is then made separately. */
 export interface DecodedImage {
   /** Writes one crop as `cropImage` does. */
   crop(window: PixelWindow, sink: ByteSink, onRows?: RowsReport): Promise<void>;
 }
 
-/** Decodes an image that is JPEG 2000, once for all crops. Errors of `data` are thrown on. */
+/** Decodes a JPEG 2000 image once for all crops. Errors of `data` are rethrown. */
 export async function decodedImage(
   form: ImageForm & { readonly kind: 'jpeg2000' },
   data: AsyncIterable<Uint8Array>,

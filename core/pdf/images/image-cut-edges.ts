@@ -1,13 +1,18 @@
 import type { Matrix } from '../page/page-space.ts';
 import type { PixelSize } from './pixel-window.ts';
 
-/** How pixel edges of one axis of an image fall on the panel's page: edge k is at `origin + perPixel × k` points. */
+/**
+ * Where the pixel edges on one axis of an image are on the panel's page: edge k is at `origin + perPixel × k` points.
+ */
 export interface EdgeScale {
   readonly origin: number;
   readonly perPixel: number;
 }
 
-/** The scales of columns and rows, or none where the image is turned or sheared. Row 0 is at the top of the unit square. */
+/**
+ * The scales of columns and rows; undefined where the image is turned or sheared. Row 0 is at the top of the unit
+ * square.
+ */
 export function edgeScales(
   [a, b, c, d, e, f]: Matrix,
   { width, height }: PixelSize,
@@ -21,21 +26,21 @@ export function edgeScales(
   return undefined;
 }
 
-/** Extra pixels that a good edge may cost: so many at least, or this share of the crop. */
+/** How many extra pixels a good edge may cost: at least this many, or this share of the crop. */
 const MIN_SEARCH_PIXELS = 16;
 const SEARCH_SHARE = 0.02;
 /** Points; far below any device's pixel, above the noise of single-precision matrices. */
 const ROUNDING_NOISE = 1e-4;
-/** An edge must be better by this, in points, to be worth going further for. */
+/** A more distant edge must be better by this many points. */
 const GAIN = 1e-3;
 
 /**
- * Moves a cut outwards, by steps, to where it falls on a whole point of the page if one is near.
+ * Moves a cut outward, by steps, to a whole point of the page if one is near.
  *
- * Many renderers round an image outwards to whole device pixels and stretch it to fit. A crop with edges
- * between device pixels is then drawn up to a pixel beside the whole image. With edges on whole points,
- * crop and whole are drawn alike at 72 ppi and its multiples: MuPDF drew 6 % of the pixels differently before, none
- * since, where four pixels made a point. A RIP that fills pixel by pixel does not care.
+ * Many renderers round an image outward to whole device pixels and stretch it to fit. A crop with edges between device
+ * pixels is then drawn up to a pixel off from the whole image. With edges at whole points, crop and whole image are
+ * drawn alike at 72 ppi and its multiples: MuPDF drew 6 % of the pixels differently before, none since, where four
+ * pixels made a point. For a RIP that fills pixel by pixel it makes no difference.
  */
 export function cutOnWholePoint(
   cut: number,

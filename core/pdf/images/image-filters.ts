@@ -3,7 +3,7 @@ import { boolOf, numberOf } from '../file/dict-values.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import type { ImageFilter } from './image-crop.ts';
 
-/** How the stream of an image is coded, in the order of decoding. */
+/** The filters of an image's stream, in the order of decoding. */
 export async function imageFilters(stream: PDFStream, file: PdfFile): Promise<ImageFilter[]> {
   const filters: ImageFilter[] = [];
   for (const { name, params } of await file.streamFilters(stream)) {
@@ -12,7 +12,7 @@ export async function imageFilters(stream: PDFStream, file: PdfFile): Promise<Im
   return filters;
 }
 
-/** Numbers and switches; streams among the parameters belong to codings that are not read in rows. */
+/** Numbers and booleans. Streams among the parameters belong to codings that are not read in rows. */
 async function plainParms(params: PDFDict | undefined, file: PdfFile): Promise<ImageFilter['parms']> {
   const plain: Record<string, number | boolean> = {};
   for (const [key, value] of params?.entries() ?? []) {

@@ -18,23 +18,23 @@ export interface ImageFilter {
   readonly parms: FilterParms;
 }
 
-/** What the dictionary of an image XObject says, as far as cropping needs it (ISO 32000-1, Table 89). */
+/** The entries of an image XObject's dictionary that cropping needs (ISO 32000-1, Table 89). */
 export interface ImageDescription {
   readonly width: number;
   readonly height: number;
-  /** 1 for an image mask. Not looked at for DCT. */
+  /** 1 for an image mask. Not used for DCT. */
   readonly bitsPerComponent: number;
   /** Components of the color space: 1 for Indexed and for image masks. */
   readonly components: number;
-  /** Whether the dictionary turns samples into others, or finds opacity among them. Looked at for JPEG 2000 alone. */
+  /** Whether the dictionary maps samples to other values or gives some of them opacity. Used for JPEG 2000 only. */
   readonly isRecoded?: boolean;
   /** In the order of decoding. */
   readonly filters: readonly ImageFilter[];
-  /** Length of the stream as stored, if known: saves memory. */
+  /** Length of the stream as stored, if known: it saves memory. */
   readonly storedBytes?: number;
 }
 
-/** How the picture itself is coded, under the filters `outer` that hold nothing but bytes. */
+/** How the picture itself is coded, inside the `outer` filters, which only pack bytes. */
 export type ImageForm = { readonly image: ImageDescription; readonly outer: readonly ImageFilter[] } & (
   | { readonly kind: 'jpeg'; readonly frame: JpegFrame; readonly parms: FilterParms }
   | { readonly kind: 'jpeg2000'; readonly raster: RasterForm }
@@ -50,17 +50,20 @@ const BYTE_FILTERS = new Set([
   'Crypt',
 ]);
 
-/** An eight-panel side of 24,000 × 6,000 pixels of line art grows by 3 MB when each panel holds all of it. */
+/**
+ * Bilevel codings stay whole. An eight-panel side of 24,000 × 6,000 pixels of line art grows by only 3 MB when each
+ * panel holds all of it.
+ */
 const BILEVEL_CODINGS = new Set(['JBIG2Decode', 'CCITTFaxDecode']);
 
 /** ISO 32000-1, Table C.1: colorants of a DeviceN space. */
 const MAX_COMPONENTS = 32;
-/** Keeps bit positions in 31 bits, and the memory for rows small beside the limit of the whole work. */
+/** Keeps bit positions within 31 bits, and memory for rows small compared with the limit for the whole job. */
 const MAX_ROW_BYTES = 1 << 25;
 
 /**
- * Finds out whether and how an image can be cropped. `data` are the stored bytes of its stream, decrypted;
- * of a JPEG the head is read, of other images nothing.
+ * Finds out whether and how an image can be cropped. `data` are the stored bytes of its stream, decrypted. Only the
+ * head of a JPEG is read; of other images nothing is read.
  */
 export async function imageForm(
   image: ImageDescription,
@@ -79,7 +82,7 @@ async function formFound(
   data: AsyncIterable<Uint8Array>,
   flate: FlateCodec,
 ): Promise<ImageForm> {
-  // The host has decrypted the data already (ISO 32000-1, 7.4.10).
+  // The host has already decrypted the data (ISO 32000-1, 7.4.10).
   const filters = image.filters.filter(({ name }) => name !== 'Crypt');
   const last = filters.at(-1);
   const outer = filters.slice(0, -1);
@@ -104,7 +107,7 @@ async function formFound(
   return rasterForm(image, filters);
 }
 
-/** What is decoded is held whole, so there is a limit. */
+/** Decoded samples are held in memory whole, so their number is limited. */
 const MAX_DECODED_SAMPLES = 1 << 28;
 
 async function jpeg2000Form(
@@ -186,7 +189,7 @@ function assertByteFilters(filters: readonly ImageFilter[]): void {
   }
 }
 
-/** Where dictionary and data disagree, readers differ in what they show: then nothing may be changed. */
+/** Where dictionary and data disagree, readers show different pictures, so nothing may be changed. */
 function assertMatches(what: string, stated: number, actual: number): void {
   if (stated === actual) return;
   throw new ImageFault(
@@ -208,7 +211,7 @@ async function jpegFrame(data: AsyncIterable<Uint8Array>): Promise<JpegFrame> {
   throw new ImageFault('image-corrupt', 'The JPEG has no picture in it.');
 }
 
-/** Undoes byte filters in order. Predictors are the business of the rows, not of this. */
+/** Undoes byte filters in order. The code that reads rows undoes predictors. */
 export function bytesDecoded(
   data: AsyncIterable<Uint8Array>,
   filters: readonly ImageFilter[],

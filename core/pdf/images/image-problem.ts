@@ -18,7 +18,7 @@ export type ImageProblemCode =
 
 export type ImageProblem = Problem<ImageProblemCode>;
 
-/** Nothing is lost: only room. */
+/** Nothing is lost; the file is only larger. */
 const REMEDY =
   'The image goes into each panel whole; to save room, save it again in the artwork as Flate or baseline JPEG.';
 
@@ -28,7 +28,10 @@ export const imageProblem = (code: ImageProblemCode, message: string): ImageProb
   remedy: REMEDY,
 });
 
-/** Thrown inside the decoders, where a result type would slow the inner loops; never leaves this folder's public functions. */
+/**
+ * Thrown inside the decoders, where a result type would slow the inner loops. This folder's public functions never
+ * throw it.
+ */
 export class ImageFault extends Error {
   readonly problem: ImageProblem;
 
@@ -39,12 +42,12 @@ export class ImageFault extends Error {
   }
 }
 
-/** Ends the work on an image whose data do not follow its own format. */
+/** Throws because an image's data break the rules of their own format. */
 export function corrupt(message: string): never {
   throw new ImageFault('image-corrupt', message);
 }
 
-/** The problem behind a caught error; any other error is a bug or a failing disk and is thrown on. */
+/** The problem in a caught error. Any other error is a bug or a disk failure and is rethrown. */
 export function problemFromError(error: unknown): ImageProblem {
   if (error instanceof ImageFault) return error.problem;
   throw error;

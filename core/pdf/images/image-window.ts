@@ -3,7 +3,7 @@ import type { PixelSize, PixelWindow } from './pixel-window.ts';
 
 type Corner = readonly [number, number];
 
-/** Under matrices flatter than this, relative to their size, an image has no area to find pixels in. */
+/** An image whose matrix is flatter than this, relative to its size, has no area to find pixels in. */
 const FLATNESS = 1e-12;
 
 /**
@@ -41,7 +41,7 @@ export function imagePixelWindow(
   return { x, y, width: right - x, height: bottom - y };
 }
 
-/** A box that ends on a pixel's edge must not take in the next pixel for a rounding error. */
+/** A rounding error at a pixel's edge must not add the next pixel to a box that ends there. */
 const EDGE_TOLERANCE = 1e-6;
 
 const pixelFloor = (at: number, max: number): number =>
@@ -73,7 +73,7 @@ function isFlat([a, b, c, d]: Matrix): boolean {
   return !(Math.abs(a * d - b * c) > FLATNESS * size);
 }
 
-/** The part of a convex polygon in [0, 1] × [0, 1], one side of the square after another. */
+/** The part of a convex polygon in [0, 1] × [0, 1], clipped by one side of the square after another. */
 function clippedToUnitSquare(polygon: readonly Corner[]): readonly Corner[] {
   const sides: readonly ((p: Corner) => number)[] = [
     (p) => p[0],

@@ -1,6 +1,7 @@
 /**
- * The mean of each block of 8 × 8 samples of a JPEG, read from the DC coefficients alone: a picture at an eighth of
- * its size for a fraction of the work of decoding it (T.81, A.3.3: the DC coefficient is eight times the mean).
+ * The mean of each block of 8 × 8 samples of a JPEG, read from the DC coefficients alone. This gives a picture at an
+ * eighth of its size for a fraction of the work of decoding it (T.81, A.3.3: the DC coefficient is eight times the
+ * mean).
  */
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { corrupt, type ImageProblem, problemFromError } from './image-problem.ts';
@@ -20,13 +21,15 @@ import { ScanData } from './jpeg-scan-data.ts';
 
 export interface JpegAverages {
   readonly frame: JpegFrame;
-  /** What Adobe's marker says of four components: 2 for YCCK; undefined where there is no such marker. */
+  /**
+   * The color transform in Adobe's marker, for four components: 2 for YCCK; undefined where there is no such marker.
+   */
   readonly adobeTransform: number | undefined;
   readonly components: readonly ComponentAverages[];
 }
 
 export interface ComponentAverages {
-  /** Blocks side by side, padding of the last coded unit included. */
+  /** Blocks per row, including the padding of the last coded unit. */
   readonly blocksAcross: number;
   /** 0 to 255, row by row. */
   readonly means: Float32Array;
@@ -34,7 +37,7 @@ export interface ComponentAverages {
 
 const MIDDLE = 128;
 
-/** Problems: damaged data, or such as are coded in a way that PDF does not know. */
+/** Problems: damaged data, or a coding that PDF does not allow. */
 export function jpegAverages(source: Uint8Array): Result<JpegAverages, ImageProblem> {
   try {
     return resultOk(averagesRead(source));
@@ -63,19 +66,19 @@ function averagesRead(source: Uint8Array): JpegAverages {
   };
 }
 
-/** `perLevel`: an eighth of the step by which the coefficient was quantized. */
+/** `perLevel`: one eighth of the coefficient's quantization step. */
 export const meanOf = (dc: number, perLevel: number): number =>
   Math.min(255, Math.max(0, MIDDLE + dc * perLevel));
 
-/** The DC coefficients of one component, quantized as they are stored. */
+/** The DC coefficients of one component, quantized as stored. */
 export interface DcPlane {
   readonly blocksAcross: number;
-  /** Row of blocks that `dc` begins with: of a large image a few rows are held at a time. */
+  /** The row of blocks at the start of `dc`; of a large image only a few rows are held at a time. */
   firstRow: number;
   readonly dc: Int16Array;
 }
 
-/** Room for so many rows of coded units. */
+/** Makes room for this many rows of coded units. */
 export const dcPlanes = ({ components, mcusAcross }: JpegFrame, unitRows: number): DcPlane[] =>
   components.map(({ across, down }) => ({
     blocksAcross: mcusAcross * across,
@@ -86,7 +89,7 @@ export const dcPlanes = ({ components, mcusAcross }: JpegFrame, unitRows: number
 interface UnitBlock {
   readonly component: number;
   readonly plane: DcPlane;
-  /** Place within the coded unit, in blocks. */
+  /** Position within the coded unit, in blocks. */
   readonly x: number;
   readonly y: number;
   /** Blocks of the component in one coded unit. */
@@ -97,7 +100,7 @@ interface UnitBlock {
   readonly ac: CodeLookup | undefined;
 }
 
-/** One scan with DC: all of a sequential image, or the first sight or one more bit of a progressive one. */
+/** One scan with DC: all of a sequential image, or the first pass or one more bit of a progressive one. */
 export class DcScan {
   /** Rows of coded units. */
   readonly rows: number;
@@ -147,7 +150,7 @@ export class DcScan {
     }
   }
 
-  /** After the last row. */
+  /** Call this after the last row. */
   finish(): void {
     this.#reader.finish();
   }
@@ -181,7 +184,7 @@ function unitBlocks(
 const stated = (table: HuffmanTable | undefined): HuffmanTable =>
   table ?? corrupt('A JPEG scan uses a Huffman table that was not stated.');
 
-/** T.81, F.2.2.1. */
+/** The difference coded for a DC coefficient (T.81, F.2.2.1). */
 function dcDifference(reader: EntropyReader, lookup: CodeLookup): number {
   const entry = codeAt(reader, lookup);
   reader.bit += entry >> 8;
@@ -212,7 +215,7 @@ function codeAt({ bytes, bit }: EntropyReader, { short, long }: CodeLookup): num
 const QUANTISATION = 0xdb;
 const ADOBE = 0xee;
 
-/** The first entry of the quantisation table of a component (T.81, B.2.4.1). */
+/** The first entry of a component's quantization table (T.81, B.2.4.1). */
 export function dcStep({ header, lead, scans }: JpegFile, component: number): number {
   // Marker, length, precision, lines, samples, count; then three bytes for each component.
   const slot = header[2 + 8 + 3 * component + 2]!;
@@ -230,7 +233,7 @@ export function dcStep({ header, lead, scans }: JpegFile, component: number): nu
   return step ?? corrupt('The JPEG states no quantisation table for one of its components.');
 }
 
-/** What Adobe's marker says, where there is one. */
+/** The color transform in Adobe's marker, if there is one. */
 export function adobeTransform({ lead }: JpegFile): number | undefined {
   const marker = lead.find(
     (segment) => segment[1] === ADOBE && String.fromCharCode(...segment.subarray(4, 9)) === 'Adobe',

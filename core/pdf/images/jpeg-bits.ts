@@ -1,13 +1,13 @@
 import { corrupt } from './image-problem.ts';
 import type { ScanData } from './jpeg-scan-data.ts';
 
-/** Far more than the 10 blocks of 64 coefficients of up to 31 bits that one coded unit may take. */
+/** More than one coded unit can take: at most 10 blocks of 64 coefficients of up to 31 bits. */
 const UNIT_BYTES = 4096;
 const BUFFER_BYTES = 1 << 17;
 
 /**
- * The entropy-coded bits of one scan, stuffing bytes removed, a buffer at a time (T.81, F.1.2.3).
- * The decoders keep their place in `bit` and read `bytes` themselves: a call per code would be slow.
+ * The entropy-coded bits of one scan, without stuffing bytes, one buffer at a time (T.81, F.1.2.3). The decoders keep
+ * their position in `bit` and read `bytes` themselves, because a call per code would be slow.
  */
 export class EntropyReader {
   readonly bytes = new Uint8Array(BUFFER_BYTES + UNIT_BYTES + 8);
@@ -25,18 +25,18 @@ export class EntropyReader {
     this.fill();
   }
 
-  /** Brings in more data. Past the end of the data it throws: the unit just read was made up of padding. */
+  /** Loads more data. Throws past the end of the data: the unit just read was padding. */
   refill(): void {
     if (this.isDrained) corrupt('The JPEG data end before the picture does.');
     this.fill();
   }
 
-  /** To be called after the last unit before a restart marker or the end of the scan. */
+  /** Call this after the last unit before a restart marker or the end of the scan. */
   finish(): void {
     if (this.isDrained && this.bit > this.filled * 8) corrupt('The JPEG data end before the picture does.');
   }
 
-  /** Steps over a restart marker (T.81, F.2.2.5); the bits before it must be used up. */
+  /** Steps over a restart marker (T.81, F.2.2.5); all bits before it must have been read. */
   restart(): void {
     if (!this.isDrained) this.fill();
     this.finish();
@@ -70,7 +70,7 @@ export class EntropyReader {
       bytes.set(plain, this.filled);
       this.filled += plain.length;
       data.next += plain.length;
-      // What comes next decides what an 0xff is, or there may be more of anything.
+      // The byte after an 0xff decides what it is, and otherwise there may be more data.
       const isAtEnd = found < 0 ? data.next >= data.end : data.next + 1 >= data.end;
       if (isAtEnd && !data.isComplete) break;
       if (found >= 0 && data.next + 1 < data.end && data.bytes[data.next + 1] === 0) {
@@ -94,7 +94,7 @@ export function wordAt(bytes: Uint8Array, bit: number): number {
 
 const CHUNK_BYTES = 1 << 16;
 
-/** Writes entropy-coded bits with stuffing bytes, in chunks that are handed over when full. */
+/** Writes entropy-coded bits with stuffing bytes, in chunks that are passed on when full. */
 export class EntropyWriter {
   private chunk = new Uint8Array(CHUNK_BYTES);
   private used = 0;
@@ -102,7 +102,7 @@ export class EntropyWriter {
   private pendingBits = 0;
   private full: Uint8Array[] = [];
 
-  /** Writes the low `length` bits of `value`, which has no other bits set; `length` is at most 24. */
+  /** Writes the low `length` bits of `value`, whose other bits must be 0; `length` is at most 24. */
   put(value: number, length: number): void {
     let bits = this.pendingBits + length;
     const word = (this.pending << length) | value;

@@ -5,9 +5,9 @@ const INKS = 4;
 const FULL = 255;
 
 /**
- * Whether the first three components are luma and chroma. Adobe's marker goes first, then the filter's parameter
- * `ColorTransform`; without either, three components are, unless they call themselves red, green and blue, and four are
- * not (ISO 32000-1, Table 13).
+ * Whether the first three components are luma and chroma. Adobe's marker decides first, then the filter's parameter
+ * `ColorTransform`. Without either, three components are, unless their ids are R, G and B, and four are not (ISO
+ * 32000-1, Table 13).
  */
 export function isChroma(
   { components }: JpegFrame,
@@ -17,14 +17,14 @@ export function isChroma(
   const { length } = components;
   if (length !== LIGHTS && length !== INKS) return false;
   const ids = String.fromCharCode(...components.map(({ id }) => id));
-  // Three components that call themselves so have always been taken for what they say.
+  // Readers have always taken components with the ids R, G and B as red, green and blue.
   const usual = length === LIGHTS && ids !== 'RGB' ? 1 : 0;
   return (adobeTransform ?? colorTransform ?? usual) !== 0;
 }
 
 /**
- * Pixels of three or four components, made red, green and blue or inks where they lie. ITU-T T.871, clause 7, gives red,
- * green and blue; the inks are their complements.
+ * Converts pixels of three or four components to red, green and blue, or to inks, in place. ITU-T T.871, clause 7,
+ * gives red, green and blue; the inks are their complements.
  */
 export function undoChroma(samples: number[] | Uint8ClampedArray, components: number): void {
   const [base, sign] = components === INKS ? [FULL, -1] : [0, 1];

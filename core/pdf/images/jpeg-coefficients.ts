@@ -21,9 +21,9 @@ export class CoefficientRow {
 }
 
 export interface ComponentCoefficients {
-  /** Blocks side by side, padding of the last unit included. */
+  /** Blocks per row, including the padding of the last unit. */
   readonly blocksAcross: number;
   readonly values: Int16Array;
-  /** By block, the index of the last AC coefficient that is not zero, or 0: most blocks end early. */
+  /** For each block, the index of the last nonzero AC coefficient, or 0: most blocks end early. */
   readonly extents: Uint8Array;
 }

@@ -14,13 +14,13 @@ export interface JpegCropStep {
 }
 
 /**
- * Crops a JPEG to many windows in one pass over its data, in the coefficient domain: nothing is decoded to samples,
- * so every pixel of each window decodes to the value it has in the source. It goes a row of coded units at a time,
- * so that the caller can write, report and stop in between.
+ * Crops a JPEG to many windows in one pass over its data, by its coefficients: nothing is decoded to samples, so every
+ * pixel of each window decodes to the value it has in the source. Each step handles one row of coded units, so that the
+ * caller can write, report and stop in between.
  *
- * `crops` are those of `imageCropPlans`, on coded units; any other throws. The pieces of a crop, in order, make up its
- * file. They are worth something only when the last step has been reached, for data may turn out corrupt at the very
- * end: `ImageFault` is thrown then.
+ * `crops` come from `imageCropPlans`, on coded units; any other crop throws. The pieces of a crop, in order, make up
+ * its file. They are valid only after the last step, because data may turn out damaged at the very end: `ImageFault` is
+ * thrown then.
  */
 export function* jpegFileCropSteps(
   file: JpegFile,
@@ -33,7 +33,7 @@ export function* jpegFileCropSteps(
   const scans = rewriters(mcus);
   yield { rowsDone: 0, rows, pieces: crops.flatMap((crop, window) => fileHead(file, crop, window)) };
   yield { rowsDone: 0, rows, pieces: scanHead(file, scans, 0, crops.length) };
-  // All scans advance together, row by row: a progressive image then needs the coefficients of one row only.
+  // All scans advance together, row by row, so a progressive image needs the coefficients of only one row.
   for (let row = 0; row < rows; row++) {
     for (const scan of scans) scan.rewriteRow(row);
     yield { rowsDone: row + 1, rows, pieces: scanPieces(scans[0]!) };
@@ -48,7 +48,7 @@ export function* jpegFileCropSteps(
   yield { rowsDone: rows, rows, pieces: crops.map((_, window) => ({ window, bytes: end })) };
 }
 
-/** For a JPEG that is in memory whole. */
+/** For a JPEG that is held whole in memory. */
 export const scanRewriters = (
   source: Uint8Array,
   file: JpegFile,

@@ -23,15 +23,15 @@ export interface JpegFrame {
   readonly mcusAcross: number;
   readonly mcusDown: number;
   /**
-   * How far, in pixels, decoders that smooth coarse chroma look past a pixel: one chroma sample where
-   * some component is coarser than another along this axis, else 0. A window grown by this decodes to
-   * the same pixels inside although its border lost its neighbors.
+   * How many pixels past a pixel a decoder reads when it smooths coarse chroma: one chroma sample where some component
+   * is coarser than another along this axis, else 0. A window grown by this decodes to the same pixels inside, although
+   * pixels at its border lost their neighbors.
    */
   readonly reachX: number;
   readonly reachY: number;
 }
 
-/** Start-of-frame markers that the coefficient crop cannot serve (T.81, table B.1). */
+/** Start-of-frame markers that cropping by coefficients does not support (T.81, table B.1). */
 const REFUSED_FRAMES: ReadonlyMap<number, readonly [ImageProblemCode, string]> = new Map([
   [
     0xc3,
@@ -89,7 +89,7 @@ export function jpegFrameFromSegment(marker: number, body: Uint8Array): JpegFram
     if (across < 1 || across > 4 || down < 1 || down > 4)
       corrupt('The JPEG has a sampling factor outside 1 to 4.');
   }
-  // A frame of one component is never interleaved: its MCU is one block, no matter what the factors say (T.81, A.2.2).
+  // A frame of one component is never interleaved: its MCU is one block, no matter what the factors are (T.81, A.2.2).
   const used = count === 1 ? factors.map(({ id }) => ({ id, across: 1, down: 1 })) : factors;
   if (used.reduce((sum, { across, down }) => sum + across * down, 0) > MAX_BLOCKS_PER_MCU) {
     corrupt(`The JPEG has more than ${MAX_BLOCKS_PER_MCU} blocks in one coded unit.`);
@@ -135,7 +135,7 @@ function frameFromFactors(
   };
 }
 
-/** A crop in coded units: columns `left` to `right`, rows `top` to `bottom`, the ends not included. */
+/** A crop in coded units: columns `left` to `right`, rows `top` to `bottom`, the ends excluded. */
 export interface McuWindow {
   readonly left: number;
   readonly right: number;
@@ -143,7 +143,7 @@ export interface McuWindow {
   readonly bottom: number;
 }
 
-/** The coded units of a crop that is on their edges already; any other crop is a bug and throws. */
+/** The coded units of a crop whose edges are already on theirs; any other crop is a bug and throws. */
 export function mcuWindowExactly(crop: PixelWindow, frame: JpegFrame): McuWindow {
   const { x, y, width, height } = crop;
   const { mcuWidth, mcuHeight } = frame;

@@ -1,6 +1,9 @@
 import { corrupt } from './image-problem.ts';
 
-/** A Huffman table as a DHT segment states it (T.81, B.2.4.2): how many codes of 1 to 16 bits, and their symbols in order. */
+/**
+ * A Huffman table as a DHT segment states it (T.81, B.2.4.2): the number of codes of each length from 1 to 16 bits, and
+ * their symbols in order.
+ */
 export interface HuffmanTable {
   readonly counts: Uint8Array;
   readonly symbols: Uint8Array;
@@ -20,17 +23,20 @@ export function huffmanSegment(kind: 'dc' | 'ac', slot: number, table: HuffmanTa
 /** T.81, table F.1: the categories that DC differences of 8-bit samples can have. */
 export const DC_CATEGORIES = Array.from({ length: 12 }, (_, category) => category);
 
-/** Codes of at most this length are found in the first, small table that stays in the processor's nearest cache. */
+/** Codes up to this length are found in a first, small table that fits the processor's nearest cache. */
 const SHORT_BITS = 11;
 export const SHORT_SHIFT = 32 - SHORT_BITS;
 
-/** Two tables by the next bits of the data: `short` by the next 11, `long` by the next 16 for the rarer, longer codes. */
+/**
+ * Two tables indexed by the next bits of the data: `short` by the next 11; `long` by the next 16, for rarer, longer
+ * codes.
+ */
 export interface CodeLookup {
   readonly short: Uint16Array;
   readonly long: Uint16Array;
 }
 
-/** Fills both tables with `entry(length, symbol)`; an entry of 0 means no such code. */
+/** Fills both tables with `entry(length, symbol)`; an entry of 0 means that there is no such code. */
 function codeLookup(table: HuffmanTable, entry: (length: number, symbol: number) => number): CodeLookup {
   const long = new Uint16Array(1 << 16);
   const short = new Uint16Array(1 << SHORT_BITS);
@@ -53,12 +59,12 @@ function codeLookup(table: HuffmanTable, entry: (length: number, symbol: number)
 export const symbolLookup = (table: HuffmanTable): CodeLookup =>
   codeLookup(table, (length, symbol) => (length << 8) | symbol);
 
-/** Added to the coefficient index by an end-of-block code, to distinguish it from a run that goes too far. */
+/** An end-of-block code adds this to the coefficient index, to distinguish it from a run that is too long. */
 export const END_OF_BLOCK = 128;
 
 /**
- * For walking over the AC coefficients of a sequential block without reading them. Entry: bits 0–4 the
- * bits of code and value together, bits 5 up how far the coefficient index moves.
+ * Steps over the AC coefficients of a sequential block without decoding them. Entry: bits 0–4 are the total bits of
+ * code and value; bits from 5 up are how far the coefficient index moves.
  */
 export function stepLookup(table: HuffmanTable): CodeLookup {
   return codeLookup(table, (length, symbol) => {
@@ -93,9 +99,9 @@ export function codeBook(table: HuffmanTable): CodeBook {
 }
 
 /**
- * The table, made able to code every symbol of `needed` too. A crop meets differences and runs that the
- * whole image never had, so an encoder's tailored table may lack them. The code lengths of the source
- * stand in for frequencies: common symbols keep short codes and no second pass over the data is needed.
+ * Extends the table so that it can code every symbol of `needed` too. A crop has differences and runs that the whole
+ * image never had, so an encoder's optimized table may lack them. The code lengths of the source stand in for
+ * frequencies: common symbols keep short codes, and no second pass over the data is needed.
  */
 export function huffmanTableCovering(table: HuffmanTable, needed: Iterable<number>): HuffmanTable {
   const weights = new Float64Array(256);
@@ -109,11 +115,11 @@ export function huffmanTableCovering(table: HuffmanTable, needed: Iterable<numbe
   return huffmanTableFromWeights(weights);
 }
 
-/** Code lengths by weight, at most 16 bits, with the code of only ones left free (T.81, K.2). */
+/** Code lengths by weight, at most 16 bits, leaving the code of all ones free (T.81, K.2). */
 export function huffmanTableFromWeights(weights: Float64Array): HuffmanTable {
   const symbols = [...weights.keys()].filter((symbol) => weights[symbol]! > 0);
   const ordered = symbols.sort((a, b) => weights[b]! - weights[a]! || a - b);
-  // The extra leaf of least weight takes the code of only ones, which JPEG forbids.
+  // The extra leaf of least weight takes the code of all ones, which JPEG forbids.
   const perLength = lengthsLimited(leafDepths([...ordered.map((symbol) => weights[symbol]!), 0.5]));
   let longest = 16;
   while (perLength[longest - 1] === 0) longest--;
@@ -121,7 +127,7 @@ export function huffmanTableFromWeights(weights: Float64Array): HuffmanTable {
   return { counts: Uint8Array.from(perLength), symbols: Uint8Array.from(ordered) };
 }
 
-/** How many leaves lie at each depth of the Huffman tree over weights in falling order. Index 0 is depth 1. */
+/** How many leaves are at each depth of the Huffman tree for weights in falling order. Index 0 is depth 1. */
 function leafDepths(weights: readonly number[]): number[] {
   let nodes = weights.map((weight) => ({ weight, depths: [0] }));
   while (nodes.length > 1) {

@@ -3,19 +3,20 @@ import { isChroma, undoChroma } from './jpeg-chroma.ts';
 
 const BLOCK_PX = 8;
 
-/** A JPEG by the means of its squares of 8 × 8 pixels. */
+/** A JPEG as the means of its squares of 8 × 8 pixels. */
 export interface InkBlocks {
   readonly across: number;
   readonly down: number;
   /**
-   * Visits the squares row by row with their samples as the file stores them, 0 to 255 or a little beyond. The array
-   * is the same each time.
+   * Visits the squares row by row with their samples as stored in the file, 0 to 255 or slightly outside. The array is
+   * reused for each call.
    */
   visitBlocks(seen: (samples: readonly number[], block: number) => void): void;
 }
 
 /**
- * Undefined where the file is no JPEG of so many components, or cannot be read. `colorTransform` as the filter says it.
+ * Undefined where the file is not a JPEG with this many components, or cannot be read. `colorTransform` is the filter's
+ * parameter.
  */
 export function jpegInkBlocks(
   source: Uint8Array,
@@ -39,7 +40,7 @@ export function jpegInkBlocks(
   };
 }
 
-/** Components that are sampled more coarsely stand for several squares. */
+/** A sample of a component with coarser sampling stands for several squares. */
 function visitAveragedBlocks(
   { frame, components }: JpegAverages,
   columns: number,

@@ -3,16 +3,16 @@ import { isFrameMarker, type JpegFrame, jpegFrameFromSegment } from './jpeg-fram
 import type { HuffmanTable } from './jpeg-huffman.ts';
 
 export interface JpegScanComponent {
-  /** Place of the component in the frame. */
+  /** Index of the component in the frame. */
   readonly index: number;
   readonly dc: HuffmanTable | undefined;
   readonly ac: HuffmanTable | undefined;
-  /** Destinations 0 to 3 under which the tables are stated. */
+  /** Table destinations, 0 to 3. */
   readonly dcSlot: number;
   readonly acSlot: number;
 }
 
-/** One scan: what its header says, and where its entropy-coded data lie in the file. */
+/** One scan: the contents of its header, and where its entropy-coded data are in the file. */
 export interface JpegScan {
   readonly components: readonly JpegScanComponent[];
   /** First and last coefficient, in zigzag order. */
@@ -23,7 +23,7 @@ export interface JpegScan {
   readonly lowBit: number;
   /** Units between restart markers; 0: no markers. */
   readonly restartInterval: number;
-  /** Segments that stand before this scan and must be kept, such as quantisation tables. */
+  /** Segments before this scan that must be kept, such as quantization tables. */
   readonly lead: readonly Uint8Array[];
   /** The SOS segment, marker included. */
   readonly header: Uint8Array;
@@ -51,12 +51,12 @@ const MARKER = {
 };
 
 /**
- * JFIF (APP0), color profile (APP2) and Adobe's color transform (APP14) say how samples become
- * colors. Other application segments and comments are records about the file, so a crop leaves them.
+ * JFIF (APP0), color profile (APP2) and Adobe's color transform (APP14) say how samples become colors. Other
+ * application segments and comments only describe the file, so a crop omits them.
  */
 const KEPT_MARKERS = new Set([0xe0, 0xe2, 0xee, MARKER.quantisation]);
 
-/** Reads only up to the frame header, for planning. Undefined: the bytes given end before it. Throws `ImageFault`. */
+/** Reads only as far as the frame header, for planning. Undefined: the bytes end before it. Throws `ImageFault`. */
 export function jpegFrameFromHead(head: Uint8Array): JpegFrame | undefined {
   for (const segment of segments(head)) {
     if (segment.isCut) return undefined;
@@ -65,11 +65,14 @@ export function jpegFrameFromHead(head: Uint8Array): JpegFrame | undefined {
   return undefined;
 }
 
-/** Takes a JPEG file apart without decoding its scans (T.81, annex B). Throws `ImageFault`. */
+/** Splits a JPEG file into its segments without decoding its scans (T.81, annex B). Throws `ImageFault`. */
 export const jpegFileFromBytes = (source: Uint8Array): JpegFile =>
   fileFromSegments(source, false) ?? corrupt('The JPEG has no picture in it.');
 
-/** The same up to the head of its first scan, the only one then. Undefined: the bytes given end before it. Throws `ImageFault`. */
+/**
+ * Splits a JPEG only as far as the head of its first scan, and returns that scan alone. Undefined: the bytes end before
+ * it. Throws `ImageFault`.
+ */
 export const jpegFileFromHead = (head: Uint8Array): JpegFile | undefined => fileFromSegments(head, true);
 
 function fileFromSegments(source: Uint8Array, isHead: boolean): JpegFile | undefined {
@@ -121,7 +124,7 @@ function fileFromSegments(source: Uint8Array, isHead: boolean): JpegFile | undef
 
 interface Segment {
   readonly marker: number;
-  /** After the length. */
+  /** The contents after the length. */
   readonly body: Uint8Array;
   /** Marker and length included. */
   readonly whole: Uint8Array;
@@ -135,7 +138,7 @@ function* segments(source: Uint8Array): Generator<Segment> {
   if (source[0] !== 0xff || source[1] !== MARKER.start) corrupt('The data do not begin as a JPEG.');
   let at = 2;
   while (at < source.length) {
-    // Stray bytes between segments are passed over, as decoders do.
+    // Stray bytes between segments are skipped, as decoders do.
     at = source.indexOf(0xff, at);
     if (at < 0) return;
     while (source[at + 1] === 0xff) at++;
@@ -162,7 +165,7 @@ function* segments(source: Uint8Array): Generator<Segment> {
   }
 }
 
-/** The next marker that is neither a stuffed byte nor a restart. */
+/** The offset of the next marker that is neither a stuffed byte nor a restart. */
 function scanDataEnd(source: Uint8Array, start: number): number {
   let at = start;
   for (;;) {

@@ -9,7 +9,7 @@ export class ProgressiveReader {
   private readonly first: number;
   private readonly last: number;
   private readonly lowBit: number;
-  /** Blocks of the running end-of-band that are still to come. */
+  /** Blocks that remain in the current end-of-band run. */
   private bandsLeft = 0;
 
   constructor(reader: EntropyReader, band: { first: number; last: number; lowBit: number }) {
@@ -19,12 +19,12 @@ export class ProgressiveReader {
     this.lowBit = band.lowBit;
   }
 
-  /** After a restart marker: end-of-band runs do not cross it. */
+  /** Call this after a restart marker: end-of-band runs do not cross it. */
   reset(): void {
     this.bandsLeft = 0;
   }
 
-  /** First DC scan: returns the DC value at this scan's precision, from that of the block before. */
+  /** First DC scan: returns the DC value at this scan's precision, given that of the block before. */
   codeDcFirst(lookup: CodeLookup, prediction: number): number {
     const size = this.symbol(lookup);
     if (size > 15) corrupt('The JPEG has a DC difference of impossible size.');
@@ -91,8 +91,8 @@ export class ProgressiveReader {
   }
 
   /**
-   * Passes over `run` coefficients that are still zero and returns the place of the next such, or `end + 1`.
-   * Those that are nonzero do not count for the run; each takes a correction bit.
+   * Skips `run` coefficients that are still zero and returns the place of the next zero one, or `end + 1`. Nonzero
+   * coefficients do not count for the run; each takes a correction bit.
    */
   private correct(values: Int16Array, from: number, end: number, lastNonzero: number, run: number): number {
     const { bytes } = this.reader;
@@ -114,11 +114,11 @@ export class ProgressiveReader {
       }
     }
     this.reader.bit = bit;
-    // From here on the block has zeros only.
+    // The rest of the block is zero.
     return i + left <= end ? i + left : end + 1;
   }
 
-  /** T.81, table G.1: the blocks, this one included, that end here. */
+  /** T.81, table G.1: the number of blocks, including this one, that end here. */
   private runOfBands(run: number): number {
     return (1 << run) + (run > 0 ? this.bits(run) : 0);
   }
@@ -134,14 +134,14 @@ export class ProgressiveReader {
     return entry & 0xff;
   }
 
-  /** A number of `size` bits, the lower half of the range standing for negatives (T.81, F.2.2.1, EXTEND). */
+  /** A number of `size` bits; the lower half of the range means negatives (T.81, F.2.2.1, EXTEND). */
   private value(size: number): number {
     if (size === 0) return 0;
     const raw = this.bits(size);
     return raw >> (size - 1) === 0 ? raw - (1 << size) + 1 : raw;
   }
 
-  /** `count` is 1 to 16. */
+  /** Reads 1 to 16 bits. */
   private bits(count: number): number {
     const bits = this.word() >>> (32 - count);
     this.reader.bit += count;

@@ -16,12 +16,12 @@ export class ProgressiveWriter {
   private readonly last: number;
   private readonly lowBit: number;
   private readonly book: CodeBook | undefined;
-  /** Blocks ended since the last code, and the correction bits of theirs that follow the run's code. */
+  /** Blocks ended since the last code, and their correction bits, which follow the run's code. */
   private bands = 0;
   private readonly corrections = new Uint8Array(MAX_CORRECTIONS + 64);
   private correctionCount = 0;
 
-  /** `book` is the AC table; DC scans bring theirs along. */
+  /** `book` is the AC table; DC scans pass theirs to each call. */
   constructor(band: { first: number; last: number; lowBit: number }, book: CodeBook | undefined) {
     this.first = band.first;
     this.last = band.last;
@@ -73,7 +73,7 @@ export class ProgressiveWriter {
     }
     let run = 0;
     let waiting = this.correctionCount;
-    // Correction bits of this block wait behind those of the bands that ended before it.
+    // Correction bits of this block follow those of the blocks that ended before it.
     let own = waiting;
     for (let k = start; k <= end; k++) {
       const value = values[k]!;
@@ -115,7 +115,7 @@ export class ProgressiveWriter {
     this.correctionCount = 0;
   }
 
-  /** A code of this block: first the bands that ended before it, with the `before` correction bits of theirs. */
+  /** Writes a code of this block: first the blocks that ended before it, with their `before` correction bits. */
   private putAfterBands(before: number, symbol: number): void {
     if (this.bands > 0) {
       this.putBands();

@@ -19,10 +19,10 @@ import { RestartClock, type ScanGeometry, type ScanRewriter, scanGeometry } from
 import { ScanData } from './jpeg-scan-data.ts';
 
 /**
- * A progressive image, rewritten under its own script of scans. End-of-band runs pass from block to block,
- * so the codes cannot be copied; each scan is read into coefficients and written again for every window.
- * `scans` must be advanced together, row by row, in order: later scans refine what earlier ones set.
- * What is written of all scans but the first is held until the first is complete.
+ * Rewrites a progressive image with its own script of scans. End-of-band runs cross block borders, so the codes cannot
+ * be copied: each scan is read into coefficients and written again for every window. The `scans` must be advanced
+ * together, row by row, in order, because later scans refine the values of earlier ones. Output of all scans but the
+ * first is held until the first is complete.
  */
 export class ProgressiveImage {
   readonly scans: readonly ScanRewriter[];
@@ -36,7 +36,7 @@ export class ProgressiveImage {
   }
 }
 
-/** The order that T.81, G.1.1.1 asks of scans: DC first, each refinement one bit below the scan before. */
+/** The order that T.81, G.1.1.1 requires of scans: DC first, each refinement one bit below the scan before. */
 function assertScript({ frame, scans }: JpegFile): void {
   const bits = frame.components.map(() => new Int8Array(64).fill(-1));
   for (const { components, first, last, highBit, lowBit } of scans) {
@@ -185,7 +185,10 @@ class ProgressiveScan implements ScanRewriter {
     return Math.min(unitRowsPerMcuRow, unitRows - mcuRow * unitRowsPerMcuRow);
   }
 
-  /** Calls `visit` with each block of a unit: place of its component in the scan, and of its first coefficient. */
+  /**
+   * Calls `visit` with each block of a unit: the place of its component in the scan, and the index of its first
+   * coefficient.
+   */
   private visitBlocks(row: number, unit: number, visit: (component: number, at: number) => void): void {
     if (!this.geometry.isInterleaved) {
       visit(0, (row * this.components[0]!.blocksAcross + unit) * 64);
@@ -237,7 +240,7 @@ class ProgressiveScan implements ScanRewriter {
   }
 }
 
-/** The table that a scan codes by and the symbols that a crop may need; refining DC needs none. */
+/** The Huffman table of a scan and the symbols that a crop may need; refining DC needs none. */
 function scanTable(
   { first, highBit }: JpegScan,
   dc: HuffmanTable | undefined,

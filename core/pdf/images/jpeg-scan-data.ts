@@ -1,13 +1,12 @@
 /**
- * The entropy-coded data of a scan, stuffing and restart markers included: all of them, or those at hand while
- * others are still to come.
+ * The entropy-coded data of a scan, including stuffing and restart markers: either all of them, or those read so far.
  */
 export class ScanData {
   bytes: Uint8Array;
-  /** What is not read yet is from `next` to `end` in `bytes`. */
+  /** The unread bytes are `next` to `end` in `bytes`. */
   next: number;
   end: number;
-  /** Whether nothing comes after `end`. */
+  /** Whether nothing follows `end`. */
   isComplete: boolean;
 
   constructor(bytes: Uint8Array, start: number, end: number, isComplete = true) {
@@ -21,7 +20,7 @@ export class ScanData {
     return this.end - this.next;
   }
 
-  /** Puts a copy of `piece` behind what is at hand. What has been read makes room. */
+  /** Appends a copy of `piece`. Bytes already read are dropped to make room. */
   add(piece: Uint8Array): void {
     const { unread } = this;
     if (this.end + piece.length > this.bytes.length) {

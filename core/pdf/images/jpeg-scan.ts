@@ -4,25 +4,25 @@ import type { JpegScan } from './jpeg-markers.ts';
 
 /** Rewrites one scan for every window, one row of coded units after another. */
 export interface ScanRewriter {
-  /** Marker segments that the scan of every window begins with: tables, then the scan header. */
+  /** Marker segments that begin the scan of every window: tables, then the scan header. */
   readonly heads: readonly Uint8Array[];
   readonly writers: readonly EntropyWriter[];
   rewriteRow(mcuRow: number): void;
-  /** After the last row that any window needs. */
+  /** Call this after the last row that any window needs. */
   finish(): void;
 }
 
 /**
- * The blocks of a scan in the order of its units. An interleaved unit holds all blocks of an MCU; a scan of
- * one component has units of one block, and only those that carry samples (T.81, A.2.2 and A.2.3).
+ * The blocks of a scan in the order of its units. An interleaved unit holds all blocks of an MCU. A scan of one
+ * component has units of one block, and only the blocks that carry samples (T.81, A.2.2 and A.2.3).
  */
 export interface ScanGeometry {
   readonly isInterleaved: boolean;
-  /** Units of the scan side by side, and in how many rows of units one row of MCUs is coded. */
+  /** Units per row of the scan, and the number of such rows for each row of MCUs. */
   readonly unitsAcross: number;
   readonly unitRowsPerMcuRow: number;
   readonly unitRows: number;
-  /** Units side by side in one MCU. */
+  /** Units per row in one MCU. */
   readonly unitsPerMcu: number;
 }
 
@@ -46,14 +46,16 @@ export function scanGeometry(scan: JpegScan, frame: JpegFrame): ScanGeometry {
   };
 }
 
-/** Units `left` to `right` of one row, and the windows that want them. */
+/** Units `left` to `right` of one row, and the windows that need them. */
 export interface UnitSpan {
   readonly left: number;
   readonly right: number;
   readonly windows: readonly number[];
 }
 
-/** Cuts a row of units where any window begins or ends, so that the inner loops ask no window about a unit. */
+/**
+ * Splits a row of units where any window begins or ends, so that the inner loops need not check windows for each unit.
+ */
 export function unitSpans(mcuRow: number, windows: readonly McuWindow[], geometry: ScanGeometry): UnitSpan[] {
   const { unitsAcross, unitsPerMcu } = geometry;
   const ranges = windows.map(({ left, right, top, bottom }) =>
@@ -84,7 +86,7 @@ export class RestartClock {
     this.left = interval === 0 ? Number.POSITIVE_INFINITY : interval;
   }
 
-  /** Units that may be read before the next marker; 0: a marker is due. */
+  /** Units that may be read before the next marker; 0: the marker comes next. */
   get unitsLeft(): number {
     return this.left;
   }

@@ -32,10 +32,10 @@ interface Track {
 }
 
 /**
- * Rewrites a baseline or extended sequential scan. The AC codes of a block do not depend on its
- * neighbors: they are stepped over and copied bit by bit under the source's own tables. The DC code is a
- * difference to the block before, which a crop changes: it is read and written again.
- * Restart markers are not carried over: the header written states no interval.
+ * Rewrites a baseline or extended sequential scan. The AC codes of a block do not depend on its neighbors, so they are
+ * stepped over and copied bit by bit with the source's own tables. The DC code is a difference from the block before,
+ * which a crop changes, so it is decoded and written again. Restart markers are not copied: the header written states
+ * no interval.
  */
 export class SequentialScan implements ScanRewriter {
   readonly heads: readonly Uint8Array[];
@@ -106,7 +106,7 @@ export class SequentialScan implements ScanRewriter {
     this.predictions.fill(0);
   }
 
-  /** The inner loop: every coefficient of the file passes here once. */
+  /** The inner loop: it handles every coefficient of the file once. */
   private copyUnits(count: number, tracks: readonly Track[]): void {
     const { reader, blocks, predictions } = this;
     const { bytes } = reader;

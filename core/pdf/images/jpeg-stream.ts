@@ -1,4 +1,4 @@
-/** Crops of a JPEG whose data come in pieces. */
+/** Crops JPEGs whose data come in pieces. */
 import { ByteBuffer, type ByteSink, type RowsReport } from '../file/byte-stream.ts';
 import { corrupt, ImageFault } from './image-problem.ts';
 import { type JpegCropStep, jpegFileCropSteps, scanRewriters } from './jpeg-crop.ts';
@@ -9,21 +9,21 @@ import { SequentialScan } from './jpeg-sequential.ts';
 import type { PixelWindow } from './pixel-window.ts';
 
 /**
- * Of a JPEG in several scans all are read side by side, so all of it is held, and what the later scans add to the
- * crops until the first is done. Larger ones are left whole.
+ * All scans of a JPEG in several scans are read side by side, so the whole file is held in memory, plus the output of
+ * the later scans until the first is done. Larger files are left whole.
  */
 export const MAX_HELD_BYTES = 128 << 20;
 
-/** A block of 64 coefficients, 16 bits of code and 15 of value at most each (T.81, F.1.2), every byte stuffed. */
+/** A block of 64 coefficients, each at most 16 bits of code and 15 of value (T.81, F.1.2), with every byte stuffed. */
 const MAX_BLOCK_BYTES = (64 * (16 + 15) * 2) / 8;
 /** A restart marker with a few fill bytes, for each unit. */
 const MARKER_BYTES = 8;
-/** What the reader wants to see beyond. */
+/** How far the reader looks ahead. */
 const AHEAD_BYTES = 1 << 14;
 
 /**
- * Writes the files of all crops, in one pass. One scan with all components, as nearly all baseline JPEGs have, goes
- * through row by row of coded units: never more of it is held than a row may take. Throws `ImageFault`.
+ * Writes the files of all crops in one pass. A single scan with all components, as in nearly all baseline JPEGs, is
+ * processed row by row of coded units: never more is held than one row can take. Throws `ImageFault`.
  */
 export async function cropJpeg(
   data: AsyncIterable<Uint8Array>,
@@ -48,11 +48,11 @@ export async function cropJpeg(
   }
 }
 
-/** Whether its first scan, sequential and of all components, is all that there is of it. */
+/** Whether the file's first scan is sequential, has all components, and is the only one. */
 export const isOneScan = ({ frame, scans }: JpegFile): boolean =>
   frame.coding === 'sequential' && scans[0]!.components.length === frame.components.length;
 
-/** The file up to its first scan; what was read for it is in `held`. Throws `ImageFault`. */
+/** Reads the file up to its first scan; the bytes read stay in `held`. Throws `ImageFault`. */
 export async function readJpegHead(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<JpegFile> {
   for (;;) {
     if (!(await addPiece(pieces, held))) return corrupt('The JPEG has no picture in it.');
@@ -61,7 +61,7 @@ export async function readJpegHead(pieces: AsyncIterator<Uint8Array>, held: Byte
   }
 }
 
-/** Brings in data until there is a row of coded units. `rowBytes` as `maxRowBytes` says. */
+/** Reads data until there is a row of coded units. `rowBytes` comes from `maxRowBytes`. */
 export async function awaitRow(
   data: ScanData,
   pieces: AsyncIterator<Uint8Array>,
@@ -92,7 +92,7 @@ async function* streamedSteps(
   }
 }
 
-/** What a row of coded units may take of the data, and what the reader wants to see beyond. */
+/** The most bytes that one row of coded units can take, plus the reader's look-ahead. */
 export const maxRowBytes = ({ components, mcusAcross }: JpegFrame): number => {
   const blocks = components.reduce((sum, { across, down }) => sum + across * down, 0);
   return mcusAcross * (blocks * MAX_BLOCK_BYTES + MARKER_BYTES) + AHEAD_BYTES;
@@ -108,7 +108,7 @@ async function* heldSteps(
   yield* jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus));
 }
 
-/** All of a JPEG in several scans; `held` is what has been read of it. Throws `ImageFault` where that is too much. */
+/** Reads all of a JPEG in several scans; `held` is what was read so far. Throws `ImageFault` where that is too much. */
 export async function holdJpeg(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<Uint8Array> {
   while (await addPiece(pieces, held)) {
     if (held.length > MAX_HELD_BYTES) {

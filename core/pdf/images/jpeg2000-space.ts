@@ -1,14 +1,14 @@
 /**
- * Which colors JPEG 2000 data hold, by what they say themselves: for pictures whose dictionary names no color space
- * (ISO 32000-1, 7.4.9). Boxes as ISO/IEC 15444-1, annex I, has them; the codestream's SIZ marker, A.5.1, gives the
- * channels where there are no boxes.
+ * The color space that JPEG 2000 data state for themselves, for pictures whose dictionary names none (ISO 32000-1,
+ * 7.4.9). Boxes follow ISO/IEC 15444-1, annex I; where there are no boxes, the codestream's SIZ marker, A.5.1, gives
+ * the channels.
  */
 
 export type Jpeg2000Space = 'gray' | 'rgb' | 'cmyk' | 'lab';
 
 const CODESTREAM = 0xff4f;
 const SIZ = 0xff51;
-/** From the start of a codestream: two markers of two bytes, then 36 bytes of the segment. */
+/** Counted from the start of a codestream: two markers of two bytes, then 36 bytes of the segment. */
 const CSIZ_AT = 40;
 
 /** EnumCS: Table I.10, and CMYK and CIELab of ISO/IEC 15444-2, Table M.25 (numbers from memory). */
@@ -27,9 +27,9 @@ const PROFILED: Readonly<Record<string, Jpeg2000Space>> = {
   'Lab ': 'lab',
 };
 const BY_ENUMERATION = 1;
-/** Palettes, what they map to, and what channels mean (I.5.3.4 to I.5.3.6). */
+/** Palettes, their mapping, and the meaning of channels (I.5.3.4 to I.5.3.6). */
 const CHANGING = new Set(['pclr', 'cmap', 'cdef']);
-/** Inks, red, green and blue, and gray are handed on as they are; luma and chroma, or Lab, may be turned into them. */
+/** Decoders leave inks, red, green and blue, and gray as they are; they may convert luma and chroma, or Lab. */
 const UNCHANGED = new Set([12, 16, 17]);
 const OPACITY = new Set([1, 2]);
 
@@ -39,7 +39,7 @@ interface Box {
   readonly to: number;
 }
 
-/** `start` is the beginning of the data; undefined where it is no JPEG 2000 or does not reach far enough. */
+/** `start` is the beginning of the data; undefined where that is not JPEG 2000 or is too short. */
 export function jpeg2000Space(start: Uint8Array): Jpeg2000Space | undefined {
   const view = new DataView(start.buffer, start.byteOffset, start.byteLength);
   const channels = channelsAt(view, 0);
@@ -51,8 +51,8 @@ export function jpeg2000Space(start: Uint8Array): Jpeg2000Space | undefined {
 }
 
 /**
- * Whether the samples that a decoder gives are those of the picture, and nothing is done to them: `channels` of eight
- * bits each, all as large as the picture, with no palette, no opacity, no color that decoders turn into another.
+ * Whether a decoder returns the picture's own samples unchanged: `channels` of eight bits each, all as large as the
+ * picture, with no palette, no opacity, and no color that decoders convert.
  */
 export function isPlainJpeg2000(
   start: Uint8Array,
@@ -72,7 +72,7 @@ export function isPlainJpeg2000(
   return true;
 }
 
-/** Undefined where there is none in sight, and where the boxes before it change samples. */
+/** Undefined where `view` contains none, and where the boxes before it change samples. */
 function codestreamStart(view: DataView): number | undefined {
   if (channelsAt(view, 0) !== undefined) return 0;
   for (const { type, from, to } of boxesIn(view, 0, view.byteLength)) {
@@ -97,7 +97,7 @@ function channelsAt(view: DataView, at: number): number | undefined {
   return isStart ? view.getUint16(at + CSIZ_AT) : undefined;
 }
 
-/** What readers take where nothing is said: common practice, no source. */
+/** The space that readers assume where none is stated: common practice, no source. */
 const spaceOfChannels = (channels: number): Jpeg2000Space =>
   channels >= 4 ? 'cmyk' : channels === 3 ? 'rgb' : 'gray';
 
@@ -105,7 +105,7 @@ function headerSpace(view: DataView, header: Box): Jpeg2000Space | undefined {
   let channels: number | undefined;
   let opacity = 0;
   for (const { type, from, to } of boxesIn(view, header.from, header.to)) {
-    // Of several colr boxes the first that is known.
+    // If there are several colr boxes, the first known one counts.
     const space = type === 'colr' ? statedSpace(view, from, to) : undefined;
     if (space !== undefined) return space;
     if (type === 'ihdr' && to - from >= 10) channels = view.getUint16(from + 8);
@@ -128,7 +128,10 @@ function opacityChannels(view: DataView, from: number, to: number): number {
   return found;
 }
 
-/** A box: its length with the head, four letters, an 8-byte length where the first is 1; 0 is to the end (I.4). */
+/**
+ * A box: its length including the header, four letters, and an 8-byte length where the first is 1; 0 means to the end
+ * (I.4).
+ */
 function* boxesIn(view: DataView, first: number, end: number): Generator<Box> {
   for (let at = first; at + 8 <= end; ) {
     const short = view.getUint32(at);

@@ -17,7 +17,7 @@ export interface PixelSize {
   readonly height: number;
 }
 
-/** Whether the window has whole, positive measures and is in the image. */
+/** Whether the window has whole, positive sizes and is inside the image. */
 export function isPixelWindowWithin({ x, y, width, height }: PixelWindow, image: PixelSize): boolean {
   return (
     [x, y, width, height].every(Number.isInteger) &&

@@ -7,7 +7,7 @@ const isWhiteSpace = (byte: number): boolean =>
 const GREATER = 0x3e;
 const TILDE = 0x7e;
 
-/** ISO 32000-1, 7.4.2. */
+/** Hexadecimal digits, ISO 32000-1, 7.4.2. */
 export class AsciiHexDecoder implements ByteDecoder {
   isDone = false;
   private readonly out = new ByteBuffer(4096);
@@ -30,7 +30,7 @@ export class AsciiHexDecoder implements ByteDecoder {
     return this.out.take();
   }
 
-  /** A last single digit counts as itself and a 0. */
+  /** A single last digit counts as if a 0 followed it. */
   end(): Uint8Array {
     if (this.high >= 0) this.out.push(this.high << 4);
     this.high = -1;
@@ -45,7 +45,7 @@ function hexDigit(byte: number): number {
   return corrupt('The ASCIIHex data hold a character that is no digit.');
 }
 
-/** ISO 32000-1, 7.4.3. */
+/** Base 85, ISO 32000-1, 7.4.3. */
 export class Ascii85Decoder implements ByteDecoder {
   isDone = false;
   private readonly out = new ByteBuffer(4096);
@@ -70,7 +70,7 @@ export class Ascii85Decoder implements ByteDecoder {
     return this.out.take();
   }
 
-  /** A last group of n digits, filled up with the highest digit, gives n − 1 bytes. */
+  /** A last group of n digits, filled with the highest digit, gives n − 1 bytes. */
   end(): Uint8Array {
     if (this.digits === 1) corrupt('The ASCII85 data end with a single digit.');
     if (this.digits > 1) {

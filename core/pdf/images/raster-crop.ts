@@ -5,20 +5,20 @@ import type { RowLayout } from './raster-predictor.ts';
 import { type Predictor, RowReader } from './raster-rows.ts';
 import { type CropPredictor, RasterWindow } from './raster-window.ts';
 
-/** Bytes of a window's rows that are gathered before they are handed on. */
+/** Bytes of a window's rows that are collected before they are passed on. */
 const BAND_BYTES = 1 << 16;
 
-/** How a raster's rows lie in its unpacked bytes. */
+/** How a raster's rows are arranged in its unpacked bytes. */
 export interface RasterForm {
   readonly layout: RowLayout;
   readonly predictor: Predictor;
 }
 
 /**
- * One pass over the unpacked bytes of a raster: each window's rows go, coded by `predictor`, to its sink, which is
- * ended after the window's last row; the memory of a band is used again when its write has resolved. Reading stops
- * at the last row that any window wants. Holds one band a window, never the raster. Throws `ImageFault` where the
- * data end early.
+ * Cuts all windows in one pass over the unpacked bytes of a raster. Each window's rows, coded by `predictor`, go to its
+ * sink, which is ended after the window's last row; the memory of a band is reused when its write has resolved. Reading
+ * stops at the last row that any window needs. Holds one band per window, never the raster. Throws `ImageFault` where
+ * the data end early.
  */
 export async function cropRaster(
   unpacked: AsyncIterable<Uint8Array>,
@@ -36,7 +36,7 @@ export async function cropRaster(
   let y = 0;
   if (bands.lastRow === 0) return;
   for await (const chunk of unpacked) {
-    // Long chunks are taken in parts, so that a band does not grow far beyond its size.
+    // Long chunks are processed in parts, so that a band does not grow far beyond its size.
     for (let at = 0; at < chunk.length; at += BAND_BYTES) {
       const isWanting = reader.push(chunk.subarray(at, at + BAND_BYTES), (row) => {
         for (const cutter of bands.at(y)) cutter.push(row);
@@ -66,7 +66,7 @@ class WindowBands {
     this.lastRow = Math.max(0, ...windows.map(({ bottom }) => bottom));
   }
 
-  /** The windows that want row `y`; rows are asked for in order. */
+  /** The windows that need row `y`; call it with rows in order. */
   at(y: number): readonly RasterWindow[] {
     if (y >= this.activeUntil) {
       const edges = this.windows.flatMap(({ top, bottom }) => [top, bottom]);
@@ -76,7 +76,10 @@ class WindowBands {
     return this.active;
   }
 
-  /** Hands on what is gathered, and ends the sinks of windows whose last row is before row `y`. Sinks work side by side. */
+  /**
+   * Passes on the collected rows, and ends the sinks of windows whose last row is before row `y`. Sinks work side by
+   * side.
+   */
   async flush(y: number): Promise<void> {
     const work: (Promise<void> | void)[] = [];
     this.windows.forEach(({ bottom, output }, i) => {

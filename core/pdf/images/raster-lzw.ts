@@ -7,14 +7,14 @@ const FIRST_FREE = 258;
 const MAX_CODES = 4096;
 
 /**
- * ISO 32000-1, 7.4.4.2. `earlyChange` 1 (the default of PDF): codes grow one bit a code earlier than
- * they must.
+ * LZW, ISO 32000-1, 7.4.4.2. `earlyChange` 1 (the default of PDF): codes grow by one bit one code earlier than they
+ * must.
  */
 export class LzwDecoder implements ByteDecoder {
   isDone = false;
   private readonly out = new ByteBuffer(65536);
   private readonly early: number;
-  /** A string is its prefix's string and one byte more. */
+  /** A string is its prefix's string plus one byte. */
   private readonly prefix = new Uint16Array(MAX_CODES);
   private readonly lastByte = new Uint8Array(MAX_CODES);
   private readonly firstByte = new Uint8Array(MAX_CODES);
@@ -67,7 +67,7 @@ export class LzwDecoder implements ByteDecoder {
       corrupt('The LZW data hold a code that is not defined yet.');
     }
     if (before >= 0 && free < MAX_CODES) {
-      // A code not known yet is the string before with its own first byte added.
+      // A code that is not known yet means the previous string plus its own first byte.
       this.prefix[free] = before;
       this.lastByte[free] = this.firstByte[code === free ? before : code]!;
       this.firstByte[free] = this.firstByte[before]!;

@@ -1,7 +1,7 @@
 import { addBytes } from '../file/predictor.ts';
 import { corrupt } from './image-problem.ts';
 
-/** How samples stand in a row, for the arithmetic of predictors (ISO 32000-1, 7.4.4.4, Table 8). */
+/** How samples are arranged in a row, for predictors (ISO 32000-1, 7.4.4.4, Table 8). */
 export interface RowLayout {
   readonly components: number;
   readonly bitsPerComponent: number;
@@ -13,8 +13,8 @@ export const rowBits = ({ components, bitsPerComponent, columns }: RowLayout): n
 export const rowBytes = (layout: RowLayout): number => Math.ceil(rowBits(layout) / 8);
 
 /**
- * Distance to the byte left of a byte, for PNG: a pixel, rounded up to whole bytes (ISO/IEC 15948, 9.2). PNG has
- * no pixels of 12 bits, PDF has, and its readers round up there too.
+ * Distance to the byte on the left, for PNG: one pixel, rounded up to whole bytes (ISO/IEC 15948, 9.2). PNG has no
+ * pixels of 12 bits; PDF has, and its readers round up there too.
  */
 export const pixelBytes = ({ components, bitsPerComponent }: RowLayout): number =>
   Math.ceil((components * bitsPerComponent) / 8);
@@ -22,8 +22,8 @@ export const pixelBytes = ({ components, bitsPerComponent }: RowLayout): number 
 export const PNG_FILTER = { none: 0, sub: 1, up: 2, average: 3, paeth: 4 } as const;
 
 /**
- * Undoes one PNG row filter (ISO/IEC 15948, 9.2). `above` is the row before as it was unfiltered, zeros for
- * the first. `row` and `coded` may be the same memory.
+ * Undoes one PNG row filter (ISO/IEC 15948, 9.2). `above` is the unfiltered row before, zeros for the first. `row` and
+ * `coded` may be the same memory.
  */
 export function undoPngRow(
   filter: number,
@@ -45,7 +45,7 @@ export function undoPngRow(
     for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + (above[i]! >> 1);
     for (let i = pixel; i < length; i++) row[i] = coded[i]! + ((row[i - pixel]! + above[i]!) >> 1);
   } else if (filter === PNG_FILTER.paeth) {
-    // Component by component, so that the neighbors stay at hand.
+    // One component at a time, so that the neighbors stay in local variables.
     for (let first = 0; first < pixel; first++) {
       let left = 0;
       let upLeft = 0;
@@ -84,8 +84,8 @@ export function filterPngRow(
 }
 
 /**
- * The neighbor nearest to left + up − upLeft; on a tie left, then up (ISO/IEC 15948, 9.4). Chosen by masks
- * of all ones or all zeros: in photographs the choice is as good as random, and branches are slower by half.
+ * The neighbor nearest to left + up − upLeft; on a tie left, then up (ISO/IEC 15948, 9.4). It is selected by masks of
+ * all ones or all zeros: in photographs the choice is as good as random, and branches take half as long again.
  */
 function paeth(left: number, up: number, upLeft: number): number {
   const toLeft = magnitude(up - upLeft);
@@ -101,7 +101,10 @@ function magnitude(value: number): number {
   return (value ^ sign) - sign;
 }
 
-/** Undoes TIFF predictor 2 on one row, in place: each component is the difference to that of the pixel before (TIFF 6.0, section 14). */
+/**
+ * Undoes TIFF predictor 2 on one row, in place: each component is stored as the difference from the pixel before (TIFF
+ * 6.0, section 14).
+ */
 export function undoTiffRow(row: Uint8Array, layout: RowLayout): void {
   const { components, bitsPerComponent } = layout;
   if (bitsPerComponent === 8) {
@@ -121,7 +124,7 @@ export function filterTiffRow(row: Uint8Array, layout: RowLayout): void {
   }
 }
 
-/** Sample by sample: sign 1 adds up differences, −1 makes them. */
+/** Goes sample by sample: sign 1 adds up differences, −1 makes them. */
 function sumSamples(
   row: Uint8Array,
   { components, bitsPerComponent, columns }: RowLayout,
@@ -138,7 +141,7 @@ function sumSamples(
   }
 }
 
-/** A sample of any depth, those of less than a byte counted from the high end of each (ISO 32000-1, 8.9.5.2). */
+/** A sample of any depth; samples of less than a byte count from its high bits (ISO 32000-1, 8.9.5.2). */
 export function sampleAt(row: Uint8Array, index: number, bits: number): number {
   if (bits === 16) return (row[2 * index]! << 8) | row[2 * index + 1]!;
   const at = index * bits;

@@ -6,17 +6,17 @@ export type Predictor = 'none' | 'tiff' | 'png';
 
 /** One row of samples, and how the source had coded it. Its memory is reused for the next row. */
 export interface RasterRow {
-  /** Samples, packed, each row beginning on a byte. */
+  /** Samples, packed, each row beginning at a byte. */
   readonly samples: Uint8Array;
-  /** The same row under the source's predictor; for PNG without the leading filter byte. */
+  /** The same row with the source's predictor; for PNG without the leading filter byte. */
   readonly coded: Uint8Array;
-  /** The PNG filter of this row; 0 under other predictors. */
+  /** The PNG filter of this row; 0 for other predictors. */
   readonly filter: number;
 }
 
 /**
- * Cuts a stream of unpacked bytes into rows and undoes the predictor. The row given to `onRow` lives until
- * the next one is made.
+ * Splits a stream of unpacked bytes into rows and undoes the predictor. The row passed to `onRow` is valid until the
+ * next one.
  */
 export class RowReader {
   private readonly layout: RowLayout;
@@ -39,7 +39,7 @@ export class RowReader {
     this.above = new Uint8Array(bytes);
   }
 
-  /** Gives every row completed by these bytes to `onRow`, until it answers false. Returns whether it never did. */
+  /** Passes every row that these bytes complete to `onRow`, until it returns false. Returns whether it never did. */
   push(bytes: Uint8Array, onRow: (row: RasterRow) => boolean): boolean {
     let at = 0;
     if (this.partialLength > 0) {

@@ -2,7 +2,7 @@ import { ByteBuffer, type ByteDecoder } from '../file/byte-stream.ts';
 
 const END_OF_DATA = 128;
 
-/** ISO 32000-1, 7.4.5: a length byte, then that many bytes to copy, or one to repeat. */
+/** Run lengths, ISO 32000-1, 7.4.5: a length byte, then that many bytes to copy, or one byte to repeat. */
 export class RunLengthDecoder implements ByteDecoder {
   isDone = false;
   private readonly out = new ByteBuffer(65536);

@@ -13,14 +13,14 @@ import {
 import type { Predictor, RasterRow } from './raster-rows.ts';
 
 /**
- * How a crop's rows are coded. `kept`: as the source had them, row by row, which packs about as well and
- * costs next to nothing. `chosen`: a PNG filter picked for each row.
+ * How a crop's rows are coded. `kept`: as in the source, row by row, which packs about as well and costs almost
+ * nothing. `chosen`: a PNG filter picked for each row.
  */
 export type CropPredictor = { readonly kind: Predictor; readonly filters: 'kept' | 'chosen' };
 
-/** Cuts the rows of one window and codes them; `output` collects the bytes that are to be packed. */
+/** Cuts and codes the rows of one window; `output` collects the bytes to pack. */
 export class RasterWindow {
-  /** First row of the source that is wanted, and the one behind the last. */
+  /** The first wanted row of the source, and the one after the last. */
   readonly top: number;
   readonly bottom: number;
   readonly output = new ByteBuffer(1 << 17);
@@ -74,17 +74,20 @@ export class RasterWindow {
       filterPngRow(filter, this.row, this.above, this.pixel, out);
       return;
     }
-    // Only the first pixel has lost a neighbor; behind it the source's own filtered bytes are right.
+    // Only the first pixel has lost a neighbor; after it, the source's own filtered bytes are right.
     const first = this.fromBit >> 3;
     out.set(source.coded.subarray(first, first + out.length));
     filterPngRow(filter, this.row, this.above, this.pixel, out, 0, Math.min(this.pixel, out.length));
   }
 }
 
-/** Every how many bytes the choice of a filter looks: enough to distinguish flat areas from photographs. */
+/** The filter choice looks at every seventh byte: enough to distinguish flat areas from photographs. */
 const SAMPLE_STEP = 7;
 
-/** The filter that leaves the smallest bytes, by the usual sum of magnitudes (ISO/IEC 15948, 12.8), over a sample of the row. */
+/**
+ * The filter that leaves the smallest bytes, by the usual sum of magnitudes (ISO/IEC 15948, 12.8), over a sample of the
+ * row.
+ */
 function filterChosen(row: Uint8Array, above: Uint8Array, pixel: number): number {
   let none = 0;
   let sub = 0;
@@ -98,7 +101,7 @@ function filterChosen(row: Uint8Array, above: Uint8Array, pixel: number): number
   return up <= sub ? PNG_FILTER.up : PNG_FILTER.sub;
 }
 
-/** Of a byte read as a signed one. */
+/** The magnitude of a byte read as a signed one. */
 function magnitude(difference: number): number {
   const byte = difference & 0xff;
   return byte < 128 ? byte : 256 - byte;

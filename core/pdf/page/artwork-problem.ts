@@ -1,7 +1,7 @@
 import { type Problem, type Result, resultProblem } from '../../measure/result.ts';
 import { isPdfProblem, type PdfProblemCode, problemTooDeep } from '../file/pdf-problem.ts';
 
-/** What can be wrong with an artwork, a page of it, or a cut that was asked for. */
+/** What can be wrong with an artwork, one of its pages, or a requested cut. */
 export type ArtworkProblemCode =
   | PdfProblemCode
   | 'page-box-invalid'
@@ -14,7 +14,7 @@ export type ArtworkProblemCode =
 
 export type ArtworkProblem = Problem<ArtworkProblemCode>;
 
-/** The one remedy for damage inside a file: only the program that made it can put it right. */
+/** The remedy for damage inside a file: only the program that made it can repair it. */
 export const EXPORT_AGAIN = 'Open the file in the program that made it and export the PDF again.';
 
 export const artworkProblem = (
@@ -27,7 +27,7 @@ export const artworkProblem = (
   remedy,
 });
 
-/** Any read of a file may meet damage and throws it; here, at the border, it becomes a value. Bugs go on throwing. */
+/** Any read of a file may find damage and throw; here the error becomes a value. Bugs are still thrown. */
 export async function withPdfProblems<T>(
   read: () => Promise<Result<T, ArtworkProblem>>,
 ): Promise<Result<T, ArtworkProblem>> {
@@ -41,7 +41,10 @@ export async function withPdfProblems<T>(
   }
 }
 
-/** Nesting is bounded where files are read; a name of megabytes, say, still exhausts the stack inside the library. */
+/**
+ * Nesting is limited where files are read; a name of several megabytes, for example, can still exhaust the stack inside
+ * the library.
+ */
 const isStackExhausted = (error: unknown): boolean =>
   error instanceof RangeError && /call stack/i.test(error.message);
 

@@ -7,23 +7,23 @@ import type { PdfFile } from '../file/pdf-file.ts';
 import { type ArtworkProblem, artworkProblem, EXPORT_AGAIN } from './artwork-problem.ts';
 import { boxFromCorners, boxIntersection, type PageRotation, type SourceBox } from './page-space.ts';
 
-/** What a page says about its extent, with all defaults filled in. */
+/** The extent of a page, with all defaults filled in. */
 export interface PageGeometry {
   readonly boxes: Readonly<Record<PageBox, SourceBox>>;
   readonly rotation: PageRotation;
   readonly userUnit: number;
-  /** Whether the page names no MediaBox, so that Letter size is assumed, as most readers do. */
+  /** Whether the page has no MediaBox; Letter size is then assumed, as in most readers. */
   readonly isMediaBoxMissing: boolean;
-  /** Boxes that lie wholly outside the MediaBox; their default replaces them. */
+  /** Boxes wholly outside the MediaBox; their defaults replace them. */
   readonly ignoredBoxes: readonly PageBox[];
 }
 
 const LETTER: SourceBox = { x0: 0, y0: 0, x1: 612, y1: 792 };
 
 /**
- * Boxes after ISO 32000-1, 14.11.2: CropBox defaults to the MediaBox, the others to the CropBox, and what
- * reaches beyond the MediaBox is cut off. MediaBox, CropBox and Rotate are inherited, the others and UserUnit
- * are not (Tables 29 and 30).
+ * The boxes by ISO 32000-1, 14.11.2: CropBox defaults to the MediaBox, the others to the CropBox, and every box is
+ * clipped to the MediaBox. MediaBox, CropBox and Rotate are inherited; the others and UserUnit are not (Tables 29 and
+ * 30).
  */
 export async function pageGeometry(
   file: PdfFile,
@@ -92,7 +92,10 @@ async function boxFromArray(file: PdfFile, object: PDFObject): Promise<SourceBox
   return boxFromCorners(firstOf(numbers), itemAt(numbers, 1), itemAt(numbers, 2), itemAt(numbers, 3));
 }
 
-/** Clockwise, a multiple of 90 (Table 30); negative and larger turns are brought into 0–270, others are no turn. */
+/**
+ * Clockwise, a multiple of 90 (Table 30). Negative and larger turns are reduced to 0–270; other values count as no
+ * turn.
+ */
 async function pageRotation(file: PdfFile, page: PdfPage): Promise<PageRotation> {
   const value = await pageAttribute(file, page, 'Rotate');
   if (!(value instanceof PDFNumber)) return 0;
@@ -100,7 +103,7 @@ async function pageRotation(file: PdfFile, page: PdfPage): Promise<PageRotation>
   return turn === 90 || turn === 180 || turn === 270 ? turn : 0;
 }
 
-/** Undefined where it is no positive number. */
+/** Undefined where it is not a positive number. */
 async function pageUserUnit(file: PdfFile, page: PdfPage): Promise<number | undefined> {
   const value = await file.resolved(page.dict.get(PDFName.of('UserUnit')));
   if (value === undefined) return 1;

@@ -15,7 +15,7 @@ export type PageRotation = 0 | 90 | 180 | 270;
 /** An affine map as PDF writes it: x' = a·x + c·y + e, y' = b·x + d·y + f. */
 export type Matrix = readonly [a: number, b: number, c: number, d: number, e: number, f: number];
 
-/** First `first`, then `second`. */
+/** The map that applies `first`, then `second`. */
 export function matrixProduct(first: Matrix, second: Matrix): Matrix {
   const [a, b, c, d, e, f] = first;
   const [A, B, C, D, E, F] = second;
@@ -27,7 +27,7 @@ export const matrixPoint = (m: Matrix, x: number, y: number): [number, number] =
   m[1] * x + m[3] * y + m[5],
 ];
 
-/** The map back, or undefined where the matrix flattens the plane. */
+/** The inverse map, or undefined where the matrix flattens the plane. */
 export function matrixInverse(m: Matrix): Matrix | undefined {
   const [a, b, c, d, e, f] = m;
   const determinant = a * d - b * c;
@@ -54,7 +54,7 @@ export function matrixInverse(m: Matrix): Matrix | undefined {
  *          └──▶ x  x0,y0                              ↓ y
  */
 export class PageSpace {
-  /** Whose top left corner, as shown, is the origin of drawn space. */
+  /** The box whose top left corner, as shown, is the origin of drawn space. */
   readonly box: SourceBox;
   readonly rotation: PageRotation;
   readonly userUnit: number;

@@ -1,6 +1,7 @@
 /**
  * Remarks on the pages of a PDF as markup annotations (ISO 32000-1, 12.5.6), which any reader lists: a square around a
- * place, a text annotation where none is known. Each has an appearance of its own, so that all readers show it alike.
+ * place, or a text annotation where no place is known. Each has its own appearance stream, so that all readers show it
+ * alike.
  */
 import { PDFArray, PDFHexString, PDFName, type PDFObject, PDFRef, PDFString } from 'pdf-lib';
 import type { FontLibrary } from '../../drawing/font-library.ts';
@@ -30,27 +31,27 @@ export interface PageMark {
   readonly severity: 'stop' | 'warn' | 'note';
   readonly subject: string;
   readonly contents: string;
-  /** What lines and figures are measured by on this page. */
+  /** The unit that scales lines and figures on this page. */
   readonly unitMm: Mm;
-  /** How far its number is to the right of the corner of its frame. */
+  /** How far to the right of its frame's corner the number is. */
   readonly labelShiftMm: Mm;
 }
 
 export interface AnnotationFacts {
-  /** Who the remarks are from. */
+  /** The author of the remarks. */
   readonly author: string;
-  /** `2026-11-27T15:40:00` and what follows. */
+  /** An ISO date and time, such as `2026-11-27T15:40:00`; anything after the seconds is ignored. */
   readonly at: string;
   /** 32 hexadecimal digits that name the file with its remarks. */
   readonly identifier: string;
 }
 
-/** Red, orange, blue: distinguished by their numbers and words as well. */
+/** Red, orange, blue. Numbers and words distinguish the marks as well. */
 const COLORS = { stop: [0.8, 0, 0], warn: [0.85, 0.4, 0], note: [0, 0.3, 0.8] } as const;
 /** Prints with its page (Table 165). */
 const PRINT = 4;
 
-/** The bytes to append to the file for its remarks. Problem `pdf-not-annotated` where nothing can be appended to it. */
+/** The bytes to append to the file for its remarks. Problem `pdf-not-annotated` where nothing can be appended. */
 export function annotationsAppended(
   artwork: Artwork,
   box: PageBox,
@@ -75,7 +76,7 @@ export function annotationsAppended(
       if (!found.ok) continue;
       const { source, space } = found.value;
       const { ref, dict } = source.page;
-      // A page that is no object of its own cannot be replaced alone.
+      // A page that is not an indirect object cannot be replaced alone.
       if (!ref) return resultProblem(NOT_ANNOTATED);
       const toPage = present(matrixInverse(space.toDrawn), 'The way from a drawing to its page');
       const annotations = ofPage.map((mark) => {
@@ -130,7 +131,7 @@ const dateText = (at: string): string => `D:${at.replaceAll(/\D/g, '').slice(0, 
 
 const LINE = 0.12;
 
-/** The frame and its number on white, in drawn mm. */
+/** Draws the frame and its number on white, in drawn mm. */
 function markOperators(
   { rect, number, severity, unitMm, kind, labelShiftMm }: PageMark,
   fonts: FontLibrary,

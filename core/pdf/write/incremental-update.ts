@@ -1,6 +1,6 @@
 /**
- * An update that is appended to a PDF (ISO 32000-1, 7.5.6): the file itself stays as it is, byte for byte, and new objects
- * and a cross-reference of them follow its end.
+ * An update appended to a PDF (ISO 32000-1, 7.5.6): the file itself stays unchanged, byte for byte; new objects and a
+ * cross-reference for them follow its end.
  */
 import { PDFArray, PDFDict, PDFHexString, PDFName, PDFNumber, type PDFObject, type PDFRef } from 'pdf-lib';
 import { firstOf, valueAt } from '../../measure/present.ts';
@@ -13,10 +13,10 @@ const TAIL_BYTES = 2048;
 /** Offsets of up to a terabyte. */
 const OFFSET_BYTES = 5;
 
-/** Where the cross-reference of a file is; undefined where none holds that an update could be chained to. */
+/** Where the cross-reference of a file is; undefined where it has no valid one to append an update to. */
 export interface UpdateBase {
   readonly startXref: number;
-  /** Whether it is a stream: then that of the update is one, too. */
+  /** Whether it is a stream; the update then uses a stream too. */
   readonly isStream: boolean;
 }
 
@@ -107,7 +107,7 @@ export function freeNumber(file: PdfFile): number {
   return next;
 }
 
-/** Numbers that follow one another, in rising order. */
+/** Groups of consecutive numbers, in rising order. */
 function runsOf(numbers: readonly number[]): number[][] {
   const runs: number[][] = [];
   for (const number of numbers.toSorted((a, b) => a - b)) {

@@ -7,9 +7,9 @@ const DEFAULT = PDFName.of('D');
 const ORDER = PDFName.of('Order');
 
 /**
- * The layers of the source with their default state, so that what is hidden stays hidden (ISO 32000-1, 8.11.4).
- * Undefined where the source has none. The two dictionaries get a group more when marks are drawn, so they are
- * this panel's own, not references.
+ * The layers of the source with their default state, so that hidden content stays hidden (ISO 32000-1, 8.11.4).
+ * Undefined where the source has none. The two dictionaries are copies, not references, because drawing marks adds a
+ * group to them.
  */
 export async function copyLayers(file: PdfFile, copier: ObjectCopier): Promise<PDFDict | undefined> {
   const properties = await file.entry(await file.catalog(), 'OCProperties');
@@ -20,7 +20,10 @@ export async function copyLayers(file: PdfFile, copier: ObjectCopier): Promise<P
   return copy;
 }
 
-/** Adds a layer that is on by default, with more entries where there are some. Returns the reference of its group and the properties that list it. */
+/**
+ * Adds a layer that is on by default, with extra entries if given. Returns the reference of its group and the
+ * properties that list it.
+ */
 export function addLayer(
   context: PDFContext,
   existing: PDFDict | undefined,
@@ -34,7 +37,7 @@ export function addLayer(
   const found = properties.lookup(DEFAULT);
   const state = found instanceof PDFDict ? found : context.obj({});
   properties.set(DEFAULT, state);
-  // With BaseState OFF a group must be listed to be seen (Table 101).
+  // With BaseState OFF, only listed groups show (Table 101).
   state.set(PDFName.of('ON'), arrayWith(context, state.lookup(PDFName.of('ON')), group));
   state.set(ORDER, arrayWith(context, state.lookup(ORDER), group));
   return { group, properties };

@@ -3,10 +3,10 @@ import type { FileOutput } from './pdf-writer.ts';
 
 const PART_BYTES = 1 << 20;
 
-/** A file that is written to memory, in parts, so that it is never copied as it grows. */
+/** A file written to memory, in parts, so that it is not copied as it grows. */
 export class MemoryOutput implements FileOutput {
   readonly #parts: Uint8Array[] = [];
-  /** Of the last part. */
+  /** Bytes used in the last part. */
   #used = 0;
 
   get parts(): readonly Uint8Array[] {

@@ -11,28 +11,27 @@ import {
 import type { PdfFile } from '../file/pdf-file.ts';
 import { PanelStream } from './panel-stream.ts';
 
-/** Never part of what a page prints, and reaching far into the rest of the document. */
+/** These never affect the print, and they refer to much of the rest of the document. */
 const LEFT_OUT = new Set(
   ['StructParent', 'StructParents', 'PieceInfo', 'LastModified'].map((key) => PDFName.of(key)),
 );
-/** A stream's length is new; its XMP describes a file that it is no longer in. */
+/** A stream's length changes; its XMP describes the file that it came from. */
 const LEFT_OUT_OF_STREAMS = new Set([...LEFT_OUT, PDFName.Length, PDFName.of('Metadata')]);
-/** The skeleton of the source document: a stray reference to it must not pull in every page. */
+/** The structure of the source document: a stray reference to it must not copy every page. */
 const SKELETON = new Set(
   ['Page', 'Pages', 'Catalog', 'StructTreeRoot', 'StructElem'].map((name) => PDFName.of(name)),
 );
 
-/** Gives what replaces a source object in the copy, or undefined to copy it as it is. */
+/** Returns the replacement of a source object in the copy, or undefined to copy it unchanged. */
 export type Replacement = (
   ref: PDFRef,
   object: PDFObject,
 ) => PDFObject | undefined | Promise<PDFObject | undefined>;
 
 /**
- * Copies objects from a file into a new document. Shared objects are copied once; references are followed by a
- * list, not by recursion, so chains of any length are safe; new numbers follow the order of the first meeting,
- * so the same copy always has the same numbers. The data of streams are not read: they are carried over when the
- * copy is written.
+ * Copies objects from a file into a new document. Shared objects are copied once. References are followed from a list,
+ * not by recursion, so chains of any length are safe. New numbers follow the order of first meeting, so the same copy
+ * always has the same numbers. Stream data is not read here: it is transferred when the copy is written.
  */
 export class ObjectCopier {
   readonly #source: PdfFile;
@@ -52,7 +51,7 @@ export class ObjectCopier {
     this.#copied.set(source, target);
   }
 
-  /** The copy of `object` and of all that it refers to. A reference becomes a reference in the target. */
+  /** Copies `object` and everything that it refers to. A reference becomes a reference in the target. */
   async copy(object: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(object);
     await this.follow();
@@ -67,14 +66,14 @@ export class ObjectCopier {
     }
   }
 
-  /** A dictionary with the given entries left out, and all it refers to. */
+  /** Copies a dictionary without the excluded entries, and everything it refers to. */
   async copyDict(dict: PDFDict, isKept: (key: PDFName) => boolean = () => true): Promise<PDFDict> {
     const kept = PDFDict.withContext(this.#target);
     for (const [key, value] of dict.entries()) if (isKept(key)) kept.set(key, value);
     return (await this.copy(kept)) as PDFDict;
   }
 
-  /** The copy of an object itself, where something else replaces it in the document. */
+  /** The copy of an object itself, even where something else replaces it in the document. */
   async copyItself(original: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(original);
     await this.follow();
@@ -103,13 +102,13 @@ export class ObjectCopier {
     for (const [key, value] of dict.entries()) {
       if (leftOut.has(key)) continue;
       const entry = isSimple(value) ? value.clone() : await this.#copyOne(value);
-      // A stand-in may hold a stream directly; written, a stream is always an object of its own (7.3.8.1).
+      // A stand-in may hold a stream directly, but a written stream must be an indirect object (7.3.8.1).
       copy.set(key, entry instanceof PDFStream ? this.#target.register(entry) : entry);
     }
     return copy;
   }
 
-  /** A reference to nothing is null (ISO 32000-1, 7.3.10), and is written so. */
+  /** A reference to a missing object is null (ISO 32000-1, 7.3.10), and is written as null. */
   async #copyRef(ref: PDFRef): Promise<PDFObject> {
     const known = this.#copied.get(ref);
     if (known) return known;
@@ -121,7 +120,7 @@ export class ObjectCopier {
   }
 }
 
-/** Numbers, names, strings: nothing inside them to follow, and by far the most. */
+/** Numbers, names, strings: they contain no references, and they are by far the most. */
 const isSimple = (object: PDFObject): boolean =>
   !(
     object instanceof PDFRef ||

@@ -2,25 +2,28 @@ import { type PDFContext, type PDFDict, PDFName, PDFNumber, type PDFObject, type
 import { ByteBuffer, type ByteSink, type FlateCodec } from '../file/byte-stream.ts';
 import { asciiBytes } from '../page/ascii-bytes.ts';
 
-/** Where a file is written to, from its beginning on. */
+/** The destination of a file, written from its start. */
 export interface FileOutput {
-  /** When it has returned, or what it returned has resolved, it needs the memory no more. */
+  /** The caller may use the memory again once this has returned or its promise has resolved. */
   write(bytes: Uint8Array): Promise<void> | void;
-  /** Takes back what was written beyond `length` bytes. */
+  /** Discards everything after the first `length` bytes. */
   rewind(length: number): Promise<void> | void;
 }
 
-/** A place in a file that is being written, to go back to. */
+/** A position in a file that is being written, to return to. */
 export interface WriterMark {
   readonly position: number;
   readonly objects: number;
 }
 
-/** Small objects are packed by so many, or so many bytes, whichever comes first: a reader unpacks a whole stream for one. */
+/**
+ * Small objects are packed in groups of this many or this many bytes, whichever comes first, because a reader unpacks a
+ * whole stream to get one object.
+ */
 const PACKED_OBJECTS = 200;
 const PACKED_BYTES = 1 << 17;
 const BUFFER_BYTES = 1 << 16;
-/** A few milliseconds' packing. */
+/** Packing this much takes a few milliseconds. */
 const PIECE_BYTES = 1 << 18;
 /** Offsets of up to a terabyte in a cross-reference stream. */
 const OFFSET_BYTES = 5;
@@ -30,8 +33,8 @@ type Place =
   | { readonly kind: 'packed'; readonly container: number; readonly index: number };
 
 /**
- * Writes a PDF from front to back, objects as they come; nothing written is held. Small objects go into object
- * streams (ISO 32000-1, 7.5.7), the cross-reference is a stream at the end (7.5.8), so the file is at least version 1.5.
+ * Writes a PDF from front to back, without holding what is written. Small objects go into object streams (ISO 32000-1,
+ * 7.5.7), and the cross-reference is a stream at the end (7.5.8), so the file is at least version 1.5.
  */
 export class PdfWriter {
   readonly #output: FileOutput;
@@ -39,14 +42,14 @@ export class PdfWriter {
   readonly #flate: FlateCodec;
   readonly #pause: (() => Promise<void>) | undefined;
   readonly #places = new Map<number, Place>();
-  /** Numbers in the order in which their objects were written, so that they can be taken back. */
+  /** Object numbers in the order of writing, so that objects can be taken back. */
   readonly #order: number[] = [];
   readonly #buffer = new ByteBuffer(BUFFER_BYTES);
   #position = 0;
   #packed: { readonly number: number; readonly object: PDFObject; readonly size: number }[] = [];
   #packedBytes = 0;
 
-  /** New numbers are taken from `context`. `pause` is waited for now and then; it may throw to stop. */
+  /** Takes new numbers from `context`. Calls and awaits `pause` now and then; it may throw to stop. */
   constructor(output: FileOutput, context: PDFContext, flate: FlateCodec, pause?: () => Promise<void>) {
     this.#output = output;
     this.#context = context;
@@ -54,7 +57,10 @@ export class PdfWriter {
     this.#pause = pause;
   }
 
-  /** `version` such as 1.7. The four bytes above 127 show programs that the file is binary (7.5.2). */
+  /**
+   * Writes the header. `version` is a number such as 1.7. The four bytes above 127 tell programs that the file is
+   * binary (7.5.2).
+   */
   async begin(version: number): Promise<void> {
     await this.#put(asciiBytes(`%PDF-${version.toFixed(1)}\n`));
     await this.#put(Uint8Array.of(0x25, 0xc2, 0xb5, 0xc2, 0xb6, 0x0a));
@@ -73,7 +79,7 @@ export class PdfWriter {
     for (const number of this.#order.splice(objects)) this.#places.delete(number);
   }
 
-  /** An object that is no stream. */
+  /** Writes an object that is not a stream. */
   async writeObject(ref: PDFRef, object: PDFObject): Promise<void> {
     const size = object.sizeInBytes();
     this.#packed.push({ number: ref.objectNumber, object, size });
@@ -82,8 +88,8 @@ export class PdfWriter {
   }
 
   /**
-   * A stream whose data are written into the sink, packed as `dict` says. Nothing else may be written before the
-   * sink is ended. Where the `length` of the data is known it is in the dictionary.
+   * Begins a stream whose data go into the returned sink, packed as `dict` says. Write nothing else before the sink is
+   * ended. A known `length` goes into the dictionary.
    */
   stream(ref: PDFRef, dict: PDFDict, length?: number): ByteSink {
     let written = 0;
@@ -117,7 +123,7 @@ export class PdfWriter {
     };
   }
 
-  /** A stream of bytes in memory, which are packed by Flate. */
+  /** Packs bytes in memory by Flate and writes them as a stream. */
   async writePackedStream(ref: PDFRef, dict: PDFDict, bytes: Uint8Array): Promise<void> {
     const packed = await this.#deflated(bytes);
     dict.set(PDFName.of('Filter'), PDFName.of('FlateDecode'));
@@ -126,7 +132,7 @@ export class PdfWriter {
     await sink.end();
   }
 
-  /** Writes what is still held back, the cross-reference and the end. `trailer`: Root, Info, ID. */
+  /** Writes the objects still held back, the cross-reference and the end of the file. `trailer`: Root, Info, ID. */
   async finish(trailer: Readonly<Record<string, PDFObject>>): Promise<void> {
     await this.#pack();
     const ref = this.#context.nextRef();

@@ -7,18 +7,18 @@ import { isPdfProblem } from '../file/pdf-problem.ts';
 import { PanelStream } from './panel-stream.ts';
 
 const RESOURCES = PDFName.Resources;
-/** Categories whose entries are chosen by name in the content (ISO 32000-1, Table 33). */
+/** Categories whose entries the content uses by name (ISO 32000-1, Table 33). */
 const NAMED_CATEGORIES = ['ExtGState', 'ColorSpace', 'Pattern', 'Shading', 'XObject', 'Font', 'Properties'];
-/** These act without being named (8.6.5.6). */
+/** These take effect without being named (8.6.5.6). */
 const DEFAULT_COLOR_SPACES = new Set(
   ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'].map((name) => PDFName.of(name)),
 );
 
-/** Is waited for every few milliseconds of work; it may throw to stop. */
+/** Called and awaited every few milliseconds of work; it may throw to stop. */
 export type Pause = (() => Promise<void>) | undefined;
 const PAUSE_OPERATIONS = 1 << 14;
 
-/** All names that the operators of a content stream are given, in any role and depth; escapes undone. */
+/** All names that are operands in a content stream, in any role and at any depth; escapes undone. */
 export async function contentNames(content: Uint8Array, pause?: Pause): Promise<Set<PDFName>> {
   const written = new Set<string>();
   const reader = new OperationReader();
@@ -31,20 +31,20 @@ export async function contentNames(content: Uint8Array, pause?: Pause): Promise<
   return new Set([...written].map(nameFromWritten));
 }
 
-/** What stays of a stream's content. */
+/** What remains of a stream's content. */
 export interface EditedContent {
   readonly cut: StreamCut;
 }
 
 export interface UsedResources {
   readonly resources: PDFDict;
-  /** Forms, patterns and Type 3 fonts that bring no resources and so paint with these. */
+  /** Forms, patterns and Type 3 fonts that have no resources and therefore use these. */
   readonly borrowers: ReadonlySet<PDFObject>;
 }
 
 /**
- * Finds which resources a content stream may use. Worked out once per artwork, however many panels are cut,
- * because drawing programs often give every form the resources of the whole page.
+ * Finds which resources a content stream may use. It does this once per artwork, however many panels are cut, because
+ * drawing programs often give every form the resources of the whole page.
  */
 export class ResourceUse {
   readonly #file: PdfFile;
@@ -55,9 +55,9 @@ export class ResourceUse {
   }
 
   /**
-   * The resources that content with these names may use. An entry is left out only when its name occurs nowhere in
-   * the content, nor in anything kept that has no resources of its own and therefore looks names up here. Content
-   * that cannot be read keeps everything.
+   * The resources that content with these names may use. An entry is left out only when its name occurs neither in the
+   * content nor in any kept object that has no resources and so looks up names here. Content that cannot be read keeps
+   * everything.
    */
   async used(resources: PDFDict, contentNames: ReadonlySet<PDFName>, pause?: Pause): Promise<UsedResources> {
     const names = new Set(contentNames);
@@ -85,8 +85,8 @@ export class ResourceUse {
   }
 
   /**
-   * A form or tiling pattern with only those of its own resources that it uses, and with `edited` for its
-   * content where that is given; undefined where nothing is to be changed.
+   * A copy of a form or tiling pattern with only the resources that it uses, and with `edited` as its content where
+   * given; undefined where nothing changes.
    */
   async slimmed(object: PDFObject, edited?: EditedContent, pause?: Pause): Promise<PDFObject | undefined> {
     if (!(object instanceof PDFStream)) return undefined;
@@ -126,7 +126,7 @@ export class ResourceUse {
     return content && contentNames(content, pause);
   }
 
-  /** Everything among the used resources that paints with the names of this dictionary, because it brings none. */
+  /** All used resources that look up names in this dictionary because they have no resources themselves. */
   async #borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): Promise<PDFObject[]> {
     const file = this.#file;
     const used = async (category: string): Promise<PDFObject[]> => {
@@ -153,7 +153,9 @@ export class ResourceUse {
     return borrowers;
   }
 
-  /** Glyphs of a Type 3 font without Resources use those of the page (9.6.5, Table 112), forms likewise (Table 95). */
+  /**
+   * Glyphs of a Type 3 font without Resources use those of the page (9.6.5, Table 112); forms do the same (Table 95).
+   */
   async #isBorrowing(object: PDFObject): Promise<boolean> {
     const dict = object instanceof PDFStream ? object.dict : object;
     if (!(dict instanceof PDFDict) || (await this.#file.entry(dict, 'Resources')) instanceof PDFDict)
@@ -174,7 +176,7 @@ export class ResourceUse {
     return streams;
   }
 
-  /** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
+  /** The same object with `resources` as its own, because inside another form a reader may no longer find them. */
   borrowerWith(borrower: PDFObject, resources: PDFRef, edited?: EditedContent): PDFObject {
     const dict = borrower instanceof PDFStream ? borrower.dict : borrower;
     if (!(dict instanceof PDFDict)) return borrower;
