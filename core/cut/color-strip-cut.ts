@@ -12,7 +12,7 @@ import type { PanelMarks } from './marks/panel-marks.ts';
 import { enlargement } from './panel-geometry.ts';
 
 /**
- * The color strip as a cut out of the written panel, whose page represents the artwork: what it shows is what that file
+ * The color strip as a cut from the written panel, whose page replaces the artwork's: the strip shows what that file
  * prints. `program` is name and version.
  */
 export function colorStripCut(
@@ -47,7 +47,7 @@ export function colorStripCut(
   };
 }
 
-/** On its border, along its two longest edges: what it is, and of which output. */
+/** The border marks along its two longest edges: what it is, and for which output. */
 function stripMarks(job: Job, strip: ColorStrip, output: OutputMark, fonts: FontLibrary): PanelMarks {
   const toFilm = filmFromFinished(strip.film);
   const film = toFilm.rect(strip.film);

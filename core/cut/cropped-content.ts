@@ -8,7 +8,7 @@ import type { PixelSize } from '../pdf/images/pixel-window.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { Matrix } from '../pdf/page/page-space.ts';
 
-/** Of an image 5 m wide the ninth decimal is 5 nm; renderers round images up to the next device pixel. */
+/** In an image 5 m wide the ninth decimal is 5 nm; renderers round images up to the next device pixel. */
 const MATRIX_DECIMALS = 12;
 
 /** The crops of one panel, by image. */
@@ -18,9 +18,8 @@ export interface PanelCrops {
 }
 
 /**
- * What paints each crop where it lay in the image's unit square: `cm` in front of its `Do`, between a save and a
- * restore. Nothing else about it changes, so masks, blending, knockout and a stencil's color act on
- * the crop as they did on the image.
+ * Paints each crop at its place in the image's unit square: a `cm` before its `Do`, between a save and a restore.
+ * Nothing else changes, so masks, blending, knockout and a stencil's color act on the crop as they did on the image.
  */
 export function cropInsertions(
   images: readonly ImageUse[],
@@ -38,9 +37,9 @@ export function cropInsertions(
 }
 
 /**
- * By how much a crop is drawn smaller at each edge that is cut, points: 0.7 µm. Renderers count in single precision,
- * where a far place on a page is known to a thousandth of a point; an edge meant for a whole point and a hair
- * beyond it would be rounded up to the next device pixel.
+ * Each cut edge of a crop is drawn inward by this many points, 0.7 µm. Renderers use single precision, which places a
+ * far point on a page to a thousandth of a point; an edge meant for a whole point but slightly past it would be rounded
+ * up to the next device pixel.
  */
 const INSET_POINTS = 0.002;
 
@@ -48,7 +47,7 @@ function placedMatrix({ pixels, placement }: ImageCrop, image: PixelSize): Matri
   const crop = firstOf(pixels);
   const [width, , , height, left, bottom] = cropMatrix(crop, image);
   const [a, b, c, d] = placement;
-  // Not Math.hypot, whose last bit is the runtime's own: these are bytes of a panel.
+  // Not Math.hypot, whose last bit depends on the runtime: this decides bytes of a panel.
   const insetX = INSET_POINTS / Math.sqrt(a * a + b * b);
   const insetY = INSET_POINTS / Math.sqrt(c * c + d * d);
   const fromLeft = crop.x > 0 ? insetX : 0;

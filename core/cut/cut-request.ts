@@ -1,4 +1,4 @@
-/** What the cut is asked for and given, and what it answers of each panel. */
+/** Input of the cut, and its result for each panel. */
 
 import type { OutputSize } from '../job/schema.ts';
 import type { PageBox } from '../measure/page-box.ts';
@@ -25,11 +25,11 @@ export interface PanelCut {
   readonly filmWidthMm: Mm;
   readonly filmHeightMm: Mm;
   readonly size: OutputSize;
-  /** The art runs from right to left on the film; `printed` and `net` lie where it then does. */
+  /** The art is mirrored on the film; `printed` and `net` are the mirrored places. */
   readonly isMirrored?: true | undefined;
   readonly info: PanelInfo;
   readonly marks?: MarksPainter | undefined;
-  /** Painted on the art, and so that the inks below stay. */
+  /** Painted over the art, without changing the inks below. */
   readonly contours?: MarksPainter | undefined;
 }
 
@@ -37,25 +37,28 @@ export interface DocumentTools {
   readonly sha256: Sha256;
   /** SHA-256 of the artwork, hexadecimal. */
   readonly artworkSha256: string;
-  /** Is waited for now and then; it may throw to stop. */
+  /** Called and awaited now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
 
 export interface CutTools extends DocumentTools {
   readonly flate: FlateCodec;
   /**
-   * `needed`, the default: what shows in the window. `everything`: the page's whole content with whole pictures, to
-   * compare with.
+   * `needed`, the default: what shows in the window. `everything`: the page's whole content with whole pictures, for
+   * comparison.
    */
   readonly carries?: 'needed' | 'everything';
-  /** What a crop must gain; `CROP_GAIN` by default. */
+  /** The least that a crop must save; `CROP_GAIN` by default. */
   readonly cropGain?: CropGain;
-  /** Hears how many bytes of the artwork went by, every few milliseconds of work. It may wait, and may throw to stop. */
+  /**
+   * Called with the bytes of the artwork processed so far, every few milliseconds of work. It may wait, and may throw
+   * to stop.
+   */
   onBytes?(done: number, total: number): Promise<void> | void;
 }
 
 export interface CutPanel {
-  /** Production enlarges by this factor: 1 unless a reduction was asked for. */
+  /** The factor by which production enlarges: 1 unless a reduction was requested. */
   readonly enlargeBy: number;
   readonly userUnit: number;
   /** Sentences about pictures that were left whole although little of them shows. */

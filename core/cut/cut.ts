@@ -32,25 +32,25 @@ import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
 import { cutPanelBatch } from './panel-batch.ts';
 import { type PreparedCut, preparedCut } from './prepared-cut.ts';
 
-/** A problem of one panel says which: the index of its cut. */
+/** A problem of one panel, with the index of its cut. */
 export interface CutProblem extends ArtworkProblem {
   readonly cut?: number;
 }
 
-/** Panels that are written side by side, as many as no side has: as many open files, and segments in memory. */
+/** How many panels are written side by side, more than any side has. Each needs an open file and segments in memory. */
 const MAX_TOGETHER = 120;
 
 /**
- * Cuts panels, each into its output. Vector stays vector and color stays as written: the page's content becomes
- * a form XObject, and the new page paints that form through one matrix. Of the content, what paints nothing in the
- * window is left out; pictures are cropped without loss.
+ * Cuts panels, each into its output. Vectors stay vectors and color stays as written: the page's content becomes a form
+ * XObject, and the new page paints that form through one matrix. Content that paints nothing in the window is left out;
+ * pictures are cropped without loss.
  *
- * The form has no Group of its own: then patterns keep their phase, because they follow the space of the
- * content they are in (ISO 32000-1, 8.7.2), and the source's page group, put on the new page, keeps its blending
- * color space, which a form's would lose (11.6.6).
+ * The form has no Group. Patterns then keep their phase, because they follow the space of the content they are in (ISO
+ * 32000-1, 8.7.2), and the source's page group, put on the new page, keeps its blending color space, which a form's
+ * group would lose (11.6.6).
  *
- * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first
- * before anything is written. What the outputs and tools throw is thrown on; what was written then is worthless.
+ * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first come
+ * before anything is written. Errors of the outputs and tools are rethrown; files written by then must be discarded.
  * Keeps CUT1.
  */
 export async function cutPanels(
@@ -69,7 +69,7 @@ export async function cutPanels(
     const panels: CutPanel[] = [];
     const all = batches(prepared);
     for (const [i, batch] of all.entries()) {
-      // Bytes of later pages are not known yet: they count as many as this one's.
+      // The bytes of later pages are not known yet, so each page counts as many as this one.
       const onBytes = (done: number, total: number) => tools.onBytes?.(i * total + done, all.length * total);
       const cut = await cutPanelBatch(
         artwork,
@@ -83,7 +83,7 @@ export async function cutPanels(
   });
 }
 
-/** Indexes of panels that are cut together: of the same page, seen through the same box. */
+/** Indexes of panels that are cut together: those on the same page, seen through the same box. */
 function batches(prepared: readonly PreparedCut[]): number[][] {
   const found: number[][] = [];
   const open = new Map<string, number[]>();

@@ -1,4 +1,4 @@
-/** Which pixels of which image each panel gets. */
+/** Decides which pixels of which image each panel gets. */
 import { PDFName, PDFStream } from 'pdf-lib';
 import { firstOf, itemAt } from '../measure/present.ts';
 import type { AreaContent, ImageNeed } from '../pdf/content/content-for-areas.ts';
@@ -20,15 +20,15 @@ import {
 import { imageFilters } from '../pdf/images/image-filters.ts';
 import { type Matrix, matrixProduct } from '../pdf/page/page-space.ts';
 
-/** A crop has to be worth its while: that many bytes less, and that share of the image. */
+/** A crop must save at least this many bytes, and at least this share of the image. */
 export interface CropGain {
   readonly bytes: number;
   readonly share: number;
 }
 
 /**
- * Of a small picture the whole weighs next to nothing, and renderers that round its edges to their own pixels show
- * it as they did before. A tenth of a picture is not worth packing the rest again.
+ * A whole small picture costs almost nothing, and renderers that round its edges to their own pixels then show it as
+ * before. Saving less than a tenth of a picture does not justify packing the rest again.
  */
 export const CROP_GAIN: CropGain = { bytes: 1 << 15, share: 0.1 };
 
@@ -48,7 +48,7 @@ export interface CropPlanning {
 const MASK_KEYS = ['SMask', 'Mask'].map((key) => PDFName.of(key));
 const UNIT: Matrix = [1, 0, 0, 1, 0, 0];
 
-/** `toPage` maps, for each window, the artwork page's user space to the panel's page. */
+/** Plans the crops of all images. `toPage` maps, for each window, the artwork page's user space to the panel's page. */
 export async function imageCropsPlanned(
   windows: readonly AreaContent[],
   toPage: readonly Matrix[],
@@ -132,7 +132,7 @@ const HEAD_CHUNK_BYTES = 1 << 16;
 
 interface Weighed {
   readonly size: { readonly width: number; readonly height: number };
-  /** Of the image and its masks together, as stored. */
+  /** The stored size of the image and its masks together. */
   readonly bytes: number;
 }
 
@@ -141,17 +141,17 @@ function isWorthCropping(crop: PixelWindow, { size, bytes }: Weighed, gain: Crop
   return share >= gain.share && share > 0 && share * bytes >= gain.bytes;
 }
 
-/** For the manifest: what was left whole, and why. Keeps CUT13. */
+/** For the manifest: which image was left whole, and why. Keeps CUT13. */
 export const wholeNote = (size: { width: number; height: number }, { message }: ImageProblem): string =>
   `An image of ${size.width} × ${size.height} pixels is carried whole. ${message}`;
 
-/** For the manifest: of JPEG 2000, which is not cut as it is coded. */
+/** For the manifest: a JPEG 2000 image, which cannot be cut in its coded form. */
 export const decodedNote = (size: { width: number; height: number }): string =>
   `An image of ${size.width} × ${size.height} pixels in JPEG 2000 is decoded and cropped as samples, which is smaller.`;
 
 export type Described = ImageDescription & Omit<ImagePart, 'form'> & { readonly storedBytes: number };
 
-/** An image, or under `key` a mask of one, as cropping sees it. */
+/** An image, or its mask under `key`, as the cropping code needs it. */
 export async function description(
   stream: PDFStream,
   key: PDFName | undefined,

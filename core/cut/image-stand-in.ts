@@ -4,9 +4,9 @@ import type { CroppedImage } from '../pdf/images/cropped-image.ts';
 import { cropEntries, type PixelWindow } from '../pdf/images/image-crop.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 
-/** Other versions of the whole picture (8.9.5.4), and what is said of it that no longer holds. */
+/** Other versions of the whole picture (8.9.5.4), and entries that no longer apply to it. */
 const LEFT_OUT = ['Length', 'Alternates', 'OPI', 'Metadata', 'ID'].map((key) => PDFName.of(key));
-/** What one panel gets in the place of an image: its crop, with its masks. `context` is that of the artwork. */
+/** What one panel gets instead of an image: its crop, with its masks. `context` is that of the artwork. */
 export function imageStandIn(image: CroppedImage, panel: number, context: PDFContext): PanelStream {
   const crops = valueAt(image.crops, panel).pixels;
   const dict = cropDict(image, 0, firstOf(crops), context);

@@ -1,4 +1,4 @@
-/** Panels of one artwork page, cut together: one walk through its content, one pass over each picture. */
+/** Cuts the panels of one artwork page together: one walk through its content, one pass over each picture. */
 import { type PDFDict, PDFName, type PDFRef, PDFStream } from 'pdf-lib';
 import { firstOf, itemAt } from '../measure/present.ts';
 import { type AreaContent, contentForAreas } from '../pdf/content/content-for-areas.ts';
@@ -32,10 +32,10 @@ interface Panel {
   readonly notes: string[];
 }
 
-/** Of a page that cannot be read: asking again gives the reason. */
+/** For a page that cannot be read; reading it again reports the reason. */
 const UNKNOWN: ContentFacts = { isUnbalanced: true, isCutOff: true, isBlank: false };
 
-/** @throws PdfProblem where the page cannot be read, and what the outputs and the tools throw. */
+/** @throws PdfProblem where the page cannot be read, and any error of the outputs and the tools. */
 export async function cutPanelBatch(
   artwork: Artwork,
   cuts: readonly PreparedCut[],
@@ -93,10 +93,10 @@ async function pageAreas(
   );
 }
 
-/** So many are written side by side. */
+/** How many panels are written side by side. */
 const PANELS_AT_ONCE = 4;
 
-/** A panel that gets a part of an image, and where its writing of it began. */
+/** A panel that gets a part of an image, and the mark where it began to write that part. */
 interface ImageTaker {
   readonly panel: Panel;
   readonly crop: ImageCrop;
@@ -109,7 +109,7 @@ const IS_SMALLER_WHOLE = imageProblem(
   'It is coded as JPEG 2000, and what the panel shows of it would be larger without that coding.',
 );
 
-/** A stream of a panel that gets what it needs of some content. */
+/** A stream of a panel that gets the part of some content that it needs. */
 interface ContentTaker {
   readonly panel: Panel;
   readonly ref: PDFRef;
@@ -117,7 +117,7 @@ interface ContentTaker {
   readonly cut: StreamCut | undefined;
 }
 
-/** Writes the documents, counting the bytes of the artwork that go by. */
+/** Writes the documents, and counts the bytes of the artwork as they are read. */
 class PanelWriting {
   readonly #artwork: Artwork;
   readonly #page: PageDrawing;
@@ -154,7 +154,10 @@ class PanelWriting {
     await this.#advance(this.#total - this.#done);
   }
 
-  /** Some panels side by side, so that one is packed while another is read. A failure ends the others with the panel that they are at. */
+  /**
+   * Finishes a few panels side by side, so that one is packed while another is read. After a failure the others stop at
+   * their current panel.
+   */
   async #finishPanels(): Promise<void> {
     const waiting = [...this.#panels];
     const finishOneByOne = async (): Promise<void> => {
@@ -207,7 +210,7 @@ class PanelWriting {
     if (decoded) for (const { panel } of takers) panel.notes.push(decodedNote(decoded.form.image));
   }
 
-  /** Who has to take the image whole, and why. */
+  /** Returns the panels that must take the image whole, and why. */
   async #writeCrops(
     form: ImageForm,
     stream: PDFStream,
@@ -232,7 +235,7 @@ class PanelWriting {
     return new Map(takers.map((taker) => [taker, cropped.problem]));
   }
 
-  /** What is decoded first is packed for each panel by itself, to see whether it becomes smaller than the whole. */
+  /** Packs the crops of a decoded image for each panel separately, to see whether each is smaller than the whole. */
   async #writeDecoded(
     form: ImageForm & { readonly kind: 'jpeg2000' },
     stream: PDFStream,
@@ -265,7 +268,10 @@ class PanelWriting {
     return refused;
   }
 
-  /** Who takes of which content: the page's first, then the forms by their numbers, so that no panel minds the others. */
+  /**
+   * Which panels take which content: first the page's, then the forms in the order of their numbers, so that the order
+   * does not depend on the other panels.
+   */
   #contents(): Map<PDFStream | 'page', ContentTaker[]> {
     const takers = new Map<PDFStream | 'page', ContentTaker[]>();
     for (const panel of this.#panels) {
@@ -301,7 +307,7 @@ class PanelWriting {
         await pause?.();
       }
     }
-    // Together, so that all threads pack.
+    // In parallel, so that all threads pack.
     const ends = taking.map(async ({ content, sink }) => {
       content.end();
       await sink.write(content.kept.view());
@@ -341,7 +347,7 @@ class PanelWriting {
   }
 }
 
-/** Lets nothing through once it is closed: an image given up may still have bands in work. */
+/** Lets nothing through after it is closed, because an abandoned image may still have bands in progress. */
 class GatedSink implements ByteSink {
   readonly #sink: ByteSink;
   #last: Promise<void> | void = undefined;

@@ -17,7 +17,7 @@ export function panelWindow(job: Job, layout: SideLayout, panel: Panel): Rect<'d
   return finishedFromDrawn(rectFromStored(layout.side.artworkRect), job.scale).rectBack(panel.printed);
 }
 
-/** What a panel shows, as text to be hashed: another artwork, place or scale is another text. */
+/** What a panel shows, as text to be hashed: another artwork, place or scale gives another text. */
 export const panelShownText = (job: Job, layout: SideLayout, panel: Panel): string =>
   JSON.stringify([
     job.artwork?.sha256 ?? '',
@@ -31,11 +31,11 @@ export const panelShownText = (job: Job, layout: SideLayout, panel: Panel): stri
 const rectMicrons = ({ x, y, width, height }: Rect): number[] =>
   [x, y, width, height].map((mm) => Math.round(mm * 1000));
 
-/** Of the hash, as the label and its code say it. */
+/** How many digits of the hash the label and its code show. */
 export const SHOWN_DIGITS = 8;
 
 /**
- * What the cut needs to know of one panel of a job; `program` is its name and version, `shown` the hash of
+ * What the cut needs to know about one panel of a job. `program` is its name and version, `shown` the hash of
  * `panelShownText` in hexadecimal.
  */
 export function panelCutFromLayout(
@@ -54,7 +54,7 @@ export function panelCutFromLayout(
     return isMirrored ? rectMirrored(onFilm, panel.film.width) : onFilm;
   };
   return {
-    // A side on no page stops the output before anything is cut.
+    // A side without a page stops the output before anything is cut.
     page: present(layout.side.page, 'The page of a side that is cut'),
     box: job.artwork?.box ?? 'crop',
     window: panelWindow(job, layout, panel),

@@ -25,22 +25,22 @@ import type { PreparedCut } from './prepared-cut.ts';
 const ART = PDFName.of('Art');
 const GROUP = PDFName.of('Group');
 const OUTPUT_INTENTS = PDFName.of('OutputIntents');
-/** Stands for the art's resources among the source's references; no object of a file has this number. */
+/** A placeholder for the art's resources among the source's references; no object of a file has this number. */
 const ART_RESOURCES = PDFRef.of(MAX_OBJECT_NUMBER + 1);
 
-/** What of its page a panel carries. */
+/** The parts of its page that a panel contains. */
 export interface PanelContent {
   /** All that the page paints. */
   readonly page: PageDrawing;
-  /** What of it shows in the window; absent: everything is carried. */
+  /** The parts that show in the window; absent: the panel contains everything. */
   readonly window: AreaContent | undefined;
   /** The images that this panel gets a part of. */
   readonly crops: { readonly panel: number; readonly images: Map<PDFObject, CroppedImage> };
 }
 
 /**
- * One panel's document: every object of it, the data of streams excepted, which are fetched when they are written.
- * Numbers follow the order of building, so the same panel has the same numbers.
+ * One panel's document: all of its objects, except the data of streams, which are read when they are written. Numbers
+ * follow the order of building, so the same panel has the same numbers.
  */
 export class PanelDocument {
   readonly context = PDFContext.create();
@@ -85,12 +85,12 @@ export class PanelDocument {
     return this.#version;
   }
 
-  /** Root, Info, ID. */
+  /** Root, Info and ID. */
   get trailer(): Readonly<Record<string, PDFObject>> {
     return this.#trailer;
   }
 
-  /** In the order of their numbers. */
+  /** All objects, in the order of their numbers. */
   get objects(): readonly (readonly [PDFRef, PDFObject])[] {
     return this.context.enumerateIndirectObjects();
   }
@@ -99,12 +99,12 @@ export class PanelDocument {
     return this.#content.crops;
   }
 
-  /** Where the parts of a crop are to be written. */
+  /** The streams into which the parts of a crop are to be written. */
   croppedParts(image: CroppedImage): readonly (readonly [PDFRef, PanelStream])[] {
     return this.#croppedParts.get(image) ?? [];
   }
 
-  /** Carries an image whole after all, because its data turned out to be damaged. */
+  /** Uses the whole image after all, because its data turned out to be damaged. */
   async keepWhole(image: CroppedImage): Promise<void> {
     const [[base, ...masks], original] = [this.croppedParts(image), image.parts[0].stream];
     for (const [ref] of masks) this.context.delete(ref);
@@ -122,7 +122,9 @@ export class PanelDocument {
     }
   }
 
-  /** What of the source is written in another shape: cropped, shortened, with fewer resources. */
+  /**
+   * The replacement of a source object that is written in another form: cropped, shortened, or with fewer resources.
+   */
   async #standIn(object: PDFObject): Promise<PDFObject | undefined> {
     const { file, resourceUse } = this.#artwork;
     const { window, crops } = this.#content;
@@ -234,13 +236,13 @@ export class PanelDocument {
   }
 
   /**
-   * What is painted above the art, outside its form. Contours overprint and so stand on the page itself, whose group is the
+   * Paints above the art, outside its form. Contours overprint, so they are directly on the page, whose group is the
    * art's; marks set no overprint, which could not act across an isolated group.
    */
   #paintAbove(cut: PanelCut, page: PDFDict, layers: PDFDict | undefined): PDFDict | undefined {
     const above = [
       ...(cut.contours ? [{ painter: cut.contours, form: 'Contours', layer: 'Steps' }] : []),
-      // Last: strips of several panels look for their layer there.
+      // Marks come last: strips of several panels look for their layer there.
       ...(cut.marks ? [{ painter: cut.marks, form: 'Marks', layer: 'Layer' }] : []),
     ];
     if (above.length === 0) return layers;
@@ -275,7 +277,7 @@ export class PanelDocument {
   }
 }
 
-/** Two jobs that say the same in another order are the same job. */
+/** Sorted keys, so that two jobs that differ only in their order count as the same. */
 const keysSorted = (_key: string, value: unknown): unknown =>
   value && typeof value === 'object' && !Array.isArray(value)
     ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))

@@ -6,7 +6,7 @@ import { MM_PER_PT, type Mm } from '../measure/units.ts';
 import { type ArtworkProblem, artworkProblem } from '../pdf/page/artwork-problem.ts';
 import { type Matrix, matrixProduct, type PageSpace, type SourceBox } from '../pdf/page/page-space.ts';
 
-/** Lengths that differ by less than this share of themselves are the same scale. */
+/** Scales that differ by less than this share count as equal. */
 const SCALE_TOLERANCE = 1e-4;
 
 export interface FilmSize {
@@ -14,22 +14,22 @@ export interface FilmSize {
   readonly filmHeightMm: Mm;
 }
 
-/** How film millimeters become units of the panel's page. */
+/** Maps film millimeters to units of the panel's page. */
 export interface PagePlan {
   readonly widthUnits: number;
   readonly heightUnits: number;
   /** 1 where the page needs none. */
   readonly userUnit: number;
-  /** By how much production must enlarge the file: the reduction's factor, 1 otherwise. */
+  /** The factor by which production must enlarge the file: that of the reduction, 1 otherwise. */
   readonly enlargeBy: number;
   /** Film mm, y down, to page units, y up. */
   readonly toPage: Matrix;
 }
 
-/** By how much production must enlarge what is put out at this size. */
+/** The factor by which production must enlarge a file of this output size. */
 export const enlargement = (size: OutputSize): number => (size.kind === 'reduction' ? size.factor : 1);
 
-/** Lays out the page for one piece of film, or says why the film does not fit the size that was asked for. Keeps CUT4. */
+/** Plans the page for one piece of film, or says why the film does not fit the requested size. Keeps CUT4. */
 export function pagePlan(film: FilmSize, size: OutputSize): Result<PagePlan, ArtworkProblem> {
   const longestPt = Math.max(film.filmWidthMm, film.filmHeightMm) / MM_PER_PT;
   const enlargeBy = enlargement(size);
@@ -80,8 +80,8 @@ export function pageBoxFromFilm(plan: PagePlan, rect: Rect<'film'>): SourceBox {
 }
 
 /**
- * The form matrix: source user space → page units, so that `area` of the drawing falls on `printed` of the
- * film. Throws where the two disagree with `scale`; that is a mistake of the caller, not of the artwork.
+ * The form matrix: maps source user space to page units, so that `area` of the drawing falls on `printed` of the film.
+ * Throws where the two disagree with `scale`, which is a bug of the caller, not a fault of the artwork.
  */
 export function artMatrix(
   space: PageSpace,

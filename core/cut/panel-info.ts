@@ -1,21 +1,24 @@
 import { type PDFContext, PDFHexString, PDFName, type PDFRef, PDFString } from 'pdf-lib';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 
-/** A SHA-256 of bytes; handed in, because core brings no codecs. */
+/** SHA-256 of bytes; passed in, because core has no codecs. */
 export type Sha256 = (bytes: Uint8Array) => Uint8Array;
 
-/** What the document information of a panel says (ISO 32000-1, 14.3.3). */
+/** The document information of a panel (ISO 32000-1, 14.3.3). */
 export interface PanelInfo {
   readonly title: string;
-  /** Date of issue, ISO 8601: `2026-11-25` or with a time, `2026-11-25T08:30:00Z`. It comes from the job, never from the clock. */
+  /**
+   * Date of issue, ISO 8601: `2026-11-25` or with a time, `2026-11-25T08:30:00Z`. It comes from the job, never from the
+   * clock.
+   */
   readonly created: string;
   /** Name and version of the program, such as `Panelwright 0.9.0`. */
   readonly program: string;
 }
 
 /**
- * The Info dictionary. Of the source's only `trapped` is carried over, or a RIP would trap trapped art again. A claim to
- * be PDF/X is not: nothing here can validate it.
+ * The Info dictionary. Only `trapped` is copied from the source's, or a RIP would trap trapped art again. A PDF/X claim
+ * is not copied, because nothing here can validate it.
  */
 export function writeInfo(context: PDFContext, info: PanelInfo, trapped: unknown): PDFRef {
   const date = PDFString.of(pdfDate(info.created));
@@ -30,7 +33,7 @@ export function writeInfo(context: PDFContext, info: PanelInfo, trapped: unknown
   return context.register(dict);
 }
 
-/** `D:YYYYMMDDHHmmSSZ` (7.9.4). Throws where the text is no ISO date: jobs are checked when they are read. */
+/** `D:YYYYMMDDHHmmSSZ` (7.9.4). Throws where the text is not an ISO date: jobs are checked when they are read. */
 export function pdfDate(iso: string): string {
   const parts =
     /^(\d{4})-(\d{2})-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2}))?(?:\.\d+)?(Z|[+-]\d{2}:\d{2})?)?$/.exec(iso);
@@ -40,7 +43,7 @@ export function pdfDate(iso: string): string {
   return `D:${year}${month}${day}${hour}${minute}${second}${offset}`;
 }
 
-/** A file identifier that the same cut always gets (14.4): a digest of everything that decides its bytes. */
+/** A file identifier that is always the same for the same cut (14.4): a digest of everything that decides its bytes. */
 export function fileIdentifier(sha256: Sha256, parts: readonly string[]): PDFHexString {
   const text = parts.map((part) => `${part.length}:${part}`).join('');
   const latin = encodeURIComponent(text);

@@ -10,11 +10,11 @@ export interface PreparedCut {
   readonly cut: PanelCut;
   readonly source: SourcePage;
   readonly plan: PagePlan;
-  /** What is printed, in the artwork page's user space. */
+  /** The printed area, in the artwork page's user space. */
   readonly clip: SourceBox;
-  /** What can be cut from at all. */
+  /** The area that can be cut at all. */
   readonly visible: SourceBox;
-  /** The artwork page's user space to the panel's page. */
+  /** Maps the artwork page's user space to the panel's page. */
   readonly matrix: Matrix;
 }
 

@@ -18,17 +18,17 @@ import {
   rectRight,
 } from '../../measure/rect.ts';
 
-/** Where something on the vehicle runs out of a panel, or begins and ends along one of its edges. */
+/** Where something on the vehicle crosses the border of a panel, or begins or ends along one of its edges. */
 export interface GroundTick {
-  /** Of the border, beside the image. */
+  /** The edge whose border holds the tick. */
   readonly edge: Edge;
-  /** On the side, in finished space. */
+  /** Position on the side, in finished space. */
   readonly at: Point<'finished'>;
   readonly text: string;
   readonly isDashed: boolean;
 }
 
-/** Ticks by which a panel is lined up with the vehicle: body lines, full; no-film areas, dashed. */
+/** Ticks for aligning a panel with the vehicle: solid for body lines, dashed for no-film areas. */
 export function groundTicks(
   side: Side,
   { net }: Panel,
@@ -39,7 +39,7 @@ export function groundTicks(
   ];
 }
 
-/** Ticks where a line crosses the edges of the panel; a line with shape may cross any of the four. */
+/** Ticks where a line crosses the edges of the panel; a shaped line may cross any of the four. */
 function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
   const { direction, name } = line;
   const isLying = direction === 'horizontal';
@@ -80,10 +80,10 @@ function lineTicks(line: BodyLine, net: Rect<'finished'>): GroundTick[] {
   return [...atEnds, ...beside];
 }
 
-/** A corner that shares less than a square millimeter with a panel is no place to line up by. */
+/** A corner that shares less than a square millimeter with a panel is no help for aligning it. */
 const NEGLIGIBLE_MM2 = 1;
 
-/** Where an area begins and ends, on all four edges, as far as it is within the panel. */
+/** Where an area begins and ends, at all four edges, as far as it is within the panel. */
 function areaTicks(area: NoFilmArea, net: Rect<'finished'>): GroundTick[] {
   const { name, outline } = area;
   const part = outline ? polygonClipped(areaPoints(area), net) : [];

@@ -22,13 +22,13 @@ import type { MarkLane } from './mark-lane.ts';
 
 const TAG = 'label';
 const GAP_MM: Mm = 5;
-/** Under this much room for the names, one line for all reads better than two short ones. */
+/** With less room than this for the names, one line for all reads better than two short ones. */
 const MIN_NAMES_MM: Mm = 60;
-/** A pasted page of text must not push other marks off the longest edge. */
+/** Limit for the names: a pasted page of text must not push other marks off the longest edge. */
 const MAX_NAMES_MM: Mm = 300;
-/** Of the room, what names may take: the neighbors stand on the same edge. */
+/** The share of the room that names may take, because the neighbors' names are at the same edge. */
 const NAMES_SHARE = 0.4;
-/** Smaller modules are not read off film that was handled. */
+/** Smaller modules cannot be scanned from film that was handled. */
 const MIN_MODULE_MM: Mm = 0.4;
 
 export interface LabelSubject {
@@ -40,10 +40,9 @@ export interface LabelSubject {
 }
 
 /**
- * Which panel this is: a code, the number in large letters, its place in the install order, enlargement, side and job, and
- * where top and front are. A short edge gets less, the shortest the number alone; the enlargement is never left out, because
- * a print at the wrong size is waste.
- * Keeps MK3.
+ * Identifies the panel: a code, the number in large letters, its place in the install order, enlargement, side and job,
+ * and where top and front are. A short edge gets less, the shortest only the number. The enlargement is never left out,
+ * because a print at the wrong size is waste. Keeps MK3.
  */
 export function labelMark(
   subject: LabelSubject,
@@ -67,7 +66,7 @@ export function labelMark(
   return lineBlock(subject, lane, roomMm, fonts);
 }
 
-/** Whether the label holds the arrows. */
+/** Whether the label includes the arrows. */
 export const hasArrows = ({ items }: MarkBlock): boolean => items.some(({ kind }) => kind === 'polygon');
 
 function codeBlock({ job, panel, shown }: LabelSubject, lane: MarkLane): MarkBlock | undefined {
@@ -102,7 +101,7 @@ const mirrorTexts = { none: '', rip: ' · MIRROR IN RIP', file: ' · MIRRORED' }
 const orderText = ({ layout, panel }: LabelSubject): string =>
   panel.patch ? 'over damage' : `install ${panel.order} of ${layout.panels.length}`;
 
-/** Two rows: order, enlargement and side; job. */
+/** Two rows: order, enlargement and side; then the job. */
 function namesBlock(
   subject: LabelSubject,
   lane: MarkLane,

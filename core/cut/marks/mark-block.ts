@@ -6,24 +6,24 @@ import type { Point } from '../../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../../measure/units.ts';
 import { laneDirection, type MarkLane } from './mark-lane.ts';
 
-/** One way to draw a mark, laid out in (u, v) of a lane and starting at u = 0. */
+/** One way to draw a mark, in the (u, v) coordinates of a lane, starting at u = 0. */
 export interface MarkBlock {
   readonly lengthMm: Mm;
   readonly items: readonly Item[];
 }
 
-/** ISO 3098 begins at capitals of 2.5 mm; smaller lettering on film is not read, so it is not drawn. */
+/** ISO 3098 begins at capitals of 2.5 mm. Smaller lettering on film is not read, so it is not drawn. */
 export const MIN_LETTER_SIZE_MM: Mm = 2.5 / CAP_HEIGHT;
 
 const PAD_MM: Mm = 2;
 
-/** Lettering that suits a border of this depth: `share` of it, between the least and `mostMm`. */
+/** Lettering size for a border of this depth: `share` of it, between the minimum and `mostMm`. */
 export function letterSize(depthMm: Mm, share: number, mostMm: Mm): Mm | undefined {
   const size = Math.min(mostMm, Math.max(MIN_LETTER_SIZE_MM, depthMm * share));
   return size * 1.2 <= depthMm ? size : undefined;
 }
 
-/** Base line of the row `index` of `rows` equal rows, with the capitals in the middle of their row. */
+/** Baseline of row `index` of `rows` equal rows, with the capitals centered in their row. */
 export const rowBaseline = (depthMm: Mm, rows: number, index: number, sizeMm: Mm): Mm =>
   (depthMm / rows) * (index + 0.5) + (sizeMm * CAP_HEIGHT) / 2;
 
@@ -40,7 +40,7 @@ export function textMark(
   return { lengthMm: item.widthMm, items: [item] };
 }
 
-/** One line no longer than `roomMm`: smaller lettering first, then cut short with '…'. */
+/** One line no longer than `roomMm`: the lettering gets smaller first, then the text is cut short with '…'. */
 export function textMarkFitted(
   fonts: FontMetrics,
   text: string,
@@ -52,7 +52,7 @@ export function textMarkFitted(
   return fitted && textMark(fonts, fitted.text, fitted.style, lane, tag);
 }
 
-/** Blocks one behind the other. */
+/** Blocks in a row, one after the other. */
 export function blockRow(blocks: readonly (MarkBlock | undefined)[], gapMm: Mm): MarkBlock {
   const items: Item[] = [];
   let at: Mm = 0;
@@ -89,7 +89,7 @@ export function arrowMark(
   return { lengthMm: span + PAD_MM + text.widthMm, items: [arrow, text] };
 }
 
-/** A block arrow `span` long about its middle, head first. */
+/** A block arrow of length `span`, centered on `middle`, head first. */
 function arrowPoints(along: { u: number; v: number }, span: Mm, middle: { u: Mm; v: Mm }): Point[] {
   const across = { u: -along.v, v: along.u };
   const outline: readonly (readonly [number, number])[] = [
@@ -107,13 +107,13 @@ function arrowPoints(along: { u: number; v: number }, span: Mm, middle: { u: Mm;
   }));
 }
 
-/** How long the bar is, by the unit of the job. */
+/** Length of the bar, by the unit of the job. */
 export const CHECK_BARS = {
   mm: { lengthMm: 100, text: '100 mm' },
   in: { lengthMm: 4 * MM_PER_INCH, text: '4 in' },
 } as const satisfies Readonly<Record<'mm' | 'in', { readonly lengthMm: Mm; readonly text: string }>>;
 
-/** A bar of that length on the finished print at every reduction of the file. Keeps MK6. */
+/** A bar with that length on the finished print, whatever the reduction of the file. Keeps MK6. */
 export function checkBarMark(
   fonts: FontMetrics,
   unit: 'mm' | 'in',

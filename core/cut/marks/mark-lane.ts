@@ -4,16 +4,16 @@ import { type Interval, intervalLength } from '../../measure/interval.ts';
 import { type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 
-/** Marks keep this far from the printed image and from the edge of the film, or a sixth of a thin border. */
+/** Marks keep this distance from the printed image and from the edge of the film, or a sixth of a thin border. */
 const CLEAR_MM: Mm = 2;
-/** A thinner border holds not even a tick. */
+/** A thinner border has no room for even a tick. */
 const MIN_BORDER_MM: Mm = 2;
-/** Between two marks on one edge. */
+/** Space between two marks at one edge. */
 const GAP_MM: Mm = 8;
 
 /**
- * The unprinted border along one edge of a panel, as a line of places for marks. `u` runs along the edge,
- * `v` across it, so that a mark is laid out once and serves all four edges:
+ * The unprinted border along one edge of a panel, as a line of places for marks. `u` runs along the edge, `v` across
+ * it, so that a mark is arranged once and serves all four edges:
  *
  *     top, bottom   u ──▶        left, right   ▲ u
  *                   │                          │
@@ -28,13 +28,13 @@ export interface MarkLane {
   readonly lengthMm: Mm;
   readonly depthMm: Mm;
   readonly isTurned: boolean;
-  /** Stretches in use, in no order. */
+  /** Stretches in use, unsorted. */
   readonly taken: readonly Interval[];
 }
 
 /**
- * The four lanes of a border. Top and bottom have the corners; left and right run between them, a little past
- * the printed image, because a seam may lie exactly on its edge. An edge without a border has no lane.
+ * The four lanes of a border. Top and bottom include the corners; left and right run between them, a little past the
+ * printed image, because a seam may be exactly at its edge. An edge without a border has no lane.
  */
 export function markLanes(film: Rect<'film'>, printed: Rect<'film'>): MarkLane[] {
   const borders: Record<Edge, Mm> = {
@@ -67,7 +67,7 @@ export function markLanes(film: Rect<'film'>, printed: Rect<'film'>): MarkLane[]
   });
 }
 
-/** Where along the lane a point of the film is. */
+/** The position along the lane of a point of the film. */
 export const lanePosition = (lane: MarkLane, at: Point<'film'>): Mm =>
   lane.isTurned ? rectBottom(lane.rect) - at.y : at.x - lane.rect.x;
 
@@ -83,7 +83,7 @@ export function laneDirection(lane: MarkLane, direction: Point): { u: number; v:
   return lane.isTurned ? { u: -direction.y, v: direction.x } : { u: direction.x, v: direction.y };
 }
 
-/** Moves an item that was laid out in (u, v) to its place on the film, starting at `u0`. */
+/** Moves an item from (u, v) coordinates to its place on the film, starting at `u0`. */
 export function itemOnLane(lane: MarkLane, u0: Mm, item: Item): Item {
   const moved = itemMoved(item, {
     point: ({ x, y }) => filmFromLane(lane, u0 + x, y),
@@ -112,7 +112,7 @@ export function laneWithTaken(lane: MarkLane, stretch: Interval): MarkLane {
   return { ...lane, taken: [...lane.taken, stretch] };
 }
 
-/** Free stretches with the gap to their neighbors already taken off, longest first. */
+/** Free stretches, already reduced by the gap to their neighbors, longest first. */
 export function freeStretches(lane: MarkLane, within?: Interval): Interval[] {
   const start = Math.max(0, within?.start ?? 0);
   const end = Math.min(lane.lengthMm, within?.end ?? lane.lengthMm);
@@ -128,7 +128,7 @@ export function freeStretches(lane: MarkLane, within?: Interval): Interval[] {
     .sort((a, b) => intervalLength(b) - intervalLength(a));
 }
 
-/** The start of a free stretch of this length as near to the wanted middle as can be; undefined: no room. */
+/** The start of a free stretch of this length, as near as possible to the wanted middle; undefined: no room. */
 export function laneSlot(lane: MarkLane, lengthMm: Mm, middle: Mm, within?: Interval): Mm | undefined {
   const starts = freeStretches(lane, within)
     .filter((stretch) => intervalLength(stretch) >= lengthMm)

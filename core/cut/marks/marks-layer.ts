@@ -6,16 +6,15 @@ import type { MarksPainter } from './marks-painter.ts';
 import { omittedSentence } from './omitted-marks.ts';
 import type { PanelMarks } from './panel-marks.ts';
 
-/** Black of the K plate alone: a gray would be built from four inks, and then show the press's misregister. */
+/** Black on the K plate only: a gray could be built from four inks, and would then show the press's misregister. */
 const BLACK: BlackKind = 'black-plate';
 
-/** The name of the marks' layer, as the operator of the RIP sees it. */
+/** The name of the marks' layer, as the RIP operator sees it. */
 export const MARKS_LAYER = 'Panel marks';
 
 /**
- * The marks as the cut takes them: operators in film millimeters, y up from the bottom left, with their fonts
- * as subsets, so that a label can be searched and read back. No overprint, no transparency, no picture.
- * Keeps MK8.
+ * The marks in the form that the cut takes: operators in film millimeters, y up from the bottom left, with subset
+ * fonts, so that a label can be searched and read back. No overprint, no transparency, no picture. Keeps MK8.
  */
 export function marksLayer(marks: PanelMarks, fonts: FontLibrary): MarksPainter {
   const { drawing, omitted } = marks;

@@ -1,19 +1,19 @@
 import type { PDFContext, PDFDict } from 'pdf-lib';
 import type { Mm } from '../../measure/units.ts';
 
-/** Draws labels and marks, or cut contours, for the cut. They get a layer of their own, above the art. */
+/** Draws labels and marks, or cut contours, for the cut. They get their own layer, above the art. */
 export interface MarksPainter {
-  /** Name of the layer, for the operator of the RIP. */
+  /** Name of the layer, for the RIP operator. */
   readonly layer: string;
-  /** What else the layer's dictionary says. */
+  /** Other entries of the layer's dictionary. */
   readonly layerEntries?: Readonly<Record<string, LayerEntry>>;
-  /** Everything that decides how the marks look, so that other marks make another file identifier. */
+  /** Everything that decides how the marks look, so that other marks give another file identifier. */
   readonly key: string;
   /** Sentences about marks that had to be left out. */
   readonly notes?: readonly string[];
   /**
-   * Draws them. Coordinates are film millimeters with y pointing up from the bottom left corner of the film, so
-   * text is upright. Fonts and other objects are registered in `context`.
+   * Draws the marks. Coordinates are film millimeters with y up from the bottom left corner of the film, so text is
+   * upright. Fonts and other objects are registered in `context`.
    */
   draw(context: PDFContext, film: { readonly widthMm: Mm; readonly heightMm: Mm }): MarksContent;
 }

@@ -17,7 +17,7 @@ const EDGES: Readonly<Record<Edge, string>> = {
   bottom: 'at the bottom',
 };
 
-/** For the manifest: which marks a panel's border has no room for. */
+/** For the manifest: the marks that do not fit in a panel's border. */
 export function omittedSentence(omitted: readonly MarkName[]): string {
   return `The border has no room for ${listText(omitted.map(markInWords))}; a wider one would hold more.`;
 }

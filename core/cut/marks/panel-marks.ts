@@ -39,7 +39,7 @@ import {
   markLanes,
 } from './mark-lane.ts';
 
-/** Marks that a border can hold; the tag of each item of the drawing is one of them, with the edge where it matters. */
+/** Marks that a border can hold. Each item of the drawing has one as its tag, plus the edge where that matters. */
 export type MarkName =
   | 'label'
   | 'top'
@@ -53,18 +53,21 @@ export type MarkName =
   | `edge-${Edge}`;
 
 export interface PanelMarks {
-  /** In film space: (0, 0) is the top left corner of the film. Black alone, no picture, nothing on the printed image. */
+  /**
+   * In film space: (0, 0) is the top left corner of the film. Drawn in black only, without pictures, never on the
+   * printed image.
+   */
   readonly drawing: Drawing;
-  /** Marks that the border has no room for. */
+  /** Marks that do not fit in the border. */
   readonly omitted: readonly MarkName[];
 }
 
 /**
- * What is in the border of one panel: twice a label with a code and arrows to top and front, ticks where seams, body
- * lines and no-film areas run out, what is beyond each edge and how, size, enlargement, check bar.
+ * The marks in the border of one panel: two labels with a code and arrows to top and front; ticks where seams, body
+ * lines and no-film areas meet the border; what is beyond each edge and how; size, enlargement, and check bar.
  *
- * The wider the border the more it says. Under about 6 mm no lettering is readable, and only ticks remain;
- * without a border, or with marks switched off in the job, there are none.
+ * A wider border holds more. Under about 6 mm no lettering is readable, and only ticks remain; without a border, or
+ * with marks switched off in the job, there are none.
  */
 export function panelMarks(
   job: Job,
@@ -105,7 +108,7 @@ export function panelMarks(
   };
 }
 
-/** Two ends of the film, whichever way it is long. */
+/** The two ends of the film's longer direction. */
 const LABEL_PLACES = [
   { edge: 'top', end: 'start' },
   { edge: 'bottom', end: 'end' },
@@ -120,7 +123,7 @@ function addArrows(board: MarkBoard, { side }: SideLayout, fonts: FontMetrics): 
 
 type BlockMaker = (lane: MarkLane, roomMm: Mm) => MarkBlock | undefined;
 
-/** The four lanes while marks are put on them; a mark that is left out twice is named once. */
+/** The four lanes while marks are placed in them. A mark that is left out twice is listed once. */
 class MarkBoard {
   readonly items: Item[] = [];
   readonly omitted: MarkName[] = [];
@@ -134,7 +137,7 @@ class MarkBoard {
     return this.#lanes.find((lane) => lane.edge === edge);
   }
 
-  /** Puts a block at a position that was found before. */
+  /** Puts a block at a position that was already found. */
   put(lane: MarkLane, u: Mm, block: MarkBlock): void {
     this.items.push(...block.items.map((item) => itemOnLane(lane, u, item)));
     const taken: Interval = { start: u, end: u + block.lengthMm };
@@ -143,7 +146,7 @@ class MarkBoard {
     );
   }
 
-  /** Puts a mark on the first lane with room: by longest free stretch, or reading from the top. */
+  /** Puts a mark in the first lane with room, tried by longest free stretch or from the top. */
   place(name: MarkName, make: BlockMaker, order: 'longest' | 'top-first'): void {
     if (this.#lanes.length === 0) return;
     const rank: readonly Edge[] = ['top', 'bottom', 'left', 'right'];
@@ -165,8 +168,8 @@ class MarkBoard {
   }
 
   /**
-   * Puts a mark on one edge, first or last between the ticks that stand there; the part of the film that is seen begins and
-   * ends with them.
+   * Puts a mark at one edge, at the first or last free place between its ticks; those are at the ends of the visible
+   * part of the film.
    */
   placeAtEnd(edge: Edge, end: 'start' | 'end', net: Rect<'film'>, make: BlockMaker): MarkBlock | undefined {
     const lane = this.lane(edge);
@@ -193,8 +196,8 @@ class MarkBoard {
   }
 
   /**
-   * A short tick beside the image; where another mark is, there is none. Returns what writes its name beside it, where
-   * the marks that matter more leave room.
+   * Puts a short tick beside the image, unless another mark is there. Returns a function that writes its name beside
+   * it, where more important marks leave room.
    */
   putGround(
     name: MarkName,
@@ -229,7 +232,7 @@ class MarkBoard {
     };
   }
 
-  /** Puts a mark on one edge, as near to `middle` as there is room. */
+  /** Puts a mark at one edge, as near to `middle` as there is room. */
   placeNear(name: MarkName, edge: Edge, middle: Mm, within: Interval, make: BlockMaker): void {
     const lane = this.lane(edge);
     if (!lane) return;
@@ -241,7 +244,7 @@ class MarkBoard {
   }
 }
 
-/** Whether the image is beyond the far side of the lane, as `v` counts. */
+/** Whether the image is past the far side of the lane, in the direction of `v`. */
 const isImageBelow = (edge: Edge): boolean => edge === 'top' || edge === 'left';
 
 const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
@@ -252,9 +255,8 @@ const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
 };
 
 /**
- * The line of an edge, drawn where it runs out into the border at both its ends: heavy for a seam, with what is done
- * there, thin for the outline of the side.
- * Keeps MK5.
+ * Draws the line of an edge where it meets the border at both ends: heavy for a seam, with what is done there; thin for
+ * the outline of the side. Keeps MK5.
  */
 function addEdgeTicks(
   board: MarkBoard,
@@ -286,7 +288,7 @@ function addEdgeTicks(
     const size = letterSize(lane.depthMm, 0.2, 5);
     if (size === undefined) continue;
     const words = textMark(fonts, tickWords(panelEdge, job), styleOf('regular', size), lane, name);
-    // The words stand on the panel's own side of its seam, where a neighbor's border cannot cover them.
+    // The words are on the panel's own side of its seam, where a neighbor's border cannot cover them.
     const isOwnSideBefore = lane.isTurned ? edge === 'top' : edge === 'right';
     const gap = 1.5;
     const start = isOwnSideBefore ? u - half - gap - words.lengthMm : u + half + gap;
@@ -295,14 +297,14 @@ function addEdgeTicks(
   }
 }
 
-/** Where an edge of a panel with shape runs out of the image at an end. */
+/** Where a shaped edge of a panel leaves the image at one end. */
 function shapedEnd({ film, printed }: Panel, { edges }: PanelShape, edge: Edge, end: Edge): Point<'film'> {
   const ends = { top: printed.y, right: rectRight(printed), bottom: rectBottom(printed), left: printed.x };
   const point = { along: ends[end], across: pathValue(edges[edge], ends[end]) };
   return filmFromFinished(film).point(pointOnAxis(edgeAxis(edge), point));
 }
 
-/** Along an edge with shape: ticks in the border beside it, each with how far the line is within the image there. */
+/** Ticks in the border along a shaped edge, each with the distance of the line from the image's border there. */
 function shapedTicks(panel: Panel, edge: Edge, job: Job): readonly GroundTick[] {
   const { shape, printed } = panel;
   if (panel.edges[edge].kind === 'outer' || !shape || isPathStraight(shape.edges[edge])) return [];
@@ -315,11 +317,13 @@ function shapedTicks(panel: Panel, edge: Edge, job: Job): readonly GroundTick[] 
   }));
 }
 
-/** Thick enough to be found with gloves on; dashed where another panel comes to lie, unlike lines to cut along. */
+/**
+ * Thick enough to be found with gloves on. Dashed where another panel will cover the film, unlike lines to cut along.
+ */
 const seamTickStroke = ({ lies }: SeamEdge): Stroke =>
   lies === 'under' ? { ...THICK, dashMm: [2.4, 1.2] } : THICK;
 
-/** Ticks are put first, so only other ticks and their words can be in the way. */
+/** Ticks are placed first, so only other ticks and their words can be in the way. */
 const isFree = (lane: MarkLane, stretch: Interval): boolean =>
   lane.taken.every((used) => stretch.end + 0.5 <= used.start || stretch.start - 0.5 >= used.end);
 
@@ -328,7 +332,7 @@ function tickBlock(lane: MarkLane, u: Mm, stroke: Stroke, tag: string): MarkBloc
   return { lengthMm: 2 * u, items: [line] };
 }
 
-/** What the line of a seam means on this panel: where its own edge goes, or how far the next panel covers it. */
+/** What the line of a seam means on this panel: the position of its own edge, or how far the next panel covers it. */
 function tickWords(edge: SeamEdge, job: Job): string {
   switch (edge.lies) {
     case 'under':

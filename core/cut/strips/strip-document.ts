@@ -1,6 +1,6 @@
 /**
- * Panels on one strip of a roll as a single PDF: each finished panel's page becomes a form without a Group, as the
- * artwork's page did in the panel (core/pdf/cut.ts), and the strip's page carries their Group, intents and layers.
+ * Panels on one strip of a roll as a single PDF. The page of each finished panel becomes a form without a Group, as the
+ * artwork's page did in the panel (core/pdf/cut.ts), and the strip's page has their Group, intents and layers.
  */
 import {
   PDFArray,
@@ -39,13 +39,13 @@ import type { StripPanel } from './strip-panel.ts';
 const GROUP = PDFName.of('Group');
 const OUTPUT_INTENTS = PDFName.of('OutputIntents');
 const OCGS = PDFName.of('OCGs');
-/** Width of a line to cut along. */
+/** Width of a cutting line. */
 const CUT_MARK_MM: Mm = 0.35;
 
 export interface StripTools {
   readonly sha256: Sha256;
   readonly flate: FlateCodec;
-  /** Is waited for now and then; it may throw to stop. */
+  /** Called and awaited now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
 
@@ -60,7 +60,7 @@ export interface WrittenStrip {
  * Writes a strip of panels of one job, which therefore share their artwork's layers and output intents.
  *
  * Problems: `cut-page-too-large` and `cut-page-too-small`; `strip-groups-differ` where pages blend in different ways,
- * which one page cannot.
+ * which one page cannot do.
  */
 export async function writeStrip(
   page: StripPage,
@@ -88,7 +88,7 @@ class StripDocument {
   readonly #context = PDFContext.create();
   readonly #page: StripPage;
   readonly #plan: PagePlan;
-  /** Which panel a carried stream is read from. */
+  /** The file of the panel that each stream is read from. */
   readonly #files = new Map<PDFStream, PdfFile>();
   readonly #catalogRef: PDFRef;
   readonly #pagesRef: PDFRef;
@@ -97,7 +97,7 @@ class StripDocument {
   readonly #names: string[] = [];
   readonly #pageEntries = new Map<PDFName, PDFObject>();
   #layers: PDFDict | undefined;
-  /** The groups of the first panel's layers, in order: the same layers in every other. */
+  /** The groups of the first panel's layers, in order; every other panel has the same layers. */
   #groups: readonly PDFRef[] = [];
   #intents: PDFObject | undefined;
   #trapped: unknown;
@@ -137,7 +137,7 @@ class StripDocument {
     this.#version = Math.max(this.#version, await documentVersion(file));
   }
 
-  /** What the strip has once: layers, output intents, the page's group. */
+  /** Copies what the strip has only once: layers, output intents, the page's group. */
   async #takeDocument({ pdf: { file, pages } }: StripPanel, copier: ObjectCopier): Promise<void> {
     this.#layers = await copyLayers(file, copier);
     const groups = this.#layers?.lookup(OCGS);
@@ -152,7 +152,7 @@ class StripDocument {
     this.#trapped = await file.entry(await documentInfo(file), 'Trapped');
   }
 
-  /** Panels of one artwork list the same layers in the same order, so a layer is switched for all of them at once. */
+  /** Panels of one artwork list the same layers in the same order, so one layer switches all of them. */
   async #shareLayers({ label, pdf: { file } }: StripPanel, copier: ObjectCopier): Promise<void> {
     const properties = await file.entry(await file.catalog(), 'OCProperties');
     const groups = properties instanceof PDFDict ? await file.entry(properties, 'OCGs') : undefined;
@@ -217,7 +217,7 @@ class StripDocument {
     return page;
   }
 
-  /** Lines of the black plate alone, in the layer of the panels' marks. */
+  /** Lines on the black plate only, in the layer of the panels' marks. */
   #cutMarks(resources: PDFDict): string {
     const { cutMarks } = this.#page;
     if (cutMarks.length === 0) return '';
@@ -247,7 +247,7 @@ class StripDocument {
 
   async #writeStream(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
     if (!(stream instanceof PanelStream)) {
-      // The metadata, which are not packed.
+      // Metadata is not packed.
       const contents = stream.getContents();
       const sink = writer.stream(ref, stream.dict, contents.length);
       await sink.write(contents);

@@ -1,4 +1,4 @@
-/** Pages share a strip only where they blend alike: a page has one group and one list of output intents of its own. */
+/** Pages can share a strip only where they blend alike, because a page has one group and one list of output intents. */
 import { PDFArray, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
 import { firstOf } from '../../measure/present.ts';
 import type { Problem } from '../../measure/result.ts';
@@ -15,7 +15,7 @@ export async function differentGroup(panels: readonly StripPanel[]): Promise<Str
   return panels.find((_, index) => texts[index] !== texts[0]);
 }
 
-/** What of a page a form cannot hold, written out with everything it refers to. */
+/** The settings of a page that a form cannot have, written out with everything they refer to. */
 async function pageSetting({ file, pages }: Artwork): Promise<string> {
   const { dict } = firstOf(pages).page;
   const parts: string[] = [];

@@ -1,4 +1,4 @@
-/** How a strip is laid out: the places of its panels and of the marks for cutting it apart. */
+/** The layout of a strip: the places of its panels and of the cutting marks. */
 import type { OutputSize } from '../../job/schema.ts';
 import { itemAt } from '../../measure/present.ts';
 import type { Rect } from '../../measure/rect.ts';
@@ -14,7 +14,7 @@ export interface StripPlacement {
   readonly panelId: string;
   readonly xMm: Mm;
   readonly yMm: Mm;
-  /** Rotated by 90° clockwise: its top edge is to the right. */
+  /** Rotated by 90° clockwise: its top edge is at the right. */
   readonly turned: boolean;
 }
 
@@ -30,7 +30,7 @@ export interface StripPage {
   readonly size: OutputSize;
 }
 
-/** In a narrower gap a mark would fall on the panels beside it. */
+/** In a narrower gap a mark would touch the panels beside it. */
 const LEAST_GAP_MM: Mm = 2;
 
 export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize): StripPage {
@@ -62,7 +62,7 @@ export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize):
   };
 }
 
-/** A cut within a band, as far as it runs on the film that is printed. */
+/** The part of a cut within a band that is on printed film. */
 function stripMark(
   { way, atMm, fromMm, toMm }: BandCutLine,
   leftMm: Mm,
@@ -76,7 +76,7 @@ function stripMark(
   return { x, y: atMm - startMm, width: Math.min(filmWidthMm, toMm - leftMm) - x, height: 0 };
 }
 
-/** A panel's page, `widthUnits` wide for `widthMm` of film, to the strip's page. */
+/** Maps a panel's page, `widthUnits` wide for `widthMm` of film, to the strip's page. */
 export function panelMatrix(
   { xMm, yMm, turned }: StripPlacement,
   panel: { readonly widthMm: Mm; readonly heightMm: Mm; readonly widthUnits: number },
@@ -85,7 +85,7 @@ export function panelMatrix(
   const [k] = plan.toPage;
   const scale = (panel.widthMm * k) / panel.widthUnits;
   const top = plan.heightUnits - yMm * k;
-  // Clockwise by 90°, x becomes -y and y becomes x; the panel's right edge then is below.
+  // Clockwise by 90°: x becomes -y and y becomes x, so the panel's right edge is at the bottom.
   return turned
     ? [0, -scale, scale, 0, xMm * k, top]
     : [scale, 0, 0, scale, xMm * k, top - panel.heightMm * k];
