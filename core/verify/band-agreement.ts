@@ -1,4 +1,4 @@
-/** Whether neighbors carry the same image where they overlap. */
+/** Checks that neighbors have the same image where they overlap. */
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
@@ -8,11 +8,11 @@ import { toneText, verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
 import type { VerificationFault } from './verification-report.ts';
 
-/** Two panels of a side whose printed areas share a band. */
+/** Two panels of a side whose printed areas overlap in a band. */
 export interface Band {
   readonly panels: readonly [ManifestPanel, ManifestPanel];
   readonly rect: Rect<'finished'>;
-  /** The pixels that lie wholly in it. */
+  /** The pixels wholly inside the band. */
   readonly window: PixelWindow;
 }
 

@@ -12,15 +12,17 @@ import {
 } from '../measure/rect.ts';
 
 export interface CoveredShare {
-  /** Share of what needs film that the panels cover. */
+  /** Share of the area needing film that the panels cover. */
   readonly share: number;
   readonly uncoveredMm2: number;
 }
 
-/** Hairs between rectangles that meet are rounding, not gaps. */
+/** Hairline gaps between adjacent rectangles are rounding. */
 const NEGLIGIBLE_MM2 = 1;
 
-/** Whether the net rectangles, and the outlines of panels with shape, cover the side, save where it is open. Keeps PF6. */
+/**
+ * Whether the net rectangles, and the outlines of shaped panels, cover the side except its no-film areas. Keeps PF6.
+ */
 export function coveredShare(
   layout: SideLayout,
   nets: readonly Rect<'finished'>[],
@@ -29,7 +31,7 @@ export function coveredShare(
   const { outline, side } = layout;
   const within = (rects: readonly Rect<'finished'>[]) =>
     rects.flatMap((rect) => rectIntersection(rect, outline) ?? []);
-  // A dropped panel is within a no-film area, so the no-film areas say all.
+  // A dropped panel is inside a no-film area, so the no-film areas are enough.
   const open = within(side.noFilmAreas.map((noFilmArea) => rectFromStored<'finished'>(noFilmArea.rect)));
   const isShaped = outlines.length > 0 || side.noFilmAreas.some((area) => area.outline);
   const areas = side.noFilmAreas.map(areaPoints);

@@ -1,20 +1,23 @@
 /**
- * How far one picture is from another, to a small part of a pixel: the shift and the stretch that carry
- * the first best onto the second, by least squares over the slopes of brightness, from coarse to fine (the method
- * of Lucas and Kanade, 1981, with four unknowns).
+ * Measures the displacement between two pictures, to a small part of a pixel: the shift and stretch that best map the
+ * first to the second, by least squares over the slopes of brightness, from coarse to fine (the method of Lucas and
+ * Kanade, 1981, with four unknowns).
  */
 
 import type { PixelWindow } from './side-grid.ts';
 import { brightness, type VerificationPicture } from './verification-picture.ts';
 
 export interface Displacement {
-  /** How far the middle of the picture is right and down of where it should be, pixels. */
+  /** How far the middle of the picture is to the right of and below its place, pixels. */
   readonly dx: number;
   readonly dy: number;
-  /** Size across and down, as a factor of what it should be. */
+  /** Width and height, as a factor of what they should be. */
   readonly scaleX: number;
   readonly scaleY: number;
-  /** What is left of the squared difference once the displacement is undone, as a share; 1 explains nothing. */
+  /**
+   * The share of the squared difference that remains after the displacement is undone; 1 means that it explains
+   * nothing.
+   */
   readonly unexplained: number;
 }
 
@@ -26,7 +29,7 @@ const STILL: Move = [0, 0, 0, 0];
 const COARSEST_PIXELS = 24;
 const STEPS_A_LEVEL = 8;
 const SMALLEST_STEP = 1e-3;
-/** Share of the picture that a displacement leaves in sight. */
+/** The least share of the picture that must still be visible after a displacement. */
 const LEAST_SEEN = 0.85;
 
 /** Measures the displacement of `picture` against `truth` over a part that both show. */
@@ -37,7 +40,7 @@ export function displacement(
 ): Displacement {
   const levels: [Plane, Plane][] = [[planeFrom(truth, part), planeFrom(picture, part)]];
   for (const [a, b] of levels) {
-    // The list grows while it is gone through: each level is half the one before.
+    // The list grows during this loop: each level is half the size of the one before.
     if (Math.min(a.width, a.height) >= 2 * COARSEST_PIXELS) levels.push([halved(a), halved(b)]);
   }
   let move = STILL;
@@ -62,7 +65,7 @@ interface Plane {
   readonly values: Float32Array;
 }
 
-/** Smoothed a little: how a renderer mixes the finest detail into pixels changes with every part of a pixel. */
+/** Slightly smoothed, because the way a renderer mixes the finest detail changes with every part of a pixel. */
 function planeFrom(picture: VerificationPicture, part: PixelWindow): Plane {
   const { width, height } = part;
   const values = brightness(picture, part);
@@ -74,7 +77,7 @@ function planeFrom(picture: VerificationPicture, part: PixelWindow): Plane {
   };
 }
 
-/** Each value with a quarter of its two neighbors, which lie `step` away; those of the rim as they are. */
+/** Adds a quarter of the two neighbors, `step` away, to each value; values at the border stay unchanged. */
 function smoothed(
   values: Float32Array,
   count: number,
@@ -101,7 +104,7 @@ function halved({ width, height, values }: Plane): Plane {
   return { ...half, values: out };
 }
 
-/** Gauss–Newton steps until they grow tiny. */
+/** Repeats Gauss–Newton steps until they become tiny. */
 function moveRefined(truth: Plane, picture: Plane, start: Move): Move {
   let move = start;
   for (let i = 0; i < STEPS_A_LEVEL; i++) {
@@ -111,7 +114,7 @@ function moveRefined(truth: Plane, picture: Plane, start: Move): Move {
     move = [move[0] + dx, move[1] + dy, move[2] + growX, move[3] + growY];
     if (Math.max(Math.abs(dx), Math.abs(dy)) < SMALLEST_STEP) break;
   }
-  // A step that made things worse followed noise.
+  // A step that increased the difference followed noise.
   return squaredDifference(truth, picture, move) < squaredDifference(truth, picture, start) ? move : start;
 }
 
@@ -142,7 +145,7 @@ function moveStep(truth: Plane, picture: Plane, move: Move): Move | undefined {
       }
     }
   }
-  // The sums are symmetric: the lower half is the upper one.
+  // The matrix of sums is symmetric: the lower half equals the upper.
   for (let i = 1; i < UNKNOWNS; i++) for (let j = 0; j < i; j++) sums[i]![j] = sums[j]![i]!;
   return solved(sums);
 }
@@ -161,11 +164,11 @@ function squaredDifference(truth: Plane, picture: Plane, move: Move): number {
       count++;
     }
   }
-  // A move that pushes what differs out of sight has explained nothing.
+  // A move that pushes the differences out of the picture explains nothing.
   return count < LEAST_SEEN * (width - 2) * (height - 2) ? Number.POSITIVE_INFINITY : sum / count;
 }
 
-/** What the picture shows at a place, between pixels by proportion; NaN beyond its rim. */
+/** The picture's value at a place, interpolated between pixels; NaN outside its border. */
 function pictureAt({ width, height, values }: Plane, atX: number, atY: number): number {
   const left = Math.floor(atX);
   const top = Math.floor(atY);
@@ -179,7 +182,7 @@ function pictureAt({ width, height, values }: Plane, atX: number, atY: number): 
   );
 }
 
-/** Gauss elimination with pivots; undefined where the picture has too little to hold on to. */
+/** Gauss elimination with pivots; undefined where the picture has too little detail. */
 function solved(rows: Float64Array[]): Move | undefined {
   const n = rows.length;
   for (let column = 0; column < n; column++) {

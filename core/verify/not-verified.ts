@@ -1,4 +1,4 @@
 import type { OutputVerification } from './output-verification.ts';
 
-/** It is alone so that a list loads no schema. */
+/** In a separate file so that a list need not load the schema. */
 export const NOT_VERIFIED: OutputVerification = { state: 'not-verified', sentences: [] };

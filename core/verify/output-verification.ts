@@ -1,9 +1,9 @@
-/** What a verification comes to for an output: whether it is released for production, and why in sentences. */
+/** The result of a verification for an output: whether it is released for production, and why, in sentences. */
 import { z } from 'zod';
 import { toneText } from './verification-fault.ts';
 import type { PictureComparison, VerificationReport } from './verification-report.ts';
 
-/** Only a verified run is released; one that failed must not be printed, one that was not verified was not looked at. */
+/** Only a verified output is released. A failed one must not be printed; one that was not verified was not checked. */
 export const OutputVerification = z.strictObject({
   state: z.enum(['not-verified', 'verified', 'failed']),
   sentences: z.array(z.string()),
@@ -25,7 +25,7 @@ function verifiedSentence({ sides, renderer, notes }: VerificationReport): strin
     bands.length === 0
       ? ''
       : ` ${bands.length === 1 ? 'The overlap of neighbors agrees' : `All ${bands.length} overlaps of neighbors agree`}.`;
-  // A note says which of them shows something else.
+  // A note names the renderer that shows a difference.
   const drawn = notes.length === 0 ? ` when drawn by ${renderer}` : '';
   return `${count} like the artwork${drawn}: ${differencesText(pictures)}.${agreed}`;
 }

@@ -1,4 +1,4 @@
-/** What the pictures of a panel and of its window of the artwork say, and where they disagree by how much. */
+/** Compares the pictures of a panel and of its window of the artwork, and says where and by how much they differ. */
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { displacement } from './displacement.ts';
@@ -13,27 +13,32 @@ export interface PanelPictureResult {
   readonly fault: VerificationFault | undefined;
 }
 
-/** A shift or stretch that undoes this much of the squared difference is what happened. */
+/** A shift or stretch that removes this share of the squared difference is taken as the cause. */
 const EXPLAINED = 0.5;
-/** What a panel may lie off before it shows at a seam. */
+/** How far a panel may be off its place before that shows at a seam. */
 const SHIFT_LIMIT_MM = 0.2;
-/** Below this mean difference, rounding left out, there is nothing to explain. */
+/** Below this mean difference, not counting rounding, nothing needs an explanation. */
 const QUIET_MEAN = 0.05;
-/** Levels by which the whole may be lighter or darker; beyond, a tone has changed although no pixel is far off. */
+/**
+ * Levels by which the whole may be lighter or darker; more means that a tone has changed although no pixel is far off.
+ */
 const TONE_LIMIT = 1;
 
-/** How the two were drawn, and what is known of the panel besides. */
+/** How the two pictures were drawn, and what else is known about the panel. */
 interface LookKind {
   /**
-   * Whether the renderer lays pictures on whole pixels, so that a part of one comes out stretched a little; a displacement
-   * without a pixel that differs is then its own.
+   * Whether the renderer rounds pictures to whole pixels, which stretches a part of one a little; a displacement
+   * without any differing pixel is then the renderer's.
    */
   readonly roundsPictures?: boolean;
-  /** Whether every object and sample of the panel was read and is the artwork's: then only what differs over an area counts. */
+  /**
+   * Whether every object and sample of the panel was read and equals the artwork's; then only differences over an area
+   * count.
+   */
   readonly isReadAsSame?: boolean;
 }
 
-/** Both pictures show the printed area; the source may show more. What is in the border is not compared. */
+/** Both pictures show the printed area; the source may show more. The border is not compared. */
 export function panelPictureCompared(
   panel: ManifestPanel,
   source: VerificationPicture,

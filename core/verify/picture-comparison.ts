@@ -1,38 +1,38 @@
 /**
- * Two pictures of the same window, pixel by pixel. A renderer draws an edge that falls inside a pixel as a mixture,
- * and the same edge a little differently in another window; that much is not a difference of the artwork.
- * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbors,
- * the mean around it has changed as well, and it does not stand alone: single pixels are a renderer's rounding.
+ * Compares two pictures of the same window, pixel by pixel. A renderer mixes the colors at an edge inside a pixel, a
+ * little differently in another window; that is not a difference of the artwork. A pixel counts as different when it is
+ * outside the range of the other picture's pixel and its neighbors, the mean around it has changed too, and other
+ * different pixels are near: a single pixel is a renderer's rounding.
  */
 
 import type { PixelWindow } from './side-grid.ts';
 import { byteAt, type VerificationPicture } from './verification-picture.ts';
 import type { PictureComparison } from './verification-report.ts';
 
-/** Levels beyond its neighborhood from which a pixel counts as different. */
+/** Levels outside its neighborhood's range from which a pixel counts as different. */
 const TOLERANCE = 20;
 /**
- * Levels by which the mean around it must differ as well. A renderer makes a picture smaller by halves, so the same
- * detail in a cropped picture falls on other pixels; around it the mean stays.
+ * Levels by which the mean around it must differ too. A renderer reduces a picture by halves, so the same detail in a
+ * cropped picture falls on other pixels, but the mean around it stays.
  */
 const MEAN_TOLERANCE = 6;
 
-/** How far the mean reaches around a pixel that differs: to its neighbors, as an edge of one pixel does. */
+/** How far the mean extends around a pixel that differs: to its neighbors, as an edge of one pixel does. */
 export const EDGE_REACH = 1;
 /**
- * As far as what a person sees as an area, where all else says that the panel is right. A renderer makes a picture smaller in
- * steps that begin at its corner, and a crop has another corner: lines thinner than a pixel come out darker or lighter,
- * each for itself, and around a few of them the mean stays.
+ * The extent of an area that a person can see, used where all other checks say that the panel is right. A renderer
+ * reduces a picture in steps that begin at its corner, and a crop has another corner: each line thinner than a pixel
+ * comes out darker or lighter, but the mean over a few lines stays.
  */
 export const AREA_REACH = 5;
 
-/** Pixels of the five by five around one, itself included, that must differ for it to count: a line, or a spot. */
+/** How many pixels of the five by five around one, itself included, must differ for it to count: a line, or a spot. */
 const TOGETHER = 3;
 const AROUND = 2;
 
 /**
- * So few pixels that differ so little are hairlines and blends which the renderer puts down otherwise in another window.
- * An object that is missing is found in the structure of the file, however small it is.
+ * At most this many pixels, with a small difference, are hairlines and blends that the renderer draws differently in
+ * another window. The structure of the file shows a missing object, however small.
  */
 const FEW_PIXELS = 32;
 const FAINT = 72;
@@ -41,16 +41,19 @@ const FAINT = 72;
 const ROUNDING = 2;
 
 export interface ComparedPictures extends PictureComparison {
-  /** The mean again, of what is more than rounding. */
+  /** The mean of the differences above rounding. */
   readonly meanBeyondRounding: number;
-  /** By how much the whole is lighter or darker, in the channel where it is most. */
+  /** How much the whole is lighter or darker, in the channel with the largest change. */
   readonly toneShift: number;
   readonly differingPixels: number;
   /** Box around the pixels that differ. */
   readonly differing: PixelWindow | undefined;
 }
 
-/** Compares the pixels of `part`, which both pictures show. `reach`: how far the mean must differ around a pixel that counts. */
+/**
+ * Compares the pixels of `part`, which both pictures show. `reach`: how far around a pixel the mean must differ for it
+ * to count.
+ */
 export function picturesCompared(
   a: VerificationPicture,
   b: VerificationPicture,
@@ -119,7 +122,7 @@ function suspectsAround(
   return count;
 }
 
-/** The comparison as it is kept. */
+/** The comparison in the form that is stored. */
 export const comparisonKept = (compared: ComparedPictures): PictureComparison => ({
   largest: compared.largest,
   mean: Math.round(compared.mean * 1e4) / 1e4,
@@ -127,7 +130,7 @@ export const comparisonKept = (compared: ComparedPictures): PictureComparison =>
   comparedPixels: compared.comparedPixels,
 });
 
-/** The largest difference of a channel. */
+/** The largest difference of any channel. */
 function pixelDifference(a: Uint8Array, inA: number, b: Uint8Array, inB: number): number {
   return Math.max(
     Math.abs(a[inA]! - b[inB]!),
@@ -136,7 +139,7 @@ function pixelDifference(a: Uint8Array, inA: number, b: Uint8Array, inB: number)
   );
 }
 
-/** By how much a pixel of `a` is outside of what `b` has in the three by three pixels around that place. */
+/** How far a pixel of `a` is outside the range of the three by three pixels of `b` around that place. */
 function beyondNeighbors(
   a: VerificationPicture,
   inA: number,
@@ -166,7 +169,7 @@ function beyondNeighbors(
   return beyond;
 }
 
-/** Difference of the means over the pixels up to `reach` from a place, of the channel where it is largest. */
+/** Difference of the means over the pixels up to `reach` from a place, in the channel where it is largest. */
 function meanDifference(
   a: VerificationPicture,
   b: VerificationPicture,
@@ -216,12 +219,12 @@ class GrowingBox {
   }
 }
 
-/** How much a difference is made stronger, so that a few levels can be seen. */
+/** The factor that makes differences of a few levels visible. */
 const PICTURE_GAIN = 6;
 
 /**
- * The panel in pale gray with everything that differs from the artwork in red, for a person to look at. The source
- * shows the panel's window and may show more.
+ * A picture for people: the panel in pale gray, with every difference from the artwork in red. The source shows the
+ * panel's window and may show more.
  */
 export function differencePicture(
   source: VerificationPicture,

@@ -1,12 +1,12 @@
 /**
- * What two renderers and the structure of a panel say together. A difference that one renderer shows and the other does
- * not is that renderer's oddity, as long as the structure is the artwork's in everything that was read.
+ * Combines the results of two renderers and the structure of a panel. A difference that only one renderer shows is that
+ * renderer's peculiarity, as long as the structure equals the artwork's in everything that was read.
  */
 import type { PanelPictureResult } from './panel-picture.ts';
 import { verificationFault } from './verification-fault.ts';
 import type { VerificationFault } from './verification-report.ts';
 
-/** One look at a panel; undefined where it or the artwork could not be drawn. */
+/** The result of drawing a panel; undefined where it or the artwork could not be drawn. */
 export type Look = PanelPictureResult | undefined;
 
 export interface StructureWord {
@@ -15,10 +15,15 @@ export interface StructureWord {
   readonly isComplete: boolean;
 }
 
-/** Every so many panels are drawn by the second renderer without any doubt, so that one mistake cannot hide in all. */
+/**
+ * Every fifth panel is drawn by the second renderer without any doubt about it, so that one mistake cannot hide in all.
+ */
 const EACH = 5;
 
-/** Why the second renderer is to draw a panel, the `index`-th of `count`, from 0: there is doubt, or it is one of every five. */
+/**
+ * Why the second renderer must draw a panel, the `index`-th of `count`, from 0: there is doubt, or it is one of every
+ * five.
+ */
 export function secondLookReason(
   first: Look,
   { hasFaults, isComplete }: StructureWord,
@@ -31,7 +36,7 @@ export function secondLookReason(
   return index % EACH === EACH - 1 || (count < EACH && index === count - 1) ? 'sample' : undefined;
 }
 
-/** What the second renderer shows alone where it does not decide: worth a look, but no fault. */
+/** A difference that only the second renderer shows where it does not decide: worth a look, but not a fault. */
 export function pictureNote(
   first: Look,
   second: Look,
@@ -43,7 +48,7 @@ export function pictureNote(
   return { ...fault, ...verificationFault('drawn-otherwise', { panels: fault.panels }, text) };
 }
 
-/** The fault that pictures show; `second` is also undefined where it was not drawn. */
+/** The fault that the pictures show. `second` is also undefined where it was not drawn. */
 export function pictureVerdict(
   first: Look,
   second: Look,
@@ -52,6 +57,6 @@ export function pictureVerdict(
   if (first === undefined) return second?.fault;
   if (first.fault === undefined) return isComplete ? undefined : second?.fault;
   if (second === undefined) return isComplete && !hasFaults ? undefined : first.fault;
-  // The second draws pictures where they lie, to a part of a pixel; the first rounds them to whole ones.
+  // The second renderer places pictures to a fraction of a pixel; the first rounds them to whole pixels.
   return second.fault ?? (isComplete ? undefined : first.fault);
 }

@@ -1,6 +1,6 @@
 /**
- * The pixels that all panels of a side share. The grid begins at the corner of the side, so that every panel is
- * drawn where it will hang, neighbors can be compared pixel by pixel, and a window is always whole pixels.
+ * The pixels that all panels of a side share. The grid begins at the corner of the side, so that every panel is drawn
+ * at its place on the vehicle, neighbors can be compared pixel by pixel, and a window is always whole pixels.
  */
 
 import { itemAt } from '../measure/present.ts';
@@ -8,16 +8,16 @@ import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
 /**
- * `all`: a lap of an inch is a dozen pixels and a shift of half a millimeter a quarter of one. `areas`: a shift of a millimeter is a
- * third of a pixel. Small panels are drawn larger, up to `wantedPixels`.
+ * `all`: an overlap of an inch is a dozen pixels, and a shift of half a millimeter is a quarter of a pixel. `areas`: a
+ * shift of a millimeter is a third of a pixel. Small panels are drawn larger, up to `wantedPixels`.
  */
 const DETAIL = {
   all: { minPpi: 12, wantedPixels: 0.6e6 },
   areas: { minPpi: 8, wantedPixels: 0.15e6 },
 } as const;
-/** More shows nothing new: lettering and edges are clear long before. */
+/** More shows nothing new: lettering and edges are sharp well below this. */
 const MAX_PPI = 60;
-/** Long panels are drawn smaller, so that a picture never takes more memory than this many pixels. */
+/** Long panels are drawn smaller, so that a picture never has more pixels than this in memory. */
 export const MAX_PICTURE_PIXELS = 2e6;
 
 /** A rectangle of whole pixels on the side's grid. */
@@ -35,7 +35,7 @@ export class SideGrid {
     this.ppi = ppi;
   }
 
-  /** A grid that suits the largest of these rectangles: `areas` where pictures need only confirm what was read. */
+  /** A grid that suits the largest of these rectangles; `areas` where pictures need only confirm what was read. */
   static fitting(rects: readonly Rect<'finished'>[], detail: keyof typeof DETAIL = 'all'): SideGrid {
     const largest = Math.max(...rects.map(({ width, height }) => (width * height) / MM_PER_INCH ** 2));
     const { minPpi, wantedPixels } = DETAIL[detail];
@@ -60,7 +60,7 @@ export class SideGrid {
     };
   }
 
-  /** The pixels that lie in the rectangle whole, one more left out along each edge; undefined where none do. */
+  /** The pixels wholly inside the rectangle, minus one more along each edge; undefined where there are none. */
   inside(rect: Rect<'finished'>): PixelWindow | undefined {
     const { x, y, width, height } = this.around(rect);
     const inner = { x: x + 2, y: y + 2, width: width - 4, height: height - 4 };
@@ -74,7 +74,7 @@ export class SideGrid {
   }
 }
 
-/** Parts of a pixel that are rounding, not length. */
+/** Fractions of a pixel below this are rounding, not length. */
 const TINY = 1e-6;
 
 /** The smallest window that holds both. */
@@ -94,7 +94,7 @@ export const holdsWindow = (outer: PixelWindow, inner: PixelWindow): boolean => 
   return x === outer.x && y === outer.y && width === outer.width && height === outer.height;
 };
 
-/** Windows in which all of these lie: two are made one where that adds no pixels to speak of. */
+/** Windows that contain all of these; two are merged where that adds almost no pixels. */
 export function windowsApart(windows: readonly PixelWindow[]): PixelWindow[] {
   const apart: PixelWindow[] = [];
   for (let window of windows) {
@@ -110,7 +110,7 @@ export function windowsApart(windows: readonly PixelWindow[]): PixelWindow[] {
   return apart;
 }
 
-/** A picture more costs about as much as a tenth more of pixels. */
+/** Another picture costs about as much as a tenth more pixels. */
 const MERGED_SLACK = 1.1;
 
 export const pixelCount = ({ width, height }: PixelWindow): number => width * height;

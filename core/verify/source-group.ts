@@ -1,4 +1,7 @@
-/** Which panels can be held against one picture of the artwork: drawing the page once for all of them saves most of a verification. */
+/**
+ * Groups panels that can be compared with one picture of the artwork: drawing the page once for all of them saves most
+ * of the time of a verification.
+ */
 import { rectFromStored } from '../job/stored-rect.ts';
 import { firstOf } from '../measure/present.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
@@ -6,16 +9,19 @@ import { type PixelWindow, pixelCount, pixelWindowsUnion, type SideGrid } from '
 
 export interface SourceGroup {
   readonly panels: readonly ManifestPanel[];
-  /** What one picture has to show for all of them. */
+  /** The window that one picture must show for all of them. */
   readonly window: PixelWindow;
 }
 
-/** 96 MB at four bytes a pixel: a trailer's side at the coarsest grid is a third of that. */
+/** 96 MB at four bytes per pixel; a trailer's side at the coarsest grid takes a third of that. */
 export const MAX_SOURCE_PIXELS = 24e6;
-/** Windows that lie this far apart from where one page would put them need a picture of their own. */
+/** Windows whose places differ in these digits from where one page would put them need a separate picture. */
 const PLACE_DIGITS = 3;
 
-/** In the order of the panels; each group shows one page in one place. `maxPixels` holds unless one panel alone exceeds it. */
+/**
+ * The groups in the order of the panels; each group shows one page in one place. `maxPixels` applies unless one panel
+ * alone exceeds it.
+ */
 export function sourceGroups(
   panels: readonly ManifestPanel[],
   grid: SideGrid,
@@ -37,10 +43,10 @@ export function sourceGroups(
   return groups;
 }
 
-/** The page, and where on the side's plane the panel says that it is. */
+/** The page, and where the panel says that it is on the side's plane. */
 function pagePlace({ source: { page, box, windowDrawnMm }, scale, printedBox }: ManifestPanel): string {
   const x = windowDrawnMm.xMm * scale - printedBox.xMm;
   const y = windowDrawnMm.yMm * scale - printedBox.yMm;
-  // Adding nothing makes -0 a 0.
+  // Adding zero turns -0 into 0.
   return [page, box, scale, ...[x, y].map((mm) => Number(mm.toFixed(PLACE_DIGITS)) + 0)].join(' ');
 }

@@ -1,9 +1,9 @@
-/** Which panel a file really holds, where it is not the one that its name says. */
+/** Finds which panel a file really contains, where that is not the panel in its name. */
 import { rectFromStored } from '../job/stored-rect.ts';
 import { edgeLengthsAll, isRectWithin, type Rect, rectGrown } from '../measure/rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 
-/** What is known of one panel's file. */
+/** The facts about one panel's file. */
 export interface FoundPanel {
   readonly panel: ManifestPanel;
   readonly sha256: string;
@@ -14,8 +14,8 @@ export interface FoundPanel {
 const SAME_PLACE_MM = 0.01;
 
 /**
- * The other panel whose part of the artwork, or whose bytes, the file holds; undefined where it is its own, or
- * no panel's. `hashes` are those of the manifest, by file.
+ * The other panel whose part of the artwork, or whose bytes, the file has; undefined where the file is right, or
+ * matches no panel. `hashes` are those of the manifest, by file.
  */
 export function panelHeld(
   { panel, sha256, window }: FoundPanel,

@@ -1,11 +1,11 @@
-/** The sentences of a verification: for each thing that can be wrong, what it is and what to do. */
+/** The sentences of a verification: for each possible fault, what it is and what to do. */
 import { storedFromRect } from '../job/stored-rect.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { VerificationFault, VerificationFaultCode } from './verification-report.ts';
 
 const CUT_AGAIN = 'Cut the panel again, and do not print this file.';
 
-/** What to do is the same for all faults of a kind. */
+/** The remedy is the same for all faults of a kind. */
 const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'panel-missing': 'Cut the job again; production must not start with a panel missing.',
   'panel-unlisted': 'Move the file away before it is printed by mistake, or cut the job again.',
@@ -71,7 +71,7 @@ const rectRounded = (rect: Rect<'finished'>): VerificationFault['at'] => {
 
 const tenth = (value: number): number => Math.round(value * 10) / 10;
 
-/** `0.5 mm to the right and 2.0 mm up`; what is nothing is left unsaid. */
+/** `0.5 mm to the right and 2.0 mm up`; a direction without a shift is left out. */
 export function shiftText(dxMm: number, dyMm: number): string {
   const part = (length: number, more: string, less: string): string[] =>
     Math.abs(length) < 0.05 ? [] : [`${Math.abs(length).toFixed(1)} mm ${length > 0 ? more : less}`];

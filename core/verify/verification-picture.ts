@@ -1,6 +1,6 @@
 import type { PixelWindow } from './side-grid.ts';
 
-/** A drawn window of the side: four bytes a pixel (red, green, blue, alpha), rows from the top. */
+/** A drawn window of the side: four bytes per pixel (red, green, blue, alpha), rows from the top. */
 export interface VerificationPicture {
   readonly window: PixelWindow;
   readonly rgba: Uint8Array;

@@ -1,6 +1,6 @@
 /**
- * What a verification found: every panel of an output as a second renderer draws it, laid back in place and compared with
- * the artwork. Differences are in levels of 8 bits, 0 to 255; lengths are finished mm unless the name says
+ * The result of a verification: every panel of an output, drawn by a second renderer, mapped to its place and compared
+ * with the artwork. Differences are in levels of 8 bits, 0 to 255; lengths are finished mm unless the name says
  * otherwise.
  */
 import { z } from 'zod';
@@ -11,7 +11,7 @@ const level = z.number().min(0).max(255);
 const share = z.number().min(0).max(1);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
 
-/** What can be wrong with an output; the sentences are in verification-fault.ts. */
+/** Possible faults of an output; their sentences are in verification-fault.ts. */
 export const VerificationFaultCode = z.enum([
   'panel-missing',
   'panel-unlisted',
@@ -37,13 +37,13 @@ export const VerificationFaultCode = z.enum([
   'file-changed',
   'artwork-changed',
   'not-drawable',
-  /** A note, never a fault. */
+  /** Always a note, never a fault. */
   'drawn-otherwise',
 ]);
 
 export const VerificationFault = z.strictObject({
   code: VerificationFaultCode,
-  /** Labels of the panels that it concerns. */
+  /** Labels of the affected panels. */
   panels: z.array(z.string()),
   sideCode: z.string().optional(),
   /** Where on the side, finished mm. */
@@ -58,7 +58,7 @@ export const PictureComparison = z.strictObject({
   largest: level,
   /** Mean over all pixels of each pixel's largest difference. */
   mean: level,
-  /** Share of pixels that differ by more than fits within one pixel's edge. */
+  /** Share of pixels that differ by more than one pixel's edge can cause. */
   differingShare: share,
   comparedPixels: z.number().int().nonnegative(),
 });
@@ -68,7 +68,7 @@ export const PanelVerification = z.strictObject({
   file: z.string(),
   /** Absent where there was nothing to compare. */
   picture: PictureComparison.optional(),
-  /** A picture of the difference, path below the output folder, and its hash, by which the archive keeps it. */
+  /** A picture of the difference: its path in the output folder, and its hash, by which the archive stores it. */
   differencePicture: z.string().optional(),
   differencePictureSha256: z
     .string()
@@ -76,7 +76,7 @@ export const PanelVerification = z.strictObject({
     .optional(),
 });
 
-/** The area that two neighbors both carry. */
+/** The area that two neighbors share. */
 export const BandVerification = z.strictObject({
   panels: z.tuple([z.string(), z.string()]),
   picture: PictureComparison,
@@ -86,7 +86,7 @@ export const SideVerification = z.strictObject({
   sideCode: z.string(),
   /** Pixels per inch of finished size that the comparison was made at. */
   ppi: z.number().positive(),
-  /** Share of the side, no-film areas and dropped panels left out, that verified panels cover. */
+  /** Share of the side that verified panels cover, without no-film areas and dropped panels. */
   coveredShare: share,
   panels: z.array(PanelVerification),
   bands: z.array(BandVerification),
@@ -100,7 +100,7 @@ export const VerificationReport = z.strictObject({
   state: z.enum(['verified', 'failed']),
   sides: z.array(SideVerification),
   faults: z.array(VerificationFault),
-  /** What refuses nothing and is worth a look. */
+  /** Notes do not block the output, but are worth a look. */
   notes: z.array(VerificationFault),
 });
 

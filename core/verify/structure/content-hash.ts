@@ -1,15 +1,15 @@
 /**
- * Numbers that are equal where what they stand for is equal: 52 bits, so that a million objects meet by accident
- * once in a thousand million verifications. Cheaper than texts, of which a drawing would need gigabytes.
+ * Hashes that are equal where the hashed things are: 52 bits, so that two of a million objects collide by accident once
+ * in a thousand million verifications. They take less memory than texts, of which a drawing would need gigabytes.
  */
 export type ContentHash = number;
 
 const LANE = 2 ** 32;
 const HIGH_BITS = 20;
 
-/** `seed`, followed by `value`. */
+/** The hash of `seed` followed by `value`. */
 export function hashed(seed: ContentHash, value: number): ContentHash {
-  // A number as written is no whole number: its bits are.
+  // A fraction or a huge number is hashed by its bits.
   const whole = Number.isInteger(value) && Math.abs(value) < Number.MAX_SAFE_INTEGER ? value : bitsOf(value);
   const low = whole | 0;
   const high = Math.floor(whole / LANE) | 0;
@@ -41,7 +41,7 @@ export function hashedBytes(
   return running.after(seed);
 }
 
-/** Of bytes that come in pieces of any size. */
+/** The hash of bytes that come in pieces of any size. */
 export class RunningHash {
   #a = 0x811c9dc5;
   #b = 0x1b873593;

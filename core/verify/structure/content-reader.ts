@@ -1,6 +1,6 @@
 /**
- * Reads a content stream operator by operator (ISO 32000-1, 7.8.2), for the verification alone: it shares nothing with
- * the reader of the cut, so that a mistake of the one is seen by the other. What makes no sense is stepped over.
+ * Reads a content stream operator by operator (ISO 32000-1, 7.8.2), for the verification only. It shares no code with
+ * the cut's reader, so that a mistake in one shows in the other. It skips what it cannot read.
  */
 import { hashed, hashedBytes } from './content-hash.ts';
 
@@ -13,15 +13,15 @@ for (const char of '()<>[]{}/%') CLASSES[char.charCodeAt(0)] = DELIMITER;
 const MAX_OPERANDS = 64;
 const LATIN1 = Array.from({ length: 256 }, (_, code) => String.fromCharCode(code));
 
-/** What is before an operator: a number, a name, or anything else, as the bytes it is written with. */
+/** An operand: a number, a name, or anything else as the range of its bytes. */
 export type Operand = number | { readonly name: string } | { readonly start: number; readonly end: number };
 
 export class ContentReader {
   operator = '';
   readonly operands: Operand[] = [];
-  /** Of all operands: as numbers by value, as anything else by their bytes. */
+  /** The hash of all operands: numbers by value, anything else by its bytes. */
   operandsHash = 0;
-  /** Of an inline image, its data. */
+  /** The data of an inline image. */
   data: Uint8Array | undefined;
   readonly #bytes: Uint8Array;
   #at = 0;
@@ -43,7 +43,7 @@ export class ContentReader {
       const operand = this.#operand();
       if (operand === undefined) {
         if (this.#at === start) {
-          // A closing bracket that nothing opened.
+          // A closing bracket without an opening one.
           this.#at++;
           continue;
         }
@@ -71,7 +71,7 @@ export class ContentReader {
     return typeof operand === 'object' && 'name' in operand ? operand.name : undefined;
   }
 
-  /** An operand as it is written. */
+  /** An operand as written. */
   written(index: number): string {
     const operand = this.operands.at(index);
     if (typeof operand === 'number') return String(operand);
@@ -79,7 +79,7 @@ export class ContentReader {
     return 'name' in operand ? `/${operand.name}` : this.#text(operand.start, operand.end);
   }
 
-  /** Whether strings among the last operand hold any character. */
+  /** Whether the last operand contains a string that is not empty. */
   hasText(): boolean {
     const operand = this.operands.at(-1);
     if (typeof operand !== 'object' || 'name' in operand) return false;
@@ -135,7 +135,7 @@ export class ContentReader {
       } else if (byte === 0x2e && scale === 0) scale = 1;
       else break;
     }
-    // A second point belongs to nothing, as in 1.2.3.
+    // The point of a second fraction is ignored, as in 1.2.3.
     while (at < bytes.length && (bytes[at] === 0x2e || isDigit(bytes[at]!)) && scale !== 0) at++;
     this.#at = at;
     return scale > 1 ? (sign * value) / scale : sign * value;
@@ -163,7 +163,7 @@ export class ContentReader {
     this.#at = Math.min(bytes.length, this.#at + 1);
   }
 
-  /** An array or dictionary with all that is nested in it; one that is not closed ends before an operator. */
+  /** An array or dictionary with everything nested in it; one that is not closed ends before an operator. */
   #skipNested(closing: ']' | '>>'): void {
     const open = [closing];
     this.#at += closing.length;
@@ -232,7 +232,7 @@ export class ContentReader {
   }
 }
 
-/** Bytes after an `EI` that looks like one of the data are no text. */
+/** How many bytes are checked after a possible `EI`: inside image data they do not look like text. */
 const LOOKED_AHEAD = 12;
 
 function isText(bytes: Uint8Array, from: number): boolean {

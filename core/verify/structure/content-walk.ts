@@ -1,6 +1,6 @@
 /**
- * Goes through content as a renderer does and lists what it paints (ISO 32000-1, 8.2). It measures no text and needs no
- * font: what moves the pen counts as part of where the next text is.
+ * Walks content as a renderer does and lists what it paints (ISO 32000-1, 8.2). It measures no text and needs no fonts:
+ * operators that move the pen count as part of the place of the next text.
  */
 import { PDFDict, PDFName, type PDFObject, type PDFStream } from 'pdf-lib';
 import { boxOf, matrixOf } from '../../pdf/content/object-numbers.ts';
@@ -23,33 +23,33 @@ export interface WalkedContent {
   readonly layers: OptionalContent;
   readonly resources: PDFDict | undefined;
   readonly bytes: Uint8Array;
-  /** What shows of it. */
+  /** The part of it that shows. */
   readonly box: SourceBox;
 }
 
 export interface WalkOptions {
-  /** Of which objects details are kept. */
+  /** Indexes of the objects whose details are kept. */
   readonly details?: ReadonlySet<number>;
-  /** Is waited for now and then; it may throw to stop. */
+  /** Called and awaited now and then; it may throw to stop. */
   pause?(): Promise<void> | void;
   /**
-   * For each object, in order: a box around what certainly shows, and a box around all that may show; undefined where
-   * that is not known.
+   * Called for each object, in order, with a box around what certainly shows and a box around everything that may show;
+   * undefined where that is not known.
    */
   paints?(shown: SourceBox | undefined, bound: SourceBox | undefined, around: AroundObject): void;
-  /** Before a form or image is painted; false passes over it. */
+  /** Called before a form or image is painted; false skips it. */
   enters?(stream: PDFStream, state: PaintState): boolean;
 }
 
 /** Where an object is painted. */
 export interface AroundObject {
-  /** All that its clip may leave. */
+  /** Everything that its clip may leave visible. */
   readonly clip: SourceBox;
-  /** Whether its layers hide it as the file opens. */
+  /** Whether its layers hide it when the file opens. */
   readonly isHidden: boolean;
 }
 
-/** @throws PdfProblem where it goes on without end */
+/** @throws PdfProblem where the content has no end */
 export async function paintedSequence(
   content: WalkedContent,
   options: WalkOptions = {},
@@ -155,7 +155,7 @@ class ContentWalk implements WalkOfRun {
     if (!wasVisible) this.#hidden--;
   }
 
-  /** A form, with what it paints, or an image. */
+  /** Lists a form with everything that it paints, or an image. */
   async paintObject(
     stream: PDFStream,
     state: PaintState,
@@ -173,7 +173,7 @@ class ContentWalk implements WalkOfRun {
       const color = isStencil ? state.get('fill') : defaults;
       const settings = await digests.imageSettings(stream);
       const box = boxOfUnit(state.ctm);
-      // The place of a crop is compared by numbers, with its samples.
+      // The place of a crop is compared by numbers, together with its samples.
       const index = this.add('image', settings, color, 0, state, { box, bound: box, place: 0 });
       this.painted.images.set(index, { stream, ctm: state.ctm });
     } else {

@@ -1,6 +1,6 @@
 /**
- * Which samples of an image of the artwork an image on a panel must have: those of the part that it covers. A crop that
- * is between samples, or that has another number of them, is none.
+ * Finds which samples of an artwork image a panel's image must have: those of the part that it covers. A crop with
+ * edges between samples, or with another number of samples, matches none.
  */
 import { PDFStream } from 'pdf-lib';
 import { numberOf } from '../../pdf/file/dict-values.ts';
@@ -8,7 +8,7 @@ import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { matrixInverse, matrixProduct } from '../../pdf/page/page-space.ts';
 import type { PaintedImage } from './painted-sequence.ts';
 
-/** Samples: whole columns and rows, from the top left. */
+/** Samples: whole columns and rows, counted from the top left. */
 export interface SampleWindow {
   readonly x: number;
   readonly y: number;
@@ -28,15 +28,17 @@ export interface SamplesClaimed {
 export interface ImageFiles {
   readonly panel: PdfFile;
   readonly source: PdfFile;
-  /** Points of the panel's page for a unit of the artwork's page. */
+  /** Points of the panel's page per unit of the artwork's page. */
   readonly pointsPerUnit: number;
 }
 
-/** Renderers that round pictures outwards are kept from it by edges that lie this far inside, in points, and not further. */
+/**
+ * Edges moved inward keep renderers from rounding pictures outward; they may be moved by this many points and no more.
+ */
 const MAX_INSET_POINTS = 0.005;
 const ROUNDING = 1e-5;
 
-/** The end of a sentence where it is no part of this kind. */
+/** The samples, or the end of a sentence that says why it is not such a part. */
 export async function samplesClaimed(
   [inPanel, inSource]: readonly [PaintedImage, PaintedImage],
   { panel, source, pointsPerUnit }: ImageFiles,
@@ -80,7 +82,7 @@ async function imageSize(stream: PDFStream, file: PdfFile): Promise<{ width: num
   return { width: await length('Width'), height: await length('Height') };
 }
 
-/** The first sample of a part of an edge, where the part is `samples` of `size` of them exactly. */
+/** The first sample of a part of an edge; the part must be exactly `samples` of its `size` samples. */
 function sampleRange(
   { from, to, inset }: { readonly from: number; readonly to: number; readonly inset: number },
   size: number,

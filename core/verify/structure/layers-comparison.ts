@@ -1,4 +1,4 @@
-/** Whether the layers of the artwork have the same default state on a panel (ISO 32000-1, 8.11.4.3). */
+/** Checks that the artwork's layers have the same default state on a panel (ISO 32000-1, 8.11.4.3). */
 import { PDFArray, PDFDict } from 'pdf-lib';
 import { itemAt } from '../../measure/present.ts';
 import { OptionalContent } from '../../pdf/content/optional-content.ts';
@@ -16,14 +16,16 @@ export interface LayerDifference {
   readonly found: 'on' | 'off' | 'missing';
 }
 
-/** A panel lists the layers of the artwork in order, those that it uses at least, and one of its own for its marks. */
+/**
+ * A panel lists the layers of the artwork in order, at least those that it uses, and an additional one for its marks.
+ */
 export async function layerDifferences(panel: PdfFile, source: PdfFile): Promise<LayerDifference[]> {
   const ours = await layers(panel);
   const differences: LayerDifference[] = [];
   let next = 0;
   for (const layer of await layers(source)) {
     const at = ours.findIndex(({ name }, index) => index >= next && name === layer.name);
-    // A layer that is on and not listed paints all the same; one that is off would come to light.
+    // A layer that is on but not listed still paints; one that is off would appear.
     if (at < 0) {
       if (!layer.isOn) differences.push({ name: layer.name, expected: 'off', found: 'missing' });
       continue;

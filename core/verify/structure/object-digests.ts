@@ -1,6 +1,6 @@
 /**
- * What an object of a file says, as a number: equal for the artwork's object and a panel's copy of it, no matter what numbers
- * the objects have, and however streams are packed. Resources that nothing uses say nothing.
+ * The content of a file's object as a number: equal for the artwork's object and a panel's copy of it, no matter what
+ * numbers the objects have, and however streams are packed. Unused resources do not count.
  */
 import { PDFArray, PDFDict, PDFName, PDFNull, PDFNumber, type PDFObject, PDFStream } from 'pdf-lib';
 import { bytesOf, nameOf, numberOf } from '../../pdf/file/dict-values.ts';
@@ -9,7 +9,7 @@ import { isPdfProblem, problemTooLarge } from '../../pdf/file/pdf-problem.ts';
 import { type ContentHash, hashed, hashedBytes, hashedText, RunningHash } from './content-hash.ts';
 import { ContentReader } from './content-reader.ts';
 
-/** How a stream is packed, and what describes it beyond print. */
+/** How a stream is packed, and entries that do not affect print. */
 const NOT_COMPARED = new Set([
   'Length',
   'Filter',
@@ -22,18 +22,24 @@ const NOT_COMPARED = new Set([
   'Metadata',
   'Parent',
 ]);
-/** A form may be given the resources that it borrowed, and only those that it uses: they are compared where they are used. */
+/**
+ * A form may be given the resources that it borrowed, and only those that it uses, so they are compared where they are
+ * used.
+ */
 const NOT_OF_CONTENT = new Set([...NOT_COMPARED, 'Resources']);
-/** An image may be cropped, its masks with it: they are compared sample by sample. What samples mean stays. */
+/**
+ * An image and its masks may be cropped, so they are compared sample by sample. The entries that give samples their
+ * meaning must be equal.
+ */
 const NOT_OF_IMAGES = new Set([...NOT_COMPARED, 'Width', 'Height', 'Alternates', 'OPI', 'ID', 'SMask']);
-/** A stray reference to the artwork's own pages is not carried over. */
+/** A stray reference to the artwork's own pages is not copied. */
 const SKELETON = new Set(['Page', 'Pages', 'Catalog', 'StructTreeRoot', 'StructElem']);
 
 const SUBSET_TAG = /^[A-Z]{6}[+]/;
 const DEFAULT_SPACES = ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'];
 const NOTHING: ContentHash = 1;
 const CYCLE: ContentHash = 2;
-/** Counted in objects and operators: far above any drawing. */
+/** Counted in objects and operators; far above any drawing. */
 const MAX_WORK = 50_000_000;
 
 /** Which resource an operator names: its category, and whether the name is its first operand or its last. */
@@ -58,23 +64,23 @@ export class ObjectDigests {
   readonly #known = new Map<PDFObject, Map<PDFDict | undefined, ContentHash>>();
   readonly #resources = new Map<PDFDict, Map<string, PDFObject | undefined>>();
   readonly #open: PDFObject[] = [];
-  /** The outermost open object that something led back to: what is within it is not known for itself. */
+  /** The outermost open object that another object led back to; the objects inside it have no complete hash yet. */
   #ledBackTo = Number.POSITIVE_INFINITY;
-  /** Whether something that is open took resources from what is around it. */
+  /** Whether an open object used resources of its surroundings. */
   #hasBorrowed = false;
   #work = 0;
   readonly #isOfFileWrittenAnew: boolean;
 
   /**
-   * A file that was saved again has other letters before the names of fonts that are subsets (ISO 32000-1, 9.6.4), and may
-   * have rounded numbers: `isOfFileWrittenAnew` passes over both.
+   * `isOfFileWrittenAnew` ignores two changes of a file that was saved again: other letters before the names of subset
+   * fonts (ISO 32000-1, 9.6.4), and rounded numbers.
    */
   constructor(file: PdfFile, { isOfFileWrittenAnew = false } = {}) {
     this.#file = file;
     this.#isOfFileWrittenAnew = isOfFileWrittenAnew;
   }
 
-  /** `around` are the resources of what paints it, which a form without its own borrows. */
+  /** `around` are the resources of the object that paints it, which a form without Resources uses. */
   async of(object: PDFObject | undefined, around?: PDFDict): Promise<ContentHash> {
     const value = await this.#file.resolved(object);
     if (value === undefined || value === PDFNull || isSkeleton(value)) return NOTHING;
@@ -91,7 +97,7 @@ export class ObjectDigests {
     return hashedText(6, value.toString());
   }
 
-  /** An image but for its samples and its size. */
+  /** An image without its samples and its size. */
   async imageSettings(stream: PDFStream): Promise<ContentHash> {
     const mask = await this.#file.entry(stream.dict, 'Mask');
     const isByteWide = await this.#isByteWide(stream);
@@ -103,19 +109,19 @@ export class ObjectDigests {
     return await this.#ofEntries(stream.dict, left, undefined, 7);
   }
 
-  /** JPEG 2000 need not state its depth (ISO 32000-1, Table 89); where it is cropped, it is of eight bits and says so. */
+  /** JPEG 2000 need not state its depth (ISO 32000-1, Table 89); a crop of it has eight bits and states them. */
   async #isByteWide(stream: PDFStream): Promise<boolean> {
     const filters = await this.#file.streamFilters(stream);
     if (filters.at(-1)?.name === 'JPXDecode') return true;
     return numberOf(await this.#file.entry(stream.dict, 'BitsPerComponent')) === 8;
   }
 
-  /** A form but for what it paints. */
+  /** A form without its content. */
   async formSettings(stream: PDFStream): Promise<ContentHash> {
     return await this.#ofEntries(stream.dict, NOT_OF_CONTENT, undefined, 8);
   }
 
-  /** The color spaces that stand for those of devices without being named (8.6.5.6). */
+  /** The color spaces that replace device spaces without being named (8.6.5.6). */
   async defaultSpaces(resources: PDFDict | undefined): Promise<ContentHash> {
     let hash = 9;
     for (const name of DEFAULT_SPACES) {
@@ -143,7 +149,7 @@ export class ObjectDigests {
     return found.get(key);
   }
 
-  /** What is drawn, cannot be read: a number of its own. */
+  /** The hash of what content draws; unreadable content gets a special number. */
   async content(bytes: Uint8Array, resources: PDFDict | undefined): Promise<ContentHash> {
     let hash = hashed(10, await this.defaultSpaces(resources));
     const reader = new ContentReader(bytes);
@@ -222,7 +228,7 @@ export class ObjectDigests {
     for (const [name, value] of entries) {
       if (left.has(name)) continue;
       const digest = await this.of(value, around);
-      // An entry that is null is none.
+      // An entry that is null counts as absent.
       if (digest !== NOTHING) hash = hashed(hashedText(hash, name), digest);
     }
     return hash;
@@ -267,7 +273,7 @@ export class ObjectDigests {
     }
   }
 
-  /** Glyphs are content, with the resources of the font or of what it is used in (9.6.5). */
+  /** Glyphs are content, with the resources of the font or of the content that uses it (9.6.5). */
   async #ofType3(font: PDFDict, around: PDFDict | undefined): Promise<ContentHash> {
     const left = new Set([...NOT_OF_CONTENT, 'CharProcs']);
     let hash = await this.#ofEntries(font, left, around, 16);
@@ -285,7 +291,7 @@ export class ObjectDigests {
     return hash;
   }
 
-  /** Piece by piece: a picture may be larger than memory. */
+  /** Piece by piece, because a picture may be larger than memory. */
   async #ofPackedBytes(stream: PDFStream, seed: ContentHash): Promise<ContentHash> {
     let hash = seed;
     for (const { name, params } of await this.#file.streamFilters(stream)) {
@@ -302,7 +308,7 @@ export class ObjectDigests {
   }
 }
 
-/** To digits that programs keep that count with 24 bits. */
+/** The digits that are exact in programs that calculate with 24 bits. */
 const SURE_DIGITS = 5;
 
 function rounded(value: number): number {

@@ -1,4 +1,7 @@
-/** The graphics state as far as the verification compares it: for each parameter, a number that is equal where it is. */
+/**
+ * The part of the graphics state that the verification compares: for each parameter, a number that is equal where the
+ * parameter is.
+ */
 import { itemAt, valueAt } from '../../measure/present.ts';
 import type { Matrix, SourceBox } from '../../pdf/page/page-space.ts';
 import { type ContentHash, hashed } from './content-hash.ts';
@@ -11,7 +14,7 @@ const PARAMETERS = [
   'fill',
   'strokeSpace',
   'stroke',
-  // Line style, by the keys of Table 58 (ISO 32000-1) where there are any.
+  // Line style, by the keys of Table 58 (ISO 32000-1) where they exist.
   'LW',
   'LC',
   'LJ',
@@ -49,7 +52,7 @@ const PARAMETERS = [
 export type Parameter = (typeof PARAMETERS)[number];
 const INDEX = new Map<string, number>(PARAMETERS.map((name, index) => [name, index]));
 
-/** What of the state each question of the report is about. */
+/** The parameters that each question of the report is about. */
 const LINE = indexes('LW', 'LC', 'LJ', 'ML', 'D');
 const TEXT = indexes('Font', 'Tc', 'Tw', 'Tz', 'Ts', 'Tr', 'TK');
 const RENDERING = indexes('RI', 'FL', 'BG', 'BG2', 'UCR', 'UCR2', 'TR', 'TR2', 'HT', 'SM', 'SA', 'other');
@@ -63,18 +66,18 @@ function indexes(...names: Parameter[]): readonly number[] {
 export class PaintState {
   readonly #values: Float64Array;
   ctm: Matrix;
-  /** Box around points that certainly lie on the clip. */
+  /** Box around points that are certainly inside the clip. */
   clip: SourceBox;
-  /** Box around all of the clip. */
+  /** Box around the whole clip. */
   clipHull: SourceBox;
-  /** Leading as a number, to know where lines begin. */
+  /** Leading as a number, to find where lines begin. */
   leading = 0;
   /** In units of the state's space; 1 until it is set (Table 52). */
   lineWidth = 1;
   fontSize = 0;
   /** How text is painted (Table 106). */
   textMode = 0;
-  /** Whether the font is known and its glyphs stand where the pen is. */
+  /** Whether the font is known and draws its glyphs at the pen's place. */
   isFontPlain = false;
   /** In words, for a report. */
   fillWords = 'DeviceGray 0';
@@ -108,14 +111,14 @@ export class PaintState {
     this.#values[valueAt(INDEX, parameter)] = value;
   }
 
-  /** A parameter by its key in an ExtGState; unknown ones count all together. */
+  /** Sets a parameter by its key in an ExtGState; all unknown keys share one number. */
   setByKey(key: string, value: ContentHash): void {
     const index = INDEX.get(key);
     if (index === undefined) this.set('other', hashed(this.get('other'), value));
     else this.#values[index] = value;
   }
 
-  /** Whether nothing but the place was ever set. */
+  /** Whether nothing but the matrix was ever set. */
   get isInitial(): boolean {
     return this.#values.every((value, index) => index === 0 || value === 0);
   }

@@ -1,9 +1,11 @@
-/** Boxes of what certainly shows: never too large, so that nothing counts as lost that a panel may leave out. */
+/**
+ * Boxes of what certainly shows. They are never too large, so that nothing counts as lost that a panel may leave out.
+ */
 import { type Matrix, matrixPoint, type SourceBox } from '../../pdf/page/page-space.ts';
 
 export const NO_BOX: SourceBox = { x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity };
 
-/** Box of points that certainly lie on a path. */
+/** Box of points that are certainly on a path. */
 export class PointBox {
   #x0 = Number.POSITIVE_INFINITY;
   #y0 = Number.POSITIVE_INFINITY;
@@ -40,7 +42,7 @@ export function boxThrough({ x0, y0, x1, y1 }: SourceBox, ctm: Matrix): SourceBo
   return points.box ?? NO_BOX;
 }
 
-/** A box that is larger by so much on each side. */
+/** The box, enlarged by this much on each side. */
 export const boxWidened = ({ x0, y0, x1, y1 }: SourceBox, by: number): SourceBox => ({
   x0: x0 - by,
   y0: y0 - by,
@@ -48,14 +50,17 @@ export const boxWidened = ({ x0, y0, x1, y1 }: SourceBox, by: number): SourceBox
   y1: y1 + by,
 });
 
-/** Glyphs of any font stay within these shares of its size above and below the line, and begin this far before it. */
+/**
+ * Glyphs of any font stay within these shares of its size above and below the line, and begin at most this far before
+ * it.
+ */
 const ASCENT = 1.2;
 const DESCENT = 0.4;
 const BEARING = 0.5;
-/** Farther than any page reaches. */
+/** Larger than any page. */
 const ENDLESS = 1e6;
 
-/** The band along which text of a line may stand, however long it is; undefined where the line slopes on the page. */
+/** The band in which text of a line can be, however long it is; undefined where the line slopes on the page. */
 export function boxOfLine(line: Matrix, fontSize: number): SourceBox | undefined {
   const [a, b, c, d] = line;
   const isAlongAxis = Math.min(Math.abs(a), Math.abs(b)) < 1e-9 && Math.min(Math.abs(c), Math.abs(d)) < 1e-9;

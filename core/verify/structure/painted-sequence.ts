@@ -1,9 +1,12 @@
-/** What content paints, in order: for each object a number that is equal where all of it is, and where it is. */
+/**
+ * What content paints, in order: for each object a number that is equal where everything about the object, including
+ * its place, is equal.
+ */
 import type { PDFStream } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../../pdf/page/page-space.ts';
 import { type ContentHash, hashed } from './content-hash.ts';
 
-/** Each part of an object by itself, to say what about it has changed. */
+/** A number for each part of an object, to say which part has changed. */
 export interface PaintedAspects {
   readonly shape: ContentHash;
   readonly place: ContentHash;
@@ -17,7 +20,7 @@ export interface PaintedAspects {
 
 export type PaintedKind = 'path' | 'text' | 'image' | 'inline image' | 'shading' | 'group';
 
-/** An object in words; kept of a few only. */
+/** An object in words; only kept for a few. */
 export interface PaintedDetail extends PaintedAspects {
   readonly kind: PaintedKind;
   readonly ctm: Matrix;
@@ -27,19 +30,19 @@ export interface PaintedDetail extends PaintedAspects {
 
 export interface PaintedImage {
   readonly stream: PDFStream;
-  /** Its unit square to the space of the page. */
+  /** Maps its unit square to the space of the page. */
   readonly ctm: Matrix;
 }
 
 const FIRST_CAPACITY = 1024;
 
-/** A million objects take 50 MB. */
+/** The painted objects in typed arrays; a million objects take 50 MB. */
 export class PaintedSequence {
   count = 0;
   readonly images = new Map<number, PaintedImage>();
-  /** Asked for by index before the walk. */
+  /** The objects whose details are kept, set by index before the walk. */
   readonly details = new Map<number, PaintedDetail>();
-  /** What could not be read, so that nothing is known of it. */
+  /** Content that could not be read, so that nothing is known about it. */
   readonly troubles: string[] = [];
   #prints = new Float64Array(FIRST_CAPACITY);
   #shapes = new Float64Array(FIRST_CAPACITY);
@@ -75,7 +78,7 @@ export class PaintedSequence {
     return this.#shapes[index]!;
   }
 
-  /** What of it certainly shows within its clip; undefined where that is not known, or nothing. */
+  /** The box that certainly shows within its clip; undefined where that is unknown or empty. */
   box(index: number): SourceBox | undefined {
     const at = 4 * index;
     const [x0, y0, x1, y1] = this.#boxes.subarray(at, at + 4) as unknown as [number, number, number, number];

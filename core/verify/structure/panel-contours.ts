@@ -1,6 +1,7 @@
 /**
- * The cut contours of a panel's file: lines in one spot ink that leave the inks below them, and nothing else. They are no
- * part of the picture, so a panel is drawn and walked without them. Read by the letter: nothing here comes from the writer.
+ * The cut contours of a panel's file: lines in one spot ink that overprint the inks below, and nothing else. They are
+ * not part of the picture, so a panel is drawn and walked without them. They are read from the file alone, without any
+ * code of the writer.
  */
 import { PDFArray, PDFBool, PDFDict, PDFName, PDFRef, PDFStream } from 'pdf-lib';
 import { boxOf, matrixOf } from '../../pdf/content/object-numbers.ts';
@@ -16,7 +17,7 @@ export interface PanelContours {
   readonly ref: PDFRef;
   readonly stream: PDFStream;
   readonly ink: string;
-  /** Around all lines, in units of the page. */
+  /** The box around all lines, in units of the page. */
   readonly box: SourceBox;
 }
 
@@ -27,7 +28,7 @@ const POINT = new RegExp(`(${NUMBER}) (${NUMBER}) [ml]`, 'g');
 /** In units of the form, which are millimeters of film. */
 const MOST_LINE_WIDTH = 0.5;
 
-/** Undefined where there are none, or where they are anything but contours. */
+/** Undefined where there are none, or where the form contains anything but contours. */
 export async function panelContours(
   file: PdfFile,
   resources: PDFDict | undefined,
@@ -59,7 +60,7 @@ export async function panelContours(
   return { ref, stream, ink, box: boxThrough(box, matrix) };
 }
 
-/** The spot ink, where lines in it leave all other inks. */
+/** The spot ink, where its lines overprint all other inks. */
 async function overprintingInk(file: PdfFile, resources: PDFDict | undefined): Promise<string | undefined> {
   const spaces = dictOf(await file.entry(resources, 'ColorSpace'));
   const space = await file.entry(spaces, 'Ink');

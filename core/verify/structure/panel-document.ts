@@ -1,4 +1,4 @@
-/** A panel's file, opened: its page, and the form that holds the art. */
+/** An opened panel file: its page, and the form that contains the art. */
 import { PDFDict, PDFName, PDFStream } from 'pdf-lib';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { pageContents } from '../../pdf/content/content-page.ts';
@@ -26,11 +26,11 @@ import { type PanelContours, panelContours } from './panel-contours.ts';
 /** The form that paints the artwork on a panel's page. */
 export interface PanelArt {
   readonly stream: PDFStream;
-  /** User space of the artwork's page to that of the panel's page, everything around the form included. */
+  /** Maps user space of the artwork's page to that of the panel's page, including all matrices around the form. */
   readonly matrix: Matrix;
-  /** What it shows, in user space of the artwork's page. */
+  /** The area that it shows, in user space of the artwork's page. */
   readonly box: SourceBox | undefined;
-  /** Whether the page paints it once, without a group, and sets nothing for it but its place. */
+  /** Whether the page paints it once, without a group, and sets only its matrix. */
   readonly isPlain: boolean;
 }
 
@@ -39,15 +39,15 @@ export interface PanelDocument extends PageWithSpace {
   readonly digests: ObjectDigests;
   readonly art: PanelArt | undefined;
   readonly beside: PaintedBeside;
-  /** Lines for a cutter; they count neither as art nor as beside it. */
+  /** Lines for a cutter. They count neither as art nor as something beside it. */
   readonly contours: PanelContours | undefined;
 }
 
-/** What the page paints beside its art: labels and marks, which have their place in the border. */
+/** What the page paints besides its art: labels and marks, which belong in the border. */
 export interface PaintedBeside {
-  /** Whether something certainly shows on the printed area. */
+  /** Whether part of it certainly shows on the printed area. */
   readonly isOnArt: boolean;
-  /** Whether all of it certainly stays in the border. */
+  /** Whether all of it is certainly inside the border. */
   readonly isInBorder: boolean;
 }
 
@@ -136,16 +136,16 @@ async function artAndMarks(
   return { art, beside, contours };
 }
 
-/** In units of the panel's page: rounding alone, for marks keep away from the printed area. */
+/** In units of the panel's page. It covers only rounding, because marks keep a distance from the printed area. */
 const BESIDE_SLACK = 0.01;
 
-/** Whether two boxes share any point; a line has a box without width. */
+/** Whether two boxes share any point; the box of a line may have no width. */
 const isOverlap = (a: SourceBox, b: SourceBox): boolean =>
   a.x0 <= a.x1 && a.y0 <= a.y1 && a.x0 < b.x1 && a.x1 > b.x0 && a.y0 < b.y1 && a.y1 > b.y0;
 
 const EVERYWHERE: SourceBox = { x0: -1e9, y0: -1e9, x1: 1e9, y1: 1e9 };
 
-/** The art as a page to be walked, in user space of the artwork's page. */
+/** The art as a page to walk, in user space of the artwork's page. */
 export async function artToWalk(
   { pdf: { file }, digests }: PanelDocument,
   art: PanelArt,

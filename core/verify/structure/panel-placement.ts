@@ -1,6 +1,6 @@
 /**
- * Whether a panel's page has the boxes that the manifest states, and its art the place and size. Lengths are
- * finished mm on the film, origin top left.
+ * Checks that a panel's page has the boxes that the manifest states, and that its art has the right place and size.
+ * Lengths are finished mm on the film, origin top left.
  */
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { type Rect, rectBottom, rectMirrored, rectRight } from '../../measure/rect.ts';
@@ -20,7 +20,7 @@ export interface BoxDifference {
   readonly found: Rect<'film'>;
 }
 
-/** Which page boxes are not what the manifest says: MediaBox film, BleedBox printed, TrimBox net. */
+/** The page boxes that differ from the manifest: MediaBox film, BleedBox printed, TrimBox net. */
 export function boxDifferences(panel: ManifestPanel, { geometry }: PanelDocument): BoxDifference[] {
   const mmPerUnit = geometry.userUnit * MM_PER_PT * panel.enlargeBy;
   const expected = [
@@ -36,7 +36,7 @@ export function boxDifferences(panel: ManifestPanel, { geometry }: PanelDocument
   });
 }
 
-/** Where a part of the side is in the file: from right to left where that is mirrored. */
+/** Where a part of the side is in the file; mirrored where the file is. */
 function rectOfFile({ filmBox, mirrored }: ManifestPanel, stored: ManifestPanel['filmBox']): Rect<'film'> {
   const onFilm = filmFromFinished(rectFromStored(filmBox)).rect(rectFromStored(stored));
   return mirrored ? rectMirrored(onFilm, filmBox.widthMm) : onFilm;
@@ -57,17 +57,17 @@ const isSameRect = (a: Rect, b: Rect): boolean =>
   );
 
 export interface ArtPlacement {
-  /** How far the middle of the printed area is right and down of where it should. */
+  /** How far the middle of the printed area is to the right of and below its place. */
   readonly dxMm: Mm;
   readonly dyMm: Mm;
   /** Size as a factor of what it should be. */
   readonly scaleX: number;
   readonly scaleY: number;
-  /** Whether it runs from right to left. */
+  /** Whether the art is mirrored. */
   readonly isMirrored: boolean;
 }
 
-/** How the art is placed against the manifest; `space` is that of the artwork's page and box. */
+/** The placement of the art compared with the manifest; `space` is that of the artwork's page and box. */
 export function artPlacement(
   panel: ManifestPanel,
   { geometry }: PanelDocument,
@@ -90,7 +90,7 @@ export function artPlacement(
     dyMm: (ay + by) / 2 - (expected.y + expected.height / 2),
     scaleX: Math.abs(bx - ax) / expected.width,
     scaleY: Math.abs(by - ay) / expected.height,
-    // Turning a page keeps the sign.
+    // Turning a page does not change the sign.
     isMirrored: a * d - b * c < 0,
   };
 }

@@ -1,6 +1,6 @@
 /**
- * What a picture cannot show, read from the files: page boxes, place and size of the art, and that what the panel
- * paints is what the artwork paints there, object by object, in each parameter. Nothing here comes from the cut.
+ * Checks what a picture cannot show, read from the files: page boxes, place and size of the art, and that the panel
+ * paints what the artwork paints there, object by object and parameter by parameter. It shares no code with the cut.
  */
 
 import { PDFName } from 'pdf-lib';
@@ -24,10 +24,10 @@ import { artToWalk, type PanelArt, type PanelDocument, pageToWalk } from './pane
 import { type ArtPlacement, artPlacement, boxDifferences, LENGTH_SLACK_MM } from './panel-placement.ts';
 import { type SequenceDifference, sequencesCompared } from './sequence-comparison.ts';
 
-/** Is waited for now and then; it may throw to stop. */
+/** Called and awaited now and then; it may throw to stop. */
 type Pause = () => Promise<void> | void;
 
-/** The artwork of a verification; what its pages paint is listed once, however many panels there are. */
+/** The artwork of a verification. Its pages are listed once, however many panels there are. */
 export class VerificationSource {
   readonly artwork: Artwork;
   readonly digests: ObjectDigests;
@@ -41,7 +41,7 @@ export class VerificationSource {
   painted(page: number, pause: Pause): Promise<PaintedSequence> {
     const known = this.#painted.get(page);
     if (known) return known;
-    // One page at a time: a large drawing takes memory.
+    // One page at a time, because a large drawing takes much memory.
     this.#painted.clear();
     const listed = this.walked(page, pause, new Set());
     this.#painted.set(page, listed);
@@ -58,9 +58,9 @@ export class VerificationSource {
 
 export interface PanelStructure {
   readonly faults: readonly VerificationFault[];
-  /** Samples that are still to be compared. */
+  /** Samples that remain to be compared. */
   readonly samples: readonly SamplesClaimed[];
-  /** Whether all that the panel paints could be read and compared; otherwise pictures must decide. */
+  /** Whether everything that the panel paints could be read and compared; otherwise pictures must decide. */
   readonly isRead: boolean;
 }
 
@@ -105,7 +105,7 @@ export async function panelStructure(
   };
 }
 
-/** What surrounds the art: how it is painted, groups, output intents, layers. */
+/** Checks the settings around the art: how it is painted, groups, output intents, layers. */
 async function settingFaults(
   panel: ManifestPanel,
   document: PanelDocument,
@@ -140,7 +140,7 @@ async function settingFaults(
   return faults;
 }
 
-/** Cut contours are there where the manifest says so, in its ink, around what is printed. */
+/** Cut contours must be present where the manifest says so, in its ink, around the printed area. */
 function contourFaults(panel: ManifestPanel, { contours, geometry }: PanelDocument): VerificationFault[] {
   const { label, sideCode, contourInk } = panel;
   if (!contours && contourInk === undefined) return [];
@@ -159,10 +159,12 @@ function contourFaults(panel: ManifestPanel, { contours, geometry }: PanelDocume
   return [verificationFault('contour-wrong', { panels: [label], sideCode }, text)];
 }
 
-/** In units of the panel's page: numbers are written to a few digits. */
+/** In units of the panel's page, because numbers are written with a few digits. */
 const CONTOUR_SLACK = 0.05;
 
-/** The art ends where the printed area does: less is missing, more is the neighbor's. */
+/**
+ * The art must end at the printed area's edge: a smaller one is incomplete, a larger one covers the neighbor's part.
+ */
 function outlineFaults(
   panel: ManifestPanel,
   { box }: PanelArt,
@@ -192,7 +194,7 @@ async function paintedFaults(
   try {
     original = await source.painted(page, pause);
   } catch (error) {
-    // Artwork that cannot be read whole was cut all the same: what it shows is left to pictures.
+    // Artwork that cannot be read completely was cut all the same; pictures must check what it shows.
     if (!isPdfProblem(error)) throw error;
     return { faults: [], samples: [], isRead: false };
   }
@@ -222,7 +224,7 @@ async function paintedFaults(
 
 type Walked = (details: ReadonlySet<number>) => Promise<PaintedSequence>;
 
-/** Both are walked once more for what is different, in words. */
+/** Walks both once more for the differences, in words. */
 async function differenceFaults(
   panel: ManifestPanel,
   differences: readonly SequenceDifference[],
@@ -358,7 +360,7 @@ function onSide(panel: ManifestPanel, box: SourceBox, space: PageSpace): Rect<'f
 
 const MAX_OF_A_KIND = 3;
 
-/** A lost setting shows at a thousand objects; a few of a kind are enough. */
+/** A lost setting appears at a thousand objects; a few of each kind are enough. */
 function faultsOfKinds(faults: readonly VerificationFault[]): VerificationFault[] {
   const counts = new Map<VerificationFaultCode, number>();
   return faults.filter(({ code }) => {

@@ -1,6 +1,6 @@
 /**
- * The samples of a picture, row by row, so that one of any size takes the memory of a row. Predictors are undone here
- * and Flate by the host's own zlib: the cut has other code for both.
+ * Reads the samples of a picture row by row, so that a picture of any size takes the memory of one row. Predictors are
+ * undone here, and Flate by the host's own zlib; the cut uses other code for both.
  */
 import type { PDFDict, PDFStream } from 'pdf-lib';
 import { colorSpaceFrom, imageColorSpace } from '../../pdf/content/color-space.ts';
@@ -10,27 +10,27 @@ import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPlainJpeg2000 } from '../../pdf/images/jpeg2000-space.ts';
 import { jpegMeanRows } from '../../preview/jpeg-mean-rows.ts';
 
-/** What undoes the codings of samples. */
+/** Undoes the codings of samples. */
 export interface SampleCodecs {
   inflate(data: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
-  /** All samples of JPEG 2000 data, as they are decoded. */
+  /** All samples of JPEG 2000 data, as decoded. */
   decodeJpeg2000(data: Uint8Array, channels: number): Promise<Uint8Array>;
 }
 
 export interface SampleRows {
-  /** Of a JPEG each block of 8 × 8 samples counts as one: its mean. */
+  /** In a JPEG each block of 8 × 8 samples counts as one value: its mean. */
   readonly samplesPerValue: 1 | 8;
   readonly bitsPerPixel: number;
-  /** How the picture is packed, where that decides whether two can be compared. */
+  /** The kind of coding, where it decides whether two pictures can be compared. */
   readonly kind: 'raster' | 'jpeg';
-  /** A row lives until the next one is asked for. */
+  /** A row is valid until the next is requested. */
   rows(): AsyncGenerator<Uint8Array>;
 }
 
 const BYTE_FILTERS = new Set(['LZWDecode', 'RunLengthDecode', 'ASCII85Decode', 'ASCIIHexDecode']);
 const MAX_ROW_BYTES = 1 << 26;
 
-/** Undefined where the coding is one whose samples are not read here; pictures must decide then. */
+/** Undefined where the samples of a coding are not read here; pictures must then decide. */
 export async function sampleRows(
   file: PdfFile,
   stream: PDFStream,
@@ -66,7 +66,7 @@ export async function sampleRows(
 
 const HEAD_BYTES = 1 << 16;
 
-/** Of eight bits, where nothing is between the samples as coded and as shown. */
+/** For pictures of eight bits whose samples are shown exactly as coded. */
 async function jpeg2000Rows(
   file: PdfFile,
   stream: PDFStream,
@@ -130,7 +130,7 @@ async function predictorOf(
   return predictor === 2 ? 'tiff' : 'png';
 }
 
-/** What the rare filters pack is unpacked at once; of Flate alone nothing is held. */
+/** Rare filters are undone in one step; data packed only by Flate is never held whole. */
 function unpackedBytes(
   file: PdfFile,
   stream: PDFStream,
@@ -140,7 +140,7 @@ function unpackedBytes(
   if (filters.length === 0) return () => file.streamChunks(stream);
   if (filters.length === 1 && filters[0]!.name === 'FlateDecode')
     return () => inflate(file.streamChunks(stream));
-  // Their decoder undoes predictors as well, so they are left to pictures where there is one.
+  // Their decoder undoes predictors too, so data with a predictor is left to pictures.
   const isSimple = filters.every(({ name, params }) => BYTE_FILTERS.has(name) && !params);
   if (!isSimple) return undefined;
   return async function* () {
@@ -182,7 +182,7 @@ async function* rasterRows(
   }
 }
 
-/** RFC 2083, 6; `stored` begins with the filter's own byte. */
+/** Undoes a PNG filter, RFC 2083, 6; `stored` begins with the filter byte. */
 function undoPng(
   filter: number,
   stored: Uint8Array,
@@ -222,7 +222,7 @@ function undoPng(
   }
 }
 
-/** Both begin their memory. Every other byte of a word at once, with room for its carry. */
+/** Both start at the beginning of their memory. Adds every other byte of a word at once, with room for its carry. */
 function addAbove(row: Uint8Array, above: Uint8Array): void {
   const words = row.length >> 2;
   const sums = new Int32Array(row.buffer, 0, words);

@@ -1,6 +1,6 @@
 /**
- * Whether the pictures of panels hold the samples of the artwork, each one of them: one pass over a picture of the
- * artwork for all the panels that show a part of it.
+ * Checks that the pictures of panels have exactly the samples of the artwork: one pass over a picture of the artwork
+ * for all the panels that show a part of it.
  */
 import type { PDFStream } from 'pdf-lib';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
@@ -15,20 +15,20 @@ export interface ClaimOfPanel extends SamplesClaimed {
 
 export type SamplesVerdict =
   | { readonly kind: 'same' }
-  /** At a row and column of the picture of the artwork. */
+  /** At a row and column of the artwork's picture. */
   | { readonly kind: 'different'; readonly x: number; readonly y: number }
   /** The coding is not read here, or the data end early in both. */
   | { readonly kind: 'unknown' };
 
 export interface SampleTools {
   readonly codecs: SampleCodecs;
-  /** Whether bytes of one length are alike; a host compares many at a time. */
+  /** Whether bytes of equal length are equal; a host compares many at a time. */
   areEqual(a: Uint8Array, b: Uint8Array): boolean;
-  /** Is waited for every few rows; it may throw to stop. */
+  /** Called and awaited every few rows; it may throw to stop. */
   pause(): Promise<void> | void;
 }
 
-/** In the order of the claims, which are of one picture of `source`. */
+/** Results in the order of the claims, which must all be for one picture of `source`. */
 export async function samplesCompared(
   source: PdfFile,
   claims: readonly ClaimOfPanel[],
@@ -51,7 +51,7 @@ export async function samplesCompared(
   return verdicts;
 }
 
-/** A picture that is carried whole is mostly carried as it was packed. */
+/** A picture that is copied whole usually keeps its packed bytes. */
 export async function isSamePacked(
   source: PdfFile,
   claim: Pick<ClaimOfPanel, 'file' | 'panel' | 'source'>,
@@ -129,7 +129,7 @@ async function compareRows(
       if (++y >= bottom || compared.every(({ isDone }) => isDone)) return;
       if (y % PAUSE_ROWS === 0) await pause();
     }
-    // Nobody knows what the picture holds beyond its data: readers differ in what they show there.
+    // The rest of the picture after its data end is unknown: readers show different things there.
     for (const comparison of compared) if (!comparison.isDone) comparison.verdict = { kind: 'unknown' };
   } finally {
     await rows.return(undefined);
@@ -137,7 +137,7 @@ async function compareRows(
   }
 }
 
-/** Rows up to damage. */
+/** The rows before any damage. */
 async function* readable(rows: AsyncGenerator<Uint8Array>): AsyncGenerator<Uint8Array> {
   try {
     yield* rows;
@@ -170,7 +170,7 @@ async function compareRow(
   comparison.isDone = y + 1 === comparison.bottom;
 }
 
-/** The first bit of `ours` that is not the one of `row` from `from` on. */
+/** The first bit of `ours` that differs from `row`, counted from bit `from` of it. */
 function differentBit(
   row: Uint8Array,
   from: number,

@@ -1,13 +1,13 @@
 /**
- * Whether what a panel paints is what the artwork paints, in the same order, with nothing left out that shows on the
- * panel. A panel may leave out what is elsewhere, and nothing else.
+ * Checks that a panel paints what the artwork paints, in the same order, with every object that shows on the panel. A
+ * panel may leave out only objects outside its window.
  */
 import { matrixInverse, matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
 import type { PaintedImage, PaintedSequence } from './painted-sequence.ts';
 
-/** By their places in the two sequences. */
+/** Indexes of a differing object in the two sequences. */
 export interface SequenceDifference {
-  /** Absent: the panel lacks it. */
+  /** Absent: the panel does not have it. */
   readonly inPanel?: number;
   /** Absent: the artwork does not have it. */
   readonly inSource?: number;
@@ -20,7 +20,7 @@ export interface SequenceComparison {
 }
 
 const MAX_DIFFERENCES = 12;
-/** Objects at the edge of the window may be there or not. */
+/** Objects at the edge of the window may be present or not. */
 const WINDOW_MARGIN_UNITS = 3;
 
 /** `window` is what the panel shows, in user space of the artwork's page. */
@@ -70,10 +70,10 @@ export function sequencesCompared(
   return { differences, images };
 }
 
-/** Points of a picture, as a share of its edge. */
+/** Tolerance for points of a picture, as a share of its edge. */
 const EDGE = 1e-4;
 
-/** Whether an image covers a part of another one's place, or all of it. */
+/** Whether an image covers another one's place, wholly or in part. */
 function isPartOf(part: PaintedImage | undefined, whole: PaintedImage | undefined): boolean {
   if (!part || !whole) return part === whole;
   const inverse = matrixInverse(whole.ctm);

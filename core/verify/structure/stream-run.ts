@@ -1,4 +1,4 @@
-/** One run through one content stream: its path, its text, its state, and what of it is painted. */
+/** One pass through one content stream: its path, its text, its state, and which objects it paints. */
 import { PDFArray, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
 import { nameOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
@@ -18,17 +18,17 @@ import {
 } from './painted-boxes.ts';
 import type { PaintedKind } from './painted-sequence.ts';
 
-/** What is known of an object beside its hashes. */
+/** Facts about an object besides its hashes. */
 export interface AddedObject {
-  /** Of what certainly shows, without the clip. */
+  /** The box that certainly shows, before clipping. */
   readonly box?: SourceBox | undefined;
-  /** Of all that may show, without the clip; undefined where that is not known. */
+  /** The box of everything that may show, before clipping; undefined where it is not known. */
   readonly bound?: SourceBox | undefined;
   readonly place?: ContentHash;
   readonly words?: string;
 }
 
-/** What a run asks of the walk that it is part of. */
+/** The calls that a pass makes to its walk. */
 export interface WalkOfRun {
   readonly file: PdfFile;
   readonly digests: ObjectDigests;
@@ -53,12 +53,12 @@ export interface WalkOfRun {
 }
 
 const MAX_SAVED = 100_000;
-/** Of joins where nothing is set; no mark sets more. */
+/** Limit for joins where none is set (the marks set none above it). */
 const MITER_LIMIT = 10;
 
 type Painting = readonly [isFilled: boolean, isStroked: boolean];
 
-// An operator may be any word, those of an object’s own methods too: maps, not records.
+// An operator may be any word, even the name of an object's own method, so these are maps, not records.
 const PAINTING = new Map<string, Painting>(
   Object.entries({
     f: [true, false],
@@ -114,13 +114,13 @@ export class StreamRun {
   readonly #marked: { readonly layer: ContentHash; readonly isVisible: boolean }[] = [];
   #path: ContentHash = 0;
   #pathBox = new PointBox();
-  /** Around the control points of curves too. */
+  /** The box also contains the control points of curves. */
   #pathHull = new PointBox();
   #segments = 0;
   #clipRule = '';
   #pen: ContentHash = 0;
   #line: Matrix = [1, 0, 0, 1, 0, 0];
-  /** Whether nothing was shown since the pen was put down. */
+  /** Whether nothing was shown since the pen was placed. */
   #isPenAtLine = true;
   #textClip: ContentHash = 0;
 
@@ -139,7 +139,7 @@ export class StreamRun {
     this.#base = state.get('place');
   }
 
-  /** Something to wait for, where it needs an object of the file. */
+  /** Handles one operator. Returns a promise where it needs an object of the file. */
   take(reader: ContentReader): Promise<void> | undefined {
     const { operator } = reader;
     if (this.#takePath(operator, reader)) return undefined;
@@ -264,7 +264,10 @@ export class StreamRun {
     this.#segments = 0;
   }
 
-  /** How far a stroke reaches beyond its path: by square caps and right angles, or by as sharp a join as may be (8.4.3.5). */
+  /**
+   * How far a stroke extends beyond its path: by square caps and right angles, or by the sharpest possible join
+   * (8.4.3.5).
+   */
   #strokeReach(): number {
     const { lineWidth, ctm } = this.#state;
     const [a, b, c, d] = ctm;
@@ -329,7 +332,7 @@ export class StreamRun {
     this.#state.set('TL', hashed(1, hash));
   }
 
-  /** Where a line begins does not depend on what was shown in the line before. */
+  /** The start of a line does not depend on the text shown in the line before. */
   #beginLine(x: number, y: number, hash: ContentHash): void {
     this.#line = matrixProduct([1, 0, 0, 1, x, y], this.#line);
     this.#putPen(hashed(hashed(this.#pen, 4), hash));
@@ -373,7 +376,7 @@ export class StreamRun {
     const isFill = operator === 'sc' || operator === 'scn';
     const space = state.get(isFill ? 'fillSpace' : 'strokeSpace');
     const placed = pattern === 0 ? 0 : hashed(pattern, this.#base);
-    // The name of a pattern says nothing: it is the pattern that counts.
+    // Pattern names may differ, so the pattern itself is compared.
     const operands = pattern === 0 ? reader.operandsHash : numbersHash(reader);
     state.set(isFill ? 'fill' : 'stroke', hashed(hashed(space, operands), placed));
     const written = reader.operands.map((_, i) => reader.written(i)).join(' ');
@@ -458,12 +461,12 @@ export class StreamRun {
       const name = key.decodeText();
       if (name === 'Type') continue;
       let digest = hashed(hashedText(7, name), await digests.of(value, this.#resources));
-      // A mask is where the page was when it was set (11.6.5.3).
+      // A mask is placed by the matrix in force when it was set (11.6.5.3).
       if (name === 'SMask') digest = hashed(digest, state.get('place'));
       state.setByKey(name, digest);
       if (name === 'LW') state.lineWidth = numberOf(await file.resolved(value)) ?? state.lineWidth;
       if (name !== 'Font') continue;
-      // Its size is not read: text in it may reach anywhere.
+      // The size is not read, so text in it may extend anywhere.
       state.fontSize = 0;
       const [font] = ((await file.resolved(value)) as PDFArray | undefined)?.asArray?.() ?? [];
       const dict = await file.resolved(font);
