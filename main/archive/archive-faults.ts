@@ -1,6 +1,6 @@
 import type { ArchiveReport } from './port.ts';
 
-/** What a check of an archive found, a line for each fault. */
+/** The faults that a check of an archive found, one line each. */
 export const archiveFaults = ({ databaseTrouble, absent, damaged }: ArchiveReport): string[] => [
   ...databaseTrouble.map((trouble) => `Database: ${trouble}`),
   ...absent.map(({ sha256, name }) => `Missing: ${name} (${sha256})`),

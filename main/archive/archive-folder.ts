@@ -3,8 +3,8 @@ import { join, resolve } from 'node:path';
 import { keptPlace, keptPlaceFile } from './kept-place.ts';
 
 /**
- * Where window, command line and host keep the archive: in PANELWRIGHT_ARCHIVE, where a person said on screen, or where
- * the system has a program's data.
+ * Where the desktop program, the command line and the host keep the archive: in PANELWRIGHT_ARCHIVE, in the place
+ * selected on screen, or in the system's folder for a program's data.
  */
 export function defaultArchiveFolder(
   platform: NodeJS.Platform = process.platform,
@@ -23,7 +23,7 @@ export function defaultArchiveFolder(
 
 export const isPostgresPlace = (place: string): boolean => /^postgres(ql)?:\/\//.test(place);
 
-/** The place of an archive as options name it: an address may leave the folder of its vault to an option of its own. */
+/** The place of an archive from its options: an address may leave its vault's folder to a separate option. */
 export function archivePlace(place: string, vault: string | undefined): string {
   if (!isPostgresPlace(place) || vault === undefined || !URL.canParse(place)) return place;
   const url = new URL(place);

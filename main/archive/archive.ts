@@ -1,4 +1,4 @@
-/** An archive in one folder that can be copied as a whole: a database of SQLite beside a vault of files. */
+/** An archive in one folder that can be copied as a whole: an SQLite database beside a vault of files. */
 import { existsSync, renameSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import type Database from 'better-sqlite3';
@@ -24,7 +24,7 @@ import { SqliteJobList } from './sqlite-job-list.ts';
 import { SqliteStore } from './sqlite-store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
 
-/** Opens the archive of a folder, or a shared one by its address; begins it where none is. */
+/** Opens the archive in a folder, or a shared one by its address; creates it if it does not exist. */
 export async function openArchive(
   place: string,
   options?: OpenOptions,
@@ -33,7 +33,7 @@ export async function openArchive(
   return opened.ok ? resultOk(opened.value.archive) : opened;
 }
 
-/** The same, with the store, for code that copies the whole archive. */
+/** Opens the archive with its store, for code that copies the whole archive. */
 export async function openWithStore(
   place: string,
   options: OpenOptions = {},
@@ -104,7 +104,7 @@ async function openFolder(
   return resultOk({ archive, store, vault });
 }
 
-/** Programs in one archive are all on this machine. */
+/** All programs that use this archive are on this machine. */
 const isRunning = async (_sql: Sql, seat: string): Promise<boolean> =>
   !isAbandoned(seat, Date.now(), Date.now());
 
@@ -115,15 +115,15 @@ const databaseTrouble = async (sql: Sql): Promise<string[]> =>
 
 const NOTE_FILES = 'UPDATE meta SET keeps_files = 1 WHERE keeps_files = 0';
 
-/** Whether the database has no job and never kept a file. */
+/** Whether the database has no job and never stored a file. */
 const isForeign = (db: Database.Database): boolean =>
   db.prepare('SELECT 1 FROM meta WHERE keeps_files = 0 AND NOT EXISTS (SELECT 1 FROM jobs)').get() !==
   undefined;
 
 interface OpenOptions extends ArchiveOptions {
-  /** Absent: those of this machine. */
+  /** Absent: the disks of this machine. */
   readonly disks?: Disks;
-  /** A new database may begin where the vault holds files already. */
+  /** Whether a new database may be created where the vault already has files. */
   readonly beginsBesideFiles?: boolean;
 }
 
@@ -134,8 +134,8 @@ const onNetworkShare = (folder: string, share: string): ArchiveProblem => ({
 });
 
 /**
- * Renames a damaged database with its log files and begins a new one beside the files of the vault, of which nothing is
- * touched. Returns the new path; undefined where the database was missing. An archive that can be opened is not set aside.
+ * Renames a damaged database with its log files and creates a new one beside the vault, whose files stay unchanged.
+ * Returns the new path; undefined where the database was missing. Refuses an archive that can be opened.
  */
 export async function setArchiveAside(
   folder: string,

@@ -1,7 +1,7 @@
 /**
- * A copy of the archive while it is in use. The database comes first, in one consistent state; then
- * every file that this state names. The vault only ever gains files, and gains them before the database names them, so
- * all of them are there.
+ * Copies the archive while it is in use: first the database, in one consistent state, then every file that this state
+ * refers to. Files are added to the vault before the database refers to them, and are not removed meanwhile, so all of
+ * them exist.
  */
 import { readFileSync, statSync } from 'node:fs';
 import { chmod, rename, rm, writeFile } from 'node:fs/promises';
@@ -25,7 +25,7 @@ import { type SqliteStore, sqlOf } from './sqlite-store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
 import { copyVaultFiles } from './vault-copy.ts';
 
-/** In the archive's folder while a backup is written: where. */
+/** A file in the archive's folder that names the target while a backup is written. */
 const NOTE = 'backup';
 
 export interface ArchiveParts {
@@ -46,7 +46,7 @@ export async function copyArchive(
   const note = partialPath(join(folder, NOTE));
   try {
     await makeFolder(partial, PRIVATE_FOLDER);
-    // An archive that can only be read can still be copied.
+    // A read-only archive can still be copied.
     await writeFile(note, resolve(partial), { mode: PRIVATE_FILE }).catch(() => undefined);
     await store.copyTo(databasePath(partial), tools);
     await chmod(databasePath(partial), PRIVATE_FILE);
@@ -77,12 +77,12 @@ export async function copyArchive(
   }
 }
 
-/** What a killed backup left is removed when the archive is next opened. */
+/** The next opening of the archive removes what a killed backup left. */
 export function sweepBackups(archiveFolder: string): void {
   for (const name of abandonedPartials(archiveFolder, NOTE)) {
     const note = join(archiveFolder, name);
     const partial = readText(note);
-    // A note is a file, and files can be tampered with.
+    // The note is a file and may have been changed, so it is not trusted.
     if (partial === undefined || !isPartial(basename(partial)) || tryRemove(partial)) tryRemove(note);
   }
 }
@@ -95,18 +95,18 @@ function readText(path: string): string | undefined {
   }
 }
 
-/** An error as the system gives for any other file of the copy. */
+/** The same error as the system gives for any other file of the copy. */
 const diskFull = (message: string): Error => Object.assign(new Error(message), { code: 'ENOSPC' });
 
-/** People know the backup by the name that they gave it. */
+/** Messages use the name that the user gave the backup. */
 const problemAt = (problem: ArchiveProblem, partial: string, to: string): ArchiveProblem => ({
   ...problem,
   message: problem.message.replaceAll(partial, to),
 });
 
 /**
- * The newest backup beside a new one. The archive itself does not count, even if it is there: a backup that shared its
- * files by hard links would be lost with it.
+ * The newest backup in the same folder as a new one. The archive itself does not count: a backup that shared files with
+ * it by hard links would be lost with it.
  */
 function earlierBackup(parent: string, archiveFolder: string): FileVault | undefined {
   const own = statSync(archiveFolder).ino;

@@ -1,4 +1,4 @@
-/** Looks a database through on a thread of its own; see database-check.ts for the other end. */
+/** Checks a database on a separate thread; see database-check.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import Database from 'better-sqlite3';
 import { present } from '../../core/measure/present.ts';

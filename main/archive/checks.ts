@@ -3,9 +3,9 @@ import { jobCount, keptFiles } from './kept-files.ts';
 import type { ArchiveProblem, ArchiveReport, Backup, Checks, CheckTools, KeptFile, Vault } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 
-/** What each database does in its own way. */
+/** Checks that each database does differently. */
 export interface OwnChecks extends Pick<Checks, 'startupCheck' | 'backUp'> {
-  /** What the database's own check complains of. */
+  /** Errors reported by the database's own check. */
   trouble(sql: Sql): Promise<string[]>;
 }
 

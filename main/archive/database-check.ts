@@ -1,6 +1,6 @@
 /**
- * The check of a large database after a crash, while people work with it already. SQLite's log makes whole what a crash
- * interrupted; this looks for what only a failing disk does.
+ * Checks a large database after a crash, while people work. SQLite's log repairs what a crash interrupted; this check
+ * finds damage that only a failing disk causes.
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
@@ -13,7 +13,7 @@ export interface DatabaseCheck {
   stop(): Promise<void>;
 }
 
-/** By then, something may have been saved. */
+/** By the time of this message, something may have been saved. */
 const REMEDY =
   'Close Panelwright, and restore a backup or have the archive set aside with: panelwright archive-set-aside. Nothing more is written to it.';
 

@@ -1,4 +1,4 @@
-/** Why a database cannot be used, in sentences. */
+/** Sentences that say why a database cannot be used. */
 import { basename, dirname } from 'node:path';
 import Database from 'better-sqlite3';
 import type { ArchiveProblem } from './port.ts';
@@ -16,7 +16,7 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
       remedy: 'Close the other program, or wait until it has finished, then try again.',
     };
   }
-  // SQLite reports this for memory that it maps from the disk, too.
+  // SQLite also reports this for memory that it maps from the disk.
   if (/^(SQLITE_FULL|SQLITE_IOERR_SHMSIZE|ENOSPC|EDQUOT)/.test(code)) {
     return {
       code: 'archive-disk-full',
@@ -38,7 +38,7 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
   return undefined;
 }
 
-/** There is a vault full of files, and no database that knows them: this is no new archive. */
+/** There is a vault full of files, but no database that lists them, so this is not a new archive. */
 export const databaseLost = (path: string): ArchiveProblem => ({
   code: 'archive-lost',
   message: `The archive ${dirname(path)} keeps files of jobs, but its database ${basename(path)} is missing or empty.`,
@@ -46,7 +46,7 @@ export const databaseLost = (path: string): ArchiveProblem => ({
     'Put the database back, restore a backup, or have a new one begun beside the files with: panelwright archive-set-aside. Nothing was changed.',
 });
 
-/** The same, where a database is there that never knew any of these files. */
+/** The vault has files, but the database never listed any of them. */
 export const databaseForeign = (path: string): ArchiveProblem => ({
   code: 'archive-lost',
   message: `The archive ${dirname(path)} keeps files of jobs, but its database ${basename(path)} has no job and never had one: it is new, or of another archive.`,

@@ -1,6 +1,6 @@
 /**
- * Opens the archive's database: write-ahead log, foreign keys, integrity check, migrations. A database that
- * cannot be trusted is never written to; it stays where it is until the user sets it aside.
+ * Opens the archive's database: write-ahead log, foreign keys, integrity check, migrations. A database that cannot be
+ * trusted is never written to; it stays in place until the user sets it aside.
  */
 import { chmodSync, closeSync, copyFileSync, existsSync, openSync, statSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
@@ -14,21 +14,21 @@ import { migrate, schemaProblem } from './migrate.ts';
 import type { ArchiveOptions, ArchiveProblem } from './port.ts';
 import { SCHEMA, type SchemaStep } from './schema.ts';
 
-/** How long a statement waits for another process that writes, before the archive is called locked. */
+/** How long a statement waits for another process to finish writing before the archive counts as locked. */
 const BUSY_WAIT_MS = 5000;
 
 export const databasePath = (archiveFolder: string): string => join(archiveFolder, 'archive.sqlite');
 
 export interface OpenedDatabase {
   readonly db: Database.Database;
-  /** Whether the check was put off. */
+  /** Whether the check was postponed. */
   readonly isCheckDue: boolean;
-  /** Where the archive may not be written: the folder with the copy that is read in its place. */
+  /** For a read-only archive: the folder with the copy that is read instead. */
   readonly copyFolder?: string;
 }
 
 interface DatabaseOptions extends Pick<ArchiveOptions, 'busyWaitMs' | 'putsOffCheck'> {
-  /** Whether a database that is missing or empty is begun; see `databaseLost`. */
+  /** Whether a missing or empty database may be created; see `databaseLost`. */
   readonly mayBegin?: boolean;
 }
 
@@ -52,12 +52,12 @@ function openWritable(
   { busyWaitMs = BUSY_WAIT_MS, putsOffCheck = false, mayBegin = true }: DatabaseOptions,
   schema: readonly SchemaStep[],
 ): Result<OpenedDatabase, ArchiveProblem> {
-  // An empty database makes SQLite throw the log beside it away, and with it what could still be mended.
+  // SQLite discards the log beside an empty database, which might still be needed to repair it.
   if (!mayBegin && fileBytes(path) === 0) return resultProblem(databaseLost(path));
   let db: Database.Database | undefined;
   try {
     makeFolderSync(dirname(path), PRIVATE_FOLDER);
-    // SQLite gives its log the permissions that the database has.
+    // SQLite gives its log the permissions of the database.
     closeSync(openSync(path, 'a', PRIVATE_FILE));
     const isSmall = fileBytes(path) <= CHECKED_AT_EACH_START_BYTES;
     const isCrashed = isUnclean(path);
@@ -83,8 +83,8 @@ function openWritable(
 }
 
 /**
- * Reads an archive that may not be written, such as a backup on a read-only disk: SQLite needs a log and a file of locks
- * beside its database even for reading, so a copy is opened.
+ * Opens a read-only archive, such as a backup on a read-only disk. SQLite needs a log and a lock file beside its
+ * database even for reading, so this opens a copy.
  */
 function openCopy(
   path: string,
@@ -111,17 +111,16 @@ function openCopy(
   }
 }
 
-/** A full disk is not among them: it is to be freed. */
+/** A full disk is not included: the user must free space. */
 function isRefusedWrite(error: unknown): boolean {
   const code = (error as NodeJS.ErrnoException | undefined)?.code ?? '';
   return /^(SQLITE_CANTOPEN|SQLITE_READONLY|SQLITE_PERM|EACCES|EPERM|EROFS)/.test(code);
 }
 
 /**
- * The check reads the whole file: a tenth of a second for thousands of jobs, many seconds for a hundred thousand.
- * So a large archive is checked only after a crash, when SQLite's log was left behind, and by the screens while people
- * work (database-check.ts); SQLite still notices a damaged page whenever it reads it, and `archive-check` looks at
- * everything.
+ * The check reads the whole file: a tenth of a second for thousands of jobs, many seconds for a hundred thousand. So a
+ * large archive is checked only after a crash, when SQLite's log remained, and, with screens, while people work
+ * (database-check.ts). SQLite still notices a damaged page whenever it reads it, and `archive-check` checks everything.
  */
 const CHECKED_AT_EACH_START_BYTES = 32 * 2 ** 20;
 

@@ -1,6 +1,6 @@
 /**
- * What is deleted for good: jobs with their history, and files of the vault that nothing names any more. The database
- * comes first; a kill after it leaves files that the next cleaning removes.
+ * Permanent deletion of jobs with their history, and of files in the vault that nothing refers to. The database is
+ * changed first; after a kill, the next cleaning removes the remaining files.
  */
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { jobUnknown } from './jobs.ts';
@@ -9,7 +9,7 @@ import type { ArchiveProblem, Deleted, Deletions } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 import type { FileVault, VaultFile } from './vault.ts';
 
-/** A file that came in or was asked for since then may be about to be named by another window or program. */
+/** Another window or program may be about to refer to a file added or requested within this time. */
 const HELD_MS = 3_600_000;
 
 export class StoredDeletions implements Deletions {
@@ -47,7 +47,7 @@ export class StoredDeletions implements Deletions {
   }
 
   async #unused(): Promise<VaultFile[]> {
-    // Listed before the database is read: what comes in later is not looked at.
+    // Listed before the database is read, so files added later are not considered.
     const files = await this.#vault.list();
     const kept = await this.#store.read(keptHashes);
     return files.filter(({ sha256 }) => !kept.has(sha256));
@@ -87,7 +87,7 @@ const keptHashes = async (sql: Sql): Promise<Set<string>> =>
 interface DeletedRows {
   readonly jobs: number;
   readonly outputs: number;
-  /** Named by these jobs alone. */
+  /** Files that only these jobs refer to. */
   readonly files: ReadonlySet<string>;
 }
 
@@ -102,7 +102,7 @@ async function deleteRows(sql: Sql, jobIds: readonly string[]): Promise<Result<D
   }
   let outputs = 0;
   for (const [id, rowId] of rowIds) {
-    // The latest first: a reprint names the output that it repeats.
+    // Latest first, because a reprint refers to the output that it repeats.
     const own = await sql.all<{ id: number }>('SELECT id FROM outputs WHERE job_id = ? ORDER BY id DESC', [
       id,
     ]);

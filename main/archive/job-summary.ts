@@ -1,4 +1,4 @@
-/** The columns as a JobSummary names them: the database holds them to their types, so that a row is one. */
+/** The columns under the names of a JobSummary's fields. The database enforces their types, so a row is a summary. */
 export const SUMMARY = `jobs.id, number, name, customer, unit_number AS "unitNumber", vehicle_count AS "vehicleCount",
   revision, created_at AS "createdAt", updated_at AS "updatedAt",
   (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS "outputCount", progress, installed_on AS "installedOn",

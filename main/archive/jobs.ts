@@ -17,7 +17,7 @@ import {
 } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 
-/** The schema of jobs takes a while to load, and a list needs none of it. */
+/** Loaded on demand: the schema of jobs takes a while to load, and a list does not need it. */
 const jobText = async (job: Job): Promise<string> =>
   (await import('../../core/job/job-json.ts')).jobToJson(job);
 
@@ -25,7 +25,7 @@ export class StoredJobs implements Jobs {
   readonly #store: Store;
   readonly #page: Jobs['page'];
 
-  /** `page` reads the list, which each database finds by indexes of its own. */
+  /** `page` reads the list, because each database finds jobs by different indexes. */
   constructor(store: Store, page: Jobs['page']) {
     this.#store = store;
     this.#page = page;
@@ -59,7 +59,7 @@ export class StoredJobs implements Jobs {
       if (fromFile === 'keep' && hasOtherOfWindow(current, row.document))
         return resultProblem(savedInWindow(job));
       if (current) await sql.run('DELETE FROM job_words WHERE rowid = ?', [current.rowId]);
-      // A save gives the job the highest row number, so that row numbers order jobs by their last save.
+      // A save gives the job the highest row number, so row numbers order jobs by their last save.
       const saved = present(
         await sql.first<{ rowId: number }>(
           `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, vehicle_count, document, artwork_sha256, revision,
@@ -170,11 +170,11 @@ const currentRow = (sql: Sql, id: string): Promise<CurrentRow | undefined> =>
     [id],
   );
 
-/** Whether a window has saved another state of the job last. */
+/** Whether the last save was by a window and has another state of the job. */
 const hasOtherOfWindow = (current: CurrentRow | undefined, document: string): boolean =>
   current?.isFromFile === 0 && current.document !== document;
 
-/** Everything that a search looks through. */
+/** All text that a search looks in. */
 export const jobWords = (job: Job, panelLabels: readonly string[]): string =>
   [
     job.number,

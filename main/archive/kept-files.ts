@@ -2,7 +2,7 @@ import { present } from '../../core/measure/present.ts';
 import type { KeptFile } from './port.ts';
 import type { Dialect, Sql } from './sql.ts';
 
-/** Every file that a job or an output names, once each. */
+/** Every file that a job or an output refers to, once each. */
 export const keptFiles = (sql: Sql): Promise<KeptFile[]> => sql.all<KeptFile>(statementOf(sql.dialect));
 
 const statementOf = ({ each, text }: Dialect): string => {

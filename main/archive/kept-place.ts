@@ -1,4 +1,4 @@
-/** The archive that was selected on screen, for the next start of every program of this user; never with a password. */
+/** The archive that was selected on screen, for the next start of this user's programs; never with a password. */
 import { readFileSync } from 'node:fs';
 import { rm } from 'node:fs/promises';
 import { homedir } from 'node:os';
@@ -27,7 +27,7 @@ export function keptPlace(file: string): string | undefined {
   }
 }
 
-/** Without a place, the usual one is used again. */
+/** Without a place, the default is used again. */
 export async function keepPlace(file: string, place: string | undefined): Promise<void> {
   if (place === undefined) await rm(file, { force: true });
   else await writeFileAtomically(file, `${JSON.stringify({ archive: place })}\n`);

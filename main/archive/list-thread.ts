@@ -1,6 +1,6 @@
 /**
- * Reads the list of jobs on a thread of its own, so that a search through a hundred thousand jobs does not delay other
- * requests. The thread starts with the first one.
+ * Reads the list of jobs on a separate thread, so that a search through a hundred thousand jobs does not delay other
+ * requests. The first request starts the thread.
  */
 import { Worker } from 'node:worker_threads';
 import Database from 'better-sqlite3';
@@ -15,7 +15,7 @@ export interface ListQuestion {
 
 export type ListReply =
   | { readonly id: number; readonly page: JobPage }
-  /** `code` of SQLite; absent: a bug. */
+  /** `code` is SQLite's; absent: a bug. */
   | { readonly id: number; readonly error: { readonly message: string; readonly code?: string } };
 
 interface Waiting {
@@ -33,13 +33,13 @@ export class ListThread {
     this.#path = path;
   }
 
-  /** Rejects with what SQLite says. */
+  /** Rejects with SQLite's error. */
   async page(filter: JobFilter): Promise<JobPage> {
     const id = ++this.#lastId;
     const { promise, resolve, reject } = Promise.withResolvers<JobPage>();
     this.#waiting.set(id, { resolve, reject });
     const worker = this.#started();
-    // A question keeps the program alive, an idle thread does not.
+    // A pending query keeps the program alive; an idle thread does not.
     worker.ref();
     worker.postMessage({ id, filter } satisfies ListQuestion);
     return await promise;
@@ -69,7 +69,7 @@ export class ListThread {
     return worker;
   }
 
-  /** The next question starts another. */
+  /** The next query starts another thread. */
   #gone(worker: Worker, error: Error): void {
     if (this.#worker === worker) this.#worker = undefined;
     for (const { reject } of this.#waiting.values()) reject(error);

@@ -1,4 +1,4 @@
-/** Reads the list of jobs on a thread of its own; see list-thread.ts for the other end. */
+/** Reads the list of jobs on a separate thread; see list-thread.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import Database from 'better-sqlite3';
 import { present } from '../../core/measure/present.ts';
@@ -13,7 +13,7 @@ let opened: { readonly db: Database.Database; readonly list: SqliteJobList } | u
 port.on('message', (message: ListQuestion | typeof THREAD_END) => {
   if (message === THREAD_END) {
     opened?.db.close();
-    // Ends this thread alone.
+    // Ends only this thread.
     process.exit();
   }
   port.postMessage(answer(message));

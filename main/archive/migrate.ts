@@ -1,4 +1,4 @@
-/** Brings a database to the latest version of its schema, and tells a foreign database from an older one. */
+/** Updates a database to the latest version of its schema, and distinguishes a foreign database from an older one. */
 import { createHash } from 'node:crypto';
 import { chmodSync, closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
@@ -9,7 +9,7 @@ import { databaseLost } from './database-problems.ts';
 import type { ArchiveProblem } from './port.ts';
 import { type SchemaStep, sqliteStatements } from './schema.ts';
 
-/** Of the statements that make a database of these steps, however they are spaced and commented. */
+/** The hash of the statements that create a database with these steps, ignoring spaces and comments. */
 export function schemaHash(
   steps: readonly SchemaStep[],
   statementsOf: (step: SchemaStep) => string = sqliteStatements,
@@ -20,7 +20,7 @@ export function schemaHash(
   return createHash('sha256').update(text).digest('hex').slice(0, 16);
 }
 
-/** Why this program must leave the database alone; undefined where it may use it. Reads only. */
+/** Why this program must not use the database; undefined where it may. Only reads. */
 export function schemaProblem(
   db: Database.Database,
   path: string,
@@ -50,8 +50,8 @@ export function schemaProblem(
 }
 
 /**
- * Takes the steps that are missing, all in one transaction, so that a kill leaves the version that was there. A database
- * that holds something is copied first, as `archive.sqlite.version-1` beside it.
+ * Applies the missing steps in one transaction, so that a kill leaves the old version. A database with content is
+ * copied first, as `archive.sqlite.version-1` beside it.
  */
 export function migrate(db: Database.Database, path: string, steps: readonly SchemaStep[]): void {
   const gap = steps.find(({ to }, index) => to !== index + 1);
@@ -70,7 +70,7 @@ export function migrate(db: Database.Database, path: string, steps: readonly Sch
   }).immediate();
 }
 
-/** By a connection of its own, which may read while ours keeps all others from writing. */
+/** Uses another connection, which may read while ours keeps all others from writing. */
 function keepCopy(path: string, version: number): void {
   const copy = `${path}.version-${version}`;
   sweepPartials(dirname(copy), basename(copy));

@@ -1,7 +1,7 @@
 /**
- * An archive moved from one place to another, such as from a folder into a shared one or back. Files come first, each by
- * its hash, then all rows in one transaction: who is interrupted starts again, and what is there already stays.
- * The archive that is moved from is left as it is.
+ * Moves an archive to another place, for example from a folder to a shared one or back. Files are copied first, each by
+ * its hash, then all rows in one transaction. After an interruption, start again: files already copied stay. The source
+ * archive stays unchanged.
  */
 import { rename, rm } from 'node:fs/promises';
 import { dirname } from 'node:path';
@@ -19,7 +19,7 @@ export type OpenFolder = (folder: string) => Promise<Result<OpenedArchive, Archi
 
 type Parts = Pick<OpenedArchive, 'store' | 'vault'>;
 
-/** Undone as a whole, with the transaction that it is thrown in. */
+/** Thrown inside a transaction to undo all of it. */
 class RowsDiffer extends Error {
   readonly problem: ArchiveProblem;
 
@@ -33,7 +33,7 @@ class RowsDiffer extends Error {
   }
 }
 
-/** Both must be open; `to` must hold nothing but what an earlier try has brought into its vault. */
+/** Both must be open; `to` must be empty except for files that an earlier try has copied to its vault. */
 export async function moveArchive(
   from: Parts,
   to: Parts,
@@ -58,7 +58,7 @@ export async function moveArchive(
   }
 }
 
-/** Returns those that are absent or damaged in `from`. */
+/** Returns the files that are missing or damaged in `from`. */
 async function copyFiles(
   kept: readonly KeptFile[],
   from: FileVault,
@@ -78,7 +78,7 @@ async function copyFiles(
   return lost;
 }
 
-/** A shared archive as one in a folder that does not exist yet; it appears when it is whole. */
+/** Copies a shared archive to a folder that does not exist yet; the folder appears when the copy is complete. */
 export async function copyToFolder(
   from: Parts,
   to: string,

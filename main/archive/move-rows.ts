@@ -1,6 +1,6 @@
 /**
- * All rows of one archive into another, empty one, on whichever databases. What came in is read back and compared by
- * hash before it counts: either all of it is there and the same, or none.
+ * Copies all rows of one archive to another, empty one, with any databases. The copied rows are read back and compared
+ * by hash before the transaction counts: either all rows are there and equal, or none.
  */
 import { createHash } from 'node:crypto';
 import { jobFromJson } from '../../core/job/job-json.ts';
@@ -12,7 +12,7 @@ import type { Sql, SqlValue } from './sql.ts';
 
 type Row = Readonly<Record<string, SqlValue>>;
 
-/** Few enough that a statement may have all their values. */
+/** Few enough for a statement's limit of values. */
 const ROWS_AT_ONCE = 200;
 
 export async function isEmpty(sql: Sql): Promise<boolean> {
@@ -21,7 +21,7 @@ export async function isEmpty(sql: Sql): Promise<boolean> {
   return true;
 }
 
-/** Returns the tables that came out otherwise than they went in. */
+/** Returns the tables whose copied rows differ. */
 export async function moveRows(from: Sql, to: Sql, { signal, report }: CheckTools): Promise<string[]> {
   const tables = schemaTables();
   const different: string[] = [];
@@ -81,6 +81,6 @@ async function addWords(sql: Sql, row: Row): Promise<void> {
   ]);
 }
 
-/** Columns by name: the order in a table is a matter of its database. */
+/** Columns sorted by name, because their order in a table depends on the database. */
 const rowText = (row: Row): string =>
   `${JSON.stringify(Object.entries(row).toSorted(([a], [b]) => (a < b ? -1 : 1)))}\n`;

@@ -1,6 +1,6 @@
 /**
- * Whether a folder lies on a share of the network. SQLite's write-ahead log needs memory that all programs share, and
- * locks that hold, which shares do not give: sqlite.org/wal.html, “all processes using a database must be on the same
+ * Detects whether a folder is on a network share. SQLite's write-ahead log needs memory shared by all programs, and
+ * reliable locks, which shares do not provide: sqlite.org/wal.html, “all processes using a database must be on the same
  * host computer”.
  */
 import { execFileSync } from 'node:child_process';
@@ -9,10 +9,10 @@ import { dirname, join, relative } from 'node:path';
 import { present } from '../../core/measure/present.ts';
 
 /**
- * What statfs(2) of Linux says of a disk that another computer may hold, or may write to as well. The numbers are those
- * of the manual page (man7.org/linux/man-pages/man2/statfs.2.html) and of `linux/magic.h`; which of them are remote is
- * as GNU coreutils 9 has it (`src/stat.c`, which tells `tail` where it must not rely on the kernel). 9p is added: to
- * the kernel it is a protocol of the network (docs.kernel.org/filesystems/9p.html), and what it shows are folders of a host.
+ * The statfs(2) numbers in Linux of file systems that another computer may hold, or may write to as well. The numbers
+ * are those of the manual page (man7.org/linux/man-pages/man2/statfs.2.html) and of `linux/magic.h`; which of them are
+ * remote follows GNU coreutils 9 (`src/stat.c`, which tells `tail` where it must not rely on the kernel). 9p is added:
+ * to the kernel it is a network protocol (docs.kernel.org/filesystems/9p.html), and it shows folders of a host.
  */
 const REMOTE_TYPES: ReadonlyMap<number, string> = new Map([
   [0x6969, 'nfs'],
@@ -40,21 +40,21 @@ const REMOTE_TYPES: ReadonlyMap<number, string> = new Map([
   [0x7c7c6673, 'prl_fs'],
 ]);
 
-/** Programs provide these disks, with any content; all have one number. */
+/** User programs provide these file systems, with any content; all have the same number. */
 const FUSE_TYPE = 0x65735546;
-/** Disks that are known to be on this machine: a block device, an encrypted folder, layers of a container. */
+/** FUSE types that are known to be on this machine: a block device, an encrypted folder, layers of a container. */
 const LOCAL_FUSE = /^(fuseblk|fuse\.(encfs|gocryptfs|cryfs|fuse-overlayfs))$/;
 
-/** What a system says of its disks. */
+/** What the operating system reports about its disks. */
 export interface Disks {
   readonly platform: NodeJS.Platform;
-  /** What is mounted, in the system's own format. */
+  /** Returns the list of mounts, in the system's own format. */
   readonly mounts: () => string;
-  /** The number that statfs(2) gives for the disk of a folder; undefined where it gives none. */
+  /** The statfs(2) number for the disk of a folder; undefined where there is none. */
   readonly type: (folder: string) => number | undefined;
 }
 
-/** The kind of share that holds a folder, or will hold it; undefined where the disk is one of this machine. */
+/** The kind of share that holds a folder, or will hold it; undefined where the disk belongs to this machine. */
 export function networkShareOf(folder: string, disks: Disks = DISKS): string | undefined {
   const { existing, place } = placeOnDisk(folder);
   switch (disks.platform) {
@@ -86,7 +86,7 @@ const DISKS: Disks = {
   },
   type: (folder) => {
     try {
-      // A system of 32 bits has some of the numbers as negative ones.
+      // A 32-bit system reports some of the numbers as negative.
       return statfsSync(folder).type >>> 0;
     } catch {
       return undefined;
@@ -99,7 +99,7 @@ interface Mount {
   readonly type: string;
 }
 
-/** Of the mounts that hold a place, the innermost; of two on one folder, the later one hides the other. */
+/** The innermost of the mounts that contain a place; of two on one folder, the later one hides the other. */
 const innermostMount = <M extends Mount>(mounts: readonly M[], place: string): M | undefined =>
   mounts
     .filter(({ folder }) => place === folder || place.startsWith(folder === '/' ? '/' : `${folder}/`))
@@ -122,8 +122,8 @@ const mountsFromProc = (text: string): Mount[] =>
   });
 
 /**
- * `//anna@server/jobs on /Volumes/jobs (smbfs, nodev, …)`, as mount(8) of a Mac prints them. It says `local` of a disk of
- * this machine: MNT_LOCAL of statfs(2) there.
+ * `//anna@server/jobs on /Volumes/jobs (smbfs, nodev, …)`, as mount(8) prints it on a Mac. It adds `local` for a disk
+ * of this machine: MNT_LOCAL of statfs(2) there.
  */
 const mountsFromMac = (text: string): (Mount & { readonly isLocal: boolean })[] =>
   [...text.matchAll(/^.+? on (.+) \((\w+)(?:, )?(.*)\)$/gm)].map(([, folder, type, flags]) => ({
@@ -132,7 +132,7 @@ const mountsFromMac = (text: string): (Mount & { readonly isLocal: boolean })[] 
     isLocal: present(flags, 'The options of a mount').split(', ').includes('local'),
   }));
 
-/** With links followed and mapped drives named by their share, also where the folder is not there yet. */
+/** Follows links and replaces mapped drives by their share, even where the folder does not exist yet. */
 function placeOnDisk(folder: string): { readonly existing: string; readonly place: string } {
   for (let existing = folder; ; existing = dirname(existing)) {
     try {

@@ -44,7 +44,7 @@ export class StoredNotes implements Notes {
     return await this.#store.write(async (sql) => {
       const note = await noteOf(sql, noteId);
       if (!note) return resultProblem(noteUnknown);
-      // The same photo twice says no more.
+      // Adding the same photo twice tells nothing more.
       if (!note.photos.some(({ sha256 }) => sha256 === photo.sha256)) await addPhoto(sql, noteId, photo);
       return resultOk(present(await noteOf(sql, noteId), 'The note that was written'));
     });

@@ -1,14 +1,14 @@
-/** Which window of which seat has a job open to edit it, and who asks for it. */
+/** Which window of which seat has a job open for editing, and who asks for it. */
 import { hostname, userInfo } from 'node:os';
 import type { JobHolder, OpenJobs } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 
-/** One program that works in the archive, as others come to know of it. */
+/** One program that uses the archive, as other programs see it. */
 export interface Seat {
   readonly id: string;
-  /** Lets others know that it is there, before it holds anything. */
+  /** Tells other programs that it exists, before it holds anything. */
   announce?(): Promise<void>;
-  /** Whether a seat still runs: one that was killed holds nothing. */
+  /** Whether a seat still runs; a killed one holds nothing. */
   isThere(sql: Sql, id: string): Promise<boolean>;
 }
 
@@ -79,7 +79,7 @@ export class StoredOpenJobs implements OpenJobs {
       );
   }
 
-  /** The program ends. */
+  /** Call this when the program ends. */
   async releaseSeat(): Promise<void> {
     if (this.#hasTaken)
       await this.#store.write((sql) => sql.run('DELETE FROM open_jobs WHERE seat = ?', [this.#seat.id]));
@@ -99,7 +99,7 @@ export class StoredOpenJobs implements OpenJobs {
   }
 }
 
-/** A system may have no name for the user. */
+/** Some systems have no name for the user. */
 function person(): string {
   try {
     return userInfo().username;

@@ -12,7 +12,7 @@ import type { ArchivedOutput, ArchiveProblem, NewOutput, Outputs } from './port.
 import type { Sql, Store } from './sql.ts';
 import { usedRollsOf } from './used-rolls.ts';
 
-/** The columns as an output names them: the database holds them to their types, so that a row is one. */
+/** The columns under the names of an output's fields. The database enforces their types, so a row is an output. */
 const OUTPUT = `id, job_id AS "jobId", number, kind,
   (SELECT earlier.number FROM outputs AS earlier WHERE earlier.id = outputs.reprint_of) AS "reprintOf",
   unit_number AS "unitNumber", reason, at, program_version AS "programVersion", document,

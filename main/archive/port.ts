@@ -38,9 +38,9 @@ import type { VerificationReport } from '../../core/verify/verification-report.t
 import type { HashedSize, HashingTools } from '../files/sha256.ts';
 
 export interface Archive {
-  /** Where it lies, for messages and for what is kept beside it. */
+  /** The archive's folder, for messages and for files that belong beside it. */
   readonly folder: string;
-  /** Where its folder may not be written; each call that would write rejects with `archive-read-only`. */
+  /** True where its folder is read-only; each call that would write rejects with `archive-read-only`. */
   readonly isReadOnly: boolean;
   readonly jobs: Jobs;
   readonly outputs: Outputs;
@@ -53,7 +53,10 @@ export interface Archive {
   readonly actuals: Actuals;
   readonly comparisons: Comparisons;
   readonly openJobs: OpenJobs;
-  /** Calls the listener after each change of the archive, here or elsewhere, until the function that it returns is called. */
+  /**
+   * Calls the listener after each change of the archive, by this program or another, until the returned function is
+   * called.
+   */
   watch(listener: ChangeListener): () => void;
   close(): Promise<void>;
 }
@@ -64,15 +67,18 @@ export interface JobHolder {
   readonly person: string;
   readonly machine: string;
   readonly since: string;
-  /** The window itself that asks. */
+  /** Whether it is the calling window itself. */
   readonly isHere: boolean;
-  /** Who would like to edit the job instead. */
+  /** The user who wants to edit the job instead. */
   readonly askedBy?: string;
 }
 
-/** Which window has a job open to edit it; the others may read it. A window is known by its program's name for it. */
+/**
+ * Which window has a job open for editing; the others may read it. A window is identified by the id that its program
+ * gives it.
+ */
 export interface OpenJobs {
-  /** Takes a job that is free or is taken over; otherwise returns who has it. */
+  /** Opens a job that is free, or takes it over; otherwise returns who has it. */
   take(
     jobId: string,
     clientId: string,
@@ -80,22 +86,22 @@ export interface OpenJobs {
     how?: { readonly isTakingOver?: boolean },
   ): Promise<JobHolder | undefined>;
   holder(jobId: string, clientId: string): Promise<JobHolder | undefined>;
-  /** Lets the holder know that another user would like to edit the job. */
+  /** Tells the holder that another user wants to edit the job. */
   ask(jobId: string): Promise<void>;
   release(jobId: string, clientId: string): Promise<void>;
-  /** The window has gone. */
+  /** Call this when the window is gone. */
   releaseAll(clientId: string): Promise<void>;
 }
 
 export interface StoredJob extends JobSummary {
-  /** The document as saved; read it through core/job, which brings older versions up to date. */
+  /** The document as saved; read it through core/job, which updates older versions. */
   readonly document: string;
 }
 
 export interface JobFilter {
-  /** Every word must begin some word of the job, in any order. */
+  /** Each word must match the beginning of some word of the job, in any order. */
   readonly text?: string | undefined;
-  /** Exactly this one. */
+  /** Matches exactly this customer. */
   readonly customer?: string | undefined;
   /** Last change, ISO date or date-time, inclusive. */
   readonly changedFrom?: string | undefined;
@@ -103,7 +109,7 @@ export interface JobFilter {
   readonly progress?: JobProgress | undefined;
   /** Absent: all. */
   readonly archive?: ArchiveChoice | undefined;
-  /** Absent: by the last save, the latest first. */
+  /** Absent: by last save, latest first. */
   readonly order?: JobOrder | undefined;
   readonly limit?: number | undefined;
   readonly offset?: number | undefined;
@@ -111,159 +117,164 @@ export interface JobFilter {
 
 export interface JobPage {
   readonly jobs: JobSummary[];
-  /** Of all jobs that the filter leaves. */
+  /** The number of all jobs that match the filter. */
   readonly total: number;
 }
 
 export interface JobSave {
-  /** Found by a search, as the words of the job itself are. */
+  /** A search also finds the job by these labels. */
   readonly panelLabels: readonly string[];
   /**
-   * The revision that the edit began from, 0 for a new job: when another user has saved meanwhile, nothing is written
-   * and the problem is `job-changed-elsewhere`. Absent: whatever revision the archive has.
+   * The revision that the edit began from, 0 for a new job. If another user has saved since, nothing is written and the
+   * problem is `job-changed-elsewhere`. Absent: overwrites any revision.
    */
   readonly baseRevision?: number | undefined;
   /**
-   * The job comes from a job file, which knows no revision. Where a window has saved something else since a job file was
-   * saved last, nothing is written and the problem is `job-saved-in-window`; `replace` writes all the same.
+   * Set for a job from a job file, which has no revision. If a window has saved another state since the last save from
+   * a file, nothing is written and the problem is `job-saved-in-window`; `replace` writes anyway.
    */
   readonly fromFile?: 'keep' | 'replace' | undefined;
   readonly now: string;
 }
 
 export interface Jobs {
-  /** Whether a job from a file may be saved over what the archive has; see `fromFile`. */
+  /** Whether a job from a file may replace the archived one; see `fromFile`. */
   tryFile(job: Job): Promise<Result<void, ArchiveProblem>>;
   save(job: Job, save: JobSave): Promise<Result<JobSummary, ArchiveProblem>>;
   list(filter?: JobFilter): Promise<JobSummary[]>;
-  /** The same, with how many there are in all. */
+  /** One page of the list, and the total number of jobs. */
   page(filter: JobFilter): Promise<JobPage>;
-  /** By its id, or by its number. */
+  /** Finds a job by its id or number. */
   find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>>;
-  /** The job that has a number: there is never more than one. */
+  /** The job with this number; there is never more than one. */
   withNumber(number: string): Promise<JobSummary | undefined>;
-  /** Keeps that a window has opened a job. */
+  /** Records that a window has opened a job. */
   noteOpened(id: string, at: string): Promise<void>;
-  /** Those that were opened last, the latest first. */
+  /** The jobs opened last, latest first. */
   recent(limit: number): Promise<JobSummary[]>;
-  /** Takes a job out of the usual list, or back into it where `at` is undefined. */
+  /** Removes a job from the usual list, or returns it there where `at` is undefined. */
   archive(id: string, at: string | undefined): Promise<Result<JobSummary, ArchiveProblem>>;
-  /** Keeps the day on which its panels were installed, or removes it. */
+  /** Stores the day on which its panels were installed, or removes it. */
   keepInstalled(id: string, on: string | undefined): Promise<Result<JobSummary, ArchiveProblem>>;
 }
 
-/** An output as the archive keeps it: what the screens see of it, and what it was made from. */
+/** An archived output: what the screens show of it, and what it was made from. */
 export interface ArchivedOutput extends OutputSummary {
   readonly jobId: string;
-  /** The job as it was then. */
+  /** The job at the time of the output. */
   readonly document: string;
   readonly artworkSha256: string;
 }
 
 export interface NewOutput
   extends Omit<ArchivedOutput, 'id' | 'number' | 'verification' | 'files' | 'record'> {
-  /** A number that was reserved for it; the next one of its job where absent. */
+  /** The number reserved for it; absent: the next number of its job. */
   readonly number?: number;
   readonly files: readonly OutputFile[];
 }
 
 export interface Outputs {
-  /** Reserves the next number of an output of a job, `atLeast` or higher. */
+  /** Reserves the next output number of a job, `atLeast` or higher. */
   reserveNumber(jobId: string, atLeast: number): Promise<number>;
-  /** Gives back the last number of a job, where no later one was reserved meanwhile. */
+  /** Returns the last number of a job, unless a later one was reserved meanwhile. */
   releaseNumber(jobId: string, number: number): Promise<void>;
-  /** Its files must be in the vault already: an output that the archive lists has all of them. */
+  /** Its files must already be in the vault: a listed output has all of its files. */
   keep(output: NewOutput): Promise<ArchivedOutput>;
-  /** Those of a job, oldest first. */
+  /** The outputs of a job, oldest first. */
   list(jobId: string): Promise<ArchivedOutput[]>;
-  /** Reprints and patches of all jobs, the latest first. */
+  /** Reprints and patches of all jobs, latest first. */
   latestReprints(limit: number): Promise<ArchivedOutput[]>;
   find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
-  /** The output of a job by the number that people call it by; the job by its id or number. */
+  /** The output of a job by its visible number; the job by its id or number. */
   findNumbered(job: string, number: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
-  /** Keeps what the verification of an output came to, in the place of an earlier one, and the sheets that say so. */
+  /** Stores the result of an output's verification, replacing an earlier one, and the sheets that state it. */
   keepVerification(
     id: number,
     verification: OutputVerification,
     report?: VerificationReport,
     sheets?: readonly OutputFile[],
   ): Promise<void>;
-  /** Keeps what an output was really made with, in the place of what was entered before. */
+  /** Stores what an output was really made with, replacing an earlier record. */
   keepRecord(id: number, record: ProductionRecord): Promise<Result<ArchivedOutput, ArchiveProblem>>;
   /** The full report of the verification; undefined where there is none. */
   verificationReport(id: number): Promise<VerificationReport | undefined>;
 }
 
-/** Artwork and outputs byte for byte, each under its SHA-256. Rejects with the errors of files. */
+/** Stores artwork and outputs byte for byte, each under its SHA-256. Rejects with the errors of files. */
 export interface Vault {
-  /** What its errors are about. */
+  /** The vault's folder, for error messages. */
   readonly folder: string;
-  /** Takes in a copy of a file. */
+  /** Copies a file into the vault. */
   add(source: string, tools?: HashingTools): Promise<HashedSize>;
   has(sha256: string): Promise<boolean>;
-  /** Whether the content is there and sound; if so, no cleaning removes it before a job or output can name it. */
+  /**
+   * Whether the content is present and undamaged. If so, no cleaning removes it before a job or output can refer to it.
+   */
   hold(sha256: string): Promise<boolean>;
-  /** Whether the content is there and still has its hash. */
+  /** Whether the content is present and still has its hash. */
   state(sha256: string, tools?: HashingTools): Promise<'sound' | 'damaged' | 'absent'>;
-  /** The file to read it from, whether or not it is there. */
+  /** The path of the content, whether or not it exists. */
   path(sha256: string): Promise<string>;
 }
 
-/** What the shop keeps for its next job. */
+/** What the shop stores for its next jobs. */
 export interface Shelf {
-  /** The latest first. */
+  /** All items, latest first. */
   items(): Promise<ShopItems>;
   /**
-   * Puts an item on the shelf, in place of an earlier state of it. `baseRevision` is that of the shared roll plan that is
-   * replaced, 0 for a new one: where another was kept since, nothing is, and the problem is `plan-changed-elsewhere`.
+   * Stores an item, replacing its earlier state. For a shared roll plan, `baseRevision` is the revision it replaces, 0
+   * for a new plan: if another was stored since, nothing is written and the problem is `plan-changed-elsewhere`.
    */
   keep(item: ShopItem, now: string, baseRevision?: number): Promise<Result<void, ArchiveProblem>>;
   remove(kind: ShopItem['kind'], id: string): Promise<void>;
 }
 
-/** What the shop noted at panels. Photos must be in the vault before a note names them. */
+/** The shop's notes about panels. Photos must be in the vault before a note refers to them. */
 export interface Notes {
-  /** Of a job, oldest first. */
+  /** The notes of a job, oldest first. */
   list(jobId: string): Promise<PanelNote[]>;
-  /** Keeps a note with its photos, in the place of one of its id. */
+  /** Stores a note with its photos, replacing one with the same id. */
   keep(jobId: string, note: PanelNote): Promise<void>;
   addPhoto(noteId: string, photo: PhotoFile): Promise<Result<PanelNote, ArchiveProblem>>;
   find(noteId: string): Promise<Result<PanelNote, ArchiveProblem>>;
-  /** Its photos stay in the vault until it is cleaned. */
+  /** Its photos stay in the vault until the next cleaning. */
   remove(noteId: string): Promise<void>;
 }
 
-/** What a movement says, before it has its number. */
+/** A movement without its number. */
 export interface NewMovement {
   readonly rollId: string;
   readonly kind: 'printed' | 'laminated' | 'corrected' | 'scrapped';
-  /** How much goes off the roll, or what was counted on it: the ledger then takes up the difference. */
+  /** How much leaves the roll, or how much was counted on it; the ledger then records the difference. */
   readonly length: { readonly offMm: number } | { readonly countedMm: number };
   readonly note: string;
 }
 
-/** Who entered it, when, and whether a roll may come out below zero: without, nothing is entered that would. */
+/**
+ * Who entered the movement, when, and whether the roll may go below zero. If not, a movement that would do so is
+ * refused.
+ */
 export interface MovementEntry {
   readonly at: string;
   readonly by: string;
   readonly isBelowZeroAllowed?: boolean | undefined;
-  /** What sentences give lengths in. */
+  /** The unit of lengths in sentences. */
   readonly unit: 'mm' | 'in';
 }
 
-/** An output that was printed, with all rolls that it took. */
+/** An output that was printed, with all the rolls that it used. */
 export interface PrintedEntry extends MovementEntry {
   readonly jobId: string;
   readonly jobNumber: string;
   readonly outputNumber: number;
-  /** Enters an output again that was entered as printed already; without it, that is a problem. */
+  /** Allows an output to be entered as printed again; without it, a repeated entry is a problem. */
   readonly isFurtherPrint?: boolean | undefined;
   readonly movements: readonly (NewMovement & { readonly panelLabels: readonly string[] })[];
   /** Panels of other outputs that were printed in the waste beside these; absent: none. */
   readonly beside?: readonly PrintedBeside[];
 }
 
-/** It takes no film of its own; its output counts as printed, and has its lot from the roll. */
+/** A fill piece uses no film; its output counts as printed, with the roll's lot. */
 export interface PrintedBeside {
   readonly rollId: string;
   readonly kind: 'printed' | 'laminated';
@@ -273,51 +284,51 @@ export interface PrintedBeside {
   readonly panelLabel: string;
 }
 
-/** The rolls of the shop and their ledger, which only grows. */
+/** The shop's rolls and their ledger; ledger entries are only added, never changed. */
 export interface Stock {
-  /** All of them, those that were received last first. */
+  /** All rolls, most recently received first. */
   rolls(): Promise<StockRoll[]>;
-  /** By its id, or by the code on its label. */
+  /** Finds a roll by its id, or by the code on its label. */
   find(idOrCode: string): Promise<Result<StockRoll, ArchiveProblem>>;
-  /** Of a roll, oldest first. */
+  /** The movements of a roll, oldest first. */
   ledger(rollId: string): Promise<StockMovement[]>;
-  /** Puts a roll on the shelf with its first movement. */
+  /** Adds a roll with its first movement. */
   receive(
     id: string,
     facts: StockFacts,
     lengthMm: number,
     entry: MovementEntry,
   ): Promise<Result<StockRoll, ArchiveProblem>>;
-  /** What is known of a roll, in the place of what was; the ledger says what it was. */
+  /** Replaces the facts about a roll; the ledger records the old ones. */
   change(rollId: string, facts: StockFacts, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
   move(movement: NewMovement, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
   /** Enters the counter-entry of a movement. */
   undo(movementId: number, note: string, entry: MovementEntry): Promise<Result<StockRoll, ArchiveProblem>>;
-  /** All rolls of an output at once, or none. */
+  /** Enters all rolls of an output, or none. */
   enterPrinted(printed: PrintedEntry): Promise<Result<number, ArchiveProblem>>;
-  /** How often an output was entered as printed, without entries that were undone as a whole. */
+  /** How many times an output was entered as printed, not counting entries that were undone completely. */
   printings(jobId: string, outputNumber: number): Promise<number>;
 }
 
-/** What corrected artworks change on the panels of a job; the files that they name are kept. */
+/** What corrected artworks change on the panels of a job; the archive stores the files that they refer to. */
 export interface Comparisons {
-  /** In the place of an earlier one of the same two artworks. */
+  /** Replaces an earlier comparison of the same two artworks. */
   keep(jobId: string, comparison: ArtworkComparison, at: string): Promise<void>;
-  /** The latest last. */
+  /** All comparisons of a job, latest last. */
   list(jobId: string): Promise<ArtworkComparison[]>;
-  /** All those with this artwork as the corrected one. */
+  /** Removes all comparisons whose corrected artwork is this one. */
   remove(jobId: string, afterSha256: string): Promise<void>;
 }
 
-/** What jobs really took. */
+/** The actual figures that people entered for jobs. */
 export interface Actuals {
   find(jobId: string): Promise<KeptActuals | undefined>;
-  /** Keeps them in the place of what was entered before. */
+  /** Stores them, replacing earlier ones. */
   keep(jobId: string, kept: KeptActuals): Promise<void>;
   remove(jobId: string): Promise<void>;
-  /** The latest first. */
+  /** All of them, latest first. */
   list(): Promise<JobTook[]>;
-  /** Jobs that are on their vehicles. */
+  /** Jobs that are installed on their vehicles. */
   installed(): Promise<InstalledJob[]>;
 }
 
@@ -335,7 +346,7 @@ export interface KeptFile {
 export interface ArchiveReport {
   readonly jobs: number;
   readonly files: number;
-  /** What the database's own check complains of. */
+  /** Errors reported by the database's own check. */
   readonly databaseTrouble: readonly string[];
   readonly absent: readonly KeptFile[];
   readonly damaged: readonly KeptFile[];
@@ -344,7 +355,7 @@ export interface ArchiveReport {
 export interface Backup {
   readonly jobs: number;
   readonly files: number;
-  /** Files that the archive itself has lost or holds damaged: the copy cannot have them either. */
+  /** Files that the archive has lost or that are damaged in it, so the copy cannot have them either. */
   readonly lost: readonly KeptFile[];
 }
 
@@ -353,20 +364,21 @@ export interface CheckTools {
   readonly report: (progress: Progress) => void;
 }
 
-/** What makes the archive worth trusting. */
+/** Checks and backups of the archive. */
 export interface Checks {
   /**
-   * The check that opening put off (`putsOffCheck`), which runs meanwhile; it comes to what it found, undefined where
-   * the archive is sound. Absent where none was due.
+   * The check that opening postponed (`putsOffCheck`), which runs in the background. It resolves to a problem, or
+   * undefined where the archive is sound. Absent where no check was postponed.
    */
   readonly startupCheck: Promise<ArchiveProblem | undefined> | undefined;
-  /** Every file that a job or an output names, once each. */
+  /** Every file that a job or an output refers to, once each. */
   keptFiles(): Promise<KeptFile[]>;
-  /** Reads everything that the archive keeps and compares it with its hash. */
+  /** Reads everything in the archive and compares it with its hash. */
   checkAll(tools: CheckTools): Promise<ArchiveReport>;
   /**
-   * Copies the archive, while it is in use, to a folder that does not exist yet; it appears when it is whole, and is an
-   * archive itself: to restore it is to open it, or to move it to the old place. Rejects with the errors of files.
+   * Copies the archive, while it is in use, to a folder that does not exist yet; the folder appears when the copy is
+   * complete. The copy is an archive itself: to restore it, open it or move it to the old place. Rejects with the
+   * errors of files.
    */
   backUp(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>>;
 }
@@ -374,28 +386,28 @@ export interface Checks {
 export interface Deleted {
   readonly jobs: number;
   readonly outputs: number;
-  /** In the vault, with the room that they take. */
+  /** Number of files in the vault. */
   readonly files: number;
   readonly bytes: number;
   readonly sha256s: readonly string[];
 }
 
-/** What is deleted for good. A file that came in within the last hour stays, because it may not have been named yet. */
+/** Permanent deletion. A file added within the last hour stays, because nothing may refer to it yet. */
 export interface Deletions {
-  /** What is deleted with these jobs: their outputs, and the files that only they name. */
+  /** What would be deleted with these jobs: their outputs, and the files that only they refer to. */
   preview(jobIds: readonly string[]): Promise<Result<Deleted, ArchiveProblem>>;
   deleteJobs(jobIds: readonly string[], nowMs: number): Promise<Result<Deleted, ArchiveProblem>>;
-  /** Files that no job and no output names. */
+  /** Files that no job and no output refers to. */
   unusedFiles(nowMs: number): Promise<Deleted>;
   removeUnusedFiles(nowMs: number): Promise<Deleted>;
 }
 
 export interface ArchiveOptions {
-  /** How long a call waits for another program that writes, before the archive is called locked. */
+  /** How long a call waits for another program to finish writing before the archive counts as locked. */
   readonly busyWaitMs?: number;
-  /** Opens a large archive at once after a crash, and checks it while people work with it already. */
+  /** After a crash, opens a large archive at once and checks it while people work. */
   readonly putsOffCheck?: boolean;
-  /** Reads the list of jobs beside everything else, for a program that does more than one thing at a time. */
+  /** Reads the list of jobs on a separate thread, for a program that does several things at once. */
   readonly listsAside?: boolean;
 }
 
@@ -440,7 +452,7 @@ export const jobNumberTaken = ({ number, name }: JobSummary): ArchiveProblem => 
   remedy: 'Give this job another number.',
 });
 
-/** The store itself refused. */
+/** The store itself refused the call. */
 export class ArchiveFailure extends Error {
   readonly problem: ArchiveProblem;
 
@@ -451,7 +463,7 @@ export class ArchiveFailure extends Error {
   }
 }
 
-/** Runs work on an archive; what its store refuses meanwhile becomes a problem. Everything else is thrown on. */
+/** Runs work on an archive and turns refusals of its store into a problem. Other errors are rethrown. */
 export async function tryArchive<T, P extends Problem>(
   work: () => Promise<Result<T, P>>,
 ): Promise<Result<T, P | ArchiveProblem>> {

@@ -1,4 +1,4 @@
-/** A shared archive: a database of PostgreSQL, and a vault of files in a folder that all seats reach. */
+/** A shared archive: a PostgreSQL database, and a vault of files in a folder that all seats can reach. */
 import Database from 'better-sqlite3';
 import pg from 'pg';
 import { present } from '../../core/measure/present.ts';
@@ -21,10 +21,10 @@ import { FileVault, makeVaultFolder, SHARED, vaultFolder } from './vault.ts';
 
 const BUSY_WAIT_MS = 5000;
 const CONNECT_MS = 10_000;
-/** For one seat: a window asks for few things at once. */
+/** Per seat; a window makes few requests at once. */
 const CONNECTIONS = 4;
 
-/** Opens a shared archive, or begins one in a database that holds nothing yet. `open` opens that of a backup. */
+/** Opens a shared archive, or creates one in an empty database. `open` opens the archive of a backup. */
 export async function openPostgresArchive(
   place: string,
   { busyWaitMs = BUSY_WAIT_MS }: ArchiveOptions,
@@ -35,7 +35,7 @@ export async function openPostgresArchive(
   const { address, folder } = named.value;
   const config = poolConfig(named.value);
   const pool = new pg.Pool(config);
-  // A server that ends idle connections is met again with the next question.
+  // If the server ends an idle connection, the next query opens another.
   pool.on('error', () => undefined);
   const search = new SearchWords(new Database(':memory:'));
   const parts = { pool, address, busyWaitMs, dialect: postgresDialect(search) };
@@ -101,7 +101,7 @@ const poolConfig = ({ connection }: PostgresPlace): pg.PoolConfig => ({
   },
 });
 
-/** Every number of an archive is one of JavaScript's, as SQLite gives it: int8, int4, int2, float8 and float4. */
+/** Every number in the archive is a JavaScript number, as in SQLite: int8, int4, int2, float8 and float4. */
 const PARSERS = new Map<number, (text: string) => unknown>([
   ...[20, 23, 21, 701, 700].map((id): [number, (text: string) => unknown] => [id, Number]),
   [16, (text) => text === 't'],
@@ -113,7 +113,7 @@ const isStandby = async (sql: Sql): Promise<boolean> =>
     'The row that a statement gives',
   ).standby;
 
-/** Takes the steps that are missing; says why this program must leave the database alone. */
+/** Applies the missing schema steps, or says why this program must not use the database. */
 async function migrated(
   sql: Sql,
   address: string,
@@ -151,7 +151,7 @@ async function take(sql: Sql, steps: readonly SchemaStep[], from: number): Promi
   );
 }
 
-/** A vault that is another's, or the folder of a share that is not mounted. */
+/** Detects a vault of another archive, or the folder of a share that is not mounted. */
 async function vaultProblem(sql: Sql, vault: FileVault, folder: string): Promise<ArchiveProblem | undefined> {
   const { keepsFiles, hasJobs, namesFiles } = present(
     await sql.first<Record<string, number | boolean>>(
@@ -167,7 +167,7 @@ async function vaultProblem(sql: Sql, vault: FileVault, folder: string): Promise
   return undefined;
 }
 
-/** The server has no check of its own; reading every document finds pages that its disk has damaged. */
+/** The server has no check that we can call, so reading every document finds damaged pages. */
 async function databaseTrouble(sql: Sql): Promise<string[]> {
   for (const [table, column] of [
     ['jobs', 'document'],

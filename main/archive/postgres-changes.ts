@@ -1,4 +1,4 @@
-/** How a seat is notified of changes in a shared archive, and how others know that it is there. */
+/** How a seat is notified of changes in a shared archive, and how others see that it is running. */
 import type pg from 'pg';
 import type { Seat } from './open-jobs.ts';
 import type { ChangeListener } from './port.ts';

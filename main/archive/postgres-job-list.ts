@@ -1,4 +1,4 @@
-/** The list of jobs as PostgreSQL has it: the server filters, sorts and counts. */
+/** The list of jobs in PostgreSQL: the server filters, sorts and counts. */
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
 import { present } from '../../core/measure/present.ts';
 import { JOB_PROGRESS } from '../../core/output/job-progress.ts';
@@ -10,7 +10,7 @@ import type { Sql, SqlValue } from './sql.ts';
 
 const DEFAULT_LIMIT = 200;
 
-/** A later save breaks a tie. */
+/** The later save comes first in a tie. */
 const ORDERS: Readonly<Record<JobOrder['by'], string>> = {
   updatedAt: 'row_id',
   number: 'number_order',
@@ -28,7 +28,7 @@ export async function jobPage(sql: Sql, filter: JobFilter, search: SearchWords):
   const direction = order.isDescending ? 'DESC' : 'ASC';
   const ordered = `ORDER BY ${ORDERS[order.by]} ${direction}, row_id ${direction}`;
   const counted = await sql.first<{ total: number }>(`SELECT count(*) AS total FROM jobs ${where}`, values);
-  // What a row shows is read for those of the page alone.
+  // The columns that a row shows are read only for the jobs of this page.
   const jobs = await sql.all<JobPage['jobs'][number]>(
     `SELECT ${SUMMARY} FROM jobs WHERE row_id IN (SELECT row_id FROM jobs ${where} ${ordered} LIMIT ? OFFSET ?)
      ${ordered}`,
@@ -37,7 +37,7 @@ export async function jobPage(sql: Sql, filter: JobFilter, search: SearchWords):
   return { jobs, total: present(counted, 'The count of jobs').total };
 }
 
-/** Undefined where a search asks for no word at all. */
+/** Undefined where the search text contains no word. */
 function conditionsOf(
   { text, customer, changedFrom, changedTo, progress, archive = 'all' }: JobFilter,
   search: SearchWords,

@@ -1,6 +1,6 @@
 /**
- * A connection that receives notifications, and by which others know that its program runs: it holds a lock of a number
- * of its own, which the server frees when the connection ends in any way. A lost connection is opened again.
+ * A connection that receives notifications and shows other programs that its program runs: it holds a lock with a
+ * unique number, which the server frees when the connection ends in any way. A lost connection is reopened.
  */
 import { randomInt } from 'node:crypto';
 import pg from 'pg';
@@ -8,8 +8,8 @@ import pg from 'pg';
 const AGAIN_MS = 1000;
 
 /**
- * A program that is killed closes its connection, and the server notices at once. A machine without power or network
- * sends nothing: the server asks after 10 seconds, three times with 5 seconds between, and gives it up after 25
+ * A killed program closes its connection, and the server notices at once. A machine without power or network sends
+ * nothing: the server asks after 10 seconds, three times, 5 seconds apart, and closes the connection after 25
  * (postgresql.org/docs/15/runtime-config-connection.html).
  */
 const SOON_NOTICED =
@@ -17,16 +17,18 @@ const SOON_NOTICED =
 
 interface PostgresLineParts {
   readonly config: pg.ClientConfig;
-  /** Of the locks that say who is there; the number is ours alone. */
+  /** The class of the locks that show who is running; only this program uses the number. */
   readonly lockClass: number;
   readonly channel: string;
 }
 
-/** Receives a notification, or nothing where the connection was just opened: then anything may have changed before. */
+/**
+ * Called with a notification, or with undefined when the connection was just opened: anything may have changed before.
+ */
 type LineListener = (told: string | undefined) => void;
 
 export class PostgresLine {
-  /** By this number of its lock the others know it. */
+  /** Other programs identify it by this number of its lock. */
   readonly number = randomInt(2 ** 31);
   readonly #parts: PostgresLineParts;
   readonly #listeners = new Set<LineListener>();
@@ -45,7 +47,7 @@ export class PostgresLine {
     return () => void this.#listeners.delete(listener);
   }
 
-  /** Resolves once others know of it, or where the server cannot be reached. */
+  /** Resolves when other programs can see it, or when the server cannot be reached. */
   async connect(): Promise<void> {
     this.#connecting ??= this.#connect();
     await this.#connecting;
@@ -90,7 +92,7 @@ export class PostgresLine {
   }
 }
 
-/** The numbers of those that hold a lock of a class in this database, as a part of a statement. */
+/** The numbers of the programs that hold a lock of a class in this database, as part of a statement. */
 export const linesThere = (lockClass: number): string =>
   `SELECT CAST(objid AS BIGINT) AS line, pid FROM pg_locks WHERE locktype = 'advisory' AND classid = ${lockClass}
      AND granted AND database = (SELECT oid FROM pg_database WHERE datname = current_database())`;

@@ -1,7 +1,7 @@
 /**
- * Where a shared archive is: `postgres://server/database?vault=FOLDER`. What the address leaves out comes from where
- * every program of PostgreSQL looks for it: the environment (PGHOST, PGUSER, PGPASSWORD, PGSSLMODE…), a service file
- * and a password file (postgresql.org/docs/15/libpq-envars.html, libpq-pgservice.html, libpq-pgpass.html).
+ * Where a shared archive is: `postgres://server/database?vault=FOLDER`. What the address omits comes from the usual
+ * places of PostgreSQL programs: the environment (PGHOST, PGUSER, PGPASSWORD, PGSSLMODE…), a service file and a
+ * password file (postgresql.org/docs/15/libpq-envars.html, libpq-pgservice.html, libpq-pgpass.html).
  */
 import { readFileSync } from 'node:fs';
 import { isAbsolute } from 'node:path';
@@ -12,18 +12,18 @@ import type { ArchiveProblem } from './port.ts';
 import { serviceSettings } from './postgres-service.ts';
 
 export interface PostgresPlace {
-  /** For people: without its vault, and never with a password. */
+  /** The address for people: without the vault, and never with a password. */
   readonly address: string;
-  /** Holds the vault that all seats reach. */
+  /** The folder of the vault, which all seats can reach. */
   readonly folder: string;
   readonly connection: PoolConfig;
 }
 
-/** The place as people see it. */
+/** The place as shown to people. */
 export const shownPlace = (place: string): string =>
   isPostgresPlace(place) && URL.canParse(place) ? addressOf(new URL(place)) : place;
 
-/** Parts of an address that this program hands on; what else libpq knows belongs into the environment. */
+/** Parameters of an address that this program passes on; other libpq settings belong in the environment. */
 const KNOWN = ['vault', 'host', 'port', 'user', 'service', 'sslmode', 'sslrootcert', 'options'];
 
 export function postgresPlace(
@@ -65,7 +65,7 @@ export function postgresPlace(
   });
 }
 
-/** A socket has no server: `postgres:///database?host=/var/run/postgresql`. */
+/** An address for a socket has no server: `postgres:///database?host=/var/run/postgresql`. */
 function urlOf(place: string): URL | undefined {
   return URL.canParse(place) ? new URL(place) : undefined;
 }
@@ -76,7 +76,7 @@ function addressOf(url: URL): string {
   return shown.href;
 }
 
-/** The modes of libpq, except `prefer`, which would fall back to no encryption without a word. */
+/** The modes of libpq, except `prefer`, which would silently use no encryption. */
 function sslOf(mode: string, authority: string | undefined): PoolConfig['ssl'] {
   if (mode === 'disable' || mode === 'allow' || mode === 'prefer') return false;
   const ca = authority === undefined ? undefined : readFileSync(authority, 'utf8');

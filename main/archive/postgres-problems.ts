@@ -1,7 +1,10 @@
-/** Why a shared archive cannot be used, in sentences. Codes are those of postgresql.org/docs/15/errcodes-appendix.html. */
+/**
+ * Sentences that say why a shared archive cannot be used. Codes are those of
+ * postgresql.org/docs/15/errcodes-appendix.html.
+ */
 import type { ArchiveProblem } from './port.ts';
 
-/** Turns expected failures of the server and of the way to it into sentences; undefined for anything that is a bug. */
+/** Turns expected failures of the server and the connection into sentences; undefined for anything that is a bug. */
 export function postgresProblem(error: unknown, address: string): ArchiveProblem | undefined {
   const { code = '', message = '' } = (error ?? {}) as { code?: string; message?: string };
   if (/^(28|3D000)/.test(code)) {
@@ -51,7 +54,9 @@ export function postgresProblem(error: unknown, address: string): ArchiveProblem
   return undefined;
 }
 
-/** What is done to the files of an archive in a folder, and not from a seat to one that others work in. */
+/**
+ * The problem for an operation on an archive's files, which a seat cannot do to a shared archive while others use it.
+ */
 export const postgresShared = (address: string): ArchiveProblem => ({
   code: 'archive-shared',
   message: `The archive ${address} is shared by several seats, so it is not exchanged from one of them.`,

@@ -1,9 +1,9 @@
-/** The schema of the archive in the words of PostgreSQL: one text makes both databases, so that neither can drift. */
+/** The schema of the archive for PostgreSQL. Both databases are made from one text, so they cannot differ. */
 import type { SchemaStep } from './schema.ts';
 
 /**
- * SQLite compares and sorts texts by their bytes, and so does the collation "C". Numbers of SQLite have 64 bits. Lists
- * that SQLite sorts without regard to case fold the letters of ASCII alone, as lower() of that collation does.
+ * SQLite compares and sorts texts by their bytes, as collation "C" does. SQLite's numbers have 64 bits. Lists that
+ * SQLite sorts without regard to case fold only ASCII letters, as lower() does with that collation.
  */
 const TRANSLATIONS: readonly (readonly [RegExp, string])[] = [
   [/--.*/g, ''],

@@ -1,4 +1,4 @@
-/** Connections that a service file of PostgreSQL keeps under a name; see postgresql.org/docs/15/libpq-pgservice.html. */
+/** Named connections in a PostgreSQL service file; see postgresql.org/docs/15/libpq-pgservice.html. */
 import { readFileSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join } from 'node:path';
@@ -7,7 +7,7 @@ import type { ArchiveProblem } from './port.ts';
 
 type Settings = ReadonlyMap<string, string>;
 
-/** What the files say of a service; nothing where none is asked for. The user's own file comes first. */
+/** The files' settings for a service; empty if no service is named. The user's own file comes first. */
 export function serviceSettings(
   name: string | undefined,
   env: NodeJS.ProcessEnv,

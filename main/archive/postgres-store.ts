@@ -6,9 +6,9 @@ import { vectorOf } from './postgres-words.ts';
 import type { SearchWords } from './search.ts';
 import { type Dialect, type Sql, type SqlValues, type SqlWork, type Store, triedOut } from './sql.ts';
 
-/** A writer of the archive holds this lock of its database; no other program uses the number. */
+/** A writer of the archive holds this advisory lock; no other program uses the number. */
 export const WRITING = 7_264_361_185;
-/** The notification that is sent after each write. */
+/** The notification sent after each write. */
 export const CHANGED = 'panelwright_changed';
 
 export const postgresDialect = (search: SearchWords): Dialect => ({
@@ -26,14 +26,14 @@ export const postgresDialect = (search: SearchWords): Dialect => ({
         `SELECT setval(CAST(? AS regclass), (SELECT coalesce(max(${column}), 0) FROM ${name}) + 1, false)`,
         [numbers.sequence],
       );
-    // Without this, it would plan for the empty table that it knew.
+    // Otherwise the server would plan queries for the empty table that it knew.
     await sql.run(`ANALYZE ${name}`);
   },
 });
 
 interface PostgresStoreParts {
   readonly pool: Pool;
-  /** For messages. */
+  /** The address, for messages. */
   readonly address: string;
   readonly isReadOnly: boolean;
   readonly busyWaitMs: number;
@@ -51,7 +51,7 @@ export class PostgresStore implements Store {
     return await this.#transaction('BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY', 'COMMIT', work);
   }
 
-  /** All who write take turns, as with SQLite: each takes some milliseconds, and no rule has to hold between two. */
+  /** Writers run one at a time, as in SQLite: each takes a few milliseconds, and no rule has to hold between two. */
   async write<T>(work: SqlWork<T>): Promise<T> {
     const { isReadOnly, address, busyWaitMs } = this.#parts;
     if (isReadOnly) throw new ArchiveFailure(postgresReadOnly(address), undefined);
@@ -108,7 +108,9 @@ interface Numbered {
 
 const known = new Map<string, Numbered>();
 
-/** With values as PostgreSQL numbers them; each place is one of its own, as its type may be. */
+/**
+ * Converts placeholders to PostgreSQL's numbers. Each placeholder gets a separate number, because its type may differ.
+ */
 function numbered(statement: string): Numbered {
   const before = known.get(statement);
   if (before) return before;

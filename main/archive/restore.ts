@@ -1,6 +1,6 @@
 /**
- * A backup in the place of the archive. It is copied beside the archive and read there in full first, while the archive
- * is still in use; then renames exchange the two. The archive that was there is kept under another name.
+ * Replaces the archive by a backup. The backup is copied beside the archive and checked completely there, while the
+ * archive is still in use; renames then exchange the two. The old archive is kept under another name.
  */
 import { existsSync } from 'node:fs';
 import { readdir, rename, rm } from 'node:fs/promises';
@@ -19,7 +19,7 @@ import { postgresShared } from './postgres-problems.ts';
 import { vaultFolder } from './vault.ts';
 
 export interface StagedBackup {
-  /** A copy beside the archive. */
+  /** The folder of a copy beside the archive. */
   readonly folder: string;
   readonly report: ArchiveReport;
 }
@@ -62,7 +62,7 @@ export async function discardStaged({ folder }: Pick<StagedBackup, 'folder'>): P
 
 async function copyBackup(from: string, to: string, { signal, report }: CheckTools): Promise<void> {
   const database = databasePath(from);
-  // A backup that was worked in, by a program that was killed, has a log of what it wrote last.
+  // A backup that was opened for work by a program that was then killed has a log of the last writes.
   const databaseFiles = [database, `${database}-wal`].filter((path) => existsSync(path));
   const vault = await readdir(vaultFolder(from), { recursive: true, withFileTypes: true }).catch(() => []);
   const files = [
@@ -81,20 +81,20 @@ async function copyBackup(from: string, to: string, { signal, report }: CheckToo
 }
 
 /**
- * Puts a staged backup in the place of the archive, which must be closed. Returns where the archive that was there is
- * now; undefined where there was none.
+ * Puts a staged backup in the place of the archive, which must be closed. Returns the new path of the old archive;
+ * undefined where there was none.
  */
 export async function putInPlace(
   staged: StagedBackup,
   archiveFolder: string,
   now: string,
 ): Promise<string | undefined> {
-  // A kill from here on loses nothing: the next start finds this name and continues.
+  // From here on a kill loses nothing: the next start finds this name and continues.
   await rename(staged.folder, `${archiveFolder}.restored-${stamp(now)}`);
   return await finishRestoring(archiveFolder, now);
 }
 
-/** Continues where a kill interrupted the exchange; does nothing where none was under way. */
+/** Continues an exchange that a kill interrupted; does nothing where there was none. */
 export async function finishRestoring(archiveFolder: string, now: string): Promise<string | undefined> {
   const [parent, name] = [dirname(archiveFolder), `${basename(archiveFolder)}.restored-`];
   const restored = (await readdir(parent).catch(() => [])).find((each) => each.startsWith(name));

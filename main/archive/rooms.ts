@@ -1,4 +1,4 @@
-/** The parts of an archive on whichever database. */
+/** The parts of an archive, for either database. */
 import { StoredActuals } from './actuals.ts';
 import { type OwnChecks, StoredChecks } from './checks.ts';
 import { StoredComparisons } from './comparisons.ts';
@@ -22,7 +22,7 @@ export interface OpenedArchive {
 export interface RoomParts {
   readonly store: Store;
   readonly vault: FileVault;
-  /** Reads the list of jobs, which each database finds by indexes of its own. */
+  /** Reads the list of jobs, which each database finds by different indexes. */
   readonly page: Jobs['page'];
   readonly own: OwnChecks;
 }

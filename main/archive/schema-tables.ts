@@ -1,4 +1,4 @@
-/** The tables of the schema with their keys, in an order in which each comes after those that it refers to. */
+/** The tables of the schema with their keys; each comes after the tables that it refers to. */
 
 import { itemAt, present } from '../../core/measure/present.ts';
 import { SCHEMA } from './schema.ts';
@@ -8,10 +8,10 @@ export interface Table {
   readonly key: readonly string[];
 }
 
-/** Tables about the database itself or about this moment. The index of words is made from the jobs. */
+/** Tables about the database itself or about running programs. The index of words is derived from the jobs. */
 const OWN = ['meta', 'open_jobs'];
 
-/** All that hold what people have entered. */
+/** All tables with data that people have entered. */
 export function schemaTables(sql = SCHEMA.map((step) => step.sql).join('\n')): Table[] {
   return [...sql.matchAll(/CREATE TABLE (\w+) \((.*?)\n {2}\)/gs)]
     .map(([, name, columns]) => ({

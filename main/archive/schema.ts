@@ -1,13 +1,13 @@
 /**
- * The shape of the archive's database, step by step. A change is a step that is added: a released one is never edited, see
+ * The tables of the archive's database, step by step. To change them, add a step: a released step is never edited, see
  * test/gates/frozen-formats.test.ts.
  */
 export interface SchemaStep {
-  /** What `user_version` says once the step was taken. */
+  /** The value of `user_version` after this step. */
   readonly to: number;
-  /** For every database, in the words of SQLite; postgres-schema.ts puts it into those of PostgreSQL. */
+  /** For both databases, in SQLite's SQL; postgres-schema.ts translates it for PostgreSQL. */
   readonly sql: string;
-  /** What each has in a way of its own, after it. */
+  /** Additional statements for each database, run after it. */
   readonly sqlite?: string;
   readonly postgres?: string;
 }

@@ -1,10 +1,10 @@
-/** What the shop keeps for its next job, beside the jobs: it is in the same database and in every backup. */
+/** What the shop stores for its next jobs. It is in the same database as the jobs, and in every backup. */
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ArchiveProblem, Shelf } from './port.ts';
 import type { Sql, Store } from './sql.ts';
 
-/** What items may be takes a while to load; most programs ask for none. */
+/** Loaded on demand: these schemas take a while to load, and most programs do not need them. */
 const itemSchemas = () => import('../../core/contract/shop-items.ts');
 
 export class StoredShelf implements Shelf {
@@ -25,7 +25,7 @@ export class StoredShelf implements Shelf {
     return await this.#store.write(async (sql) => {
       if (baseRevision !== undefined && item.kind === 'shared-rolls') {
         const { sharedRolls, sharedRollRevisions } = shopItemsFromStored(await storedItems(sql));
-        // Two windows that begin a plan of the same jobs give it two ids.
+        // Two windows that begin a plan for the same jobs give it two ids.
         const films = filmsOfRecord(item.value);
         const kept = sharedRolls.find((plan) => plan.id === item.value.id || isRecordOf(plan, films));
         if ((kept ? sharedRollRevisions[kept.id] : 0) !== baseRevision)

@@ -1,7 +1,7 @@
 /**
- * How the parts of the archive query their database, SQLite or PostgreSQL. Statements are SQL that both understand,
- * with values for `?` or `@name`; columns come back under the names that the statement gives them, so an alias with
- * capitals is quoted. The few differences are in `Dialect`.
+ * How the parts of the archive query their database, SQLite or PostgreSQL. Statements are SQL that both accept, with
+ * values for `?` or `@name`. Columns are returned under the names in the statement, so an alias with capitals must be
+ * quoted. `Dialect` holds the few differences.
  */
 
 import { present } from '../../core/measure/present.ts';
@@ -11,7 +11,7 @@ export type SqlValue = string | number | null;
 
 export type SqlValues = readonly SqlValue[] | Readonly<Record<string, unknown>>;
 
-/** An open transaction. Work in one awaits nothing but its statements: others wait for it to end. */
+/** An open transaction. Inside it, await nothing but its statements, because other work waits for it to end. */
 export interface Sql {
   readonly dialect: Dialect;
   all<Row>(statement: string, values?: SqlValues): Promise<Row[]>;
@@ -21,31 +21,31 @@ export interface Sql {
 
 export type SqlWork<T> = (sql: Sql) => Promise<T>;
 
-/** The open database: each use is one transaction. What it refuses rejects with an `ArchiveFailure`. */
+/** The open database: each use is one transaction. Refusals reject with an `ArchiveFailure`. */
 export interface Store {
-  /** All that is read belongs to one state of the database. */
+  /** All reads see the same state of the database. */
   read<T>(work: SqlWork<T>): Promise<T>;
   /** Waits its turn before it reads anything, so that nothing changes between its reading and its writing. */
   write<T>(work: SqlWork<T>): Promise<T>;
-  /** What writing would come to; nothing is changed. */
+  /** Returns what a write would return, without changing anything. */
   tryOut<T>(work: SqlWork<T>): Promise<T>;
   close(): Promise<void>;
 }
 
 export interface Dialect {
-  /** A row number of `jobs` above all others. */
+  /** SQL for a row number of `jobs` above all others. */
   readonly nextJobRow: string;
-  /** A source of rows `alias.value`, one for each item of the list that a document has at the path. */
+  /** SQL for a source of rows `alias.value`, one for each item of the list at the path in a document. */
   each(document: string, path: string, alias: string): string;
-  /** The text at a path of a document; NULL where there is none. */
+  /** SQL for the text at a path in a document; NULL where there is none. */
   text(document: string, path: string): string;
-  /** What `job_words` keeps of the words of a job. */
+  /** The text that `job_words` stores for the words of a job. */
   words(text: string): string;
-  /** What is due once rows were inserted with numbers of their own. */
+  /** Called after rows were inserted with explicit numbers. */
   afterRows(sql: Sql, table: Table): Promise<void>;
 }
 
-/** By a write that is undone. */
+/** Runs the work in a write that is then undone. */
 export async function triedOut<T>(store: Pick<Store, 'write'>, work: SqlWork<T>): Promise<T> {
   let outcome: { readonly value: T } | undefined;
   const undone = new Error('undone');

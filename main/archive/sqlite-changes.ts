@@ -1,4 +1,7 @@
-/** Changes of an SQLite archive: it notifies nobody, but has a number that others' writes change. */
+/**
+ * Detects changes of an SQLite archive. SQLite sends no notifications, but it has a number that writes of other
+ * connections change.
+ */
 import type Database from 'better-sqlite3';
 import type { ChangeListener } from './port.ts';
 
@@ -21,7 +24,7 @@ export class SqliteChanges {
     return () => void this.#listeners.delete(listener);
   }
 
-  /** This program has written. */
+  /** Call this after this program has written. */
   tell(): void {
     for (const listener of this.#listeners) listener();
   }
@@ -37,7 +40,10 @@ export class SqliteChanges {
     this.tell();
   }
 
-  /** Counts what other connections wrote. A database that cannot be read is reported by the next call that reads it. */
+  /**
+   * A number that changes when other connections write. If the database cannot be read, the next call that reads it
+   * reports that.
+   */
   #number(): unknown {
     try {
       return this.#db.pragma('data_version', { simple: true });

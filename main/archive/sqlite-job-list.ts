@@ -1,7 +1,7 @@
 /**
- * The list of jobs as SQLite has it. Row numbers of the jobs that a filter leaves, in the order asked for, are looked up
- * from indexes alone, and kept until something is written, so that any page of the list comes at once. Only the rows of
- * one page are read from the table, which is as large as all documents.
+ * The list of jobs in SQLite. The row numbers of matching jobs, in the requested order, come from indexes alone and are
+ * cached until something is written, so any page of the list is fast. Only the rows of one page are read from the
+ * table, which is as large as all documents.
  */
 import type Database from 'better-sqlite3';
 import type { JobOrder, JobSummary } from '../../core/contract/verbs-jobs.ts';
@@ -15,7 +15,7 @@ import { SearchWords } from './search.ts';
 const DEFAULT_LIMIT = 200;
 const NEWEST_FIRST: JobOrder = { by: 'updatedAt', isDescending: true };
 
-/** Row numbers of all jobs in each order; a later save breaks a tie. Each is answered by an index. */
+/** Row numbers of all jobs in each order; the later save comes first in a tie. An index answers each query. */
 const ORDERS: Readonly<Record<Exclude<JobOrder['by'], 'updatedAt'>, string>> = {
   number: 'SELECT row_id FROM jobs ORDER BY number_order',
   name: 'SELECT row_id FROM jobs ORDER BY name COLLATE NOCASE',
@@ -25,11 +25,11 @@ const ORDERS: Readonly<Record<Exclude<JobOrder['by'], 'updatedAt'>, string>> = {
     ORDER BY CASE progress ${JOB_PROGRESS.map((name, place) => `WHEN '${name}' THEN ${place}`).join(' ')} END, row_id`,
 };
 
-/** Each call belongs in one transaction. */
+/** Each call must run inside a transaction. */
 export class SqliteJobList {
   readonly #db: Database.Database;
   readonly #searchWords: SearchWords;
-  /** Of one state of the database: row numbers by the statement and values, or the order, that found them. */
+  /** Cache for one state of the database: row numbers, by the statement and values, or the order, that found them. */
   #kept: { readonly of: string; readonly rowIds: Map<string, Float64Array> } = { of: '', rowIds: new Map() };
 
   constructor(db: Database.Database) {
@@ -55,7 +55,7 @@ export class SqliteJobList {
     return jobs;
   }
 
-  /** All that the filter leaves, in its order. */
+  /** All jobs that match the filter, in its order. */
   #found({ text, order = NEWEST_FIRST, ...conditions }: JobFilter): Float64Array {
     this.#dropWhenWritten();
     const expression = text === undefined || text.trim() === '' ? '' : this.#searchWords.expression(text);
@@ -78,7 +78,7 @@ export class SqliteJobList {
     });
   }
 
-  /** By number, as jobs were saved, or as the statement orders them. Without an order in SQL an index answers. */
+  /** By number, by last save, or as the statement orders them. Without an order in SQL an index answers. */
   #rowIds(
     sql: string,
     values: Readonly<Record<string, string>>,
@@ -101,7 +101,7 @@ export class SqliteJobList {
   }
 
   #dropWhenWritten(): void {
-    // Counted are the changes of other connections and of this one.
+    // Counts changes by other connections and by this one.
     const of = JSON.stringify([
       this.#db.pragma('data_version', { simple: true }),
       this.#db.prepare('SELECT total_changes()').pluck().get(),
@@ -110,7 +110,7 @@ export class SqliteJobList {
   }
 }
 
-/** Of a hundred thousand jobs each takes less than a megabyte. */
+/** Limit for cached lists; each takes less than a megabyte for a hundred thousand jobs. */
 const MOST_KEPT = 12;
 
 function among(rowIds: Float64Array, others: Float64Array): Float64Array {

@@ -3,7 +3,7 @@ import { databaseProblem, readOnly } from './database-problems.ts';
 import { ArchiveFailure, type CheckTools } from './port.ts';
 import { type Dialect, type Sql, type SqlValues, type SqlWork, type Store, triedOut } from './sql.ts';
 
-/** A few milliseconds of copying: others get their turn between. */
+/** Copying these takes a few milliseconds; other work can run between. */
 const PAGES_AT_ONCE = 1000;
 
 export const SQLITE: Dialect = {
@@ -15,8 +15,8 @@ export const SQLITE: Dialect = {
 };
 
 /**
- * SQLite answers at once, but the caller awaits each answer. So transactions take turns, or one would see or end
- * another on its connection. Those of other connections of this thread take turns, too: SQLite would block the very
+ * SQLite answers synchronously, but callers await each answer. So transactions run one at a time, or one could see or
+ * end another on the same connection. This includes other connections of this thread: SQLite would block the very
  * thread that must end the other transaction.
  */
 let lastTurn: Promise<unknown> = Promise.resolve();
@@ -51,7 +51,7 @@ export class SqliteStore implements Store {
     return await triedOut(this, work);
   }
 
-  /** A consistent copy of the database while it is in use. */
+  /** Makes a consistent copy of the database while it is in use. */
   async copyTo(path: string, { signal, report }: CheckTools): Promise<void> {
     const progress = ({ totalPages, remainingPages }: Database.BackupMetadata) => {
       signal.throwIfAborted();
@@ -65,7 +65,7 @@ export class SqliteStore implements Store {
         await this.#db.backup(path, { progress });
       } catch (error) {
         const code = error instanceof Database.SqliteError ? copyRefusal(error.code) : undefined;
-        // It is the disk of the copy that refuses, and nothing is wrong with the archive.
+        // The disk of the copy refused; the archive itself is all right.
         throw code === undefined ? error : Object.assign(new Error(code, { cause: error }), { code });
       }
     });
@@ -76,7 +76,7 @@ export class SqliteStore implements Store {
     this.#db.close();
   }
 
-  /** Work that reads the database by a way of its own. */
+  /** Runs work that reads the database without `sql`. */
   async tryWork<T>(work: () => T | Promise<T>): Promise<T> {
     try {
       return await work();
@@ -100,13 +100,13 @@ export class SqliteStore implements Store {
       db.exec('COMMIT');
       return outcome;
     } finally {
-      // SQLite ends some by itself, such as on a full disk.
+      // SQLite ends some transactions itself, for example on a full disk.
       if (db.inTransaction) db.exec('ROLLBACK');
     }
   }
 }
 
-/** Statements are kept: preparing one takes longer than most need to run. */
+/** Statements are cached, because preparing one takes longer than running most of them. */
 export function sqlOf(db: Database.Database): Sql {
   const prepared = new Map<string, Database.Statement>();
   const statementOf = (text: string): Database.Statement => {
@@ -125,7 +125,7 @@ export function sqlOf(db: Database.Database): Sql {
   };
 }
 
-/** What the system would have said, had it been a file that was copied; undefined where reading failed. */
+/** The system's error code for the same failure while copying a plain file; undefined where reading failed. */
 function copyRefusal(code: string): 'ENOSPC' | 'EACCES' | undefined {
   if (/^SQLITE_(FULL|IOERR_(WRITE|FSYNC|TRUNCATE))/.test(code)) return 'ENOSPC';
   return /^SQLITE_(CANTOPEN|READONLY|PERM)/.test(code) ? 'EACCES' : undefined;

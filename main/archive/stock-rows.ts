@@ -1,4 +1,4 @@
-/** Rolls and movements as the database has them, and as the rest of the program sees them. */
+/** Rolls and movements, as database rows and as the rest of the program uses them. */
 
 import { present } from '../../core/measure/present.ts';
 import type { StockMovement, StockRoll } from '../../core/shop/stock-roll.ts';

@@ -1,4 +1,4 @@
-/** The rolls of the shop: what is known of them, and their ledger. Each act reads and writes in one transaction. */
+/** The shop's rolls: the facts about them, and their ledger. Each call reads and writes in one transaction. */
 import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
 import { firstOf, itemAt, present, valueAt } from '../../core/measure/present.ts';
@@ -191,7 +191,7 @@ const columnsOf = ({ useBy, ...facts }: StockFacts) => ({
   useBy: useBy ?? null,
 });
 
-/** Another roll of the same material, lot and roll number. */
+/** Another roll with the same material, lot and roll number. */
 async function twinOf(sql: Sql, facts: StockFacts, id: string): Promise<StockRoll | undefined> {
   const row = await sql.first<RollRow>(
     `SELECT ${ROLL} FROM stock_rolls
@@ -201,7 +201,7 @@ async function twinOf(sql: Sql, facts: StockFacts, id: string): Promise<StockRol
   return row && rollFromRow(row);
 }
 
-/** All panels of an output that were nested side by side belong to one printing. */
+/** All panels that were nested side by side belong to one printing of their output. */
 async function insertBeside(sql: Sql, printed: PrintedEntry): Promise<void> {
   const { beside = [], outputNumber, jobNumber } = printed;
   const note = `In the waste beside Output ${outputNumber} of ${jobNumber}`;
@@ -217,7 +217,7 @@ async function insertBeside(sql: Sql, printed: PrintedEntry): Promise<void> {
   }
 }
 
-/** What each movement adds to its roll, in the order given; refused as a whole where a roll would come out below zero. */
+/** What each movement adds to its roll, in the given order. If any roll would go below zero, all are refused. */
 async function deltasOf(
   sql: Sql,
   movements: readonly NewMovement[],
@@ -243,10 +243,7 @@ async function deltasOf(
   return resultOk(deltas);
 }
 
-/**
- * Film that comes back onto a roll is never refused, even where it does not make up for all that is missing.
- * Keeps STK2.
- */
+/** Film returned to a roll is never refused, even if the roll stays below zero. Keeps STK2. */
 function belowZero(
   roll: StockRoll,
   deltaUm: number,
@@ -300,7 +297,7 @@ const printingsOf = async (sql: Sql, jobId: string, outputNumber: number): Promi
     'The row that a statement gives',
   ).n;
 
-/** A number that was undone is not given again: the ledger names it. */
+/** A number that was undone is not used again, because the ledger refers to it. */
 const nextPrinting = async (sql: Sql, jobId: string, outputNumber: number): Promise<number> =>
   present(
     await sql.first<{ n: number }>(
@@ -310,7 +307,10 @@ const nextPrinting = async (sql: Sql, jobId: string, outputNumber: number): Prom
     'The row that a statement gives',
   ).n;
 
-/** What a change replaced, for the ledger; where a roll is stored does not concern its film. */
+/**
+ * The facts that a change replaced, for the ledger. The storage place is left out, because it is not a fact about the
+ * film.
+ */
 function changeText(was: StockFacts, now: StockFacts, unit: 'mm' | 'in'): string {
   const facts: readonly (readonly [string, (facts: StockFacts) => string])[] = [
     ['use', ({ use }) => use.replaceAll('-', ' ')],
@@ -338,7 +338,7 @@ const rollThere = (roll: StockRoll): ArchiveProblem => ({
   remedy: 'Enter another lot or roll number, or correct the length of that roll.',
 });
 
-/** Names the panels that are entered again; where there is none, those that were entered before. */
+/** Lists the panels that are entered again, or, if there are none, those entered before. */
 function printedAlready(
   { outputNumber, movements }: PrintedEntry,
   used: readonly UsedRoll[],

@@ -1,7 +1,7 @@
 import type { UsedRoll } from '../../core/output/used-roll.ts';
 import type { Sql } from './sql.ts';
 
-/** A movement that was undone counts no more. */
+/** Matches movements that were not undone. */
 export const STANDING =
   'NOT EXISTS (SELECT 1 FROM stock_movements AS counter WHERE counter.undoes = stock_movements.id)';
 
@@ -9,7 +9,7 @@ interface UsedRow extends Omit<UsedRoll, 'panelLabels'> {
   readonly panelLabels: string;
 }
 
-/** Lots and rolls of an output as they are known now: a lot that was corrected is corrected here too. */
+/** Lots and rolls of an output as known now, so a corrected lot is corrected here too. */
 export const usedRollsOf = async (sql: Sql, jobId: string, outputNumber: number): Promise<UsedRoll[]> =>
   (
     await sql.all<UsedRow>(

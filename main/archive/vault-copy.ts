@@ -1,4 +1,4 @@
-/** Copies the files of a vault into one that is not in use yet; each is hashed while it is copied. */
+/** Copies the files of a vault to one that is not in use yet; each is hashed while it is copied. */
 import { access, link, mkdir, rm } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { syncFolder } from '../files/atomic-write.ts';
@@ -8,21 +8,21 @@ import { hashFile } from '../files/sha256.ts';
 import type { CheckTools, KeptFile, Vault } from './port.ts';
 import { FileVault } from './vault.ts';
 
-/** Disks write several files, and note what was written, in the time that one takes. */
+/** A disk writes and syncs this many files in about the time of one. */
 const FILES_AT_ONCE = 6;
 
 interface VaultCopy {
   readonly from: Vault;
-  /** Folder of the new vault, which is not there yet. */
+  /** Folder of the new vault, which does not exist yet. */
   readonly to: string;
   /**
-   * Of an earlier copy on the same disk. What it holds is linked to and not copied again, as files of a vault never change; it is
-   * read all the same, so that no damage goes from one copy to the next.
+   * An earlier copy on the same disk. Files that it has are linked instead of copied, because files of a vault never
+   * change. They are still read, so that damage does not spread from one copy to the next.
    */
   readonly earlier: FileVault | undefined;
 }
 
-/** Returns the files that are absent or damaged in `from`; the copy goes without them. */
+/** Returns the files that are missing or damaged in `from`; the copy does not have them. */
 export async function copyVaultFiles(
   kept: readonly KeptFile[],
   { from, to, earlier }: VaultCopy,
@@ -33,7 +33,7 @@ export async function copyVaultFiles(
   const lost = new Set<KeptFile>();
   const folders = new Set([to]);
   let done = 0;
-  /** How much is done of those that are being copied. */
+  /** The finished share of each file that is being copied. */
   const shares = new Map<KeptFile, number>();
   const ending = new AbortController();
   const tools = { signal: AbortSignal.any([signal, ending.signal]) };
@@ -67,7 +67,7 @@ export async function copyVaultFiles(
       }
     }),
   );
-  // All have stopped by now, so nothing writes to the copy while it is removed.
+  // All copying has stopped by now, so nothing writes to the copy while it is removed.
   tools.signal.throwIfAborted();
   for (const end of ends) if (end.status === 'rejected') throw end.reason;
   for (const folder of folders) await syncFolder(folder);
@@ -79,7 +79,7 @@ interface CopyTools {
   readonly tell: (share: number) => void;
 }
 
-/** False where there is no earlier copy of it that is sound, or the disk knows no links. */
+/** False where there is no sound earlier copy, or the disk does not support links. */
 async function isLinked(
   { sha256 }: KeptFile,
   earlier: string,
@@ -94,7 +94,7 @@ async function isLinked(
   );
 }
 
-/** False where the content is absent or has another hash. */
+/** False where the content is missing or has another hash. */
 async function isCopied(
   { sha256 }: KeptFile,
   source: string,

@@ -25,7 +25,7 @@ import type { Vault } from './port.ts';
 export interface VaultFile {
   readonly sha256: string;
   readonly sizeBytes: number;
-  /** When it was last taken in or asked for. */
+  /** When it was last added or requested. */
   readonly heldMs: number;
 }
 
@@ -35,17 +35,17 @@ interface VaultModes {
 }
 
 const PRIVATE: VaultModes = { folder: PRIVATE_FOLDER, file: PRIVATE_FILE };
-/** For seats of one group, under several accounts. */
+/** For seats of one group, with several accounts. */
 export const SHARED: VaultModes = { folder: 0o770, file: 0o660 };
 
 interface VaultOptions {
-  /** Keeps in the database that there are files, before the first one comes in. */
+  /** Records in the database that the vault has files, before the first one is added. */
   readonly noteFiles?: () => Promise<void>;
-  /** Absent: its user's alone. */
+  /** Absent: only its user has access. */
   readonly modes?: VaultModes;
 }
 
-/** A file on its way in, whose hash is not known yet. */
+/** The name of a file while its hash is still unknown. */
 const INCOMING = 'incoming';
 const DIGITS = /^[0-9a-f]{2}$/;
 const SHA256 = /^[0-9a-f]{64}$/;
@@ -89,14 +89,14 @@ export class FileVault implements Vault {
     return (await this.state(sha256)) === 'sound' && (await isTouched(this.#path(sha256)));
   }
 
-  /** Whether it keeps nothing yet. */
+  /** Whether the vault has no files yet. */
   isEmpty(): boolean {
     return !namesIn(this.folder).some(
       (name) => DIGITS.test(name) && namesIn(join(this.folder, name)).some((each) => SHA256.test(each)),
     );
   }
 
-  /** Every file that it keeps. */
+  /** Every file in the vault. */
   async list(): Promise<VaultFile[]> {
     const files: VaultFile[] = [];
     for (const folder of namesIn(this.folder).filter((name) => DIGITS.test(name))) {
@@ -109,8 +109,9 @@ export class FileVault implements Vault {
   }
 
   /**
-   * Removes a file, unless it was held at `sinceMs` or later: another program may be about to name it. False where it
-   * stays. It is renamed first, so that a program that holds it meanwhile either keeps it or finds it gone.
+   * Removes a file, unless it was held at `sinceMs` or later, because another program may be about to refer to it.
+   * Returns false if the file stays. It is renamed first, so a program that holds it meanwhile either keeps it or sees
+   * that it is gone.
    */
   async remove(sha256: string, sinceMs: number): Promise<boolean> {
     const path = this.#path(sha256);
@@ -127,8 +128,8 @@ export class FileVault implements Vault {
   }
 
   /**
-   * Copies a file in. The hash is that of the copy, not of the source, which could change while it is read; a damaged blob
-   * of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
+   * Copies a file into the vault. The hash is that of the copy, not of the source, which could change while it is read.
+   * A damaged file with the same hash is replaced. Errors name the vault, or the source where that is missing.
    */
   async add(source: string, tools?: HashingTools): Promise<HashedSize> {
     await this.#noteFiles();
@@ -145,7 +146,7 @@ export class FileVault implements Vault {
     }
   }
 
-  /** Removes copies that a killed process had not finished. */
+  /** Removes unfinished copies of killed processes. */
   sweep(): void {
     sweepPartials(this.folder, INCOMING);
   }
@@ -164,7 +165,7 @@ export class FileVault implements Vault {
   }
 }
 
-/** The modes of an archive in a folder; files beside its vault have them, too. */
+/** The file modes of an archive in a folder; files beside its vault have the same modes. */
 export async function vaultModes(archiveFolder: string): Promise<VaultModes> {
   const { mode } = await stat(vaultFolder(archiveFolder)).catch(() => ({ mode: 0 }));
   return (mode & GROUP_WRITES) === 0 ? PRIVATE : SHARED;
@@ -172,7 +173,7 @@ export async function vaultModes(archiveFolder: string): Promise<VaultModes> {
 
 const GROUP_WRITES = 0o020;
 
-/** What the user's umask would take from its group is given back; that new files get the group of the folder stays. */
+/** Sets the group permissions that the user's umask removed; new files still get the group of the folder. */
 export async function makeVaultFolder(path: string, modes: VaultModes = SHARED): Promise<void> {
   const made = await makeFolder(path, modes.folder);
   if (made === undefined || modes.folder === PRIVATE_FOLDER) return;
@@ -182,13 +183,13 @@ export async function makeVaultFolder(path: string, modes: VaultModes = SHARED):
 
 const SET_GROUP = 0o2000;
 
-/** Its time says when it was last asked for; false where it is gone. */
+/** Updates the file's time, which says when it was last requested; false if the file is gone. */
 async function isTouched(path: string): Promise<boolean> {
   const now = new Date();
   return await utimes(path, now, now).then(
     () => true,
     async (error: NodeJS.ErrnoException) => {
-      // Only its owner may set the time of a file; another user who may write to it sets the time by writing.
+      // Only its owner may set the time of a file; another user with write permission sets it by writing.
       if (error.code === 'EPERM') await touchByWriting(path).catch(() => undefined);
       // A read-only vault is never cleaned.
       return error.code !== 'ENOENT';
