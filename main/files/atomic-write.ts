@@ -1,6 +1,6 @@
 /**
- * Files appear whole or not at all: written under a temporary name in the same folder, synced, renamed.
- * `sweepPartials` removes what a killed process left behind.
+ * Files appear whole or not at all: they are written under a temporary name in the same folder, synced, and renamed.
+ * `sweepPartials` removes what a killed process left.
  */
 import { readdirSync, rmSync, statSync } from 'node:fs';
 import { type FileHandle, open, rename, rm } from 'node:fs/promises';
@@ -10,8 +10,8 @@ import { sha256Hex } from './sha256.ts';
 import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
 /**
- * Names of unfinished files and folders: `.manifest.json.1f09ab-4711-5d2c….partial`. The tag is part of the
- * pattern because other programs call their own files `.partial`.
+ * Names of unfinished files and folders: `.manifest.json.1f09ab-4711-5d2c….partial`. The tag is part of the pattern
+ * because other programs also use `.partial`.
  */
 const PARTIAL = new RegExp(`^\\..*\\.${TEMPORARY_TAG.source}\\.partial$`);
 
@@ -21,13 +21,13 @@ export function partialPath(path: string): string {
   return join(dirname(path), `${partialPrefix(basename(path))}${temporaryTag()}.partial`);
 }
 
-/** File systems take names of 255 bytes; the tag needs some of them. */
+/** File systems allow names of 255 bytes; the tag needs some of them. */
 const MOST_NAME_BYTES = 200;
 
 const partialPrefix = (name: string): string =>
   Buffer.byteLength(name) <= MOST_NAME_BYTES ? `.${name}.` : `.${sha256Hex(Buffer.from(name))}.`;
 
-/** Runs `write` on a new temporary file; renames it to `path` when that succeeds, removes it when it fails. */
+/** Runs `write` on a new temporary file. Renames it to `path` when that succeeds, removes it when it fails. */
 export async function writeAtomically(
   path: string,
   write: (file: FileHandle) => Promise<void>,
@@ -55,7 +55,7 @@ export async function writeFileAtomically(path: string, content: Uint8Array | st
   await writeAtomically(path, (file) => file.writeFile(content));
 }
 
-/** Makes a rename durable. Windows cannot open folders, and needs no such sync. */
+/** Makes a rename durable. Windows cannot open folders, and does not need this sync. */
 export async function syncFolder(folder: string): Promise<void> {
   if (process.platform === 'win32') return;
   const handle = await open(folder, 'r');
@@ -66,7 +66,7 @@ export async function syncFolder(folder: string): Promise<void> {
   }
 }
 
-/** Abandoned partials in `folder`: of the file or folder `name`, or of any where that is absent. */
+/** Abandoned partials in `folder`: those of the file or folder `name`, or all if it is absent. */
 export function abandonedPartials(folder: string, name?: string, nowMs = Date.now()): string[] {
   const prefix = name === undefined ? '.' : partialPrefix(name);
   return namesIn(folder).filter((found) => {
@@ -77,8 +77,8 @@ export function abandonedPartials(folder: string, name?: string, nowMs = Date.no
 }
 
 /**
- * Removes abandoned partials, see `abandonedPartials`; returns what they were called. What cannot be removed
- * stays: sweeping is a courtesy and must not keep anyone from working.
+ * Removes abandoned partials, see `abandonedPartials`, and returns their names. Errors are ignored, because a failed
+ * clean-up must not stop any work.
  */
 export function sweepPartials(folder: string, name?: string, nowMs = Date.now()): string[] {
   return abandonedPartials(folder, name, nowMs).filter((found) => tryRemove(join(folder, found)));
@@ -93,7 +93,7 @@ export function tryRemove(path: string): boolean {
   }
 }
 
-/** None where the folder cannot be read. */
+/** Empty where the folder cannot be read. */
 export function namesIn(folder: string): string[] {
   try {
     return readdirSync(folder);

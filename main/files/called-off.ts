@@ -1,9 +1,12 @@
 import { setImmediate } from 'node:timers/promises';
 
-/** Longest work between two looks at whether to stop. */
+/** Longest work between two checks for a cancel. */
 const TURN_MS = 40;
 
-/** To be waited for in the midst of work: a cancel comes as a message, which is received between two turns of the event loop. */
+/**
+ * Await the returned function in the middle of work: a cancel arrives as a message, which is received only between two
+ * turns of the event loop.
+ */
 export function pauseBetweenTurns(signal: AbortSignal): () => Promise<void> {
   let turnEndsMs = performance.now() + TURN_MS;
   return async () => {
@@ -15,8 +18,7 @@ export function pauseBetweenTurns(signal: AbortSignal): () => Promise<void> {
 }
 
 /**
- * The result of work that cannot be interrupted. When it is canceled, its caller stops waiting: the reason of the
- * signal is thrown at once.
+ * Waits for work that cannot be interrupted. On a cancel, it stops waiting and throws the reason of the signal at once.
  */
 export async function unlessCalledOff<T>(work: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
   if (!signal) return await work;
@@ -27,7 +29,7 @@ export async function unlessCalledOff<T>(work: Promise<T>, signal: AbortSignal |
     signal.throwIfAborted();
     return await Promise.race([work, calledOff]);
   } catch (error) {
-    // Its result is not used.
+    // The result is not used, and an error must not go unhandled.
     work.catch(() => undefined);
     throw error;
   } finally {

@@ -1,8 +1,8 @@
 import { enableCompileCache } from 'node:module';
 
 /**
- * What was compiled once need not be again, by this program or by what it starts: to be called before other modules are
- * loaded. A folder that the environment names stays.
+ * Caches compiled code for this program and those that it starts; call it before other modules are loaded. A cache
+ * folder set in the environment stays in use.
  */
 export function keepCompiledCode(): void {
   const { directory } = enableCompileCache();

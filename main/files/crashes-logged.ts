@@ -1,4 +1,4 @@
-/** What the logs of the last days say about crashes. */
+/** Crashes in the logs of the last days. */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { namesIn } from './atomic-write.ts';
@@ -15,7 +15,7 @@ export function crashesLogged(folder: string, today: string, days: number): stri
   );
 }
 
-/** As `setUpErrorLog`, the desktop shell and `loggedTasks` write them. */
+/** The lines that `setUpErrorLog`, the desktop shell and `loggedTasks` write. */
 const CRASH = /^\S+ (?:Uncaught error|Unhandled rejection|A process (?:stopped|ended))/;
 
 function textOf(path: string): string {

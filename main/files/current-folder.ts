@@ -1,10 +1,11 @@
 /**
- * `current`: the folder of a job that production prints from. It holds verified print files of one layout, and a manifest
- * that says of each which output wrote it. The files are copies: a change of them changes no output.
+ * `current`: the folder of a job that production prints from. It contains verified print files of one layout, and a
+ * manifest that says which output wrote each. The files are copies, so changing them does not change an output.
  *
- * New files are first copied beside their places and held against their hashes. Then the manifest lets go of what will
- * change, what leaves is removed, the copies get their names, and the manifest lists them: at each moment, also after a
- * kill, what it lists is there as listed. What no output of the job wrote is never touched.
+ * New files are first copied beside their final places and compared with their hashes. Then the entries that will
+ * change are removed from the manifest, old files are deleted, the copies get their final names, and the manifest lists
+ * them. So at any moment, even after a kill, every listed file exists as listed. Files that no output of the job wrote
+ * are never changed.
  */
 import { constants } from 'node:fs';
 import { copyFile, mkdir, open, readdir, readFile, rename, rm } from 'node:fs/promises';
@@ -31,15 +32,15 @@ export interface VerifiedOutput {
 
 export interface CurrentUpdate {
   readonly folder: string;
-  /** Paths below the folder. */
+  /** Paths relative to the folder. */
   readonly left: readonly string[];
-  /** Files there that no output of the job wrote: they stay. */
+  /** Files that no output of the job wrote; they stay. */
   readonly strangers: readonly string[];
-  /** Whether it holds the output now; not where it has a later one. */
+  /** Whether the folder now has the output; false where it has a later one. */
   readonly isChanged: boolean;
 }
 
-/** Puts a verified output into the `current` of its job. Problems: `folder-in-use`, those of files, `cancelled`. */
+/** Puts a verified output into its job's `current` folder. Problems: `folder-in-use`, those of files, `cancelled`. */
 export async function updateCurrent(
   output: VerifiedOutput,
   signal: AbortSignal,
@@ -75,7 +76,7 @@ async function updateLocked(
   if (inTheWay.length > 0) return resultProblem(notOurs(folder, inTheWay));
 
   const coming = change.coming.filter(({ file, sha256 }) => lying.own.get(file) !== sha256);
-  // A file is replaced in its place only where both are of one layout. What is not listed a killed update has left.
+  // A file is replaced in place only if both are of one layout. Unlisted files come from a killed update.
   const isSameLayout = current?.layout === change.manifest.layout;
   const replaceable = new Set(isSameLayout ? current.files.map(({ file }) => file) : []);
   const wanted = new Map(change.manifest.files.map(({ file, sha256 }) => [file, sha256]));
@@ -103,7 +104,7 @@ async function updateLocked(
 }
 
 interface LyingFiles {
-  /** Print files that outputs of the job wrote, as they wrote them, with their hashes. */
+  /** Unchanged print files that outputs of the job wrote, with their hashes. */
   readonly own: ReadonlyMap<string, string>;
   readonly strangers: readonly string[];
 }
@@ -136,7 +137,7 @@ async function lyingFiles(
 
 const isPrintFile = (file: string): boolean => [PANELS_FOLDER, STRIPS_FOLDER].includes(posix.dirname(file));
 
-/** All but the manifest and what is being written. */
+/** All files except the manifest and unfinished ones. */
 async function filesBelow(folder: string): Promise<string[]> {
   const entries = await readdir(folder, { recursive: true, withFileTypes: true });
   return entries
@@ -150,7 +151,7 @@ async function filesBelow(folder: string): Promise<string[]> {
     .sort();
 }
 
-/** Copies with the hashes that were verified, each beside its place. */
+/** Copies the new files beside their final places and checks their verified hashes. */
 async function copyComing(
   coming: readonly CurrentFile[],
   from: string,

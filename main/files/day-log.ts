@@ -1,6 +1,6 @@
 /**
- * What happened to the program itself: one plain line for each event, one file for each day, kept for thirty days. It
- * names errors and versions, and holds nothing of any artwork.
+ * Events of the program itself: one plain line per event, one file per day, kept for thirty days. It names errors and
+ * versions, and contains nothing from any artwork.
  */
 import { appendFileSync, readdirSync, rmSync } from 'node:fs';
 import { homedir } from 'node:os';
@@ -9,12 +9,12 @@ import { makeFolderSync } from './make-folder.ts';
 
 const KEPT_DAYS = 30;
 export const DAY_MS = 86_400_000;
-/** Of the file of a day. */
+/** The name of a day's file. */
 export const LOG_NAME = /^panelwright-(\d{4}-\d{2}-\d{2})\.log$/;
 
 export type Log = (event: string, detail?: unknown) => void;
 
-/** Where programs without a window keep it: PANELWRIGHT_LOGS, or where the system has the logs of programs. */
+/** Where programs without a window write logs: PANELWRIGHT_LOGS, or the system's folder for logs. */
 export function defaultLogFolder(
   platform: NodeJS.Platform = process.platform,
   env: NodeJS.ProcessEnv = process.env,
@@ -27,7 +27,7 @@ export function defaultLogFolder(
   return join(env.XDG_STATE_HOME ?? join(home, '.local', 'state'), 'panelwright', 'logs');
 }
 
-/** `now` gives an ISO date-time. A log that cannot be written is no reason to stop. */
+/** `now` returns an ISO date-time. If the log cannot be written, the program continues. */
 export function openLog(folder: string, now: () => string): Log {
   let day = '';
   return (event, detail) => {
@@ -43,7 +43,9 @@ export function openLog(folder: string, now: () => string): Log {
   };
 }
 
-/** Logs uncaught errors. Electron shows errors in a box of its own, and rejections in a terminal that is not seen. */
+/**
+ * Logs uncaught errors. Electron shows errors in its own dialog, and rejections only in a terminal that nobody sees.
+ */
 export function setUpErrorLog(of: Pick<NodeJS.Process, 'on'>, log: Log): void {
   of.on('uncaughtExceptionMonitor', (error) => log('Uncaught error', error));
   of.on('unhandledRejection', (reason) => log('Unhandled rejection', reason));

@@ -12,8 +12,8 @@ export type FileProblemCode =
 export type FileProblem = Problem<FileProblemCode>;
 
 /**
- * Turns the operating system's expected refusals into sentences; undefined for anything that is a bug. `place` is what
- * the work was about, for errors that do not say themselves where they happened.
+ * Turns expected errors of the operating system into sentences; undefined for anything that is a bug. `place` is the
+ * file or folder in question, for errors that do not name one.
  */
 export function fileProblem(error: unknown, place: string): FileProblem | undefined {
   const path = (error as PlacedError | undefined)?.place ?? place;
@@ -103,13 +103,13 @@ interface PlacedError {
   place?: string;
 }
 
-/** Adds to an error where it happened, for the problem that it becomes further out. The innermost place counts. */
+/** Adds the place of an error, for the problem that a caller makes from it. The innermost place counts. */
 export function errorPlaced(error: unknown, place: string): unknown {
   if (error instanceof Error) (error as PlacedError).place ??= place;
   return error;
 }
 
-/** Where it happened in a folder of another name by now. */
+/** Corrects the place of an error in a folder that has been renamed. */
 export function errorMoved(error: unknown, from: string, to: string): unknown {
   if (error instanceof Error) {
     const placed = error as PlacedError;
@@ -118,7 +118,7 @@ export function errorMoved(error: unknown, from: string, to: string): unknown {
   return error;
 }
 
-/** Runs work on files; what the system refuses becomes a problem that names `place`, or where it happened. */
+/** Runs work on files and turns file errors into a problem that names `place`, or the place in the error. */
 export async function tryFiles<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
   try {
     return await work();

@@ -1,18 +1,18 @@
-/** One writer at a time in a folder, among all processes and machines that see it. */
+/** Allows one writer at a time in a folder, among all processes and machines that can see it. */
 import { open, readFile, rename, rm, stat, utimes } from 'node:fs/promises';
 import { setTimeout } from 'node:timers/promises';
 import { partialPath } from './atomic-write.ts';
 import { isAbandoned, isOfThisMachine, temporaryTag } from './temporary-owner.ts';
 
 const LOOK_AGAIN_MS = 50;
-/** Between making a lock and writing its owner into it lies a moment; longer means that the owner was killed there. */
+/** Writing the owner into a new lock takes a moment. If it takes longer than this, the owner was killed there. */
 const NAMELESS_MS = 10_000;
-/** A holder renews its lock this often: from another machine, one cannot see whether its process still runs. */
+/** A holder renews its lock this often, because another machine cannot see whether its process still runs. */
 const SHOW_MS = 60_000;
-/** Clocks of machines differ by less, and a share that is away comes back sooner. */
+/** Clocks of machines differ by less than this, and a disconnected share comes back sooner. */
 const UNSEEN_MS = 15 * 60_000;
 
-/** Runs `work` while a lock file at `path` says who is at it. Waits for others, but not for those that were killed. */
+/** Runs `work` while a lock file at `path` names its owner. Waits for other owners, unless they were killed. */
 export async function lockedBy<T>(path: string, signal: AbortSignal, work: () => Promise<T>): Promise<T> {
   const tag = temporaryTag();
   while (!(await tookLock(path, tag))) {
@@ -46,7 +46,7 @@ async function tookLock(path: string, tag: string): Promise<boolean> {
   }
 }
 
-/** Moved away before it is removed, so that of two that find it only one does. */
+/** The lock is moved before it is removed, so that only one of two programs that find it removes it. */
 async function clearAbandoned(path: string): Promise<boolean> {
   const state = await stat(path).catch(() => undefined);
   if (!state) return true;

@@ -1,4 +1,4 @@
-/** The typefaces of sheets and marks: open-license fonts that ship as packages. */
+/** The typefaces of sheets and marks: open-license fonts, installed as packages. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { FontFiles } from '../../core/drawing/font-library.ts';
@@ -8,7 +8,7 @@ const fontFile = (path: string): Uint8Array => readFileSync(require.resolve(path
 
 let files: FontFiles | undefined;
 
-/** Noto Sans for Latin, Greek and Cyrillic; DejaVu Sans for scripts and signs that it lacks. */
+/** Noto Sans for Latin, Greek and Cyrillic; DejaVu Sans for scripts and symbols that it lacks. */
 export function sheetFontFiles(): FontFiles {
   files ??= {
     regular: fontFile('@expo-google-fonts/noto-sans/400Regular/NotoSans_400Regular.ttf'),

@@ -5,7 +5,10 @@ import { chmod, copyFile, type FileHandle, open } from 'node:fs/promises';
 import { PRIVATE_FILE } from './make-folder.ts';
 import { type HashedSize, type HashingTools, hashFile, piecesOf } from './sha256.ts';
 
-/** The copy is new, its user's alone, and on the disk once this resolves. Unfinished copies are left to the caller. */
+/**
+ * The copy is a new file that only its user may read, and is synced when this resolves. The caller removes unfinished
+ * copies.
+ */
 export async function copyHashed(
   source: string,
   target: string,
@@ -33,7 +36,7 @@ async function copyInto(to: FileHandle, source: string, tools: HashingTools): Pr
   return { sha256: hash.digest('hex'), sizeBytes };
 }
 
-/** Some disks copy a file by noting that both share their content, which takes no time and no room. */
+/** Some disks copy a file by sharing its content, which takes no time or space. */
 async function isCloned(source: string, target: string): Promise<boolean> {
   const { COPYFILE_EXCL, COPYFILE_FICLONE_FORCE } = constants;
   const isCopied = await copyFile(source, target, COPYFILE_EXCL | COPYFILE_FICLONE_FORCE).then(

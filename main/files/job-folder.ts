@@ -1,11 +1,11 @@
 /**
- * The folder of a job, below the one that a person chose. Each output has a folder of its own in it, by its number, and
+ * The folder of a job, inside the folder that the user selected. Each output has its own numbered folder in it, and
  * `current` is the one to print from.
  *
  *     van/VAN-17/output-1/   panels, sheets and manifest of Output 1
  *                output-2_REPRINT-of-1_2026-11-27_scratched/
  *                sheets-1/   sheets that were written without an output
- *                findings-1/ what the designer is asked to mend
+ *                findings-1/ faults that the designer is asked to fix
  *                guide-1/    panel guides for the designer of the artwork
  *                current/    verified print files of one layout, see current-folder.ts
  */
@@ -26,7 +26,7 @@ export const CURRENT_FOLDER = 'current';
 const NUMBERED = /^(?<what>output|sheets|guide|findings)-(?<number>[1-9]\d{0,8})(?:_.*)?$/i;
 type Numbered = 'output' | 'sheets' | 'guide' | 'findings';
 
-/** Problem: `folder-in-use` where another job of the same number has written there. */
+/** Problem: `folder-in-use` where another job with the same number has written there. */
 export async function jobFolderIn(
   chosen: string,
   { id, number }: Pick<Job, 'id' | 'number'>,
@@ -41,7 +41,7 @@ export async function jobFolderIn(
   })) as Result<string, FileProblem>;
 }
 
-/** The manifests of the outputs that lie in the folder of a job, by their number. */
+/** The manifests of the outputs in a job's folder, by output number. */
 export async function outputManifests(jobFolder: string): Promise<Map<number, Manifest>> {
   const found = new Map<number, Manifest>();
   for (const name of await namesIn(jobFolder)) {
@@ -53,12 +53,12 @@ export async function outputManifests(jobFolder: string): Promise<Map<number, Ma
   return found;
 }
 
-/** The lowest number above all that the job folder has. */
+/** The lowest number above all existing ones in the job folder. */
 export async function nextNumber(jobFolder: string, what: Numbered): Promise<Result<number>> {
   return await tryFiles(jobFolder, async () => resultOk((await highestNumber(jobFolder, what)) + 1));
 }
 
-/** Gives a staged folder the next free number of its job folder. */
+/** Gives a staged folder the next free number in its job folder. */
 export async function placeNumbered(staged: string, what: Numbered): Promise<Result<string>> {
   const jobFolder = dirname(staged);
   return await placing(staged, async () => {
@@ -69,7 +69,7 @@ export async function placeNumbered(staged: string, what: Numbered): Promise<Res
   });
 }
 
-/** Gives a staged folder its name in its job folder. Problem: `folder-in-use` where it was taken meanwhile. */
+/** Gives a staged folder its name in its job folder. Problem: `folder-in-use` where the name was taken meanwhile. */
 export async function placeAs(staged: string, name: string): Promise<Result<string>> {
   const folder = join(dirname(staged), name);
   return await placing(staged, async () => {

@@ -2,14 +2,15 @@ import { mkdirSync, statSync } from 'node:fs';
 import { mkdir, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
 
-/** What the archive keeps is its user's alone; an output is read by others, such as a RIP under another account. */
+/** Only its user may read the archive, but outputs are read by others, such as a RIP with another account. */
 export const PRIVATE_FOLDER = 0o700;
 export const PRIVATE_FILE = 0o600;
 
 /**
- * Makes a folder and those above it. Node's own recursive `mkdir` says of a read-only disk that the folder does not exist,
- * and never ends below a folder that refuses with ENOENT, as /proc does; made one by one, the system's reason comes
- * through. Without a mode, the user's umask says who may read. Returns the topmost folder that was not there.
+ * Makes a folder and its missing parents. Node's own recursive `mkdir` reports for a read-only disk that the folder
+ * does not exist, and never ends below a folder that refuses with ENOENT, as /proc does. Made one by one, the folders
+ * give the system's real error. Without a mode, the user's umask decides who may read. Returns the topmost folder that
+ * was missing.
  */
 export async function makeFolder(path: string, mode?: number): Promise<string | undefined> {
   try {

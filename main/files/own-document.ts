@@ -4,13 +4,13 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { writeFileAtomically } from './atomic-write.ts';
 import { type FileProblem, tryFiles } from './file-problem.ts';
 
-/** The trailer is at the end of a file, before a short table of what is where. */
+/** The trailer is at the end of a file, before a short table of offsets. */
 const TAIL_BYTES = 1 << 16;
 
-/** Both halves are alike as long as no other program has changed the file (ISO 32000-1, 14.4). */
+/** Both halves are equal as long as no other program has changed the file (ISO 32000-1, 14.4). */
 const OWN_IDENTIFIER = new RegExp(`/ID\\s*\\[\\s*<([0-9a-f]{20}${DOCUMENT_MARK})>\\s*<\\1>\\s*\\]`, 'i');
 
-/** Writes a drawn document, in the place of an earlier one too. A file there that this program did not draw stays. */
+/** Writes a drawn document, replacing an earlier one. A file that this program did not draw is not replaced. */
 export async function writeOwnDocument(path: string, bytes: Uint8Array): Promise<Result<void>> {
   return await tryFiles(path, async () => {
     if ((await isOwnDocument(path)) === false) return resultProblem(notOurs(path));
@@ -19,7 +19,7 @@ export async function writeOwnDocument(path: string, bytes: Uint8Array): Promise
   });
 }
 
-/** Undefined where there is no such file. */
+/** Undefined where the file does not exist. */
 async function isOwnDocument(path: string): Promise<boolean | undefined> {
   const file = await open(path, 'r').catch((error: NodeJS.ErrnoException) => {
     if (error.code === 'ENOENT') return undefined;

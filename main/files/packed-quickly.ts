@@ -1,7 +1,7 @@
 import { deflateSync } from 'node:zlib';
 
 /**
- * Pictures on sheets, packed by the zlib of the runtime: many times as quick as one of JavaScript. Another runtime may
- * give other bytes, which a panel must not have and a sheet may.
+ * Packs pictures on sheets by the zlib of the runtime, many times as fast as a JavaScript one. Another runtime may give
+ * other bytes, which is not allowed for a panel but is for a sheet.
  */
 export const packedQuickly = (bytes: Uint8Array): Uint8Array => deflateSync(bytes, { level: 3 });

@@ -1,4 +1,4 @@
-/** What this program's host gives to the reading of PDFs: compression, ciphers, and files on disk. */
+/** This host's tools for reading PDFs: compression, ciphers, and files on disk. */
 import { createCipheriv, createDecipheriv, createHash } from 'node:crypto';
 import type { Stats } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
@@ -29,7 +29,7 @@ export const pdfCodecs: PdfCodecs = {
   },
 };
 
-/** Everything up to the damage; without the zlib header where that is what is damaged. */
+/** Everything before the damage; if the zlib header itself is damaged, reads without it. */
 async function inflateWhatThereIs(bytes: Uint8Array, limit: number): Promise<Uint8Array> {
   const attempts = [() => createInflate(), () => createInflateRaw()];
   let best: Uint8Array = new Uint8Array();
@@ -66,8 +66,8 @@ function partial(
 const IDLE_MS = 2000;
 
 /**
- * A file on disk for random access. It is open only while it is read, so no caller has to close it and it does not
- * block other programs. If the file has changed when it is opened again, it fails with code FILE_CHANGED.
+ * A file on disk for random access. It is open only during reads, so callers need not close it and it does not block
+ * other programs. If the file has changed when it is reopened, reading fails with code FILE_CHANGED.
  */
 export async function openPdfSource(path: string): Promise<ByteSource> {
   const file = new IdleFile(path);

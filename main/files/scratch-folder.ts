@@ -1,4 +1,4 @@
-/** Folders for passing use in the system's temporary folder: removed after use, or by a later start. */
+/** Folders for short use in the system's temporary folder. They are removed after use, or by a later start. */
 import { mkdirSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -8,7 +8,7 @@ import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
 const SCRATCH = new RegExp(`^panelwright-[a-z]+-${TEMPORARY_TAG.source}$`);
 
-/** A new folder of its own, which no other user of the machine can read. `purpose` is one word. */
+/** Makes a new folder that no other user of the machine can read. `purpose` is one word. */
 export function makeScratchFolder(purpose: string): string {
   const folder = join(tmpdir(), `panelwright-${purpose}-${temporaryTag()}`);
   try {

@@ -1,6 +1,6 @@
 /**
- * Files that come into a folder, once nobody writes to them any more. The folder is looked at again and again, because a
- * network share tells of no change.
+ * Yields files added to a folder once no program writes to them any more. The folder is read again and again, because a
+ * network share does not report changes.
  *
  *     for await (const file of settledFiles({ folder, isWanted: (name) => /\.pdf$/i.test(name), signal })) take(file);
  */
@@ -10,7 +10,7 @@ import { setTimeout } from 'node:timers/promises';
 
 export interface SettledFile {
   readonly path: string;
-  /** Below the folder, with forward slashes. */
+  /** Path relative to the folder, with forward slashes. */
   readonly name: string;
   readonly sizeBytes: number;
   readonly modifiedMs: number;
@@ -18,25 +18,24 @@ export interface SettledFile {
 
 export interface FolderWatch {
   readonly folder: string;
-  /** Asked with the name below the folder: `van.pdf`, `Panel van/van.pdf`. No folder deeper than one is looked into. */
+  /**
+   * Called with the path relative to the folder: `van.pdf`, `Panel van/van.pdf`. Only one level of subfolders is read.
+   */
   isWanted(name: string): boolean;
   readonly signal: AbortSignal;
-  /** Between two looks. */
+  /** Time between two reads of the folder. */
   readonly everyMs?: number;
 }
 
 /** A file that did not change for this time is settled. */
 export const QUIET_MS = 2_000;
-/** A copy over a network may pause: a PDF without its end waits this long until it counts as whole or as broken. */
+/** A copy over a network may pause, so a PDF without its end marker waits this long before it counts as settled. */
 export const ENDLESS_MS = 60_000;
 const LOOK_EVERY_MS = 2_000;
-/** ISO 32000-1 Annex H, implementation note 18: the end of a PDF is in its last 1,024 bytes. */
+/** ISO 32000-1 Annex H, implementation note 18: the end marker of a PDF is in its last 1,024 bytes. */
 const END_BYTES = 1024;
 
-/**
- * Yields each file once, and again when it has changed since. Ends with the signal; a folder that is gone may come
- * back.
- */
+/** Yields each file once, and again after it changes. Ends with the signal; a folder that disappears may come back. */
 export async function* settledFiles(watch: FolderWatch): AsyncGenerator<SettledFile> {
   const look = folderLook(watch);
   while (!watch.signal.aborted) {
@@ -54,7 +53,7 @@ interface Seen {
   readonly isGiven: boolean;
 }
 
-/** A function to call with a clock that only goes forward: what has settled since it was called last. */
+/** Returns a function to call with a clock that only goes forward; it returns the files settled since the last call. */
 export function folderLook({ folder, isWanted }: Pick<FolderWatch, 'folder' | 'isWanted'>) {
   let before = new Map<string, Seen>();
   return async (nowMs: number): Promise<readonly SettledFile[]> => {
@@ -82,7 +81,7 @@ async function hasSettled(path: string, sizeBytes: number, quietMs: number): Pro
   if (quietMs < QUIET_MS) return false;
   const isLong = quietMs >= ENDLESS_MS;
   if (sizeBytes === 0) return isLong;
-  // A file that another program holds cannot be opened on some systems.
+  // A file held by another program cannot be opened on some systems.
   const end = await endOf(path, sizeBytes).catch(() => undefined);
   return end !== undefined && (isLong || !/\.pdf$/i.test(path) || end.includes('%%EOF'));
 }
@@ -98,7 +97,7 @@ async function endOf(path: string, sizeBytes: number): Promise<string> {
   }
 }
 
-/** In order, those of the folder first. A folder that cannot be read holds none. */
+/** Sorted, files of the folder itself first. A folder that cannot be read counts as empty. */
 async function namesBelow(folder: string): Promise<string[]> {
   const found = await readdir(folder, { withFileTypes: true }).catch(() => []);
   const named = (isFolder: boolean) =>

@@ -13,11 +13,11 @@ export interface HashedSize {
 
 export interface HashingTools {
   readonly signal?: AbortSignal | undefined;
-  /** Called with the share of the file that has been read, from 0 to 1. */
+  /** Called with the share of the file read so far, from 0 to 1. */
   readonly onShare?: ((share: number) => void) | undefined;
 }
 
-/** A file may grow while it is read. */
+/** Limited to 1, because a file may grow while it is read. */
 const shareOf = (bytes: number, size: number): number => Math.min(1, bytes / Math.max(1, size));
 
 /** Hashes a file without holding it in memory. */
@@ -31,7 +31,7 @@ export async function hashFile(path: string, tools: HashingTools = {}): Promise<
   return { sha256: hash.digest('hex'), sizeBytes };
 }
 
-/** What other programs of a shop compare a file by (RFC 1321); nothing here trusts it. */
+/** A hash that other programs in a shop compare files by (RFC 1321); this program does not rely on it. */
 export async function md5OfFile(path: string, signal: AbortSignal): Promise<string> {
   const hash = createHash('md5');
   for await (const piece of piecesOf(path, { signal })) hash.update(piece);
@@ -41,8 +41,8 @@ export async function md5OfFile(path: string, signal: AbortSignal): Promise<stri
 const PIECE_BYTES = 1 << 20;
 
 /**
- * The content of a file, in order. A piece holds until the next is asked for; the next is read meanwhile, and all share
- * two buffers: one for each piece would cost more than the hashing.
+ * The content of a file, in order. A piece is valid until the next is requested; the next is read meanwhile. All pieces
+ * share two buffers, because a new buffer for each would cost more than the hashing.
  */
 export async function* piecesOf(
   path: string,
@@ -59,7 +59,7 @@ export async function* piecesOf(
       if (bytesRead === 0) return;
       signal?.throwIfAborted();
       reading = file.read(next);
-      // Where the consumer of the piece fails first, the next piece is not used.
+      // If the consumer of a piece fails first, the next piece is not used, and its error must not go unhandled.
       reading.catch(() => undefined);
       sizeBytes += bytesRead;
       yield piece.subarray(0, bytesRead);

@@ -2,13 +2,13 @@ import { createHash } from 'node:crypto';
 import { type FileHandle, open } from 'node:fs/promises';
 import { type HashedSize, hashFile } from './sha256.ts';
 
-/** One file of an output while it is written, hashed as its bytes pass. */
+/** One file of an output while it is written; it is hashed at the same time. */
 export class StagedFile {
   readonly #path: string;
   readonly #handle: FileHandle;
   readonly #hash = createHash('sha256');
   #length = 0;
-  /** What was hashed has been taken back in part. */
+  /** Set when bytes that were already hashed were taken back. */
   #isHashStale = false;
   #isClosed = false;
 
@@ -17,7 +17,7 @@ export class StagedFile {
     this.#handle = handle;
   }
 
-  /** Fails where a file of that name is there already. */
+  /** Fails where a file with that name exists. */
   static async begin(path: string): Promise<StagedFile> {
     return new StagedFile(path, await open(path, 'wx'));
   }
@@ -36,7 +36,7 @@ export class StagedFile {
     this.#length += bytes.length;
   }
 
-  /** Takes back what was written beyond `length` bytes. */
+  /** Discards everything after the first `length` bytes. */
   async rewind(length: number): Promise<void> {
     await this.#handle.truncate(length);
     this.#length = length;

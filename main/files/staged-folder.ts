@@ -1,8 +1,8 @@
 /**
- * A set of files that appears together, in a folder of its own. They are written to a staging folder beside their final
- * place; once all of them are written and synced, one rename gives the folder its name. The folder is therefore complete
- * as soon as it is there, and nothing that was there before is touched. A killed process leaves a staging folder that
- * cannot be taken for an output. The next writer removes it, and half-written files in the folders beside it.
+ * A set of files that appears together, in one folder. They are written to a staging folder beside their final place;
+ * once all of them are written and synced, one rename gives the folder its name. The folder is therefore complete as
+ * soon as it exists, and nothing that existed before is changed. A killed process leaves a staging folder that cannot
+ * be mistaken for an output. The next writer removes it, and half-written files in the folders beside it.
  *
  * ```ts
  * const staged = await StagedFolder.begin(folder);
@@ -27,9 +27,9 @@ export type { StagedFile } from './staged-file.ts';
 
 export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
-/** Strips are the same panels again: they have a folder of their own, so that they are not printed twice. */
+/** Strips contain the same panels, so they have a separate folder to keep them from being printed twice. */
 export const STRIPS_FOLDER = 'strips';
-/** Small pieces in the waste beside the panels. */
+/** Small pieces that fill the waste beside the panels. */
 export const FILL_FOLDER = 'fill';
 export const CONTOURS_FOLDER = 'contours';
 const STAGING = 'output';
@@ -37,9 +37,9 @@ const STAGING = 'output';
 const isOutput = (folder: string): boolean => existsSync(join(folder, MANIFEST_NAME));
 
 export class StagedFolder {
-  /** Where the files lie until the folder is placed. */
+  /** Where the files are until the folder is placed. */
   readonly path: string;
-  /** The topmost folder above it that was made for it. */
+  /** The topmost parent folder that was created for it. */
   readonly #topmost: string | undefined;
   readonly #folders = new Set<string>();
 
@@ -49,7 +49,7 @@ export class StagedFolder {
     this.#folders.add(path);
   }
 
-  /** Begins a folder in `parent`, which is made if need be. */
+  /** Starts a staging folder in `parent`, which is created if necessary. */
   static async begin(parent: string): Promise<StagedFolder> {
     const topmost = await makeFolder(parent);
     sweepPartials(parent, STAGING);
@@ -65,7 +65,7 @@ export class StagedFolder {
     }
   }
 
-  /** Writes and syncs one file under its path within the folder. */
+  /** Writes and syncs one file at its path in the folder. */
   async write(name: string, content: Uint8Array | string): Promise<HashedSize> {
     const file = await this.beginFile(name);
     try {
@@ -76,7 +76,7 @@ export class StagedFolder {
     }
   }
 
-  /** Copies a file from elsewhere into the folder. */
+  /** Copies an existing file into the folder. */
   async copy(name: string, source: string, signal: AbortSignal): Promise<HashedSize> {
     const file = await this.beginFile(name);
     try {
@@ -88,7 +88,7 @@ export class StagedFolder {
     }
   }
 
-  /** Begins one file, to be written piece by piece. */
+  /** Starts one file, to be written piece by piece. */
   async beginFile(name: string): Promise<StagedFile> {
     const path = this.stagedPath(name);
     await mkdir(dirname(path), { recursive: true });
@@ -96,17 +96,17 @@ export class StagedFolder {
     return await StagedFile.begin(path);
   }
 
-  /** Where a file lies until the folder is placed. */
+  /** Where a file is until the folder is placed. */
   stagedPath(name: string): string {
     return join(this.path, ...name.split(posix.sep));
   }
 
-  /** Makes the names of the files durable, as each file is already. */
+  /** Syncs the names of the files; the files themselves are already synced. */
   async finish(): Promise<void> {
     for (const folder of this.#folders) await syncFolder(folder);
   }
 
-  /** Gives everything up: nothing of it stays, nor a folder that was made for it and is still empty. */
+  /** Deletes everything, including parent folders that were created for it and are still empty. */
   async abandon(): Promise<void> {
     await rm(this.path, { recursive: true, force: true });
     if (this.#topmost === undefined) return;
@@ -120,7 +120,7 @@ export class StagedFolder {
   }
 }
 
-/** Writes files to a staging folder in `parent` together or not at all; what the system refuses becomes a problem. */
+/** Writes all files to a staging folder in `parent`, or none. File errors become a problem. */
 export async function stageTogether<T>(
   parent: string,
   write: (staged: StagedFolder) => Promise<Result<T>>,
@@ -139,10 +139,10 @@ export async function stageTogether<T>(
   });
 }
 
-/** Error codes of a rename to a name that is taken; Windows says EPERM for a folder. */
+/** Error codes of a rename to a name that is taken; Windows reports EPERM for a folder. */
 const TAKEN: ReadonlySet<unknown> = new Set(['ENOTEMPTY', 'EEXIST', 'ENOTDIR', 'EISDIR', 'EPERM']);
 
-/** Gives a staging folder its name, durably. False where something of that name is there already: it stays as it is. */
+/** Gives a staging folder its name, durably. False where that name is taken; the existing one stays unchanged. */
 export async function placeStaged(staged: string, folder: string): Promise<boolean> {
   if (await isThere(folder)) return false;
   try {

@@ -1,12 +1,12 @@
-/** The streams of a program in a terminal, and its uncaught errors: a user reads a sentence, never a stack trace. */
+/** The standard streams of a terminal program, and its uncaught errors: users read a sentence, never a stack trace. */
 
 import { firstOf } from '../../core/measure/present.ts';
 import { fileProblem } from './file-problem.ts';
 
-/** Shows the place in the program, too, for the developer. */
+/** Set it to show the stack trace too, for developers. */
 const TRACE_VARIABLE = 'PANELWRIGHT_TRACE';
 
-/** What a program says of an error that it did not expect. */
+/** The sentence for an unexpected error. */
 export function errorSentence(error: unknown): string {
   const problem = fileProblem(error, 'A file or folder');
   if (problem) return `${problem.message} ${problem.remedy}`;
@@ -17,8 +17,8 @@ export function errorSentence(error: unknown): string {
 }
 
 /**
- * A reader of only the first lines, such as `head`, closes the pipe: from then on nothing is printed, and the work goes on.
- * A result that cannot be written for another reason, such as a full disk, ends the program with `failed`.
+ * A reader of only the first lines, such as `head`, closes the pipe: from then on nothing is printed, and the work
+ * continues. If output cannot be written for another reason, such as a full disk, the program ends with `failed`.
  */
 export function setUpStandardStreams(
   of: NodeJS.Process,

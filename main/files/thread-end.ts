@@ -1,12 +1,12 @@
-/** How a thread is brought to its end without being cut off in native code, which can take the whole program with it. */
+/** Ends a thread without interrupting native code, which could crash the whole program. */
 import type { Worker } from 'node:worker_threads';
 
-/** Sent to a thread: stop what runs, and leave. */
+/** Message to a thread: stop the current work, and exit. */
 export const THREAD_END = 'end';
 
 const PATIENCE_MS = 5000;
 
-/** Asks the thread to end, and stops it only when it has not ended after a while. */
+/** Asks the thread to end, and terminates it only if it has not ended after a while. */
 export async function endThread(worker: Worker, patienceMs = PATIENCE_MS): Promise<void> {
   let timer: NodeJS.Timeout | undefined;
   const gone = new Promise<void>((resolve) => {

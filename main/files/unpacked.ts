@@ -4,13 +4,13 @@ import { createInflate } from 'node:zlib';
 export const UNPACKED_CHUNK_BYTES = 1 << 18;
 const UNPACKED_CHUNKS_AHEAD = 4;
 
-/** Nothing may wait inside the stream, because an error would discard it. */
+/** Nothing may be buffered inside the stream, because an error would discard it. */
 const UNPACKING = { chunkSize: UNPACKED_CHUNK_BYTES, readableHighWaterMark: 1 };
 
 /**
- * Undoes Flate a few chunks ahead. Damaged data end early; what was unpacked before the damage is always handed on.
- * Each piece of the source must live until the next is asked for. Returns whether the data came to their own end, and
- * their checksum is right.
+ * Unpacks Flate a few chunks ahead. Damaged data end early; everything before the damage is always returned. Each piece
+ * of the source must stay valid until the next is requested. Returns whether the data ended properly, with the right
+ * checksum.
  */
 export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array, boolean> {
   const inflater = createInflate(UNPACKING);
@@ -61,8 +61,8 @@ export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerat
 }
 
 /**
- * The same for a caller that is done with a piece when it asks for the next. The memory of a piece is freed at once: the
- * garbage collector would wait until there is much, and then scan all the memory of the thread.
+ * The same for a caller that is finished with a piece when it requests the next. The memory of a piece is freed at
+ * once, because the garbage collector would wait until there is much, and then scan all the memory of the thread.
  */
 export async function* unpackedInPassing(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
   for await (const piece of unpacked(source)) {
@@ -71,7 +71,7 @@ export async function* unpackedInPassing(source: AsyncIterable<Uint8Array>): Asy
   }
 }
 
-/** Of a piece that fills its memory to the end: more may be unpacked into the rest of another. */
+/** Only a piece that fills its buffer to the end, because more data may be unpacked into the rest of another buffer. */
 function giveBack({ buffer, byteOffset, byteLength }: Uint8Array): void {
   if (buffer instanceof ArrayBuffer && byteOffset + byteLength === buffer.byteLength) buffer.transfer(0);
 }

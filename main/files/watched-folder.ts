@@ -1,14 +1,14 @@
 /**
- * The files of a watched folder on their way. What is taken gets a folder of its own, which moves as a whole:
+ * The files of a watched folder while they are processed. Each file gets its own folder, which moves as a whole:
  *
  *     FOLDER/van.pdf, van.txt          come in
- *     FOLDER/_work/van/                under way: the files, and `taken.json`, which says where they came from
- *     FOLDER/_done/van/                a job came of it, and its output is written and verified
- *     FOLDER/_waiting/van/             a job came of it that waits for an operator
- *     FOLDER/_refused/van/             nothing came of it; `why.txt` says why
- *     FOLDER/_log.txt                  one sentence each
+ *     FOLDER/_work/van/                in progress: the files, and `taken.json`, which says where they came from
+ *     FOLDER/_done/van/                became a job; its output is written and verified
+ *     FOLDER/_waiting/van/             became a job that waits for an operator
+ *     FOLDER/_refused/van/             could not be used; `why.txt` says why
+ *     FOLDER/_log.txt                  one sentence for each
  *
- * A program that was killed finds in `_work` what it had begun.
+ * A program that was killed finds its unfinished files in `_work`.
  */
 import { randomUUID } from 'node:crypto';
 import { appendFile, mkdir, readdir, readFile, rename, rm, stat } from 'node:fs/promises';
@@ -28,26 +28,26 @@ const SIDECAR = '.txt';
 const MOST_SIDECAR_BYTES = 100_000;
 
 const Taken = z.strictObject({
-  /** Where it came in, below the watched folder. */
+  /** Its original path, relative to the watched folder. */
   from: z.string(),
-  /** Made once, so that what is made of the file is known again. */
+  /** Created once, so that the job made from the file can be recognized. */
   id: z.string(),
-  /** What the text beside it says. */
+  /** The content of the text file beside it. */
   sidecar: z.string().optional(),
 });
 
 export interface TakenFile extends z.infer<typeof Taken> {
   readonly path: string;
   readonly fileName: string;
-  /** The subfolder that it was in; absent where it was in the watched folder itself. */
+  /** The subfolder that it was in; absent where it was directly in the watched folder. */
   readonly inFolder?: string;
-  /** Its own folder, for what is written beside it. */
+  /** Its own folder; other files about it go there too. */
   readonly folder: string;
 }
 
 export const isIncoming = (name: string): boolean => /\.pdf$/i.test(name) && !name.startsWith('_');
 
-/** Takes a file that has settled, with the text beside it. Rejects with the errors of files. */
+/** Takes a settled file and the text file beside it. Rejects with the errors of files. */
 export async function takeFile(folder: string, from: string): Promise<TakenFile> {
   const own = await freeFolder(join(folder, WORK), stemOf(from));
   const sidecar = await sidecarOf(join(folder, from));
@@ -56,7 +56,7 @@ export async function takeFile(folder: string, from: string): Promise<TakenFile>
   return await movedIn(folder, own, taken);
 }
 
-/** What was begun before the program ended. A folder whose file went elsewhere meanwhile is removed. */
+/** Files that were in progress when the program ended. A folder whose file was moved elsewhere meanwhile is removed. */
 export async function begunFiles(folder: string): Promise<TakenFile[]> {
   const found: TakenFile[] = [];
   for (const name of (await namesIn(join(folder, WORK))).sort()) {
@@ -83,7 +83,7 @@ async function movedIn(folder: string, own: string, taken: z.infer<typeof Taken>
   return { ...taken, path, fileName, folder: own, ...(inFolder !== '.' && { inFolder }) };
 }
 
-/** Moves the folder of a file to where it ends, with what there is to say about it. */
+/** Moves a file's folder to its final place, with a text about the outcome. */
 export async function endFile(
   folder: string,
   { folder: own }: Pick<TakenFile, 'folder'>,
@@ -93,12 +93,12 @@ export async function endFile(
   await writeFileAtomically(join(own, 'why.txt'), `${why.join('\r\n')}\r\n`);
   await rm(join(own, TAKEN_NAME), { force: true });
   const to = await freeFolder(join(folder, `_${end}`), basename(own));
-  // An empty folder gives way to a rename.
+  // A rename may replace an empty folder.
   await rename(own, to);
   return to;
 }
 
-/** Sentences for a person, kept until the disk takes them. */
+/** Returns a function that logs sentences for people, and keeps them until the disk accepts them. */
 export function watchLog(folder: string): (when: string, sentence: string) => Promise<void> {
   let waiting = '';
   return async (when, sentence) => {
@@ -122,7 +122,7 @@ async function sidecarOf(path: string): Promise<string | undefined> {
   return await readFile(text, 'utf8');
 }
 
-/** A new empty folder: `van`, or `van (2)` where there is one of that name. */
+/** Makes a new empty folder: `van`, or `van (2)` where that name is taken. */
 async function freeFolder(parent: string, name: string): Promise<string> {
   await makeFolder(parent);
   for (let count = 1; ; count++) {
