@@ -1,6 +1,6 @@
 /**
- * What the process runs that draws for the verification; its pictures go into the folder that it is started with. The drawing has a thread, so that this one goes on telling how
- * much work was done, whatever a page asks of a renderer.
+ * The code of the verification's drawing process; its pictures go into the folder passed at its start. Drawing has a
+ * separate thread, so that this one can keep reporting CPU use, whatever a page makes the renderer do.
  */
 import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';

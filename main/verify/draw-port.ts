@@ -1,4 +1,4 @@
-/** How the drawing process is started, and heard. */
+/** Starts the drawing process and receives its messages. */
 import { type ChildProcess, fork } from 'node:child_process';
 import { readFileSync, rmSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
@@ -10,37 +10,39 @@ import { type DrawChildReply, type DrawMessage, type DrawReply, FILES_END } from
 
 export interface DrawPort {
   readonly pid?: number | undefined;
-  /** CPU seconds that it had used before it was lent. */
+  /** CPU seconds that it had used before it was borrowed. */
   readonly usedCpuSeconds?: number;
   post(message: DrawMessage): void;
   onReply(listener: (reply: DrawReply) => void): void;
-  /** It has gone; `how` says in a few words how it came to that. */
+  /** Called when it has ended; `how` describes in a few words how. */
   onExit(listener: (how: string) => void): void;
   /** Ends it at once, even while it works. */
   kill(): void;
-  /** Gives back one that works well. Where absent, it is ended. */
+  /** Returns a working process for reuse. If absent, the process is ended. */
   release?(): void;
 }
 
-/** A page may ask for any memory; more than this has no drawing that is one. */
+/** A page may request any amount of memory; no real drawing needs more than this. */
 const HEAP_LIMIT = '--max-old-space-size=1536';
 const BEAT_MS = 1000;
 
 /**
- * In a release Electron’s processes cannot start others: there the verification has a process of its own, see
+ * In a release, Electron’s processes cannot start others: there the verification already has its own process, see
  * main/tasks/task-runner.ts, and draws on a thread in it.
  */
 export const startDrawing = (): DrawPort =>
   'electron' in process.versions ? drawingThread() : drawingProcess();
 
-/** An idle drawing process waits this long for the next verification: starting one takes over a second of CPU. */
+/**
+ * An idle drawing process waits this long for the next verification, because starting one takes over a second of CPU.
+ */
 const SPARE_MS = 20_000;
-/** With more memory than this it does not wait. */
+/** A process with more memory than this is ended instead. */
 const SPARE_BYTES = 400 * 2 ** 20;
 
 interface DrawChild {
   readonly child: ChildProcess;
-  /** Where it lays its pictures. */
+  /** The folder where it writes its pictures. */
   readonly folder: string;
   cpuSeconds: number;
   residentBytes: number;

@@ -1,7 +1,7 @@
 /**
- * Draws pages for the verification in a process of its own, one after the other. A page that takes too much work or
- * memory costs that process, not the program; the next page gets a new one. The limit is work, not time: a machine
- * that is slow or was asleep refuses no panel. Only a process that uses no CPU and says nothing is given up.
+ * Draws pages for the verification in a separate process, one after the other. A page that takes too much work or
+ * memory costs that process, not the program; the next page gets a new one. The limit is CPU, not time, so a machine
+ * that is slow or was asleep refuses no panel. Only a process that uses no CPU and sends nothing is ended.
  */
 import { THREAD_END } from '../files/thread-end.ts';
 import type { DrawRequest } from './draw-message.ts';
@@ -14,21 +14,21 @@ export type DrawOutcome =
 export interface DrawLimits {
   /** CPU seconds for one drawing. */
   readonly cpuSeconds: number;
-  /** Looks, a second apart, at a process that does nothing. */
+  /** A process that is idle for this many checks, a second apart, is ended. */
   readonly idleLooks: number;
   readonly lookMs: number;
 }
 
 const LIMITS: DrawLimits = { cpuSeconds: 600, idleLooks: 60, lookMs: 1000 };
-/** Less CPU than this in a look is none. */
+/** Less CPU than this per check counts as none. */
 const IDLE_CPU_SECONDS = 0.01;
 
 interface Running {
   readonly port: DrawPort;
   cpuSeconds: number;
-  /** Whether every drawing gave a picture so far. */
+  /** Whether every drawing has produced a picture so far. */
   isSound: boolean;
-  /** The drawing that waits for a picture. */
+  /** The drawing that is waiting for its picture. */
   waiting: { readonly id: number; settle(outcome: DrawOutcome | 'no answer'): void } | undefined;
 }
 
@@ -37,7 +37,7 @@ export class DrawProcess {
   readonly #start: () => DrawPort;
   #running: Running | undefined;
   #lastId = 0;
-  /** One page at a time. */
+  /** Serializes drawings: one page at a time. */
   #last: Promise<unknown> = Promise.resolve();
 
   constructor(limits: Partial<DrawLimits> = {}, start = startDrawing) {
@@ -45,7 +45,7 @@ export class DrawProcess {
     this.#start = start;
   }
 
-  /** Begins to start, which takes a second, before anything is to be drawn. */
+  /** Starts the process, which takes a second, before anything must be drawn. */
   prepare(): void {
     this.#started();
   }
@@ -53,7 +53,7 @@ export class DrawProcess {
   async picture(request: DrawRequest, signal: AbortSignal): Promise<DrawOutcome> {
     const drawn = this.#last.then(async () => {
       const first = await this.#draw(request, signal);
-      // The reason why it stalled is unknown, so it is tried once more.
+      // The reason for the stall is unknown, so it is tried once more.
       const outcome = first === 'no answer' ? await this.#draw(request, signal) : first;
       return outcome === 'no answer' ? NO_ANSWER : outcome;
     });

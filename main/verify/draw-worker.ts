@@ -1,4 +1,4 @@
-/** Draws pages on a thread of its own; see draw-process.ts for the other end. */
+/** Draws pages on a separate thread; see draw-process.ts for the other end. */
 import { parentPort } from 'node:worker_threads';
 import { present } from '../../core/measure/present.ts';
 import { THREAD_END } from '../files/thread-end.ts';
@@ -8,10 +8,10 @@ import { DrawnFiles } from './drawn-files.ts';
 
 const port = present(parentPort, 'The thread that started this one');
 const files = new DrawnFiles();
-// It draws the first page at once; whether that works shows then.
+// The first drawing shows whether the start failed.
 startPdfium().catch(() => undefined);
 
-/** One message at a time: files are not closed under a drawing. */
+/** Messages are handled one at a time, so that files are not closed during a drawing. */
 let last: Promise<void> = Promise.resolve();
 port.on('message', (message: DrawMessage) => {
   last = last.then(() => answer(message));
@@ -21,7 +21,7 @@ async function answer(message: DrawMessage): Promise<void> {
   if (message === FILES_END) return await files.close().catch(() => undefined);
   if (message === THREAD_END) {
     await files.close().catch(() => undefined);
-    // Ends this thread alone.
+    // Ends only this thread.
     process.exit();
   }
   const { id } = message;

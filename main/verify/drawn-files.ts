@@ -1,4 +1,4 @@
-/** The files that are drawn from: opened by either renderer, a large one in a copy whose pictures are made smaller. */
+/** The files that are drawn: either renderer opens them, a large one as a copy with reduced pictures. */
 import { statSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { present } from '../../core/measure/present.ts';
@@ -14,18 +14,21 @@ import { quickFlate } from '../render/reduced-copies.ts';
 import type { DrawRequest, Renderer } from './draw-message.ts';
 import { PdfjsDocument } from './pdfjs-document.ts';
 
-/** A smaller file is drawn as quickly as it is copied. */
+/** Drawing a smaller file is as fast as copying it. */
 const SMALL_BYTES = 2.5e5;
 /**
- * A larger one takes much memory where it is drawn itself. pdf.js unpacks pictures in script, and draws none that is wider than
- * 32,767 pixels.
+ * Drawing a larger file directly takes much memory. pdf.js unpacks pictures in JavaScript, and draws none that is wider
+ * than 32,767 pixels.
  */
 const LARGE_BYTES: Readonly<Record<Renderer, number>> = { pdfium: 24e6, pdfjs: SMALL_BYTES };
-/** A file of which no small copy can be made is drawn itself, up to here: a renderer holds all of it, and its pictures. */
+/**
+ * A file that cannot be made small is drawn directly up to this size, because a renderer holds all of it, and its
+ * pictures.
+ */
 const MAX_WHOLE_BYTES = 256e6;
 /**
- * A crop is reduced on another grid than the picture that it comes from. With one pixel for each drawn one, the mean of
- * all samples there, a thin line has the same weight in both; with more, a renderer skips some of them.
+ * A crop is reduced on another grid than its source picture. With one pixel for each drawn one, the mean of all its
+ * samples, a thin line has the same weight in both; with more, a renderer skips some of them.
  */
 const COPY = {
   pixelsKept: 1,
@@ -36,9 +39,9 @@ const COPY = {
   maxBytes: 256e6,
   maxContentBytes: 128e6,
 } as const;
-/** What can be drawn itself is copied where that makes pictures smaller, and little has to be read for it besides. */
+/** Copies of files that could be drawn directly: made only if pictures get smaller and little else must be read. */
 const QUICKER = { ...COPY, maxContentBytes: 1e6, isOfPictures: true } as const;
-/** Copies together, for the second renderer: what the artwork of a side and its panels take. */
+/** Limit for all copies together, for the second renderer: enough for the artwork of a side and its panels. */
 const MAX_KEPT_BYTES = 96e6;
 
 interface DrawnFile {
@@ -49,12 +52,12 @@ interface DrawnFile {
 }
 
 export class DrawnFiles {
-  /** The artwork of a side stays open while its panels are drawn: one file for each renderer. */
+  /** The artwork of a side stays open while its panels are drawn: one file per renderer. */
   readonly #open = new Map<Renderer, DrawnFile[]>();
   readonly #copies = new Map<string, Copy>();
   /** Whether PDFium draws the artwork of the side from a copy. */
   #isArtworkCopied = false;
-  /** Pages of the artwork share pictures. */
+  /** Kept open, because pages of the artwork share pictures. */
   #copied: CopiedFile | undefined;
 
   /** @throws where it cannot be drawn */
@@ -100,7 +103,7 @@ export class DrawnFiles {
   ): Promise<Uint8Array | undefined> {
     const key = `${path} ${page} ${longestPx}`;
     const known = this.#copies.get(key);
-    // Where none was to be had quickly, one may be needed.
+    // If no fast copy was possible, a full one may still be necessary.
     if (known && (known.bytes || known.detail === detail)) return known.bytes;
     const file = await this.#fileToCopy(path, password);
     if (!file) return undefined;
@@ -132,7 +135,7 @@ export class DrawnFiles {
     const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password });
     if (!artwork.ok) return undefined;
     const file = { path, artwork: artwork.value, images: new ReducedImages() };
-    // Panels are copied once each.
+    // Panels are copied only once each.
     if (artwork.value.pages.length > 1) this.#copied = file;
     return file;
   }
@@ -140,7 +143,7 @@ export class DrawnFiles {
 
 interface Copy {
   readonly detail: typeof COPY | typeof QUICKER;
-  /** Undefined where it could not be made, or gained nothing. */
+  /** Undefined where the copy could not be made, or was no smaller. */
   readonly bytes: Uint8Array | undefined;
 }
 
@@ -171,7 +174,7 @@ async function pdfiumFile(file: string | Uint8Array, password: string | undefine
 }
 
 async function pdfjsFile(file: string | Uint8Array, password: string | undefined): Promise<Opened> {
-  // It takes the bytes for its own.
+  // It takes ownership of the bytes, so it gets a copy of them.
   const document = await PdfjsDocument.open(typeof file === 'string' ? file : file.slice(), password);
   return {
     picture: async ({ page, placement, size }) => await document.picture(page, placement, size),

@@ -1,6 +1,6 @@
 /**
- * The verification of an output: every panel file is read back, compared with the artwork object by object and sample by
- * sample, drawn where it will hang, and compared with the artwork as drawn.
+ * The verification of an output: every panel file is read back, compared with the artwork object by object and sample
+ * by sample, then drawn at its place on the vehicle and compared with the drawn artwork.
  */
 
 import { rmSync } from 'node:fs';
@@ -35,7 +35,7 @@ import { PDFJS_NAME } from './pdfjs-package.ts';
 import { type ReadSide, readSide, type VerifiedSide, verifySide } from './side-verification.ts';
 import { removeVerification, VERIFICATION_NAME } from './verification-files.ts';
 
-/** Longest work between two looks at whether to stop. */
+/** Longest work between two checks for a cancel. */
 const TURN_MS = 40;
 
 export interface VerificationRequest {
@@ -49,15 +49,14 @@ export interface VerificationRequest {
 
 export interface VerificationTools {
   readonly signal: AbortSignal;
-  /** CPU seconds that one drawing may take; ten minutes unless said otherwise. */
+  /** CPU seconds that one drawing may take; ten minutes by default. */
   readonly drawingCpuSeconds?: number;
   readonly report: (progress: Progress) => void;
 }
 
 /**
- * Verifies the files in `folder` against its manifest, the job and the artwork. The report is also written there, with
- * a picture of each difference. Problems: those of files, and `cancelled`; all that is wrong with the panels is in the
- * report.
+ * Verifies the files in `folder` against its manifest, the job and the artwork. Writes the report there, with a picture
+ * of each difference. Problems: those of files, and `cancelled`; faults of the panels are in the report.
  */
 export async function verifyWrittenFiles(
   request: VerificationRequest,
@@ -68,7 +67,7 @@ export async function verifyWrittenFiles(
   const drawing = new DrawProcess(cpuSeconds === undefined ? {} : { cpuSeconds });
   try {
     await removeVerification(request.folder);
-    // While the first panels are read.
+    // The drawing process starts while the first panels are read.
     if (request.manifest.panels.length > 0) drawing.prepare();
     const report = await outputReport(request, tools, drawing, copies);
     await writeFileAtomically(
@@ -154,7 +153,7 @@ async function outputReport(
   } satisfies VerificationReport);
 }
 
-/** Panels without their cut contours, in a folder that is there once one is needed. */
+/** Copies of panels without their cut contours, in a folder that is created on first use. */
 class PanelCopies {
   #folder: string | undefined;
 
@@ -168,7 +167,7 @@ class PanelCopies {
   }
 }
 
-/** A message to stop is received between two turns of the event loop. */
+/** A cancel arrives as a message, which is received only between two turns of the event loop. */
 function pausing(signal: AbortSignal): () => Promise<void> | void {
   let turnEndsMs = performance.now() + TURN_MS;
   return () => {
@@ -188,7 +187,7 @@ function artworkFaults({ manifest, artwork }: VerificationRequest): Verification
   return [verificationFault('artwork-changed', { panels: [] }, text)];
 }
 
-/** Files beside the panels that the manifest knows nothing of. */
+/** Files beside the panels that the manifest does not list. */
 async function unlistedFaults({ folder, manifest }: VerificationRequest): Promise<VerificationFault[]> {
   const known = new Set(manifest.panels.map(({ file }) => file));
   const faults: VerificationFault[] = [];

@@ -1,4 +1,4 @@
-/** A panel's file held against the manifest and, by its structure, against the artwork. */
+/** Compares a panel's file with the manifest and, by its structure, with the artwork. */
 import { join, posix } from 'node:path';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { Manifest, ManifestPanel } from '../../core/output/manifest.ts';
@@ -19,23 +19,23 @@ export interface ReadingTools {
   readonly manifest: Manifest;
   readonly folder: string;
   readonly source: VerificationSource;
-  /** Where copies without cut contours are kept, by the name of the file. */
+  /** The path for a copy without cut contours, by the name of the file. */
   copyPath(file: string): string;
-  /** Is waited for every few milliseconds of work; throws to stop. */
+  /** Called and awaited every few milliseconds of work; throws to stop. */
   pause(): Promise<void> | void;
 }
 
 export interface ReadPanel {
   readonly panel: ManifestPanel;
   readonly faults: readonly VerificationFault[];
-  /** Absent where the file is missing, cannot be opened, or holds another panel. */
+  /** Absent where the file is missing, cannot be opened, or contains another panel. */
   readonly opened?: {
     readonly file: PdfFile;
-    /** What is drawn of it. */
+    /** The file that is drawn. */
     readonly path: string;
     readonly userUnit: number;
     readonly samples: readonly SamplesClaimed[];
-    /** Whether all that it paints could be read and compared. */
+    /** Whether everything that it paints could be read and compared. */
     readonly isRead: boolean;
   };
 }
@@ -87,7 +87,7 @@ async function hashIfThere(path: string): Promise<HashedSize | undefined> {
   }
 }
 
-/** What of the artwork the file shows. */
+/** The part of the artwork that the file shows. */
 function shownRect(
   { source: { page, box } }: ManifestPanel,
   { art }: PanelDocument,
@@ -117,7 +117,7 @@ async function readDocument(
     const text = `The file of panel ${panel.label} cannot be read whole: ${error.message}`;
     faults.push(faultOf(panel, 'file-damaged', text));
   }
-  // Damage may come to light at any read, so this is asked last.
+  // Any read may discover damage, so this is checked last.
   if (file.isRepaired) {
     const text = `The file of panel ${panel.label} is damaged: part of it is missing, or its index is wrong.`;
     faults.push(faultOf(panel, 'file-damaged', text));

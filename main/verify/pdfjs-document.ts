@@ -1,6 +1,6 @@
 /**
- * Pages drawn by pdf.js, which shares no code with the renderer of the previews: what both draw alike is hardly
- * an accident of one of them.
+ * Pages drawn by pdf.js, which shares no code with the renderer of the previews, so what both draw alike is unlikely to
+ * be a bug of one of them.
  */
 import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
@@ -45,7 +45,7 @@ export class PdfjsDocument {
     return new PdfjsDocument(await task.promise);
   }
 
-  /** Draws part of a page (numbered from 1) on white, layers as they are by default, without annotations. */
+  /** Draws part of a page (numbered from 1) on white, with default layers, without annotations. */
   async picture(pageNumber: number, { scale, x0, y0 }: PagePlacement, size: PixelSize): Promise<Uint8Array> {
     const page = await this.#document.getPage(pageNumber);
     const canvas = createCanvas(size.width, size.height);
@@ -58,7 +58,7 @@ export class PdfjsDocument {
       background: 'rgb(255,255,255)',
     }).promise;
     const { data } = canvas.getContext('2d').getImageData(0, 0, size.width, size.height);
-    // A copy: the canvas's own memory cannot move to another thread.
+    // A copy, because the canvas's own memory cannot be moved to another thread.
     return new Uint8Array(data);
   }
 
@@ -67,13 +67,13 @@ export class PdfjsDocument {
   }
 }
 
-/** pdf.js requests its color management module as a browser would; in Node there is no server for it. */
+/** pdf.js loads its color management module as in a browser, but in Node there is no server for it. */
 function offerProfileReading(): void {
   if ('XMLHttpRequest' in globalThis) return;
   Object.assign(globalThis, { XMLHttpRequest: PackageFileRequest });
 }
 
-/** As much of XMLHttpRequest as reading one local file at once needs. */
+/** The part of XMLHttpRequest that reading one local file synchronously needs. */
 class PackageFileRequest {
   response: ArrayBuffer | undefined;
   responseType = '';

@@ -1,4 +1,4 @@
-/** Where pdf.js is and its version, for code that does not draw with it: its canvas takes long to load. */
+/** The location and version of pdf.js, for code that does not draw with it: its canvas takes long to load. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 

@@ -1,4 +1,7 @@
-/** The pictures of a side: the artwork drawn, each panel drawn, and compared, once more by the second renderer where there is doubt. */
+/**
+ * The pictures of a side: draws the artwork and each panel and compares them, again with the second renderer where
+ * there is doubt.
+ */
 import { basename, join, posix } from 'node:path';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { foundIn, present, valueAt } from '../../core/measure/present.ts';
@@ -26,16 +29,16 @@ import { type DrawingTools, drawPanel, drawSource } from './window-drawing.ts';
 
 export interface PictureTools extends DrawingTools {
   readonly folder: string;
-  /** Doubts are looked at on it. */
+  /** The finer grid for panels in doubt. */
   readonly fineGrid: SideGrid;
 }
 
 export interface PanelToDraw {
   readonly panel: ManifestPanel;
-  /** What is drawn of it: its file, or a copy without cut contours. */
+  /** The file that is drawn: the panel's own, or a copy without cut contours. */
   readonly path: string;
   readonly userUnit: number;
-  /** Its place among all panels of the output, to choose those that both renderers draw. */
+  /** Its index among all panels of the output, which selects those that both renderers draw. */
   readonly index: number;
   readonly count: number;
   readonly hasFaults: boolean;
@@ -46,11 +49,11 @@ export interface DrawnPanel {
   readonly verification: PanelVerification;
   readonly faults: readonly VerificationFault[];
   readonly note?: VerificationFault;
-  /** As drawn first, for the bands. */
+  /** The first drawing, for comparing the bands. */
   readonly picture?: VerificationPicture;
 }
 
-/** `onBegin` is called with each panel. */
+/** Calls `onBegin` with each panel. */
 export async function verifyPictures(
   { panels, window }: SourceGroup,
   toDraw: ReadonlyMap<ManifestPanel, PanelToDraw>,
@@ -77,7 +80,7 @@ interface LookAt {
   readonly look: Look;
   readonly source?: VerificationPicture;
   readonly picture?: VerificationPicture;
-  /** Why there is no look. */
+  /** Why the panel could not be drawn or compared. */
   readonly trouble?: string;
 }
 
@@ -98,7 +101,7 @@ async function lookedAt(
   const windowOf = ({ panel }: PanelToDraw) => tools.grid.around(rectFromStored(panel.printedBox));
   const [any] = panels;
   if (!any) return looks;
-  // All of the artwork before any panel, because its file is open and its copy made then.
+  // The whole artwork is drawn before any panel, because its file is open and its copy made at that point.
   const sources: Source[] = [];
   for (const window of around ? [around] : windowsApart(panels.map(windowOf)))
     sources.push({ window, drawn: await drawSource(renderer, any.panel, window, tools) });
@@ -108,7 +111,7 @@ async function lookedAt(
     const own = windowOf(item);
     const { window, drawn: original } = foundIn(sources, (each) => holdsWindow(each.window, own));
     const source = original.ok ? { window, rgba: original.rgba } : undefined;
-    // Where there is nothing to compare with, the panel need not be drawn.
+    // If there is nothing to compare with, the panel need not be drawn.
     const drawn = original.ok
       ? await drawPanel(renderer, panel, { path, userUnit, window: own }, tools)
       : original;
@@ -119,7 +122,7 @@ async function lookedAt(
         picture &&
         panelPictureCompared(panel, source, picture, tools.grid, {
           roundsPictures: renderer === 'pdfium',
-          // The first look only asks for the second one, so that it stays the stricter.
+          // The first renderer only asks for the second one, so it stays the stricter.
           isReadAsSame: renderer === 'pdfjs' && isComplete && !hasFaults,
         }),
       ...(source && { source }),
@@ -155,7 +158,7 @@ async function panelDrawn(
     shown?.source && shown.picture
       ? await writeDifference(panel, shown.source, shown.picture, folder)
       : undefined;
-  // Where the second renderer overrules the first, its word counts.
+  // If the second renderer overrules the first, its result counts.
   const isOverruled = !fault && first.look?.fault !== undefined && second?.look !== undefined;
   const { compared } = isOverruled ? second.look : present(told.look, 'The look at a panel');
   return {

@@ -1,4 +1,4 @@
-/** The samples of all pictures of a side, each picture of the artwork read once for all panels. */
+/** Compares the samples of all pictures of a side; each picture of the artwork is read once for all panels. */
 import type { PDFStream } from 'pdf-lib';
 import { itemAt, present, valueAt } from '../../core/measure/present.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
@@ -11,7 +11,7 @@ import { faultOf, type ReadPanel } from './panel-reading.ts';
 
 export interface ReadSamples {
   readonly faults: readonly VerificationFault[];
-  /** Whether there was a picture whose samples could not be compared. */
+  /** Whether the samples of some picture could not be compared. */
   readonly isUnknown: boolean;
 }
 
@@ -31,7 +31,7 @@ export async function verifySamples(
     for (const claim of opened?.samples ?? []) {
       const claims = bySource.get(claim.source) ?? [];
       bySource.set(claim.source, claims);
-      // Placed a hundred times, a picture is compared once.
+      // A picture that is placed a hundred times is compared once.
       const { x, y } = claim.window;
       const isKnown = claims.some(
         (other) =>

@@ -1,4 +1,7 @@
-/** The verification of one side: its panels read, their samples, their pictures, then the bands that neighbors share. */
+/**
+ * The verification of one side: reads its panels, compares their samples, then their pictures, then the bands that
+ * neighbors share.
+ */
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { firstOf, valueAt } from '../../core/measure/present.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
@@ -21,7 +24,7 @@ import {
 import { type ReadSamples, verifySamples } from './sample-verification.ts';
 
 export interface SideVerificationTools extends Omit<ReadingTools & PictureTools, 'grid' | 'fineGrid'> {
-  /** How many panels of the output lie before those of this side, and how many there are in all. */
+  /** How many panels of the output come before those of this side, and how many there are in all. */
   readonly before: number;
   readonly count: number;
 }
@@ -30,7 +33,7 @@ export interface VerifiedSide {
   readonly side: Omit<SideVerification, 'coveredShare'>;
   readonly faults: readonly VerificationFault[];
   readonly notes: readonly VerificationFault[];
-  /** Panels whose files are there and hold them. */
+  /** Panels whose files exist and are the right ones. */
   readonly present: readonly ManifestPanel[];
 }
 
@@ -41,7 +44,7 @@ export interface ReadSide {
   readonly samples: ReadonlyMap<ManifestPanel, ReadSamples>;
 }
 
-/** `onBegin` is called with each panel before its file is read. */
+/** Calls `onBegin` with each panel before its file is read. */
 export async function readSide(
   panels: readonly ManifestPanel[],
   tools: SideVerificationTools,
@@ -56,7 +59,7 @@ export async function readSide(
   return { panels, read, samples: await verifySamples(read, tools.artwork.artwork.file, tools.pause) };
 }
 
-/** `onBegin` is called with each panel before it is drawn. */
+/** Calls `onBegin` with each panel before it is drawn. */
 export async function verifySide(
   { panels, read, samples }: ReadSide,
   tools: SideVerificationTools,
@@ -64,7 +67,7 @@ export async function verifySide(
 ): Promise<VerifiedSide> {
   const toDraw = panelsToDraw(read, samples, tools);
   const boxes = panels.map(({ printedBox }) => rectFromStored<'finished'>(printedBox));
-  // Where all was read and is right, pictures only confirm it.
+  // If everything was read and is right, pictures only confirm it.
   const isSound = [...toDraw.values()].every(({ hasFaults, isComplete }) => isComplete && !hasFaults);
   const fineGrid = SideGrid.fitting(boxes);
   const grid = isSound ? SideGrid.fitting(boxes, 'areas') : fineGrid;
@@ -79,7 +82,7 @@ export async function verifySide(
       ({ code }) => code === 'panel-shifted' || code === 'panel-scaled',
     );
     const fromPicture = (drawn.get(panel)?.faults ?? []).filter(
-      // What the file itself says of shift and scale is exact; the picture's word adds nothing to it.
+      // Shift and scale read from the file are exact, so the picture's measure adds nothing.
       ({ code }) =>
         !(explained && (code === 'panel-shifted' || code === 'panel-scaled' || code === 'picture-differs')),
     );
@@ -110,7 +113,7 @@ function panelsToDraw(
   for (const [index, { panel, faults, opened }] of read.entries()) {
     if (!opened) continue;
     const { faults: found, isUnknown } = valueAt(samples, panel);
-    // A file that was touched says nothing about what it paints.
+    // A changed file alone does not mean that it paints something else.
     const hasFaults = [...faults, ...found].some(({ code }) => code !== 'file-changed');
     const isComplete = opened.isRead && !isUnknown;
     toDraw.set(panel, {
@@ -126,7 +129,10 @@ function panelsToDraw(
   return toDraw;
 }
 
-/** Neighbors that both look like the artwork look like each other; a difference adds to what a panel’s picture shows. */
+/**
+ * Neighbors that both match the artwork match each other, so a difference between them is reported in addition to a
+ * panel's own.
+ */
 function comparedBands(
   panels: readonly ManifestPanel[],
   drawn: ReadonlyMap<ManifestPanel, DrawnPanel>,

@@ -1,16 +1,16 @@
-/** What a verification writes into the folder that it is about. */
+/** The files that a verification writes into the folder that it checks. */
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 
 export const VERIFICATION_NAME = 'verification.json';
-/** Below the output folder; holds a picture of each difference. */
+/** In the output folder; contains a picture of each difference. */
 export const VERIFICATION_FOLDER = 'verification';
 
-/** Of a file by its path in the folder. */
+/** Whether a path in the folder belongs to a verification. */
 export const isOfVerification = (name: string): boolean =>
   name === VERIFICATION_NAME || name.startsWith(`${VERIFICATION_FOLDER}/`);
 
-/** Takes away the verification of what was in a folder before, which says nothing of what will be. */
+/** Removes an old verification from a folder whose files will change. */
 export async function removeVerification(folder: string): Promise<void> {
   await rm(join(folder, VERIFICATION_NAME), { force: true });
   await rm(join(folder, VERIFICATION_FOLDER), { recursive: true, force: true });

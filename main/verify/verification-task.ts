@@ -1,4 +1,4 @@
-/** Verifies the files in a folder, with plain values as its request. */
+/** Verifies the files in a folder; the request consists of plain values. */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
@@ -28,7 +28,7 @@ export async function verifyFolder(
   if (!manifest.ok) return manifest;
   const state = jobKnown(job, artwork);
   const chosen = panelIds && new Set(panelIds);
-  // A choice of all panels is none: then they must cover their sides as well.
+  // A selection of all panels counts as no selection: the panels must then cover their sides too.
   const isAll = state.layouts.every(({ panels }) => panels.every(({ id }) => chosen?.has(id)));
   return await verifyWrittenFiles(
     { manifest: manifest.value, folder, state, artwork, ...(chosen && !isAll && { panelIds: chosen }) },

@@ -1,4 +1,4 @@
-/** Draws panels, and the artwork that belongs there, in windows of the side's grid. */
+/** Draws panels, and the matching parts of the artwork, in windows of the side's grid. */
 import { MM_PER_PT } from '../../core/measure/units.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { pageWithSpace } from '../../core/pdf/document/artwork.ts';
@@ -14,7 +14,7 @@ export interface DrawingTools {
   readonly signal: AbortSignal;
 }
 
-/** The artwork's page, so that the panel's window of it falls on its window of the grid. */
+/** Draws the artwork's page so that the panel's window of it falls on its window of the grid. */
 export async function drawSource(
   renderer: Renderer,
   { source, scale, printedBox }: Pick<ManifestPanel, 'source' | 'scale' | 'printedBox'>,
@@ -49,7 +49,7 @@ export async function drawSource(
   );
 }
 
-/** The panel's page where its film hangs; a mirrored one is turned over. */
+/** Draws the panel's page at its place on the vehicle; a mirrored one is turned over. */
 export async function drawPanel(
   renderer: Renderer,
   { filmBox, enlargeBy, mirrored }: ManifestPanel,
@@ -82,7 +82,7 @@ export async function drawPanel(
   return mirrored && drawn.ok ? { ...drawn, rgba: rgbaMirrored(drawn.rgba, window) } : drawn;
 }
 
-/** The picture as it is seen from the other side of the film. */
+/** The picture as seen from the other side of the film. */
 function rgbaMirrored(rgba: Uint8Array, { width, height }: PixelWindow): Uint8Array {
   const pixels = new Uint32Array(rgba.slice().buffer);
   for (let row = 0; row < height; row++) pixels.subarray(row * width, (row + 1) * width).reverse();

@@ -1,4 +1,6 @@
-/** A copy of a panel's file without its cut contours: what is compared with the artwork, or cut out as a color strip. */
+/**
+ * Makes a copy of a panel's file without its cut contours, for comparing with the artwork or for cutting a color strip.
+ */
 import { constants } from 'node:fs';
 import { appendFile, copyFile, open, stat } from 'node:fs/promises';
 import { PDFName } from 'pdf-lib';
@@ -8,8 +10,8 @@ import type { PanelDocument } from '../../core/verify/structure/panel-document.t
 const TAIL_BYTES = 1024;
 
 /**
- * Writes `copy` and returns its path; where the file has no contours, the path of the file. The form of the contours is
- * replaced by an empty one, in an update at the end of the file (ISO 32000-1, 7.5.6).
+ * Writes `copy` and returns its path; if the file has no contours, returns the file's own path. The form of the
+ * contours is replaced by an empty one, in an update at the end of the file (ISO 32000-1, 7.5.6).
  */
 export async function panelWithoutContours(
   path: string,
@@ -17,7 +19,7 @@ export async function panelWithoutContours(
   copy: string,
 ): Promise<string> {
   const previous = contours && (await lastReference(path));
-  // The file of a damaged panel is looked at as it is.
+  // A damaged panel's file is checked unchanged.
   if (!contours || previous === undefined) return path;
   const { trailer } = pdf.file;
   const { objectNumber: form } = contours.ref;
@@ -34,7 +36,7 @@ export async function panelWithoutContours(
   return copy;
 }
 
-/** Where the file says that its cross-reference is. */
+/** The position of the cross-reference, as the file states it. */
 async function lastReference(path: string): Promise<number | undefined> {
   const file = await open(path);
   try {
