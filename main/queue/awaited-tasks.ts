@@ -1,4 +1,4 @@
-/** Tasks of this seat that workers have: heard of at once, and looked after each second in case something was not heard. */
+/** Waits for this seat's tasks at workers: through notifications, and by a check each second in case one was missed. */
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { TaskNews, TaskQueue, TaskState } from './task-queue.ts';
 
@@ -8,11 +8,11 @@ export type TaskEnd =
   | { readonly is: 'done'; readonly output: unknown }
   | { readonly is: 'canceled' }
   | { readonly is: 'failed' }
-  /** No worker takes it, or none in time: it is not in the queue any more. */
+  /** No worker took it in time; it is no longer in the queue. */
   | { readonly is: 'untaken' };
 
 interface Awaited extends TaskTools {
-  /** From then on it is not left waiting. */
+  /** After this time it is withdrawn if no worker has taken it. */
   readonly untilMs: number;
   readonly end: (end: TaskEnd) => void;
 }
@@ -29,7 +29,7 @@ export class AwaitedTasks {
     this.#unhear = queue.hear((news) => this.#hear(news));
   }
 
-  /** How a task ends. `patienceMs`: how long it may wait for a worker to begin. */
+  /** Waits until a task ends. `patienceMs`: how long it may wait for a worker to start. */
   async end(id: string, tools: TaskTools, patienceMs: number): Promise<TaskEnd> {
     const { promise, resolve } = Promise.withResolvers<TaskEnd>();
     const cancel = () => {
@@ -40,7 +40,7 @@ export class AwaitedTasks {
     this.#timer ??= setInterval(() => void this.#look(), LOOK_MS);
     tools.signal.addEventListener('abort', cancel, { once: true });
     if (tools.signal.aborted) cancel();
-    // It may have ended before its caller listened.
+    // The task may have ended before this listener was added.
     void this.#look();
     try {
       return await promise;
@@ -67,12 +67,12 @@ export class AwaitedTasks {
     else if (news.is === 'ended' && this.#awaited.has(news.id)) void this.#look();
   }
 
-  /** One look at a time; what came meanwhile gets another. */
+  /** One check at a time; a notification during it starts another. */
   async #look(): Promise<void> {
     const before = this.#looking;
     const looking = (async () => {
       await before;
-      // A server that is away comes back, and the next look finds what happened.
+      // If the server is away, a check after its return finds what happened.
       await this.#lookAtAll().catch(() => undefined);
     })();
     this.#looking = looking;

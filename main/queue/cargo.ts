@@ -1,4 +1,4 @@
-/** Documents of tasks: in the row of the task, or beside the vault where one is large. */
+/** Documents of tasks: in the task's row, or, if large, in the exchange vault. */
 import { randomUUID } from 'node:crypto';
 import { readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -9,11 +9,12 @@ import type { TaskQueue } from './task-queue.ts';
 export type Cargo = { readonly text: string } | { readonly sha256: string };
 
 const MOST_IN_ROW = 200_000;
-/** It was not fetched for too long. */
+/** A document that was not fetched within this time is removed. */
 const FORGOTTEN_MS = 2 * 24 * 3600 * 1000;
 
 export async function packCargo(value: unknown, { exchange }: TaskQueue): Promise<Cargo> {
-  // Its own document, even where another task says the same: it is dropped when this one has ended.
+  // The id makes the document unique, even where another task has the same content, because it is dropped when this
+  // task has ended.
   const text = documentFromValue({ id: randomUUID(), value });
   if (text.length <= MOST_IN_ROW) return { text };
   const scratch = makeScratchFolder('cargo');
@@ -31,9 +32,9 @@ export async function unpackCargo(cargo: Cargo, { exchange }: TaskQueue): Promis
   return (valueFromDocument(text) as { readonly value: unknown }).value;
 }
 
-/** A result that was fetched, or a request whose task has ended, is not needed any more. */
+/** Drops a fetched result, or the request of an ended task. */
 export async function dropCargo(cargo: Cargo, { exchange }: TaskQueue): Promise<void> {
-  // What cannot be removed now is swept later.
+  // If it cannot be removed now, it is swept later.
   if ('sha256' in cargo) await exchange.remove(cargo.sha256, Number.POSITIVE_INFINITY).catch(() => undefined);
 }
 

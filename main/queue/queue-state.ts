@@ -17,7 +17,7 @@ interface TaskRow {
 
 const MOST = 200;
 
-/** What waits and runs, what failed or was canceled within a day, and what was done within an hour. */
+/** Tasks that wait or run, failed or were canceled within a day, or were done within an hour. */
 export async function queueState(queue: TaskQueue): Promise<QueueState> {
   const rows = await queue.ask<TaskRow>(
     `SELECT id, state, data ->> 'title' AS title, data ->> 'askedBy' AS "askedBy", created_on AS at,
@@ -40,7 +40,7 @@ export async function queueState(queue: TaskQueue): Promise<QueueState> {
   };
 }
 
-/** In one sentence. */
+/** The state of the queue in one sentence. */
 export function queueSentence({ workers, tasks }: QueueState): string {
   const of = (state: string) => tasks.filter((task) => task.state === state).length;
   const running =

@@ -1,6 +1,6 @@
 import { SCHEMA } from './queue-names.ts';
 
-/** Runs a statement, as pg-boss asks for it. */
+/** Runs a statement, in the form that pg-boss calls. */
 export interface Statements {
   executeSql(text: string, values?: unknown[]): Promise<{ readonly rows: unknown[] }>;
 }
@@ -8,9 +8,9 @@ export interface Statements {
 const NOTES_DAYS = 30;
 const MAKING = 726_439;
 
-/** What pg-boss does not keep: what happened to each task, in words for people. In a transaction of its own. */
+/** Makes the tables that pg-boss lacks: what happened to each task, in words for people. Runs in a transaction. */
 export async function makeQueue({ executeSql }: Statements): Promise<void> {
-  // Two programs that begin at the same moment would both make it.
+  // Otherwise two programs that start at the same moment would both make it.
   await executeSql(`SELECT pg_advisory_xact_lock(${MAKING})`);
   await executeSql(
     `CREATE TABLE IF NOT EXISTS ${SCHEMA}.notes (

@@ -1,4 +1,4 @@
-/** Runs heavy tasks through the queue of a shared archive, where a worker is there to take them, and all others here. */
+/** Runs heavy tasks through the queue of a shared archive if a worker is there to take them; all others run here. */
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { Log } from '../files/day-log.ts';
 import { cancelledProblem, fileProblem } from '../files/file-problem.ts';
@@ -11,8 +11,8 @@ import type { SeatQueue } from './seat-queue.ts';
 import type { PackedResult, Travelling } from './travel.ts';
 
 /**
- * Those that take long, by what waits for them. All others are asked at every stroke and answered here from artwork that
- * is open, sooner than it could be sent anywhere.
+ * The long tasks, by what waits for them. Others run at every keystroke, and are done here, from artwork that is
+ * already open, before they could be sent anywhere.
  */
 const TRAVEL: ReadonlyMap<TaskName, 'screen' | 'output'> = new Map([
   ['output', 'output'],
@@ -26,14 +26,14 @@ const TRAVEL: ReadonlyMap<TaskName, 'screen' | 'output'> = new Map([
   ['sheets', 'screen'],
 ]);
 
-/** A screen waits no longer than this for a worker to begin; then the work is done here. */
+/** A screen waits at most this long for a worker to start; then the work is done here. */
 const SCREEN_PATIENCE_MS = 1000;
 
 interface QueueTasksParts {
   readonly queue: SeatQueue;
-  /** Does what does not travel, and all where no worker is. */
+  /** Runs tasks that do not travel, and all tasks if there is no worker. */
   readonly local: TaskRunner;
-  /** Whether no caller waits for the result. */
+  /** Whether no caller is waiting for the result. */
   readonly isBackground?: boolean;
   readonly log?: Log | undefined;
 }
@@ -74,7 +74,7 @@ export class QueueTasks implements TaskRunner {
     ]);
   }
 
-  /** Undefined where the work is to be done here. */
+  /** Undefined where the work must be done here. */
   async #runInQueue(
     name: TaskName,
     request: Travelling,

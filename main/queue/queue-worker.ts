@@ -1,4 +1,4 @@
-/** A worker: takes tasks of the queue one after the other, and gives back what it cannot do. */
+/** A worker takes tasks from the queue one after the other, and returns those that it cannot do. */
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
@@ -13,10 +13,10 @@ import { clearScratch, type PackedRequest, packedResult, unpackedRequest } from 
 interface WorkerParts {
   readonly queue: TaskQueue;
   readonly tasks: TaskRunner;
-  /** Called with what the worker does, in sentences. */
+  /** Called with sentences about what the worker does. */
   readonly tell: (sentence: string) => void;
   readonly report: (progress: Progress) => void;
-  /** How long what was begun may take once the worker is asked to end. */
+  /** How long a task may still run once the worker is asked to end. */
   readonly graceMs?: number;
 }
 
@@ -24,10 +24,10 @@ const IDLE_MS = 2000;
 const GRACE_MS = 60_000;
 const PROGRESS_MS = 250;
 
-/** Why the work on a task was stopped from outside. */
+/** Why a task was stopped from outside. */
 type Stop = 'canceled' | 'lost' | 'ending';
 
-/** Runs until it is canceled; it finishes or gives back the tasks that it has begun. */
+/** Runs until it is canceled; it finishes or returns the tasks that it has begun. */
 export async function runWorker(parts: WorkerParts, signal: AbortSignal): Promise<void> {
   const { queue, tell } = parts;
   let wake = new AbortController();
@@ -37,7 +37,7 @@ export async function runWorker(parts: WorkerParts, signal: AbortSignal): Promis
   let orphans: ReadonlySet<string> = new Set();
   const watching = setInterval(async () => {
     const found = await queue.orphans().catch(() => []);
-    // A seat whose connection was lost comes back within a second.
+    // A seat with a lost connection reconnects within a second.
     for (const id of found.filter((each) => orphans.has(each))) await queue.cancel(id).catch(() => false);
     orphans = new Set(found);
   }, BEAT_MS);
@@ -76,7 +76,7 @@ async function workOn(task: TakenTask, parts: WorkerParts, ending: AbortSignal):
     if (news?.is === 'canceled' && news.id === id) stop('canceled');
   });
   const beating = setInterval(async () => {
-    // A server that is away says nothing of whose the task is.
+    // An unreachable server does not mean that the task is lost.
     if (!(await queue.beat(task).catch(() => true))) stop('lost');
   }, BEAT_MS);
   let patience: NodeJS.Timeout | undefined;
@@ -135,11 +135,11 @@ async function tryTask(
   }
 }
 
-/** Problems that say something of this machine, and nothing of the task. */
+/** Problems of this machine, not of the task. */
 const isForAnother = ({ code }: Problem): boolean =>
   /^(work-process-ended|disk-full|folder-|file-not-readable|archive-|vault-)/.test(code);
 
-/** To the seat that asked, not more often than a person can read. */
+/** Sends progress to the asking seat, but not more often than a person can read. */
 function progressTold(
   { id }: TakenTask,
   queue: TaskQueue,

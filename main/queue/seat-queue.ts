@@ -1,4 +1,4 @@
-/** The queue as a seat has it: opened when the first heavy task is asked for, and once for all who ask. */
+/** The queue for one seat: opened on the first heavy task, once for all callers. */
 import { postgresPlace } from '../archive/postgres-place.ts';
 import type { Log } from '../files/day-log.ts';
 import type { AwaitedTasks } from './awaited-tasks.ts';
@@ -9,7 +9,7 @@ interface OpenQueue {
   readonly awaited: AwaitedTasks;
 }
 
-/** Between two tries to reach it. */
+/** Time between two tries to reach it. */
 const AGAIN_MS = 10_000;
 
 export class SeatQueue {

@@ -1,6 +1,6 @@
 /**
- * A request or a result of a task as text, for a column of a database. It comes back as a thread would get it: JSON
- * alone has no word for maps, bytes, a missing value or a number that is none.
+ * A task's request or result as text for a database column. It comes back as a thread would get it: plain JSON has no
+ * form for maps, bytes, missing values or NaN.
  */
 import { gunzipSync, gzipSync } from 'node:zlib';
 
@@ -10,7 +10,7 @@ export const documentFromValue = (value: unknown): string =>
 export const valueFromDocument = (text: string): unknown =>
   withoutMarks(JSON.parse(gunzipSync(Buffer.from(text, 'base64')).toString('utf8')));
 
-/** An object with this one key encodes another value: `{ "=": ["map", […]] }`. */
+/** An object with only this key encodes another value: `{ "=": ["map", […]] }`. */
 const MARK = '=';
 const marked = (kind: string, content?: unknown) => ({ [MARK]: [kind, content] });
 

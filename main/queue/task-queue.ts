@@ -1,7 +1,7 @@
 /**
- * The queue of a shared archive: tasks that any worker takes, in the database of all seats. pg-boss keeps which worker
- * has which task, gives the tasks of a killed worker to another, and counts the tries; what is shown of them is in a
- * table of notes beside it.
+ * The queue of a shared archive: tasks for any worker, in the database of all seats. pg-boss records which worker has
+ * which task, gives the tasks of a killed worker to another, and counts the tries. The notes that people see are in a
+ * table beside it.
  */
 import { hostname, userInfo } from 'node:os';
 import pg from 'pg';
@@ -17,25 +17,25 @@ import type { TaskName } from '../tasks/tasks.ts';
 import { QUEUE, SCHEMA } from './queue-names.ts';
 import { makeQueue, type Statements } from './queue-tables.ts';
 
-/** Locks of those who ask and of workers. */
+/** Classes of the locks of askers and of workers. */
 const ASKERS = 726_437;
 const WORKERS = 726_438;
 const CHANNEL = 'panelwright_tasks';
 const CONNECTIONS = 3;
 const CONNECT_MS = 10_000;
-/** A worker without a sign of life for this time has lost its task: the least that pg-boss takes. */
+/** A worker that sends nothing for this long has lost its task; pg-boss allows no shorter time. */
 export const LAPSE_SECONDS = 10;
 export const BEAT_MS = 3000;
-/** So often is looked for tasks whose worker has gone. */
+/** How often to look for tasks of workers that are gone. */
 const WATCH_SECONDS = 3;
-/** After the first. */
+/** Tries after the first. */
 const MORE_TRIES = 5;
 const MOST_SECONDS = 6 * 3600;
 const KEPT_SECONDS = 2 * 24 * 3600;
 
-/** The more urgent first; equal ones in their order. */
+/** Higher values go first; equal ones in the order of asking. */
 export const PRIORITY = {
-  /** A person looks at the screen and waits. */
+  /** A person is waiting at the screen. */
   screen: 20,
   output: 10,
   background: 0,
@@ -50,7 +50,7 @@ interface NewTask {
 }
 
 interface TaskData extends Omit<NewTask, 'priority'> {
-  /** The line of the seat that waits for it. */
+  /** The line of the seat that is waiting for it. */
   readonly asker: number;
   /** For people: `anna at desk-2`. */
   readonly askedBy: string;
@@ -71,7 +71,7 @@ export type TaskNews =
 export interface TaskState {
   readonly id: string;
   readonly state: 'waiting' | 'running' | 'done' | 'canceled' | 'failed';
-  /** How many tasks come before it. */
+  /** How many tasks are ahead of it. */
   readonly before: number;
   readonly output?: unknown;
 }
@@ -82,7 +82,7 @@ export interface QueueWorker {
 
 export interface TaskQueueOptions {
   readonly isWorker?: boolean;
-  /** Called with problems that it recovers from by itself. */
+  /** Called with errors that the queue recovers from by itself. */
   readonly onError?: (error: unknown) => void;
 }
 
@@ -91,7 +91,7 @@ type Execute = Statements['executeSql'];
 export class TaskQueue {
   /** Artwork and outputs, byte for byte. */
   readonly vault: Vault;
-  /** Documents that are too large for a row; each goes once it was read. */
+  /** Documents that are too large for a row; each is deleted once it was read. */
   readonly exchange: FileVault;
   readonly folder: string;
   /** The name of the person at this seat. */
@@ -161,7 +161,7 @@ export class TaskQueue {
     await this.#pool.end();
   }
 
-  /** Called without a notification when the connection was lost and is back: then anything may have happened. */
+  /** The listener is called without a notification when a lost connection is back: anything may have changed before. */
   hear(listener: (news: TaskNews | undefined) => void): () => void {
     return this.#line.hear((told) =>
       listener(told === undefined ? undefined : (JSON.parse(told) as TaskNews)),
@@ -172,7 +172,7 @@ export class TaskQueue {
     await this.#execute(`SELECT pg_notify('${CHANNEL}', $1)`, [JSON.stringify(news)]);
   }
 
-  /** Workers of this version of the program: another one could make other bytes. */
+  /** Workers with this version of the program only; another version could make other bytes. */
   async workers(): Promise<QueueWorker[]> {
     const { rows } = await this.#execute(
       `SELECT application_name AS name FROM pg_stat_activity JOIN (${linesThere(WORKERS)}) AS lines USING (pid)`,
@@ -189,7 +189,7 @@ export class TaskQueue {
     return present(id, 'The number of a task');
   }
 
-  /** The next task, and what became of an earlier try that never ended. */
+  /** The next task, and the outcome of an earlier unfinished try. */
   async take(): Promise<TakenTask | undefined> {
     const [job] = await this.#boss.fetch<TaskData>(QUEUE);
     if (!job) return undefined;
@@ -207,19 +207,19 @@ export class TaskQueue {
     return { id: job.id, retryCount: job.retryCount, ...job.data };
   }
 
-  /** Shows that this worker still has its task; false where it has not. */
+  /** Confirms that this worker still has its task; false where it has lost it. */
   async beat(task: TakenTask): Promise<boolean> {
     return await this.#hasSettled(this.#boss.touch(QUEUE, task));
   }
 
-  /** Ends a task with its result, together with the note of it; false where another try has it by now. */
+  /** Ends a task with its result, and adds the note; false where another try has it by now. */
   async finish(task: TakenTask, output: object): Promise<boolean> {
     return await this.#end(task, 'done', `done by ${this.name}`, async (db) =>
       this.#hasSettled(this.#boss.complete(QUEUE, task, output, { db })),
     );
   }
 
-  /** Gives a task back, to be tried by another: `reason` is a sentence. */
+  /** Returns a task to the queue for another worker; `reason` is a sentence. */
   async giveBack(task: TakenTask, reason: string): Promise<void> {
     await this.#end(task, 'failed', `${this.name}: ${reason}`, async (db) =>
       this.#hasSettled(this.#boss.fail(QUEUE, task, { reason }, { db })),
@@ -241,7 +241,7 @@ export class TaskQueue {
     return isCanceled;
   }
 
-  /** Takes back a task that no worker has, or whose worker has gone; false where one is at it or it has ended. */
+  /** Takes back a task that no running worker has; false where a worker has it or it has ended. */
   async withdraw(id: string): Promise<boolean> {
     const { rows } = await this.#execute(
       `DELETE FROM ${SCHEMA}.job WHERE name = $1 AND id = $2
@@ -278,7 +278,7 @@ export class TaskQueue {
     return rows as { kind: string; text: string }[];
   }
 
-  /** Tasks without a caller, because the seat that asked is gone. */
+  /** Tasks whose asking seat is gone, so nobody waits for them. */
   async orphans(): Promise<string[]> {
     const { rows } = await this.#execute(
       `SELECT id FROM ${SCHEMA}.job WHERE name = $1 AND state < 'completed'
@@ -288,7 +288,7 @@ export class TaskQueue {
     return (rows as { id: string }[]).map(({ id }) => id);
   }
 
-  /** Rows of a statement on the tables of the queue. */
+  /** Returns the rows of a statement on the tables of the queue. */
   async ask<Row>(statement: string, values: readonly unknown[] = []): Promise<Row[]> {
     return (await this.#execute(statement, [...values])).rows as Row[];
   }
@@ -350,7 +350,7 @@ const STATES: Readonly<Record<string, TaskState['state']>> = {
   failed: 'failed',
 };
 
-/** What pg-boss calls a state, in the words of people. */
+/** The name that people see for a state of pg-boss. */
 export const taskStateOf = (state: string): TaskState['state'] | undefined => STATES[state];
 
 function person(): string {

@@ -1,6 +1,6 @@
 /**
- * How a task goes to another machine and its result comes back. Paths mean nothing there: artwork and what is written
- * travel by their hash through the vault, which every seat reaches, and all else as a document.
+ * Sends a task to another machine and its result back. Paths are useless there, so artwork and written files travel by
+ * hash through the vault, which every seat can reach; everything else travels as a document.
  */
 import { readdir, readFile, rm } from 'node:fs/promises';
 import { basename, dirname, join, posix, relative, sep } from 'node:path';
@@ -17,14 +17,14 @@ import type { PanelToReprint } from '../tasks/reprint.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { isOfVerification, removeVerification } from '../verify/verification-files.ts';
 
-/** The fields of a request that hold paths; tasks have some of them. */
+/** The fields of a request that contain paths; each task has some of them. */
 export interface Travelling {
   readonly artwork?: ArtworkAt;
   readonly corrected?: ArtworkAt;
   readonly panels?: readonly PanelToReprint[];
   readonly archiveFolder?: string;
   readonly jobFolder?: string;
-  /** To be verified. */
+  /** The folder to verify. */
   readonly folder?: string;
 }
 
@@ -36,7 +36,7 @@ interface FileAt {
 type PackedArtwork = Omit<ArtworkAt, 'path' | 'password'> & { readonly sha256: string };
 
 export interface PackedRequest {
-  /** All that holds no path. */
+  /** All fields without paths. */
   readonly plain: object;
   readonly artwork?: PackedArtwork | undefined;
   readonly corrected?: PackedArtwork | undefined;
@@ -48,13 +48,13 @@ export interface PackedRequest {
 
 export interface PackedResult {
   readonly result: Result<unknown>;
-  /** Files of a staged output, which lie in the vault. */
+  /** Files of a staged output, which are in the vault. */
   readonly staged?: readonly FileAt[];
-  /** What the task wrote into the folder that it verified. */
+  /** The files that the task wrote into the folder that it verified. */
   readonly written?: readonly { readonly name: string; readonly bytes: Uint8Array }[];
 }
 
-/** A password is never written down, so artwork that has one stays on its machine. */
+/** Passwords are never written down, so artwork with a password stays on its machine. */
 export const mayTravel = ({ artwork, corrected }: Travelling): boolean =>
   artwork?.password === undefined && corrected?.password === undefined;
 
@@ -91,7 +91,7 @@ async function packedArtwork(
   return { ...artwork, sha256: (await vault.add(path, { signal, onShare })).sha256 };
 }
 
-/** All files of a folder, by their present hash; those that the vault lacks are added to it. */
+/** All files of a folder, by current hash; files that the vault lacks are added to it. */
 async function keptFiles(folder: string, vault: Vault, signal: AbortSignal): Promise<FileAt[]> {
   const files: FileAt[] = [];
   for (const name of await filesIn(folder)) {
@@ -113,7 +113,7 @@ async function filesIn(folder: string): Promise<string[]> {
     .map((entry) => relative(folder, join(entry.parentPath, entry.name)).split(sep).join(posix.sep));
 }
 
-/** The request with paths of this machine; what it needs of a folder is copied into `scratch`. */
+/** The request with paths of this machine; the files of a folder that it needs are copied into `scratch`. */
 export async function unpackedRequest(
   { plain, artwork, corrected, panels, hasArchiveFolder, hasJobFolder, files }: PackedRequest,
   { vault, folder: archiveFolder }: { readonly vault: Vault; readonly folder: string },
@@ -157,7 +157,7 @@ interface Staged {
   readonly files: readonly OutputFile[];
 }
 
-/** The result with its files in the vault. Rejects where a file is not what the task said. */
+/** The result with its files in the vault. Rejects where a file differs from what the task said. */
 export async function packedResult(
   { hasJobFolder, files }: PackedRequest,
   result: Result<unknown>,
@@ -184,7 +184,7 @@ export async function packedResult(
   return { result, written };
 }
 
-/** The result as if the task had run here: a staged output lies beside its place, a verification in its folder. */
+/** The result as if the task had run here: a staged output is beside its place, a verification in its folder. */
 export async function unpackedResult(
   { result, staged, written }: PackedResult,
   { jobFolder, folder }: Travelling,
@@ -208,7 +208,7 @@ export async function unpackedResult(
   return result;
 }
 
-/** A worker's folders mean nothing to the seat that asked. */
+/** Removes a worker's paths, which are useless to the asking seat. */
 const problemElsewhere = (problem: Problem, scratch: string): Problem => ({
   ...problem,
   message: problem.message.replaceAll(scratch, 'the folder of the worker'),
