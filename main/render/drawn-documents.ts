@@ -1,22 +1,22 @@
-/** Which document a picture is drawn from: the file itself, or a reduced copy of the page. */
+/** Decides which document a picture is drawn from: the file itself, or a reduced copy of the page. */
 import { statSync } from 'node:fs';
 import { COARSE_PX, isDrawnReduced, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
 import { PdfiumDocument } from './pdfium.ts';
 import type { PictureFile, PictureRequest, Reduces } from './picture-message.ts';
 import type { CopyKind, ReducedCopies, ReducedCopy } from './reduced-copies.ts';
 
-/** Larger files are drawn from copies that are sharp enough; a smaller one is drawn as quickly as it is copied. */
+/** Larger files are drawn from copies that are sharp enough; drawing a smaller one is as fast as copying it. */
 const LARGE_BYTES: Readonly<Record<Reduces, number>> = {
   'where-quicker': 20e6,
   'where-needed': 64e6,
   'where-shared': 5e5,
 };
-/** Tasks draw larger ones from copies however sharp those are: PDFium takes more than twice the file in memory. */
+/** Tasks draw larger files from copies of any sharpness, because PDFium takes more than twice the file in memory. */
 const SPARED_BYTES = 256e6;
-/** The last pixel of a width may be rounded. */
+/** Allows for rounding of the last pixel of a width. */
 const SLACK = 1.01;
 
-/** It needs the reading of PDFs, which most threads do without. */
+/** Loaded on demand, because it needs the PDF reader, which most threads do not. */
 export const loadReducedCopies = async () => await import('./reduced-copies.ts');
 
 export interface DocumentOfPage {
@@ -48,18 +48,18 @@ export class DrawnDocuments {
     }
   }
 
-  /** The same file has moved. */
+  /** Call this when the file has moved. */
   useFileAt(path: string): void {
     this.#file = { ...this.#file, path };
     void this.#copies?.then((copies) => copies.useFileAt(path));
   }
 
-  /** Whether all that it holds is of copies, which are small. */
+  /** Whether it holds only copies, which are small. */
   get isOfCopies(): boolean {
     return this.#copies !== undefined && this.#whole === undefined;
   }
 
-  /** Whether the file is the one that this was made for, and has not changed. */
+  /** Whether this was made for the same, unchanged file. */
   isOf({ path, password, reduces }: PictureFile): boolean {
     const own = this.#file;
     if (own.path !== path || own.password !== password || own.reduces !== reduces) return false;
@@ -75,13 +75,13 @@ export class DrawnDocuments {
     return whole && { document: whole, page: request.page };
   }
 
-  /** Gives up what is being made, and waits until it is. */
+  /** Stops what is being made, and waits until it has stopped. */
   async settle(): Promise<void> {
     this.#ending.abort();
     await Promise.allSettled([this.#whole, this.#copies?.then((copies) => copies.settle())]);
   }
 
-  /** Gives up the file and the memory that it takes. Nothing may be drawn from it any more. */
+  /** Frees the file and its memory. Nothing may be drawn from it afterward. */
   async close(): Promise<void> {
     await this.settle();
     (await this.#whole)?.close();
@@ -98,7 +98,7 @@ export class DrawnDocuments {
       const leastPx = this.#sizeBytes > SPARED_BYTES ? 0 : neededPx;
       return await copy(neededPx > REDUCED_PX ? 'finest' : 'fine', leastPx);
     }
-    // Reading such a file takes so long that one copy must serve all pictures.
+    // Reading a file this large takes so long that one copy must serve all pictures.
     if (this.#isTooLarge) return await copy('fine');
     if (neededPx > REDUCED_PX) return undefined;
     const coarse = await copy('coarse');
@@ -113,7 +113,10 @@ export class DrawnDocuments {
   }
 }
 
-/** Pixels of the longer edge of the page, were all of it drawn at the size of the picture; endless where it cannot be read. */
+/**
+ * Longer edge of the whole page in pixels, at the scale of the requested picture; infinite where the page cannot be
+ * read.
+ */
 async function longestPx({ page, window, widthPx }: PictureRequest, copies: ReducedCopies): Promise<number> {
   const size = await copies.pageSize(page);
   if (!size) return Number.POSITIVE_INFINITY;

@@ -1,26 +1,26 @@
 /**
- * Pictures of PDF pages for screens and sheets, drawn by PDFium. Good for looking, not for judging
- * color: it simulates no overprint. It shares one wasm memory (2 GiB at most), so it runs in a worker.
+ * Pictures of PDF pages for screens and sheets, drawn by PDFium. They are for viewing, not for judging color: overprint
+ * is not simulated. All documents share one wasm memory (2 GiB at most), so it runs in a worker.
  */
 import { closeSync, fstatSync, openSync, readFileSync, readSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { init, type WrappedPdfiumModule } from '@embedpdf/pdfium';
 
-/** A picture, 4 bytes a pixel (red, green, blue, 255), rows from the top. */
+/** A picture with 4 bytes per pixel (red, green, blue, 255), rows from the top. */
 export interface Picture {
   readonly width: number;
   readonly height: number;
   readonly rgba: Uint8Array;
 }
 
-/** How light a picture is: of each pixel the sum of some of its colors, 0 to 255 each, rows from the top. */
+/** The brightness of a picture: for each pixel the sum of some of its colors, 0 to 255 each, rows from the top. */
 export interface LightPicture {
   readonly width: number;
   readonly height: number;
   readonly light: Uint16Array;
 }
 
-/** The first of them, or all. */
+/** How many colors are summed: only the first, or all. */
 export type SummedColors = 1 | 3;
 
 /** Part of a page in its displayed orientation: points, origin top left of the CropBox, y down. */
@@ -54,17 +54,17 @@ async function pdfium(): Promise<WrappedPdfiumModule> {
   return await modulePromise;
 }
 
-/** Starts it ahead of the first document; settles when no code of it is being made ready any more. */
+/** Starts PDFium before the first document; resolves when all of its code is compiled. */
 export const startPdfium = async (): Promise<void> => void (await pdfium());
 
-/** What its memory has grown to. */
+/** The size that its memory has grown to. */
 export const pdfiumHeapBytes = async (): Promise<number> => (await pdfium()).pdfium.HEAPU8.length;
 
 export class PdfiumDocument {
   readonly #module: WrappedPdfiumModule;
   readonly #bytesAt: number;
   readonly #document: number;
-  /** The page that was drawn last, with its decoded pictures: the next window is often of the same. */
+  /** The last page drawn, with its decoded pictures: the next window is often of the same page. */
   #loaded = { number: 0, page: 0 };
 
   private constructor(module: WrappedPdfiumModule, bytesAt: number, document: number) {
@@ -73,7 +73,7 @@ export class PdfiumDocument {
     this.#document = document;
   }
 
-  /** `parts` are the file, in order. Undefined where PDFium cannot open it or its memory cannot hold it. */
+  /** `parts` are the file, in order. Undefined where PDFium cannot open it or its memory is too small. */
   static async open(parts: readonly Uint8Array[], password = ''): Promise<PdfiumDocument | undefined> {
     const length = parts.reduce((sum, part) => sum + part.length, 0);
     return PdfiumDocument.#openIn(await pdfium(), length, password, (memory) => {
@@ -85,7 +85,7 @@ export class PdfiumDocument {
     });
   }
 
-  /** The same of a file on disk, read straight into its memory. */
+  /** Opens a file on disk, read straight into PDFium's memory. */
   static async openFile(path: string, password = ''): Promise<PdfiumDocument | undefined> {
     const module = await pdfium();
     const file = openSync(path, 'r');
@@ -140,9 +140,7 @@ export class PdfiumDocument {
     }));
   }
 
-  /**
-   * The same picture summed on the drawing thread: passing on all of its bytes takes a third of the time of drawing.
-   */
+  /** The picture summed on the drawing thread, because sending all of its bytes takes a third of the drawing time. */
   light(
     pageNumber: number,
     window: PageArea,
@@ -212,7 +210,7 @@ export class PdfiumDocument {
     m.pdfium.wasmExports.free(at);
   }
 
-  /** Where they lie in its memory. Rows of four bytes a pixel have no padding. */
+  /** The bitmap's bytes in PDFium's memory. Rows of four bytes per pixel have no padding. */
   #pixels(bitmap: number, width: number, height: number): Uint8Array {
     const from = this.#module.FPDFBitmap_GetBuffer(bitmap);
     return this.#module.pdfium.HEAPU8.subarray(from, from + width * height * 4);

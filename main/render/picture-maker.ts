@@ -1,7 +1,7 @@
 /**
- * Pictures of one PDF file, made on a worker so that a hard page can neither freeze the caller nor take it
- * down: each request has a limit of work, after which the worker is ended and a new one begun. The worker draws one
- * picture at a time, and gets the next only then, so that those nobody wants any more are never drawn.
+ * Pictures of one PDF file, made on a worker so that a difficult page can neither block nor crash the caller. Each
+ * request has a CPU limit, after which the worker is ended and replaced. The worker gets one request at a time, so that
+ * pictures that are no longer wanted are never drawn.
  */
 import { stat } from 'node:fs/promises';
 import type { Worker } from 'node:worker_threads';
@@ -30,23 +30,23 @@ export type PictureOutcome<Made = Picture> =
   | { readonly ok: false; readonly failure: PictureFailure };
 
 const DEFAULT_CPU_SECONDS = 30;
-/** How much more memory a file may take that must be read whole for a copy, whatever its packing. */
+/** Extra CPU per megabyte of a file that must be read whole for a copy, whatever its packing. */
 const COPY_SECONDS_PER_MB = 0.025;
-/** A thread whose PDFium has grown larger is not lent: it gives no memory back. */
+/** A thread whose PDFium has grown larger is not lent, because PDFium never frees its memory. */
 const MAX_LENT_BYTES = 300 * 2 ** 20;
 
 interface Asked {
   readonly request: PictureRequest;
   readonly cpuSeconds: number;
-  /** The reason of a stalled thread is unknown, so it is tried once more. */
+  /** The reason for a stalled thread is unknown, so it is tried once more. */
   readonly isSecondTry: boolean;
   settle(outcome: PictureOutcome<Picture | LightPicture>): void;
 }
 
 export interface PictureLimits {
-  /** Rejects with its reason, unless the picture is being drawn already: it is then made and thrown away. */
+  /** Cancels the request with the signal's reason. A picture that is already being drawn is finished and discarded. */
   readonly signal?: AbortSignal;
-  /** CPU for the drawing; reading a large file comes on top. */
+  /** CPU for the drawing; reading a large file is added to it. */
   readonly cpuSeconds?: number;
 }
 
@@ -54,9 +54,9 @@ export interface PictureMaking {
   readonly password?: string | undefined;
   /** `where-needed` by default. */
   readonly reduces?: Reduces;
-  /** One that was started ahead, from now on this maker's own. */
+  /** A thread that was started in advance; this maker takes it over. */
   readonly thread?: Worker | undefined;
-  /** Whether it takes a thread that has drawn for another maker, and leaves its own for the next. */
+  /** Whether it uses a thread that has drawn for another maker, and leaves its own for the next. */
   readonly isLent?: boolean;
 }
 
@@ -66,7 +66,7 @@ export class PictureMaker {
   #drawing: (Asked & { stopWatch(): void }) | undefined;
   #worker: Worker | undefined;
   #lastId = 0;
-  /** Threads that are leaving. */
+  /** Threads that are ending. */
   readonly #leaving = new Set<Promise<void>>();
   #spare: Worker | undefined;
   readonly #isLent: boolean;
@@ -79,18 +79,18 @@ export class PictureMaker {
     this.#spare = making.thread;
   }
 
-  /** Begins to read the file, before it is known what to draw of it. */
+  /** Starts reading the file before any picture is requested. */
   prepare(): void {
     this.#ensureWorker();
   }
 
-  /** The same file is to be read from another place from now on. */
+  /** Call this when the file has moved to another path. */
   useFileAt(path: string): void {
     this.#file = { ...this.#file, path };
     this.#worker?.postMessage(this.#file satisfies PictureMessage);
   }
 
-  /** Another file takes its place; all that was asked of the one before has been answered. */
+  /** Changes to another file; all requests for the old one must have been answered. */
   useOtherFile(path: string): void {
     this.#file = { ...this.#file, path };
     this.#worker?.postMessage({ ...this.#file, isOther: true } satisfies PictureMessage);
@@ -105,7 +105,7 @@ export class PictureMaker {
     return await this.ask({ page, window, widthPx }, limits);
   }
 
-  /** Of each pixel the sum of its first color, or of all. */
+  /** The sum of each pixel's first color, or of all its colors. */
   async light(
     page: number,
     window: PageArea,
@@ -131,7 +131,7 @@ export class PictureMaker {
     await Promise.all(this.#leaving);
   }
 
-  /** `Made` is what the request asks for. */
+  /** `Made` is the kind of picture that the request asks for. */
   async ask<Made extends Picture | LightPicture = Picture>(
     request: Omit<PictureRequest, 'id'>,
     { signal, cpuSeconds = DEFAULT_CPU_SECONDS }: PictureLimits,
@@ -156,7 +156,7 @@ export class PictureMaker {
     this.#drawNext();
     try {
       const outcome = await promise;
-      // No copy of it is small enough.
+      // No copy of the file is small enough.
       if (isReduced && !outcome.ok && outcome.failure === 'not-drawable')
         return { ok: false, failure: 'too-large' };
       return outcome;
@@ -180,7 +180,7 @@ export class PictureMaker {
 
   #tryAgain(asked: Asked): void {
     this.#queue.unshift({ ...asked, isSecondTry: true });
-    // What it comes to is not settled yet.
+    // The outcome of this drawing is not final yet.
     this.#drawing = undefined;
     this.#endWorker('no-answer');
     this.#drawNext();
@@ -213,7 +213,7 @@ export class PictureMaker {
     return !this.#drawing && this.#queue.length === 0;
   }
 
-  /** Ends the worker and what it draws; the next picture starts a new one. */
+  /** Ends the worker and its drawing; the next picture starts a new one. */
   #endWorker(failure: PictureFailure): void {
     const worker = this.#worker ?? this.#spare;
     if (worker) {

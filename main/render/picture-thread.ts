@@ -12,20 +12,23 @@ import {
 const states = new WeakMap<Worker, Int32Array>();
 
 /**
- * Starts a thread that draws pictures of one file, which is named later. One that is started `ahead` prepares what a
- * large artwork will need, which takes half a second.
+ * Starts a thread that draws pictures of one file, which is named later. A thread started `ahead` prepares what a large
+ * artwork will need, which takes half a second.
  */
 export function startPictureThread({ isAhead }: PictureThreadStart = { isAhead: false }): Worker {
   const workerData: PictureThreadData = { isAhead, state: new Int32Array(new SharedArrayBuffer(4)) };
   const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), { workerData });
   states.set(worker, workerData.state);
-  // While no caller waits for it, an error has no receiver.
+  // While no caller waits for the thread, nothing else handles its errors.
   worker.on('error', () => undefined);
   worker.unref();
   return worker;
 }
 
-/** Ends it: at once in PDFium, which is no native code and can be stopped at any moment. All else is let come to its end. */
+/**
+ * Ends the thread: at once if it is in PDFium, which is not native code and can be stopped at any moment. Other work is
+ * allowed to finish.
+ */
 export async function endPictureThread(thread: Worker): Promise<void> {
   const state = states.get(thread);
   const was = state && Atomics.exchange(state, 0, THREAD_STATE.leaving);
@@ -33,17 +36,17 @@ export async function endPictureThread(thread: Worker): Promise<void> {
   else await endThread(thread);
 }
 
-/** Whether it has ended, by an error mostly. */
+/** Whether the thread has ended, usually by an error. */
 export const isThreadGone = (thread: Worker): boolean => thread.threadId === -1;
 
-/** A thread waits this long for the next file: starting PDFium takes about as long as drawing a page. */
+/** A thread waits this long for the next file, because starting PDFium takes about as long as drawing a page. */
 const SPARE_MS = 20_000;
 
 let spare: { readonly thread: Worker; readonly timer: NodeJS.Timeout } | undefined;
 
 /** Takes back an idle thread, for the next caller. */
 export function lendPictureThread(thread: Worker): void {
-  // Of these alone: by other listeners the thread itself knows when it is heard.
+  // Only these events: the thread itself uses other listeners to know when messages are received.
   for (const event of ['message', 'error']) thread.removeAllListeners(event);
   thread.on('error', () => undefined);
   thread.postMessage(FILE_END satisfies PictureMessage);
@@ -52,7 +55,7 @@ export function lendPictureThread(thread: Worker): void {
   spare = { thread, timer: setTimeout(() => void endSparePictureThread(), SPARE_MS).unref() };
 }
 
-/** Undefined where none waits. */
+/** Undefined where no thread is waiting. */
 export function borrowedPictureThread(): Worker | undefined {
   const thread = spare?.thread;
   clearTimeout(spare?.timer);
@@ -60,7 +63,7 @@ export function borrowedPictureThread(): Worker | undefined {
   return thread && !isThreadGone(thread) ? thread : undefined;
 }
 
-/** To be waited for before the thread that lent it ends. */
+/** Await this before the thread that lent it ends. */
 export async function endSparePictureThread(): Promise<void> {
   const thread = borrowedPictureThread();
   if (thread) await endPictureThread(thread);

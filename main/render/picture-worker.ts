@@ -1,4 +1,4 @@
-/** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
+/** Runs PDFium on a separate thread; see picture-maker.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import { present } from '../../core/measure/present.ts';
 import { THREAD_END } from '../files/thread-end.ts';
@@ -23,9 +23,12 @@ import {
 
 const port = present(parentPort, 'The thread that started this one');
 let documents: DrawnDocuments | undefined;
-/** Copies of a file that was drawn before: the same one is drawn for the sheets that was looked through for the checks. */
+/**
+ * Copies of a file that was drawn before, kept because a file that was drawn for the checks is drawn again for the
+ * sheets.
+ */
 let resting: DrawnDocuments | undefined;
-/** The other end waits for one picture before it asks for the next. */
+/** The other end waits for one picture before it requests the next. */
 let drawing: Promise<void> | undefined;
 const { isAhead, state } = workerData as PictureThreadData;
 const started = Promise.all([startPdfium(), isAhead ? loadReducedCopies() : undefined]);
@@ -81,7 +84,7 @@ function pictureOf(
   return light ? document.light(page, window, widthPx, light) : document.picture(page, window, widthPx);
 }
 
-/** Ends this thread alone, when nothing of it is at work in native code. */
+/** Ends only this thread, once none of its work is in native code. */
 async function leave(): Promise<void> {
   await started;
   await Promise.all([documents?.settle(), resting?.settle()]);

@@ -1,6 +1,6 @@
 /**
- * Pages of artworks and a coarse picture of each, so that a job is on the bench at once when it is opened again. All of
- * it can be made again from the vault, so a missing or damaged file does no harm, and no backup holds it.
+ * Caches facts about the pages of artworks and a coarse picture of each page, so that a job opens at once the next
+ * time. All of it can be made again from the vault, so missing or damaged files do no harm, and backups leave it out.
  */
 import { createHash } from 'node:crypto';
 import { chmod, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
@@ -12,15 +12,15 @@ import { makeVaultFolder, vaultModes } from '../archive/vault.ts';
 import { partialPath, sweepPartials } from '../files/atomic-write.ts';
 import { pngSize } from './png.ts';
 
-/** What is kept of one artwork takes about half a megabyte. */
+/** Each artwork takes about half a megabyte. */
 const MAX_ARTWORKS = 500;
 const FACTS = 'pages.json';
-/** To be raised when pages or pictures come out otherwise than before; the older are then swept. */
+/** Increase this when pages or pictures come out differently; older entries are then swept. */
 const EDITION = 'v2';
 
 export interface PictureOfPage {
   readonly page: number;
-  /** Drawn mm. */
+  /** In drawn mm. */
   readonly window: StoredRect;
   readonly widthPx: number;
 }
@@ -60,7 +60,7 @@ export class PreviewCache {
     await this.keep(reference, pictureName(picture), png);
   }
 
-  /** What was worked out of an artwork, under a name of its own; undefined where it is not there. */
+  /** A cached value for an artwork, by its name; undefined where there is none. */
   async value(reference: ArtworkReference, name: string): Promise<unknown> {
     try {
       return JSON.parse(await readFile(join(this.#place(reference), name), 'utf8'));
@@ -74,8 +74,8 @@ export class PreviewCache {
   }
 
   /**
-   * Lets go of the artworks that were first seen longest ago, of all that an earlier edition kept, and of what a killed
-   * process left half written.
+   * Removes the artworks that were cached longest ago, everything of older editions, and the unfinished files of killed
+   * processes.
    */
   async sweep(): Promise<void> {
     for (const edition of await namesIn(this.#folder)) {
@@ -93,7 +93,7 @@ export class PreviewCache {
     for (const place of places.slice(MAX_ARTWORKS)) await rm(place, { recursive: true, force: true });
   }
 
-  /** The artwork was deleted. */
+  /** Call this when the artwork was deleted. */
   async forget(sha256: string): Promise<void> {
     const folder = join(this.#folder, EDITION);
     for (const name of await namesIn(folder)) {
@@ -105,7 +105,7 @@ export class PreviewCache {
     return join(this.#folder, EDITION, `${sha256}-${box}`);
   }
 
-  /** A full disk or a folder that may not be written costs only time: the picture is made again. */
+  /** A full disk or a read-only folder only costs time: the picture is made again. */
   async keep(reference: ArtworkReference, name: string, content: string | Uint8Array): Promise<void> {
     const place = this.#place(reference);
     const partial = partialPath(join(place, name));
@@ -113,7 +113,7 @@ export class PreviewCache {
       const modes = await vaultModes(dirname(this.#folder));
       for (const each of [this.#folder, dirname(place), place]) await makeVaultFolder(each, modes);
       await writeFile(partial, content, { mode: modes.file });
-      // The user's umask would take it from the group.
+      // The user's umask would remove the group's permission.
       await chmod(partial, modes.file);
       await rename(partial, join(place, name));
     } catch {

@@ -1,6 +1,6 @@
 /**
- * Small copies of the pages of an artwork, made by the machinery of the cut, which reads a large picture at the pace
- * of the disk and never holds it. PDFium draws from them what a screen shows.
+ * Small copies of the pages of an artwork. The code of the cut makes them: it reads a large picture at the speed of the
+ * disk and never holds it whole. PDFium draws them for the screen.
  */
 import { setImmediate } from 'node:timers/promises';
 import { constants, deflateSync } from 'node:zlib';
@@ -16,8 +16,8 @@ import { unpackedInPassing } from '../files/unpacked.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
 /**
- * `coarse` and `sharp` are made where that is quicker than to draw the file, `shared` where several pictures of a small file
- * are to be drawn; the others where the file is not to be drawn.
+ * `coarse` and `sharp` are made where that is faster than drawing the file, `shared` where several pictures of a small
+ * file will be drawn; the others where the file must not be drawn.
  */
 export type CopyKind = keyof typeof DETAIL;
 
@@ -38,7 +38,9 @@ const NEEDED = {
   keepsDamaged: true,
   maxContentBytes: 256e6,
 } as const;
-/** With two pixels for one the coarse picture comes out as if drawn from the file. Sharper copies have no room for more than one. */
+/**
+ * With two pixels for one, the coarse picture looks as if drawn from the file. Sharper copies have room for only one.
+ */
 const DETAIL = {
   coarse: { ...QUICK, longestPx: COARSE_PX, pixelsKept: 2 },
   sharp: { ...QUICK, longestPx: REDUCED_PX, pixelsKept: 1 },
@@ -55,20 +57,20 @@ const DETAIL = {
   finest: { ...NEEDED, longestPx: FINEST_PX, maxBytes: 256e6 },
 } as const;
 
-/** Copies kept open, of one page and kind each. */
+/** Number of copies kept open; each is for one page and kind. */
 const MAX_COPIES = 3;
-/** Longest work between two looks at whether to stop. */
+/** Longest work between two checks for a cancel. */
 const TURN_MS = 40;
 
 /**
- * Where the file itself can be drawn instead, no more of this thread's CPU goes into a copy: for the drawings, which are
- * not made less by it, and for all.
+ * CPU limit of this thread for a copy where the file itself can be drawn instead: for walking the drawings, which a
+ * copy does not reduce, and in all.
  */
 const QUICKER_WITHIN_SECONDS = { content: 2, all: 6 };
 
 export interface ReducedCopy {
   readonly document: PdfiumDocument;
-  /** Pixels of the longer edge of the largest picture for which it is sharp enough. */
+  /** Longer edge, in pixels, of the largest picture for which the copy is sharp enough. */
   readonly sharpPx: number;
 }
 
@@ -78,7 +80,7 @@ interface PageSize {
 }
 
 interface KeptCopy {
-  /** How sharp it had to be. */
+  /** The sharpness that was requested. */
   readonly leastPx: number;
   readonly made: Promise<ReducedCopy | undefined>;
 }
@@ -89,7 +91,7 @@ export class ReducedCopies {
   #artwork: Promise<Artwork | undefined> | undefined;
   readonly #signal: AbortSignal;
   readonly #copies = new Map<string, KeptCopy>();
-  /** Pages share pictures. */
+  /** Kept for all pages, because they share pictures. */
   readonly #images = new ReducedImages();
   readonly #sizes = new Map<number, PageSize>();
 
@@ -101,13 +103,13 @@ export class ReducedCopies {
     void this.openSource();
   }
 
-  /** The same file has moved; it is opened at its new place when more of it is needed. */
+  /** Call this when the file has moved; it is opened at its new path when more of it is needed. */
   useFileAt(path: string): void {
     this.#path = path;
     this.#artwork = undefined;
   }
 
-  /** Of the page as it is shown, in units of its own; undefined where it cannot be read. */
+  /** Size of the page as shown, in its own units; undefined where it cannot be read. */
   async pageSize(page: number): Promise<PageSize | undefined> {
     const known = this.#sizes.get(page);
     if (known) return known;
@@ -122,16 +124,16 @@ export class ReducedCopies {
   }
 
   /**
-   * One that is sharp enough for a picture with `leastPx` along the longer edge of its page; 0: however sharp it comes out.
-   * Undefined where the page cannot be made small enough, or not be read, and where it is only to be quicker and takes long.
-   * The page has the number 1 in it. Callers draw from one copy before they ask for the next, which may close it.
+   * A copy that is sharp enough for a picture with `leastPx` along the longer edge of its page; 0: any sharpness.
+   * Undefined where the page cannot be read or made small enough, and where a copy made only for speed takes too long.
+   * The page has number 1 in the copy. Draw from one copy before requesting the next, which may close it.
    */
   async copy(page: number, kind: CopyKind, leastPx: number): Promise<ReducedCopy | undefined> {
     const name = `${page} ${kind}`;
     const known = this.#copies.get(name);
     const kept = await known?.made;
     if (kept) return kept.sharpPx >= leastPx ? kept : undefined;
-    // One that was not sharp enough may be so for a smaller picture.
+    // A copy that was not sharp enough may do for a smaller picture.
     if (known && leastPx >= known.leastPx) return undefined;
     const made = this.make(page, kind, leastPx);
     this.#copies.set(name, { leastPx, made });
@@ -143,7 +145,7 @@ export class ReducedCopies {
     return await made;
   }
 
-  /** Waits until nothing is read or unpacked any more. */
+  /** Waits until all reading and unpacking has ended. */
   async settle(): Promise<void> {
     await Promise.all([this.#artwork, ...[...this.#copies.values()].map(({ made }) => made)]);
   }
@@ -153,7 +155,7 @@ export class ReducedCopies {
     return this.#artwork;
   }
 
-  /** A failure here happens again, and is reported, when the file itself is drawn. */
+  /** Ignored here: a failure happens again, and is reported, when the file itself is drawn. */
   async make(page: number, kind: CopyKind, neededPx: number): Promise<ReducedCopy | undefined> {
     const artwork = await this.openSource();
     if (!artwork?.pages[page - 1]) return undefined;
@@ -182,7 +184,7 @@ async function openArtworkAt(path: string, password: string): Promise<Artwork | 
   return artwork.ok ? artwork.value : undefined;
 }
 
-/** A message to stop is received between two turns of the event loop. */
+/** A cancel arrives as a message, which is received only between two turns of the event loop. */
 function pausing(
   signal: AbortSignal,
   limits: typeof QUICKER_WITHIN_SECONDS | undefined,
@@ -202,7 +204,7 @@ function pausing(
   };
 }
 
-/** Little is packed, and unpacking waits in native code while this thread makes pictures smaller. */
+/** Little is packed here, and unpacking waits in native code while this thread reduces pictures. */
 export const quickFlate: FlateCodec = {
   inflate: unpackedInPassing,
   deflate: (into) => {

@@ -1,11 +1,11 @@
 /**
- * Looks at how much a thread works. The limit is CPU, not time: a machine that is slow, busy or was asleep keeps no
- * picture away. Only a thread that uses no CPU and says nothing for a minute is given up.
+ * Watches the CPU use of a thread. The limit is CPU, not time, so pictures still come from a machine that is slow, busy
+ * or was asleep. Only a thread that uses no CPU and sends nothing for a minute is ended.
  */
 import type { Worker } from 'node:worker_threads';
 
 export interface WatchLimits {
-  /** Of the thread, from the first look on. */
+  /** CPU limit of the thread, counted from the first check. */
   readonly cpuSeconds: number;
   readonly lookMs: number;
   /** A thread that is idle for this many checks in a row is ended. */
@@ -14,12 +14,12 @@ export interface WatchLimits {
 
 const LOOK_MS = 1000;
 const IDLE_LOOKS = 60;
-/** Less CPU than this between two looks is none. */
+/** Less CPU than this between two checks counts as none. */
 const IDLE_CPU_SECONDS = 0.001;
 
 export type WatchEnd = 'too-slow' | 'no-answer';
 
-/** Calls `give` once at most, and never after what is returned was called. */
+/** Calls `give` at most once, and never after the returned function was called. */
 export function watchThread(
   thread: Pick<Worker, 'cpuUsage'>,
   {
