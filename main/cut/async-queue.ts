@@ -1,4 +1,4 @@
-/** Values in order, for one reader that waits for them. A value may be undefined. */
+/** A queue of values for one reader that waits for them. A value may be undefined. */
 export class AsyncQueue<T> {
   readonly #held: { readonly value: T }[] = [];
   #waiting: ((value: T) => void) | undefined;

@@ -1,11 +1,11 @@
-/** A thread that packs segments and unpacks streams. Requests wait in it for their turn; an error in it fails all of them. */
+/** A thread that packs segments and unpacks streams. Requests are queued in it; an error in it fails all of them. */
 import { Worker } from 'node:worker_threads';
 import { itemAt } from '../../core/measure/present.ts';
 import { moduleBeside } from '../files/module-beside.ts';
 import { UNPACKED_CHUNK_BYTES } from '../files/unpacked.ts';
 import { AsyncQueue } from './async-queue.ts';
 
-/** Bytes that are sent lie in shared memory. */
+/** Bytes are sent in shared memory. */
 export type FlateRequest =
   | {
       readonly kind: 'pack';
@@ -28,20 +28,21 @@ export type FlateReply =
 type Packed = Extract<FlateReply, { kind: 'packed' }>;
 
 const OUTPUTS = 4;
-/** One is unpacked while the next is read. */
+/** One input is unpacked while the next is read. */
 const INPUTS = 2;
 
 export class FlateThread {
   readonly #worker: Worker;
   readonly #replies = new Map<number, (reply: FlateReply) => void>();
-  /** Memory of streams that have ended, to be used by the next. */
+  /** Memory of ended streams, for reuse. */
   readonly #outputs: (readonly Uint8Array[])[] = [];
   readonly #inputs: (readonly Uint8Array[])[] = [];
   #lastId = 0;
   #failure: { readonly error: unknown } | undefined;
 
   constructor() {
-    // What unpacking takes and drops counts only where new objects are cleared away, so that is to happen often.
+    // Memory that unpacking drops is freed only when the collector clears new objects, so a small young generation
+    // makes that happen often.
     const worker = new Worker(moduleBeside(import.meta.url, './flate-worker'), {
       resourceLimits: { maxYoungGenerationSizeMb: 1 },
     });
@@ -52,7 +53,7 @@ export class FlateThread {
     this.#keepAlive();
   }
 
-  /** Requests that are under way. */
+  /** The number of requests in progress. */
   get load(): number {
     return this.#replies.size;
   }
@@ -77,7 +78,7 @@ export class FlateThread {
     });
   }
 
-  /** Undoes Flate as `unpacked` does. Each piece lives until the next is asked for. */
+  /** Unpacks Flate as `unpacked` does. Each piece is valid until the next is requested. */
   async *unpack(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
     const outputs = this.#outputs.pop() ?? sharedChunks(OUTPUTS);
     const replies = new AsyncQueue<FlateReply>();
@@ -89,7 +90,7 @@ export class FlateThread {
       }
       if (reply.kind !== 'output') {
         this.#end(id);
-        // Only now does the thread write no more into them.
+        // Reuse is safe only now that the thread no longer writes to them.
         this.#outputs.push(outputs);
         taken.push(undefined);
       }
@@ -112,7 +113,7 @@ export class FlateThread {
     }
   }
 
-  /** Hands the source to the thread until the thread wants no more. */
+  /** Sends the source to the thread until the thread needs no more. */
   async #feed(id: number, source: AsyncIterable<Uint8Array>, taken: AsyncQueue<unknown>): Promise<void> {
     const inputs = this.#inputs.pop() ?? sharedChunks(INPUTS);
     let sent = 0;
@@ -145,7 +146,7 @@ export class FlateThread {
     this.#keepAlive();
   }
 
-  /** A thread with work keeps the program from ending, an idle one does not. */
+  /** A thread with work keeps the program running; an idle one does not. */
   #keepAlive(): void {
     if (this.#replies.size > 0) this.#worker.ref();
     else this.#worker.unref();

@@ -1,15 +1,15 @@
-/** The threads that pack and unpack for all cuts of this process, and the memory that they share with it. */
+/** The threads that pack and unpack for all cuts of this process, and the memory shared with them. */
 import { availableParallelism } from 'node:os';
 import { FlateThread, shared } from './flate-thread.ts';
 import { JobLimit } from './job-limit.ts';
 import { type PackedSegment, packedRoom, SEGMENT_BYTES } from './segment.ts';
 
-/** More would cost memory for threads that the disk cannot feed. */
+/** More threads would take memory, but the disk could not supply them. */
 const MAX_PACKERS = 4;
 const PACKERS = Math.min(MAX_PACKERS, availableParallelism());
-/** Segments in work or waiting: the segments of panels side by side are full at the same time. */
+/** Segments in progress or waiting. The segments of panels written side by side fill up at the same time. */
 const MAX_JOBS = 4 * PACKERS;
-/** After this time without work the threads end and their memory is freed. */
+/** After this time without work, the threads end and their memory is freed. */
 const IDLE_MS = 5000;
 
 /** Memory of segments. */
@@ -23,21 +23,21 @@ export class FlateThreads {
   #rooms: Shared[] = [];
   #timer: NodeJS.Timeout | undefined;
 
-  /** Starts the threads ahead of work that will need them: each takes a while. */
+  /** Starts the threads before the work that needs them, because each takes a while to start. */
   start(): void {
     this.#unpacker ??= new FlateThread();
     while (this.#packers.length < PACKERS) this.#packers.push(new FlateThread());
     this.#rest();
   }
 
-  /** Memory for a segment, to be given back through `pack`. */
+  /** Memory for a segment; `pack` takes it back. */
   segment(): Shared {
     return this.#segments.pop() ?? shared(SEGMENT_BYTES);
   }
 
   /**
-   * Waits until there is room for one more segment, then has its first `length` bytes packed. What comes out is
-   * handed to `use`, whose memory it is until `use` has ended, then the segment's is free again too.
+   * Waits until there is room for one more segment, then packs its first `length` bytes. The result is passed to `use`,
+   * which owns its memory until it has finished; then the segment's memory is free again too.
    */
   async pack(
     segment: Shared,
@@ -58,7 +58,7 @@ export class FlateThreads {
     });
   }
 
-  /** Undoes Flate. Each piece lives until the next is asked for. */
+  /** Unpacks Flate. Each piece is valid until the next is requested. */
   async *unpack(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
     if (this.#unpacker === undefined || this.#unpacker.isBroken) this.#unpacker = new FlateThread();
     try {

@@ -1,7 +1,7 @@
 /**
- * Runs on a Flate thread; see flate-thread.ts for the other end. Bytes come and go in shared memory that the other
- * end hands out and uses again. What unpacking takes and gives is the collector's work, which is slight in a thread that
- * holds nothing else, and was a third of the time of a cut beside a whole document.
+ * Runs on a Flate thread; see flate-thread.ts for the other end. Bytes are exchanged in shared memory that the other
+ * end provides and reuses. Unpacking creates garbage: collecting it is cheap in a thread that holds nothing else, but
+ * took a third of the time of a cut in a process with a whole document.
  */
 import { parentPort } from 'node:worker_threads';
 import { itemAt, present } from '../../core/measure/present.ts';

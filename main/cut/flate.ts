@@ -1,6 +1,6 @@
 /**
- * Flate for the cut. Packing is done in segments of a fixed size, each by a thread of its own, so that all cores can
- * work on one stream. The bytes that come out depend on the bytes that went in, and on nothing else.
+ * Flate for the cut. Packing is done in segments of a fixed size, each on a thread, so that all cores can work on one
+ * stream. The packed bytes depend only on the input bytes.
  */
 
 import { ADLER_START, adler32Joined } from '../../core/pdf/file/adler32.ts';
@@ -9,33 +9,35 @@ import { FlateThreads } from './flate-threads.ts';
 import { decodeJpeg2000 } from './jpeg2000.ts';
 import { type PackedSegment, packedRoom, packSegment, SEGMENT_BYTES } from './segment.ts';
 
-/** Up to this size packing is done at once: a few milliseconds, less than it takes to start a thread. */
+/** Smaller data is packed at once: that takes a few milliseconds, less than starting a thread. */
 const SMALL_BYTES = 1 << 16;
 /** Head of a stream with a window of 32 KB (RFC 1950, 2.2). */
 const HEAD = [0x78, 0x9c];
 
 const threads = new FlateThreads();
 
-/** A codec whose streams share the threads of the process. They start when first needed, or by `startFlateThreads`. */
+/**
+ * A codec whose streams share the threads of the process. The threads start on first use, or by `startFlateThreads`.
+ */
 export const flateCodec = (): FlateCodec => ({
   inflate: (source) => threads.unpack(source),
   deflate: (into) => new SegmentedPacking(into),
   decodeJpeg2000,
 });
 
-/** Has the threads start while other work goes on. */
+/** Starts the threads while other work continues. */
 export const startFlateThreads = (): void => threads.start();
 
 class SegmentedPacking implements ByteSink {
   readonly #into: ByteSink;
-  /** A short stream takes little memory, a longer one a whole segment, which threads can see. */
+  /** A short stream uses little memory; a longer one a whole segment, in memory shared with threads. */
   #small = new Uint8Array(0);
   #segment: Uint8Array<SharedArrayBuffer> | undefined;
   #filled = 0;
   #checksum = ADLER_START;
   #isBegun = false;
   #failure: { readonly error: unknown } | undefined;
-  /** Settles when every segment given so far has been handed on. */
+  /** Resolves when every segment so far has been passed on. */
   #handedOn: Promise<void> = Promise.resolve();
 
   constructor(into: ByteSink) {

@@ -1,16 +1,16 @@
-/** Codes of a Flate block (RFC 1951, 3.2): which symbol takes how many bits, and which ones. */
+/** Codes of a Flate block (RFC 1951, 3.2): how many bits each symbol has, and which ones. */
 
 /** No code of a block is longer (3.2.7). */
 export const MAX_CODE = 15;
 
 /**
- * How many bits each symbol takes, at most `limit`; 0 for symbols without weight, which have no code. Two symbols at
- * least must have some weight.
+ * The number of bits for each symbol, at most `limit`; 0 for symbols without weight, which have no code. At least two
+ * symbols must have some weight.
  */
 export function codeLengths(weights: Uint32Array, limit: number): Uint8Array {
   const lengths = new Uint8Array(weights.length);
   const scaled = weights.slice();
-  // Weights that lie closer together make a flatter tree.
+  // Weights that are closer together make a flatter tree.
   while (!areDepthsWithin(limit, scaled, lengths)) {
     for (let symbol = 0; symbol < scaled.length; symbol += 1) scaled[symbol] = (scaled[symbol]! + 1) >> 1;
   }
@@ -18,13 +18,14 @@ export function codeLengths(weights: Uint32Array, limit: number): Uint8Array {
 }
 
 /**
- * Fills in how deep each symbol is in the tree that always joins the two lightest nodes (Huffman 1952). Returns
+ * Fills in the depth of each symbol in the tree that always joins the two lightest nodes (Huffman 1952). Returns
  * whether none is deeper than `limit`.
  */
 function areDepthsWithin(limit: number, weights: Uint32Array, depths: Uint8Array): boolean {
   const leaves = leavesByWeight(weights);
   const count = leaves.length;
-  // Leaves, then the nodes that join two: these come in rising order too, so the lightest is at the head of a row.
+  // Leaves first, then the joined nodes. Joined nodes are made in rising order, so the lightest is at the head of one
+  // of the two rows.
   const nodes = new Uint32Array(2 * count - 1);
   const parents = new Uint16Array(2 * count - 1);
   for (let i = 0; i < count; i += 1) nodes[i] = weights[leaves[i]!]!;
@@ -44,7 +45,7 @@ function areDepthsWithin(limit: number, weights: Uint32Array, depths: Uint8Array
   return deep.every((depth) => depth <= limit);
 }
 
-/** Symbols that have weight, the lightest first. */
+/** Symbols that have weight, lightest first. */
 function leavesByWeight(weights: Uint32Array): number[] {
   const symbols: number[] = [];
   for (let symbol = 0; symbol < weights.length; symbol += 1) if (weights[symbol]! > 0) symbols.push(symbol);
@@ -52,7 +53,7 @@ function leavesByWeight(weights: Uint32Array): number[] {
 }
 
 /**
- * What is written for each symbol: its code in the low 16 bits, the first bit lowest, its length above (RFC 1951,
+ * The bits to write for each symbol: its code in the low 16 bits, first bit lowest, and its length above (RFC 1951,
  * 3.1.1 and 3.2.2).
  */
 export function codesWritten(lengths: Uint8Array): Int32Array {

@@ -1,23 +1,23 @@
 /**
- * The fast way to pack: each byte by its own code, no repetition looked for (RFC 1951, 3.2.7). On the grain of
- * photographs, where there is none, the result is as small as zlib's, in a third of its time, and takes no new memory.
+ * The fast way to pack: each byte gets its own code, without a search for repetitions (RFC 1951, 3.2.7). For the grain
+ * of photographs, which has none, the result is as small as zlib's, in a third of its time, and needs no new memory.
  */
 import { codeLengths, codesWritten, MAX_CODE } from './huffman-code.ts';
 
-/** Bytes that share their codes. */
+/** Bytes that share one set of codes. */
 const BLOCK_BYTES = 1 << 18;
 const LITERALS = 257;
 const END_OF_BLOCK = 256;
-/** No distances are used, but some readers want a whole code for them: two of one bit. */
+/** No distances are used, but some readers require a complete code for them: two of one bit. */
 const DISTANCES = [1, 1];
-/** Symbols for code lengths are coded too; the lengths of their codes come in this order (3.2.7). */
+/** The code lengths are coded too; the lengths of those codes come in this order (3.2.7). */
 const LENGTH_ORDER = [16, 17, 18, 0, 8, 7, 9, 6, 10, 5, 11, 4, 12, 3, 13, 2, 14, 1, 15];
 const MAX_LENGTH_CODE = 7;
 
 /** The codes of one block. */
 interface BlockCode {
   readonly lengths: Uint8Array;
-  /** What the block will take, without its head. */
+  /** The size of the block without its head. */
   readonly bits: number;
 }
 
@@ -33,7 +33,10 @@ export class HuffmanSegment {
     }
   }
 
-  /** Of the block that shrinks most: its packed length over its own. A byte takes a bit at least, however often it comes. */
+  /**
+   * Packed length over original length, of the block that shrinks most. A byte takes at least one bit, however frequent
+   * it is.
+   */
   get smallestShare(): number {
     const shares = this.#blocks.map(
       ({ bits }, i) => bits / 8 / Math.min(BLOCK_BYTES, this.#bytes.length - i * BLOCK_BYTES),
@@ -41,7 +44,10 @@ export class HuffmanSegment {
     return Math.min(1, ...shares);
   }
 
-  /** Packs it into `room` from its first byte on, and returns the length. `room` begins at a multiple of 4 in its memory. */
+  /**
+   * Packs the segment into `room` from its first byte, and returns the length. `room` begins at a multiple of 4 in its
+   * memory.
+   */
   packInto(room: Uint8Array, isLast: boolean): number {
     const out = new BitWriter(room);
     for (const [i, { lengths }] of this.#blocks.entries()) {
@@ -57,7 +63,7 @@ export class HuffmanSegment {
   }
 }
 
-/** Bits that `bytes` take by the codes made for them. */
+/** The number of bits for `bytes`, with the codes made for them. */
 export const huffmanBits = (bytes: Uint8Array): number => blockCode(bytes).bits;
 
 function blockCode(bytes: Uint8Array): BlockCode {
@@ -69,7 +75,10 @@ function blockCode(bytes: Uint8Array): BlockCode {
   return { lengths, bits };
 }
 
-/** How often each byte comes. Two tables take turns, for the same byte twice in a row would wait for itself. */
+/**
+ * How often each byte occurs. Two tables alternate, because counting the same byte twice in a row in one table would
+ * wait for the first count.
+ */
 function byteCounts(bytes: Uint8Array): Uint32Array {
   const even = new Uint32Array(LITERALS);
   const odd = new Uint32Array(256);
@@ -83,7 +92,7 @@ function byteCounts(bytes: Uint8Array): Uint32Array {
   return even;
 }
 
-/** Head of a block: the code lengths, runs of them shortened, by codes of their own (3.2.7). */
+/** Writes the head of a block: the code lengths, with runs shortened, by codes of their own (3.2.7). */
 function putCodeLengths(out: BitWriter, lengths: readonly number[]): void {
   const symbols = lengthSymbols(lengths);
   const weights = new Uint32Array(19);
@@ -107,7 +116,7 @@ interface LengthSymbol {
   readonly extraBits: number;
 }
 
-/** 16: the length before, 3 to 6 times more; 17: no code 3 to 10 times, 18: 11 to 138 times. */
+/** 16: repeat the previous length 3 to 6 times; 17: no code 3 to 10 times; 18: no code 11 to 138 times. */
 function lengthSymbols(lengths: readonly number[]): LengthSymbol[] {
   const symbols: LengthSymbol[] = [];
   for (let at = 0; at < lengths.length; ) {
@@ -132,10 +141,10 @@ function lengthSymbols(lengths: readonly number[]): LengthSymbol[] {
   return symbols;
 }
 
-/** Bits into bytes, the first lowest (3.1.1). */
+/** Packs bits into bytes, the lowest bit first (3.1.1). */
 class BitWriter {
   readonly #bytes: Uint8Array;
-  /** The same memory by four bytes, the first lowest as on every machine that this program is made for. */
+  /** The same memory in units of four bytes, lowest byte first, as on every machine that this program supports. */
   readonly #words: Int32Array;
   #word = 0;
   #pending = 0;
@@ -146,7 +155,7 @@ class BitWriter {
     this.#words = new Int32Array(bytes.buffer, bytes.byteOffset, bytes.length >> 2);
   }
 
-  /** `bits` has no more than the low `length`, at most 16. */
+  /** `bits` has only the low `length` bits set; `length` is at most 16. */
   put(bits: number, length: number): void {
     const total = this.#pendingBits + length;
     this.#pending |= bits << this.#pendingBits;
@@ -163,7 +172,7 @@ class BitWriter {
     this.put(code & 0xffff, code >> 16);
   }
 
-  /** The code of each byte. Two at a time: every byte of a picture passes here. */
+  /** Writes the code of each byte, two at a time, because every byte of a picture passes here. */
   putAll(bytes: Uint8Array, codes: Int32Array): void {
     const words = this.#words;
     let word = this.#word;
@@ -179,7 +188,7 @@ class BitWriter {
       pending |= both << pendingBits;
       if (total >= 32) {
         words[word++] = pending;
-        // In two steps, for a shift by 32 does nothing.
+        // In two steps, because a shift by 32 does nothing.
         pending = (both >>> 1) >>> (31 - pendingBits);
         pendingBits = total - 32;
       } else {
@@ -192,7 +201,7 @@ class BitWriter {
     if (even < bytes.length) this.putCode(codes[bytes[even]!]!);
   }
 
-  /** An empty stored block ends on a byte, so that anything may follow (3.2.4). Returns the length of all. */
+  /** An empty stored block ends at a byte, so that anything may follow (3.2.4). Returns the total length. */
   endByStoredBlock(): number {
     this.put(0b000, 3);
     const length = this.end();
@@ -200,7 +209,7 @@ class BitWriter {
     return length + 4;
   }
 
-  /** Fills the last byte. Returns the length of all. */
+  /** Fills the last byte. Returns the total length. */
   end(): number {
     let at = this.#word * 4;
     for (let bits = this.#pendingBits; bits > 0; bits -= 8) {

@@ -1,4 +1,4 @@
-/** As much of pdf.js's picture decoders as is used here; the package states no types for them. */
+/** The parts of pdf.js's picture decoders that are used here; the package has no types for them. */
 declare module 'pdfjs-dist/image_decoders/pdf.image_decoders.min.mjs' {
   export const JpxImage: {
     setOptions(options: {

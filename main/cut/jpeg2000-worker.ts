@@ -1,4 +1,4 @@
-/** Runs on a thread; see jpeg2000.ts for the other end. */
+/** Runs on a separate thread; see jpeg2000.ts for the other end. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';

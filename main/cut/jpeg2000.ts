@@ -1,4 +1,4 @@
-/** JPEG 2000 decoded by OpenJPEG as WebAssembly, which pdf.js brings, on a thread of its own that ends with its work. */
+/** Decodes JPEG 2000 with OpenJPEG as WebAssembly, which is part of pdf.js, on a thread that ends after its work. */
 import { Worker } from 'node:worker_threads';
 import { ImageFault } from '../../core/pdf/images/image-problem.ts';
 import { moduleBeside } from '../files/module-beside.ts';

@@ -1,4 +1,4 @@
-/** Panels of a job cut into the files of an output. */
+/** Cuts the panels of a job into the files of an output. */
 import { setImmediate } from 'node:timers/promises';
 import { cutPanels } from '../../core/cut/cut.ts';
 import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
@@ -10,9 +10,9 @@ import { type HashedSize, sha256Bytes } from '../files/sha256.ts';
 import type { StagedFile, StagedFolder } from '../files/staged-folder.ts';
 import { flateCodec, startFlateThreads } from './flate.ts';
 
-/** An artwork of this size is likely to have pictures that keep the Flate threads busy. */
+/** An artwork of this size probably has pictures that keep the Flate threads busy. */
 const LARGE_BYTES = 1 << 23;
-/** Longest work between two looks at whether to stop. */
+/** Longest work between two checks for a cancel. */
 const TURN_MS = 40;
 
 export interface PanelFile extends CutPanel, HashedSize {
@@ -22,23 +22,23 @@ export interface PanelFile extends CutPanel, HashedSize {
 export interface PanelToCut {
   readonly label: string;
   readonly cut: PanelCut;
-  /** Path of its file within the run. */
+  /** Path of its file in the output folder. */
   readonly name: string;
 }
 
 export interface CuttingTools {
   readonly signal: AbortSignal;
-  /** Called with the bytes of the artwork that were read. */
+  /** Called with the number of artwork bytes read. */
   report(done: number, total: number): void;
 }
 
-/** What core needs of this host to cut panels of one artwork. */
+/** The tools of this host that core needs to cut panels of one artwork. */
 export function cutTools(artworkSha256: string, { signal, report }: CuttingTools): CutTools {
   let turnEndsMs = performance.now() + TURN_MS;
   const pause = async (): Promise<void> => {
     signal.throwIfAborted();
     if (performance.now() < turnEndsMs) return;
-    // A cancel comes as a message, which is received between two turns of the event loop.
+    // A cancel arrives as a message, which is received only between two turns of the event loop.
     await setImmediate();
     turnEndsMs = performance.now() + TURN_MS;
     signal.throwIfAborted();
@@ -55,7 +55,10 @@ export function cutTools(artworkSha256: string, { signal, report }: CuttingTools
   };
 }
 
-/** Writes each panel to its file in `staged`. Throws what files and the signal throw; the run is to be abandoned then. */
+/**
+ * Writes each panel to its file in `staged`. Throws the errors of files and of the signal; the output must then be
+ * abandoned.
+ */
 export async function cutPanelFiles(
   artwork: Artwork,
   artworkSha256: string,

@@ -1,41 +1,41 @@
 /**
- * A segment of a Flate stream. Segments end on a byte, with an empty stored block (RFC 1951, 3.2.4), so they can be
- * packed apart and put one behind the other. The bytes that come out depend on those that went in alone.
+ * Packs a segment of a Flate stream. Segments end at a byte, with an empty stored block (RFC 1951, 3.2.4), so they can
+ * be packed separately and joined. The packed bytes depend only on the input bytes.
  */
 import { adler32 } from '../../core/pdf/file/adler32.ts';
 import { HuffmanSegment, huffmanBits } from './huffman-segment.ts';
 import { deflateRaw } from './zlib.ts';
 
-/** How much of a stream is packed at a time, each segment by a thread of its own. */
+/** How much of a stream is packed at a time, each segment on a thread. */
 export const SEGMENT_BYTES = 1 << 20;
-/** Parts of each segment are packed in every way, to see which is worth its time. */
+/** This many parts of each segment are packed in every way, to see which is worth its time. */
 const SAMPLES = 3;
 const SAMPLE_BYTES = 1 << 14;
 /** How much larger the result of a faster way may be. */
 const FAST_TOLERANCE = 1.01;
-/** Where codes alone make a block that small it is likely to hold repetitions, no matter what the samples say. */
+/** A block that codes alone make this small probably has repetitions, no matter what the samples say. */
 const MIN_HUFFMAN_SHARE = 0.5;
-/** Places of a sample whose four bytes came before, above which zlib is asked what it makes of them. */
+/** The share of places in a sample whose four bytes occurred before; above it, zlib is tried. */
 const MAX_REPEATS = 0.005;
 const PLACE_BITS = 14;
 /** Levels of zlib. */
 const QUICK = 1;
-/** A third of the time of the thorough one. */
+/** Takes a third of the time of the thorough level. */
 const SHORT = 4;
 const THOROUGH = 6;
-/** How much larger its result may be: of operators it is 3 %. */
+/** How much larger its result may be; for operators it is 3 %. */
 const SHORT_TOLERANCE = 1.04;
 
 export interface PackedSegment {
   readonly bytes: Uint8Array;
-  /** Adler-32 of what was packed. */
+  /** Adler-32 of the packed input. */
   readonly checksum: number;
 }
 
-/** Room for the result of `length` bytes: more than incompressible ones gain (RFC 1951, 3.2.4). */
+/** Room for the packed result of `length` bytes, including the growth of incompressible ones (RFC 1951, 3.2.4). */
 export const packedRoom = (length: number): number => length + (length >> 8) + 256;
 
-/** Packs into `room`, of `packedRoom` bytes, which begins on a multiple of 4 in its memory. */
+/** Packs into `room`, which has `packedRoom` bytes and begins at a multiple of 4 in its memory. */
 export function packSegment(bytes: Uint8Array, isLast: boolean, room: Uint8Array): PackedSegment {
   return { bytes: room.subarray(0, packInto(room, bytes, isLast)), checksum: adler32(bytes) };
 }
@@ -46,7 +46,7 @@ function packInto(room: Uint8Array, bytes: Uint8Array, isLast: boolean): number 
   return deflateRaw(bytes, way, isLast, room);
 }
 
-/** Codes alone, or a level of zlib: the fastest that is good enough. */
+/** Codes alone, or a level of zlib: the fastest way that is good enough. */
 function wayFor(bytes: Uint8Array): HuffmanSegment | number {
   const sample = samplesOf(bytes);
   if (sample.length === 0) return THOROUGH;
@@ -60,7 +60,7 @@ function wayFor(bytes: Uint8Array): HuffmanSegment | number {
   return packedLength(sample, SHORT) <= thorough * SHORT_TOLERANCE ? SHORT : THOROUGH;
 }
 
-/** Bytes from all over a segment; none of a short one, which is packed as well as can be. */
+/** Bytes from several places of a segment; empty for a short one, which is packed as well as possible. */
 function samplesOf(bytes: Uint8Array): Uint8Array {
   if (bytes.length < 2 * SAMPLES * SAMPLE_BYTES) return new Uint8Array(0);
   const samples = new Uint8Array(SAMPLES * SAMPLE_BYTES);
@@ -72,7 +72,7 @@ function samplesOf(bytes: Uint8Array): Uint8Array {
   return samples;
 }
 
-/** Whether hardly any four bytes come twice: then there is nothing for zlib to find. */
+/** Whether hardly any four bytes occur twice, so that zlib would find nothing. */
 function isWithoutRepeats(sample: Uint8Array): boolean {
   const lastPlaces = new Uint16Array(1 << PLACE_BITS);
   let repeats = 0;

@@ -1,4 +1,6 @@
-/** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
+/**
+ * Writes the panels of an output again as strips of its roll plan, for a shop that prints strips and cuts them apart.
+ */
 import { writeStrip } from '../../core/cut/strips/strip-document.ts';
 import { stripPage } from '../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';
@@ -19,13 +21,13 @@ export interface StripFile extends HashedSize {
   readonly strip: ManifestStrip;
 }
 
-/** A panel as it has just been written. */
+/** A panel that was just written. */
 export interface WrittenPanel {
   readonly panel: ManifestPanel;
   readonly sha256: string;
 }
 
-/** A file of the fill list, by the id of its item. */
+/** The files of the fill list, by the id of the item. */
 type FillFiles = ReadonlyMap<
   string,
   {
@@ -36,8 +38,8 @@ type FillFiles = ReadonlyMap<
 >;
 
 /**
- * Writes the strips to `staged`, where their panels already lie. Throws what files and the signal throw; the run is to
- * be abandoned then.
+ * Writes the strips to `staged`, which already has their panels. Throws the errors of files and of the signal; the
+ * output must then be abandoned.
  */
 export async function writeStripFiles(
   job: Job,

@@ -1,4 +1,4 @@
-/** As much of WebAssembly as is used here; TypeScript knows the rest only together with a browser. */
+/** The parts of WebAssembly that are used here; TypeScript declares the rest only together with a browser. */
 declare namespace WebAssembly {
   class Module {
     constructor(bytes: Uint8Array);

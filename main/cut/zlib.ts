@@ -1,6 +1,7 @@
 /**
- * zlib as WebAssembly, from a package of the lock file: it packs the same bytes on every machine and in every runtime.
- * The one within Node.js or Electron looks for repetitions in the way that suits the processor, and may be any version.
+ * zlib as WebAssembly, from a package in the lock file: it packs the same bytes on every machine and in every runtime.
+ * The zlib in Node.js or Electron searches for repetitions in a way that depends on the processor, and may be any
+ * version.
  */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -8,14 +9,14 @@ import type { Manifest } from '../../core/output/manifest.ts';
 
 const require = createRequire(import.meta.url);
 
-/** What zlib is to do when all input is taken (its manual, `deflate`). */
+/** What zlib must do when all input is taken (its manual, `deflate`). */
 const SYNC_FLUSH = 2;
 const FINISH = 4;
-/** Of what `deflate_process` returns; the rest is zlib's own code. */
+/** Bits of the length in the result of `deflate_process`; the other bits are zlib's own return code. */
 const LENGTH_BITS = 24;
 const STREAM_END = 1;
 
-/** What the package's module exports, as far as it is used here. Numbers are addresses in its memory, and lengths. */
+/** The exports of the package's module that are used here. Numbers are addresses in its memory, and lengths. */
 interface ZlibModule {
   readonly memory: { readonly buffer: ArrayBuffer };
   readonly _initialize: () => void;
@@ -37,15 +38,15 @@ interface ZlibModule {
 let started: Zlib | undefined;
 
 /**
- * Packs `bytes` at a level of zlib into `room`, which must be large enough, and returns the length of what is there: a
- * stream without head and checksum (RFC 1951) that ends, or goes on after an empty stored block.
+ * Packs `bytes` at a level of zlib into `room`, which must be large enough. Returns the length of the result: a stream
+ * without head and checksum (RFC 1951) that ends, or continues after an empty stored block.
  */
 export function deflateRaw(bytes: Uint8Array, level: number, isLast: boolean, room: Uint8Array): number {
   started ??= new Zlib();
   return started.deflateRaw(bytes, level, isLast, room);
 }
 
-/** For the manifest: which codec packed a panel. */
+/** For the manifest: the codec that packed a panel. */
 export function packingCodec(): Manifest['codec'] {
   const { name, version } = require('zlib-streams/package.json') as Manifest['codec'];
   return { name, version };
@@ -53,7 +54,7 @@ export function packingCodec(): Manifest['codec'] {
 
 class Zlib {
   readonly #module: ZlibModule;
-  /** Memory of the module for input and output, used over and over. */
+  /** Memory of the module for input and output, reused for each call. */
   #input = 0;
   #output = 0;
   #inputLength = 0;
@@ -83,7 +84,7 @@ class Zlib {
         `zlib packed ${bytes.length} bytes into ${length} of ${room.length} and returned ${code}`,
       );
     }
-    // Memory that has grown is in another buffer.
+    // Read again each time, because memory that has grown has another buffer.
     room.set(new Uint8Array(memory.buffer, this.#output, length));
     return length;
   }
