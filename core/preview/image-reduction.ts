@@ -1,4 +1,4 @@
-/** One image made smaller: what its dictionary says then, and its samples. */
+/** Makes one image smaller: its new dictionary, and its samples. */
 import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFStream } from 'pdf-lib';
 import { description } from '../cut/image-crops.ts';
 import { colorSpaceFrom, imageColorSpace } from '../pdf/content/color-space.ts';
@@ -23,20 +23,20 @@ export interface ImageReduction {
   readonly kind: 'mean' | 'pick';
 }
 
-/** Of a JPEG of this size the means must do, however coarse: what draws it takes seconds for each. */
+/** A JPEG this large must be reduced to its means, however coarse, because drawing it takes seconds each time. */
 const LARGE_JPEG_BYTES = 32 << 20;
-/** Codings that are undone in script, byte by byte. */
+/** Filters that are undone in JavaScript, byte by byte. */
 const SLOW_FILTERS = new Set(['LZWDecode', 'ASCII85Decode', 'ASCIIHexDecode']);
 /** Enough for the head of a JPEG. */
 const HEAD_CHUNK_BYTES = 1 << 16;
-/** Other versions of the whole picture, how it was packed, and what no longer holds. */
+/** Other versions of the whole picture, its filters, and entries that no longer apply. */
 const LEFT_OUT = new Set(
   ['Length', 'Filter', 'DecodeParms', 'F', 'DP', 'Alternates', 'OPI', 'Metadata', 'ID'].map((key) =>
     PDFName.of(key),
   ),
 );
 
-/** Undefined where the image is to stay whole: it is not large, or packed in a way that cannot be read in rows. */
+/** Undefined where the image must stay whole: it is not large, or its packing cannot be read in rows. */
 export async function imageReduction(
   file: PdfFile,
   stream: PDFStream,
@@ -71,7 +71,7 @@ export async function imageReduction(
   return size && { stream, form, source, size, kind: isNamed ? 'pick' : 'mean' };
 }
 
-/** Whether samples are places in a table, all or nothing, or keys of colors that do not show: none has a mean. */
+/** Whether samples are indexes of a table, a stencil, or color keys that do not show: these have no mean. */
 async function hasNamedValues(file: PdfFile, dict: PDFDict): Promise<boolean> {
   if (boolOf(await file.entry(dict, 'ImageMask')) === true) return true;
   if ((await file.entry(dict, 'Mask')) instanceof PDFArray) return true;
@@ -81,7 +81,7 @@ async function hasNamedValues(file: PdfFile, dict: PDFDict): Promise<boolean> {
 export const reducedBytes = ({ source, size, kind }: ImageReduction): number =>
   reducedRowBytes(source.layout, size.width, kind) * size.height;
 
-/** Pixels that are left along an edge for each that the picture has room for; endless where none was taken away. */
+/** Pixels left along an edge for each pixel of the picture; infinite where none were removed. */
 export function sharpness({ form, source, size }: ImageReduction, { acrossPx, downPx }: ImageNeed): number {
   const share = (left: number, all: number, room: number) =>
     form.kind === 'raster' && left >= all ? Number.POSITIVE_INFINITY : left / room;
@@ -103,18 +103,18 @@ export function reducedDict({ stream, size, kind }: ImageReduction, context: PDF
 
 export interface ReducingTools {
   readonly flate: FlateCodec;
-  /** Pictures that several copies of one document show. */
+  /** Pictures that several copies of one document share. */
   readonly images?: ReducedImages;
   /**
-   * Is waited for every few milliseconds of work, while the drawings are walked through or when pictures are made smaller and
-   * written; it may throw to stop.
+   * Called and awaited every few milliseconds of work, during the walk through the drawings and while pictures are
+   * reduced and written; it may throw to stop.
    */
   pause?(work: 'content' | 'pictures'): Promise<void> | void;
 }
 
 /**
- * Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early, unless the image
- * `keepsDamaged`: what is missing is then white, or without ink.
+ * Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early, unless
+ * `keepsDamaged` is set: missing parts are then white, or without ink.
  */
 export async function reduceImage(
   file: PdfFile,
@@ -160,10 +160,10 @@ export async function reduceImage(
   await sink.end();
 }
 
-/** Of larger ones together the first are kept. */
+/** Together, larger ones exceed this, and only the first are kept. */
 const MAX_KEPT_BYTES = 32 << 20;
 
-/** Pictures of one document that were made smaller, for pages and copies that show them again at the same size. */
+/** Reduced pictures of one document, for pages and copies that show them again at the same size. */
 export class ReducedImages {
   readonly #kept = new Map<PDFStream, { readonly size: PixelSize; readonly samples: Uint8Array }>();
   #keptBytes = 0;
@@ -173,7 +173,7 @@ export class ReducedImages {
     return kept?.size.width === size.width && kept.size.height === size.height ? kept.samples : undefined;
   }
 
-  /** Memory for the samples; undefined where there is too much already. */
+  /** Memory for the samples; undefined where too much is used already. */
   roomFor(reduction: ImageReduction): Uint8Array | undefined {
     const bytes = reducedBytes(reduction);
     const isKept = this.#kept.has(reduction.stream) || this.#keptBytes + bytes > MAX_KEPT_BYTES;
@@ -187,7 +187,7 @@ export class ReducedImages {
 }
 
 const INKS = 4;
-/** Bytes of the source between two looks at whether to stop, and bytes of the result that are gathered. */
+/** Bytes of the source between two checks for a cancel, and bytes of the result that are collected. */
 const BAND_BYTES = 1 << 16;
 
 async function* rasterRows(

@@ -1,4 +1,4 @@
-/** A JPEG at an eighth of its size, a row of blocks at a time; the samples are those that the file's own would be. */
+/** A JPEG at an eighth of its size, one row of blocks at a time. Samples use the same scale as the file's own. */
 import { ByteBuffer } from '../pdf/file/byte-stream.ts';
 import {
   adobeTransform,
@@ -15,9 +15,9 @@ import { ScanData } from '../pdf/images/jpeg-scan-data.ts';
 import { awaitRow, holdJpeg, isOneScan, maxRowBytes, readJpegHead } from '../pdf/images/jpeg-stream.ts';
 
 /**
- * Rows of blocks from the top, components side by side in 8 bits, luma and chroma made red, green and blue or inks.
- * `colorTransform`: that entry of the filter's parameters. A row's memory is used again for the next. Of one scan a
- * row of coded units is held, of several all of the file. Throws `ImageFault`.
+ * Rows of blocks from the top, components side by side in 8 bits, with luma and chroma converted to red, green and
+ * blue, or to inks. `colorTransform`: that entry of the filter's parameters. The memory of a row is reused for the
+ * next. Of a single scan, one row of coded units is held; of several scans, the whole file. Throws `ImageFault`.
  */
 export async function* jpegMeanRows(
   data: AsyncIterable<Uint8Array>,
@@ -70,7 +70,7 @@ function* heldRows(source: Uint8Array, colorTransform: number | undefined): Gene
   for (let row = 0; row < file.frame.mcusDown; row++) yield* rows.ofUnitRow(row);
 }
 
-/** Components that are sampled more coarsely stand for several squares. */
+/** A sample of a component with coarser sampling stands for several squares. */
 class BlockRows {
   readonly #frame: JpegFrame;
   readonly #planes: readonly DcPlane[];

@@ -6,17 +6,17 @@ import { sampleTaps, type Taps } from './sample-taps.ts';
 export interface RasterToReduce {
   readonly layout: RowLayout;
   readonly rows: number;
-  /** What of its columns and rows the image is; others are padding. Whole but for the means of JPEG blocks. */
+  /** The visible part of its columns and rows; the rest is padding. The whole size except for means of JPEG blocks. */
   readonly extent: PixelSize;
 }
 
-/** Sixteen samples leave a quarter of the grain of one, and any edge in its place. */
+/** Sixteen samples leave a quarter of the grain of one, and keep every edge in its place. */
 const MEAN_TAPS = 4;
 
 /**
- * Makes a raster smaller while its rows come by, and holds one row of the result. `mean` averages over a few samples
- * and gives 8 bits a sample, high values for high values whatever the source's depth; `pick` takes pixels as they are,
- * where values are names and not amounts.
+ * Reduces a raster as its rows arrive, and holds one row of the result. `mean` averages over a few samples and gives 8
+ * bits per sample, scaled to the full range whatever the source's depth. `pick` takes pixels unchanged, where values
+ * are names and not amounts.
  */
 export class RasterReduction {
   readonly output = new ByteBuffer(1 << 17);
@@ -30,7 +30,7 @@ export class RasterReduction {
   #nextTap = 0;
   #y = 0;
 
-  /** In each direction a mean is taken over up to `maxTaps` samples. */
+  /** A mean uses at most `maxTaps` samples in each direction. */
   constructor(
     { layout, extent, rows }: RasterToReduce,
     size: PixelSize,
@@ -48,12 +48,12 @@ export class RasterReduction {
     this.#outBytes = reducedRowBytes(layout, size.width, kind);
   }
 
-  /** Whether all rows that count have come by. */
+  /** Whether all rows that count have been pushed. */
   get isDone(): boolean {
     return this.#nextTap === this.#rows.length;
   }
 
-  /** The next row of the source, from the first on. */
+  /** Adds the next row of the source; begin with the first. */
   push(samples: Uint8Array): void {
     if (this.#y++ !== this.#rows[this.#nextTap]) return;
     this.#nextTap++;
@@ -85,7 +85,7 @@ export const reducedRowBytes = (layout: RowLayout, width: number, kind: 'mean' |
     bitsPerComponent: kind === 'mean' ? 8 : layout.bitsPerComponent,
   });
 
-/** Of 16 bits the upper eight count. */
+/** Only the upper eight of 16 bits count. */
 function addSamples(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
   const { components, bitsPerComponent } = layout;
   if (bitsPerComponent < 8) {
@@ -108,7 +108,10 @@ function addSamples(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, 
 
 type Added = (row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array) => void;
 
-/** Bytes, by the components of a pixel: nearly every sample of a picture passes here, and a loop less is half the time. */
+/**
+ * One function per number of components: nearly every sample of a picture passes here, and one loop less halves the
+ * time.
+ */
 const ADDED: readonly Added[] = [addOnes, addTwos, addThrees, addFours];
 
 function addOnes(row: Uint8Array, places: Int32Array, taps: number, sums: Uint32Array): void {

@@ -1,9 +1,9 @@
 /**
- * A page as a small PDF of its own that looks the same at the size of a screen: large images have fewer pixels, those
- * that do not show have one. Vectors, text, clips, blends, masks, layers and color spaces are those of the page, as
- * are its boxes and its turn, so that it can be drawn in the page's place.
+ * Writes a page as a small PDF that looks the same at screen size: large images have fewer pixels, and images that do
+ * not show have one. Vectors, text, clips, blends, masks, layers and color spaces stay those of the page, as do its
+ * boxes and its rotation, so the copy can be drawn in its place.
  *
- * JPEG 2000, JBIG2 and fax images stay whole, and so do JPEGs of which more is needed than the means of their blocks.
+ * JPEG 2000, JBIG2 and fax images stay whole, and so do JPEGs that need more detail than the means of their blocks.
  */
 import { PDFArray, PDFContext, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import { valueAt } from '../measure/present.ts';
@@ -37,25 +37,26 @@ import { imageUnseen } from './unseen-image.ts';
 export interface ReducedPageRequest extends ReducedDetail {
   /** Counted from 1. */
   readonly page: number;
-  /** What the copy may weigh. */
+  /** Maximum size of the copy. */
   readonly maxBytes: number;
-  /** Whether a copy is of no use where no picture can be made smaller. */
+  /** Whether a copy is useless if no picture can be made smaller. */
   readonly isOfPictures?: boolean;
-  /** What the page's own content may weigh, packed: a copy does not make it less. */
+  /** Maximum packed size of the page's own content, which a copy does not reduce. */
   readonly maxContentBytes: number;
-  /** Pixels of the longer edge of a picture that the copy has to be sharp enough for; absent: whatever comes out. */
+  /** The copy must be sharp enough for a picture with this longer edge in pixels; absent: any sharpness. */
   readonly neededPx?: number;
 }
 
 export interface ReducedPageWritten {
-  /** Pixels of the longer edge of the largest picture that still comes out as if it were drawn of the page itself. */
+  /** Longer edge, in pixels, of the largest picture that looks as if drawn from the page itself. */
   readonly sharpPx: number;
 }
 
 /**
- * Writes the page as a file of one page, without a password. Problems: those of the page and of its images, `reduced-same`
- * where no picture gets smaller, `reduced-too-large` where what has to stay whole weighs too much, `reduced-too-coarse`
- * where it is not sharp enough. What was written is worthless then. Errors of the output and of `pause` are thrown on.
+ * Writes the page as a file of one page, without a password. Problems: those of the page and its images; `reduced-same`
+ * where no picture gets smaller; `reduced-too-large` where the parts that must stay whole are too large;
+ * `reduced-too-coarse` where it is not sharp enough. After a problem, discard what was written. Errors of the output
+ * and of `pause` are rethrown.
  */
 export async function writeReducedPage(
   artwork: Artwork,
@@ -109,7 +110,7 @@ class ReducedPage {
     if (sharpPx < (request.neededPx ?? 0)) return resultProblem(tooCoarse);
     const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
     if (file.isRepaired !== isRepaired) {
-      // Its cross-reference turned out broken meanwhile: what was found so far are other objects than now.
+      // The cross-reference turned out broken, so the objects found so far are no longer current.
       this.#reductions.clear();
       return await this.write(page, request, output);
     }
@@ -138,7 +139,7 @@ class ReducedPage {
     }
   }
 
-  /** The least share of the pixels, along an edge, that a picture at the size asked for has room for. */
+  /** The smallest share of the requested pixels, along an edge, that any picture still has. */
   #sharpness({ needs }: PageImageNeeds): number {
     const shares = [...this.#reductions.values()].map((reduction) =>
       sharpness(reduction, valueAt(needs, reduction.stream)),
@@ -146,7 +147,9 @@ class ReducedPage {
     return Math.min(Number.POSITIVE_INFINITY, ...shares);
   }
 
-  /** Colors mixed with a matte are unmixed pixel by pixel, so image and soft mask must keep one size (11.6.5.3). */
+  /**
+   * Colors mixed with a matte are unmixed pixel by pixel, so image and soft mask must keep the same size (11.6.5.3).
+   */
   async #isParted(stream: PDFStream): Promise<boolean> {
     const mask = await this.#file.entry(stream.dict, 'SMask');
     if (!(mask instanceof PDFStream) || !mask.dict.has(PDFName.of('Matte'))) return false;
@@ -200,7 +203,7 @@ class ReducedPage {
   }
 }
 
-/** The objects of a document with this page alone. Annotations are not artwork. */
+/** Copies the document with only this page. Annotations are not artwork. */
 async function copied(file: PdfFile, page: PdfPage, standIn: Replacement) {
   const context = PDFContext.create();
   const copier = new ObjectCopier(file, context, standIn);

@@ -3,30 +3,33 @@ import type { PixelSize } from '../pdf/images/pixel-window.ts';
 
 /** How fine a reduced page is. */
 export interface ReducedDetail {
-  /** Pixels of the longer edge of the picture that is to be drawn of the page. */
+  /** Longer edge, in pixels, of the picture that will be drawn from the page. */
   readonly longestPx: number;
-  /** Pixels to keep of an image for each pixel of that picture: with two, the drawing itself averages as it would have. */
+  /**
+   * Pixels of an image to keep for each pixel of that picture. With two, drawing averages them as it would have
+   * averaged the original.
+   */
   readonly pixelsKept: number;
-  /** How many samples in each direction a mean is taken over at most; a few unless said otherwise. */
+  /** The maximum of samples in each direction that a mean uses; a few by default. */
   readonly maxTaps?: number;
-  /** An image of fewer pixels stays as it is. */
+  /** An image with fewer pixels stays unchanged. */
   readonly leastPixels: number;
-  /** Whether an image in LZW or in ASCII stays as it is too: what draws the page unpacks those more quickly. */
+  /** Whether an image in LZW or ASCII stays unchanged too, because the renderer unpacks those faster. */
   readonly leavesSlow: boolean;
-  /** Whether an image with damaged data shows what could be read of it. Otherwise there is no copy. */
+  /** Whether an image with damaged data shows the part that could be read. Otherwise there is no copy. */
   readonly keepsDamaged: boolean;
 }
 
-/** An image that reaches far beyond the page counts as so many times the picture's edge at most. */
+/** An image that extends far beyond the page counts as at most this many times the picture's edge. */
 const MAX_EDGES = 4;
-/** A reduction that leaves more than half of the pixels is not worth its while. */
+/** A reduction that leaves more than half of the pixels is not worth its time. */
 const WORTHWHILE_SHARE = 0.5;
-/** Stencils have no gray to average to, so more of them is kept. */
+/** Stencils have no gray to average to, so more of their pixels are kept. */
 const MASK_PIXELS_KEPT = 4;
-/** A JPEG by the means of its blocks may be that much coarser than the picture. */
+/** A JPEG reduced to the means of its blocks may be this much coarser than the picture. */
 const JPEG_LEAST_SHARE = 0.75;
 
-/** The pixels to keep of a raster; undefined where it is to stay whole. */
+/** The number of pixels to keep of a raster; undefined where it must stay whole. */
 export function rasterReducedSize(
   { width, height }: PixelSize,
   need: ImageNeed,
@@ -41,7 +44,7 @@ export function rasterReducedSize(
   return size.width * size.height > WORTHWHILE_SHARE * width * height ? undefined : size;
 }
 
-/** Whether the means of its blocks of 8 × 8 pixels are enough of a JPEG. */
+/** Whether the means of its blocks of 8 × 8 pixels are detailed enough for a JPEG. */
 export const isJpegReducible = (
   { width, height }: PixelSize,
   { acrossPx, downPx }: ImageNeed,

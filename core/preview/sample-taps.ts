@@ -1,18 +1,18 @@
 /**
- * Which pixels of an image stand for a smaller one. The images lie over the same unit square, so the places follow the
- * ratio of their sizes, whole or not, and nothing shifts.
+ * Which source pixels each pixel of a smaller image averages. The images cover the same unit square, so the places
+ * follow the ratio of their sizes, whole or not, and nothing shifts.
  *
  *     10 pixels for 4, two taps each  →  0 1 | 3 4 | 5 6 | 8 9
  */
 export interface Taps {
-  /** Pixels of the source, `taps` for each of the result, in rising order. */
+  /** Pixels of the source, `taps` for each pixel of the result, in rising order. */
   readonly places: Int32Array;
   readonly taps: number;
 }
 
 /**
- * `extent` is the size of what is shown in pixels of the source, `available` how many there are, padding included. No
- * pixel of the result takes more than `maxTaps`.
+ * `extent` is the visible size in pixels of the source, `available` the number of its pixels including padding. No
+ * pixel of the result uses more than `maxTaps`.
  */
 export function sampleTaps(extent: number, available: number, size: number, maxTaps: number): Taps {
   const taps = Math.max(1, Math.min(maxTaps, Math.floor(extent / size)));

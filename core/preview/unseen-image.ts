@@ -1,7 +1,7 @@
 import { type PDFContext, PDFName } from 'pdf-lib';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 
-/** Stands for an image that is named and does not show: one white pixel. `context` is that of the artwork. */
+/** Replaces an image that is named but does not show: one white pixel. `context` is that of the artwork. */
 export function imageUnseen(context: PDFContext): PanelStream {
   const dict = context.obj({
     Type: 'XObject',
