@@ -1,13 +1,13 @@
-/** Places that have changed, few enough to be looked at one by one. */
+/** Merges changed places until there are few enough to check one by one. */
 
 import { itemAt } from '../measure/present.ts';
 import { type Rect, rectArea, rectHull, rectIntersection } from '../measure/rect.ts';
 
-/** Two places become one where that adds no more than this to their area. */
+/** Two places are merged if that multiplies their area by no more than this. */
 const MERGED_SLACK = 1.5;
 export const MOST_PLACES = 24;
 
-/** Around all of `rects`: those that lie together as one, and no more than `MOST_PLACES`. */
+/** Boxes around all of `rects`: nearby ones are merged, and there are at most `most`. */
 export function placesMerged(rects: readonly Rect<'finished'>[], most = MOST_PLACES): Rect<'finished'>[] {
   const apart: Rect<'finished'>[] = [];
   for (const rect of rects) addMerged(apart, rect);

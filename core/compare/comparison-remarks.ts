@@ -1,4 +1,4 @@
-/** What is to be said of a corrected artwork as a whole: its pages, their sizes, and where its sides are. */
+/** Remarks on a corrected artwork as a whole: its pages, their sizes, and where its sides are. */
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
 
@@ -21,7 +21,7 @@ export interface FilesCompared {
   readonly unit: LengthFormat;
 }
 
-/** Less than a printer can tell, drawn. */
+/** In drawn mm; a smaller difference does not matter in print. */
 const SAME_SIZE_MM = 0.1;
 const SAME_SHAPE = 1e-3;
 

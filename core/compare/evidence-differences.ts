@@ -1,13 +1,13 @@
-/** Letters and colors of the same part of two artworks, compared. */
+/** Compares letters and colors of the same part of two artworks. */
 
 import { itemAt } from '../measure/present.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Letter, PaintedColor } from './paint-evidence.ts';
 
-/** A letter lies where it lay within this share of its height; programs round places. */
+/** A letter is at the same place within this share of its height, because programs round places. */
 const SAME_PLACE = 0.15;
 const LEAST_PLACE_MM = 0.3;
-/** Components count from 0 to 1; those of Lab to 100 and beyond. */
+/** Components range from 0 to 1; those of Lab to 100 and more. */
 const SAME_VALUE = 0.006;
 const SAME_LAB = 0.6;
 
@@ -16,7 +16,7 @@ export interface LetterDifferences {
   readonly count: number;
 }
 
-/** Letters that only one of them has. Those at the edge of the part may be in or not. */
+/** Letters that only one of them has. Letters at the edge of the part may be missing in one. */
 export function letterDifferences(
   before: readonly Letter[],
   after: readonly Letter[],
@@ -26,7 +26,7 @@ export function letterDifferences(
   const missing: Letter[] = [];
   for (const letter of before)
     if (!left.take(letter, (other) => other.text === letter.text)) missing.push(letter);
-  // Where a font does not tell which letter it is, its place must do.
+  // Where a font does not tell the letter, letters match by place alone.
   const added = left.rest();
   const unknown = new LettersLeft(added);
   const lost = missing.filter(
@@ -42,7 +42,7 @@ export function letterDifferences(
 
 const CELL_MM = 50;
 
-/** Letters by their place, each to be taken once. */
+/** Letters by their place; each can be matched once. */
 class LettersLeft {
   readonly #cells = new Map<string, Letter[]>();
 

@@ -1,5 +1,5 @@
 /**
- * Two artworks of a job compared: the one that it had, and one that is to take its place.
+ * Compares two artworks of a job: its current one, and one that is to replace it.
  *
  *     const comparison = await artworksCompared(
  *       { job, artworks: [{ reference, artwork }, { reference: corrected, artwork: opened }] },
@@ -93,7 +93,7 @@ class Comparing {
     this.#samples = new ComparedSamples(tools.samples);
   }
 
-  /** For each side that is on a page, the page of the corrected artwork that it is on. */
+  /** For each side that has a page, its page in the corrected artwork. */
   async moves(): Promise<ReadonlyMap<Side, number>> {
     const moves = new Map<Side, number>();
     const taken = new Map<number, number>();

@@ -1,12 +1,12 @@
-/** Which objects of a page another one has as well, in the same order, and which not. */
+/** Finds which objects of a page another page also has in the same order, and which it does not. */
 import type { SourceBox } from '../pdf/page/page-space.ts';
 import { mayShowIn, type PageObjects } from './page-objects.ts';
 
 export interface ObjectChanges {
-  /** By their places: what only the one has, or has in another order. */
+  /** Indexes of objects that only one page has, or has in another order. */
   readonly before: readonly number[];
   readonly after: readonly number[];
-  /** What both have. */
+  /** Objects that both have. */
   readonly pairs: readonly (readonly [before: number, after: number])[];
 }
 
@@ -41,7 +41,7 @@ export function objectChanges(
   return { before: left(before.length, isKept[0]), after: left(after.length, isKept[1]), pairs };
 }
 
-/** The first of a kind with the first, the second with the second, in the order of `before`. */
+/** Pairs equal objects, the first with the first, the second with the second, in the order of `before`. */
 function samePrints(
   before: Float64Array,
   after: Float64Array,
@@ -62,7 +62,7 @@ function samePrints(
   return pairs;
 }
 
-/** Places of a longest series of values that rise. */
+/** Indexes of a longest rising series of values. */
 function longestRise(values: readonly number[]): number[] {
   const ends: number[] = [];
   const previous = new Int32Array(values.length);
@@ -81,7 +81,7 @@ function longestRise(values: readonly number[]): number[] {
   return rise.reverse();
 }
 
-/** Whether what shows in a window is the same in the same order. */
+/** Whether a window shows the same objects in the same order. */
 export function isSameInWindow(
   before: PageObjects,
   after: PageObjects,

@@ -1,11 +1,11 @@
-/** Two pages held against each other object by object, and the samples of the pictures that both have. */
+/** Compares two pages object by object, and the samples of the pictures that both have. */
 import type { SourceBox } from '../pdf/page/page-space.ts';
 import type { SampleTools } from '../verify/structure/samples-comparison.ts';
 import { type ObjectChanges, objectChanges } from './object-changes.ts';
 import { boxOfPart, type ComparedArtwork, type PageObjects } from './page-objects.ts';
 import { type PictureOfFile, type SampleChanges, sampleChanges } from './sample-changes.ts';
 
-/** Something of a page that has changed, in user space of the page. */
+/** A change on a page, in user space of the page. */
 export interface ChangedBox {
   readonly box: SourceBox;
   readonly isHidden: boolean;
@@ -14,15 +14,15 @@ export interface ChangedBox {
 export interface PageComparison {
   readonly before: PageObjects;
   readonly after: PageObjects;
-  /** Objects that only one of them has, or whose samples are not known to be equal. */
+  /** Objects that only one page has, or whose samples are not known to be equal. */
   readonly doubtful: Pick<ObjectChanges, 'before' | 'after'>;
-  /** Where the samples of a picture that both have are others, on the page of the corrected artwork. */
+  /** Where the samples of a picture on both pages differ, on the page of the corrected artwork. */
   readonly resampled: readonly ChangedBox[];
   /** How many objects both have. */
   readonly pairCount: number;
 }
 
-/** Pictures of two artworks, each two compared once, however often they are placed. */
+/** Pictures of two artworks; each pair is compared once, however often it is placed. */
 export class ComparedSamples {
   readonly #tools: SampleTools;
   readonly #known = new Map<unknown, Map<unknown, Promise<SampleChanges>>>();

@@ -1,4 +1,4 @@
-/** Which page of a corrected artwork holds the side that was on a page of the artwork before. */
+/** Finds the page of a corrected artwork with the side that was on a given page of the old artwork. */
 import { MM_PER_INCH } from '../measure/units.ts';
 import { picturesCompared } from '../verify/picture-comparison.ts';
 import { type PixelWindow, SideGrid } from '../verify/side-grid.ts';
@@ -7,12 +7,12 @@ import { objectChanges } from './object-changes.ts';
 import type { PageObjects } from './page-objects.ts';
 
 export interface PagesToMatch {
-  /** What pages of the two artworks paint; undefined where there is no such page. */
+  /** The objects of pages in both artworks; undefined where there is no such page. */
   objectsOf(
     before: number,
     after: number,
   ): Promise<{ readonly before: PageObjects; readonly after: PageObjects } | undefined>;
-  /** The side as it is before, and as it would be on a page of the corrected artwork. */
+  /** Draws the side as it was, and as it would be on a page of the corrected artwork. */
   draw(
     page: number,
     grid: SideGrid,
@@ -22,15 +22,15 @@ export interface PagesToMatch {
   readonly heightMm: number;
 }
 
-/** So large a share of objects in common, and it is the page, unless another has more. */
+/** With at least this share of common objects it is the same page, unless another has more. */
 const CERTAIN_SHARE = 0.5;
-/** Pixels along the longer edge: enough to know a drawing again. */
+/** Longer edge in pixels: enough to recognize a drawing. */
 const KNOWN_AGAIN_PX = 96;
-/** Levels: pages of one vehicle share their ground, so another page must look much more like it. */
+/** In levels. Pages of one vehicle share their background, so another page must look much more alike. */
 const LIKE_MEAN = 8;
 const MUCH_MORE_LIKE = 0.35;
 
-/** Undefined where the corrected artwork has no page that could be it. */
+/** Undefined where no page of the corrected artwork can be it. */
 export async function likeliestPage(
   page: number,
   pageCount: number,
@@ -40,13 +40,13 @@ export async function likeliestPage(
   const isThere = page <= pageCount;
   if (isThere && pageCount === 1) return page;
   const ownShare = await sharedObjects(page, page, pages);
-  // Pages of a fleet differ in a number alone, so almost all in common does not say which of them it is.
+  // Pages of a fleet differ only in a number, so having almost everything in common does not identify the page.
   if (ownShare === 1) return page;
   const others = numbers.filter((number) => number !== page);
   let nearest = { page, share: ownShare };
   for (const other of others) {
     const share = await sharedObjects(page, other, pages);
-    // Sides of one vehicle are often alike: a page that is more like what was on it before is not this one.
+    // Sides of one vehicle are often alike: a page that matches its own old content better is not this side.
     if (share > nearest.share && share > (await sharedObjects(other, other, pages)))
       nearest = { page: other, share };
   }

@@ -1,4 +1,7 @@
-/** What a page of an artwork paints, as the comparison of two artworks holds it: for each object a number and where it may show. */
+/**
+ * The objects that a page of an artwork paints, for comparing two artworks: for each object a number and where it may
+ * show.
+ */
 import { PDFName } from 'pdf-lib';
 import { contentPageFrom } from '../pdf/content/content-page.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
@@ -11,21 +14,21 @@ import { boxThrough } from '../verify/structure/painted-boxes.ts';
 import type { PaintedImage } from '../verify/structure/painted-sequence.ts';
 import { pageToWalk } from '../verify/structure/panel-document.ts';
 
-/** Is waited for now and then; it may throw to stop. */
+/** Called and awaited now and then; it may throw to stop. */
 export type Pause = () => Promise<void> | void;
 
 export interface PageObjects {
   readonly prints: Float64Array;
-  /** Four numbers an object: around all that may show of it. */
+  /** Four numbers per object: the box around everything of it that may show. */
   readonly bounds: Float64Array;
-  /** 1 for what a layer hides. */
+  /** 1 for an object that a layer hides. */
   readonly hidden: Uint8Array;
   readonly images: ReadonlyMap<number, PaintedImage>;
-  /** How the page is blended as a whole. */
+  /** The page's group, which says how the page is blended as a whole. */
   readonly group: ContentHash;
-  /** The print condition that it is made for. */
+  /** The page's print condition. */
   readonly condition: ContentHash;
-  /** Whether all of it could be read. */
+  /** Whether the whole page could be read. */
   readonly isRead: boolean;
 }
 
@@ -39,7 +42,7 @@ const NOTHING_READ: PageObjects = {
   isRead: false,
 };
 
-/** An artwork whose pages are read once each. */
+/** An artwork whose pages are each read once. */
 export class ComparedArtwork {
   readonly artwork: Artwork;
   readonly digests: ObjectDigests;
@@ -50,7 +53,7 @@ export class ComparedArtwork {
     this.digests = new ObjectDigests(artwork.file, { isOfFileWrittenAnew: true });
   }
 
-  /** A page, counted from 1. */
+  /** The objects of a page, counted from 1. */
   objects(page: number, pause: Pause): Promise<PageObjects> {
     const known = this.#pages.get(page);
     if (known) return known;
@@ -77,8 +80,8 @@ export class ComparedArtwork {
       });
       const prints = new Float64Array(painted.count);
       for (let i = 0; i < painted.count; i++) prints[i] = painted.print(i);
-      // The print of a picture leaves out its place, because a crop on a panel has another. Between two artworks the
-      // place counts, so it is added.
+      // The hash of a picture does not include its place, because a crop on a panel has another one. Between two
+      // artworks the place counts, so it is added.
       for (const [i, { ctm }] of painted.images)
         for (const value of ctm) prints[i] = hashed(prints[i]!, value);
       return {
@@ -127,7 +130,7 @@ export function mayShowIn({ bounds }: PageObjects, index: number, { x0, y0, x1, 
   );
 }
 
-/** A part of a picture, in its unit square, on the page. */
+/** The box on the page of a part of a picture, which is given in its unit square. */
 export const boxOfPart = (part: SourceBox, { ctm }: Pick<PaintedImage, 'ctm'>): SourceBox =>
   boxThrough(part, ctm);
 

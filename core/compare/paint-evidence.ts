@@ -1,6 +1,7 @@
 /**
- * What shows in parts of a page, told by the other reader of content: letters, colors and pictures. It finds two writings of
- * one drawing alike that a comparison object by object does not: programs that write a page anew divide its objects otherwise.
+ * What shows in parts of a page, read by the other content reader: letters, colors and pictures. It recognizes equal
+ * drawings that a comparison object by object does not, because programs that write a page anew divide its objects
+ * differently.
  */
 import type { PDFStream } from 'pdf-lib';
 import { itemAt } from '../measure/present.ts';
@@ -17,14 +18,14 @@ import { type Matrix, matrixPoint, type SourceBox } from '../pdf/page/page-space
 import type { SidePlace } from './side-place.ts';
 
 export interface Letter {
-  /** Undefined where the font does not tell. */
+  /** Undefined where the font does not tell it. */
   readonly text: string | undefined;
   readonly at: Point<'finished'>;
   readonly rect: Rect<'finished'>;
 }
 
 export interface PaintedColor {
-  /** Color space in the words of print, and whether it overprints. */
+  /** The color space by its print name, and whether it overprints. */
   readonly kind: string;
   readonly values: readonly number[];
   readonly rect: Rect<'finished'>;
@@ -43,7 +44,8 @@ export interface PaintEvidence {
 }
 
 /**
- * Of several panels in one walk; of each in some parts of it. @throws PdfProblem where the content cannot be read
+ * Collects evidence for several panels in one walk, each with some parts. @throws PdfProblem where the content cannot
+ * be read
  */
 export async function paintEvidence(
   { file, pages }: Artwork,
@@ -69,7 +71,7 @@ class Gathering implements PaintEvidence {
   readonly #regions: readonly Rect<'finished'>[];
   readonly #boxes: readonly SourceBox[];
   readonly #place: SidePlace;
-  /** Many objects of one color are one. */
+  /** Many objects of one color count as one. */
   readonly #known = new Set<string>();
 
   constructor(regions: readonly Rect<'finished'>[], place: SidePlace) {
@@ -91,7 +93,8 @@ class Gathering implements PaintEvidence {
     else if (isFilled || image) this.#addColor(state.fill, state.isFillOverprint, shown);
     if (isStroked) this.#addColor(state.stroke, state.isStrokeOverprint, shown);
     if (shadingSpace) this.#addInks(shadingSpace, shown);
-    // Glyphs of a Type 3 font are drawings, which a program that subsets it may draw otherwise: pictures tell.
+    // Glyphs of a Type 3 font are drawings, which a program may draw differently when it subsets the font; pictures
+    // decide.
     if (!text || text.font.type3) return;
     for (const glyph of text.glyphs) {
       const box = boxTransformed(glyph, text.matrix);
@@ -99,7 +102,7 @@ class Gathering implements PaintEvidence {
         isOverlapping(box, painted.clip) && this.#boxes.some((each) => isOverlapping(each, box));
       if (!isShown || (glyph.text !== undefined && glyph.text.trim() === '')) continue;
       const rect = this.#place.rect(box);
-      // How high a line of text reaches is said otherwise by a program that writes its font anew.
+      // A program that writes its font anew states another line height, so only the place on the baseline counts.
       const [x, y] = matrixPoint(text.matrix, glyph.x0, 0);
       const at = this.#place.rect({ x0: x, y0: y, x1: x, y1: y });
       this.letters.push({ text: glyph.text?.normalize('NFKC'), at, rect });
@@ -107,7 +110,7 @@ class Gathering implements PaintEvidence {
   }
 
   #addColor({ space, values, pattern }: Color, isOverprint: boolean, shown: SourceBox): void {
-    // A program may paint a pattern as what it is made of: pictures tell.
+    // A program may replace a pattern by its objects, so pictures decide.
     if (pattern || space.family === 'Pattern') return;
     this.#add({ kind: `${kindOf(space)}${isOverprint ? ' overprint' : ''}`, values }, shown);
   }
@@ -129,7 +132,9 @@ class Gathering implements PaintEvidence {
 const inksOf = (space: ColorSpace | undefined): readonly string[] =>
   space === undefined ? [] : space.inks.length > 0 ? space.inks : inksOf(space.base);
 
-/** Spaces of the same number of components by a profile or without one: which profile, pictures tell. */
+/**
+ * Spaces with the same number of components count as equal, with any profile or none; pictures decide about profiles.
+ */
 function kindOf(space: ColorSpace): string {
   switch (space.family) {
     case 'Separation':

@@ -1,4 +1,7 @@
-/** Where the samples of a picture have changed, row by row, so that one of any size takes the memory of two rows. */
+/**
+ * Finds where the samples of a picture have changed, row by row, so that a picture of any size takes the memory of two
+ * rows.
+ */
 import { PDFName, PDFStream } from 'pdf-lib';
 import { numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -16,21 +19,21 @@ export interface PictureOfFile {
 
 export type SampleChanges =
   | { readonly kind: 'same' }
-  /** Parts of the unit square that the picture fills, y upward. */
+  /** Parts of the unit square that the picture fills, y up. */
   | { readonly kind: 'changed'; readonly parts: readonly SourceBox[] }
-  /** The coding is not read here, or the samples differ by no more than coding them anew makes of them. */
+  /** The coding is not read here, or the samples differ by no more than a new coding causes. */
   | { readonly kind: 'unknown' };
 
 const PARAMS = PDFName.of('DecodeParms');
 const SHORT_PARAMS = PDFName.of('DP');
 const WHOLE: SourceBox = { x0: 0, y0: 0, x1: 1, y1: 1 };
-/** Levels of 255 by which samples may differ that were only coded anew; the means of blocks of a JPEG. */
+/** The difference, in levels of 255, that a new coding may cause; for JPEGs, between the means of blocks. */
 const RECODED = { raster: 2, jpeg: 6 } as const;
-/** A picture is divided into so many parts each way, to say where it has changed. */
+/** A picture is divided into this many parts in each direction, to say where it has changed. */
 const PARTS = 48;
 const PAUSE_ROWS = 16;
 
-/** The picture with its masks. */
+/** Compares the picture and its masks. */
 export async function sampleChanges(
   before: PictureOfFile,
   after: PictureOfFile,
@@ -106,7 +109,7 @@ async function ofRows(
 ): Promise<SampleChanges> {
   const { samplesPerValue, kind } = before;
   const rowCount = Math.ceil(height / samplesPerValue);
-  // Of other depths a byte is several samples, or half of one: any difference counts.
+  // With other depths a byte is several samples, or half of one, so any difference counts.
   const recoded = kind === 'jpeg' || depth === 8 ? RECODED[kind] : 0;
   const found = new ChangedParts(rowCount);
   const [rows, others] = [before.rows(), after.rows()];
@@ -139,13 +142,13 @@ async function ofRows(
   }
   const parts = found.boxes();
   if (parts.length > 0) return { kind: 'changed', parts };
-  // The mean of a block says little about what is in it.
+  // The mean of a block does not show everything in it.
   return { kind: isAlike ? 'same' : 'unknown' };
 }
 
-/** Around the samples that differ, in each part of a picture by itself. */
+/** Boxes around the samples that differ, one for each part of a picture. */
 class ChangedParts {
-  /** Of each part: first and last row, first and last place in a row, as a share of all. */
+  /** For each part: first and last row, first and last place in a row, as shares of the whole. */
   readonly #boxes: (SourceBox | undefined)[] = [];
   readonly #rowCount: number;
 

@@ -1,7 +1,7 @@
 /**
- * One side of a job in two artworks, panel by panel. What is equal object by object is the same content. Of the rest letters,
- * colors and samples are compared, and two renderers draw it: where all of that is equal it is the same picture, and else
- * the panel has changed.
+ * Compares one side of a job in two artworks, panel by panel. Panels whose objects are all equal have the same content.
+ * For the rest, letters, colors and samples are compared and two renderers draw the panel: if all of that is equal the
+ * picture is the same, otherwise the panel has changed.
  */
 
 import { listText } from '../measure/list-text.ts';
@@ -23,9 +23,9 @@ import { boxOfPart, mayShowIn, objectBound, type PageObjects, type Pause } from 
 import { type PaintEvidence, paintEvidence } from './paint-evidence.ts';
 import type { SidePlace } from './side-place.ts';
 
-/** One of the two artworks, with the side's place on its page. */
+/** One of the two artworks, and the side's place on its page. */
 export interface SideInArtwork {
-  /** Which of the two. */
+  /** Which of the two artworks. */
   readonly index: 0 | 1;
   readonly artwork: ComparedArtwork;
   readonly page: number;
@@ -43,7 +43,7 @@ export interface PrintedPanel {
 export interface SidePair {
   readonly sides: readonly [before: SideInArtwork, after: SideInArtwork];
   readonly pages: PageComparison;
-  /** All of those that the page holds, of this side. */
+  /** All panels of this side that are on the page. */
   readonly panels: readonly PrintedPanel[];
 }
 
@@ -53,7 +53,7 @@ export interface SideComparisonTools {
   readonly samples: ComparedSamples;
   pause: Pause;
   onPanel(label: string): void;
-  /** A window of the side's grid in both artworks; undefined where one of them cannot be drawn. */
+  /** Draws a window of the side's grid in both artworks; undefined where one of them cannot be drawn. */
   draw(
     renderer: RendererName,
     sides: SidePair['sides'],
@@ -71,7 +71,7 @@ export interface PanelVerdict {
   readonly reasons: readonly string[];
 }
 
-/** What of a panel is not proved the same by its objects. */
+/** The parts of a panel that its objects did not prove equal. */
 interface OpenPanel {
   readonly panel: PrintedPanel;
   readonly regions: readonly Rect<'finished'>[];
@@ -115,7 +115,7 @@ const sameVerdict = ({ id }: PrintedPanel, proof: SameProof): PanelVerdict => ({
 
 /** A hairline at the edge of an object still belongs to it. */
 const REACH_MM = 0.5;
-/** More parts of a panel than these are looked at as one. */
+/** If a panel has more parts than this, they are compared as one. */
 const MOST_REGIONS = 8;
 
 function openPanel(panel: PrintedPanel, { sides, pages }: SidePair): OpenPanel | undefined {
@@ -152,7 +152,7 @@ const grownBy = ({ x, y, width, height }: Rect<'finished'>, by: number): Rect<'f
   height: height + 2 * by,
 });
 
-/** Of all panels in one walk through each page; undefined where one of them cannot be read. */
+/** Evidence for all panels, in one walk through each page; undefined where a page cannot be read. */
 async function evidenceOf(
   open: readonly OpenPanel[],
   { sides }: SidePair,
@@ -240,7 +240,7 @@ async function evidenceDifferences(
   }
   const left = [...after.pictures];
   for (const was of before.pictures) {
-    // Pictures that lie on each other are painted in the same order.
+    // Pictures at the same place are matched in painting order.
     const at = left.findIndex(({ rect }) => isSamePlace(rect, was.rect));
     if (at < 0) continue;
     const [is] = left.splice(at, 1) as [(typeof left)[number]];
@@ -268,10 +268,12 @@ const isSamePlace = (a: Rect<'finished'>, b: Rect<'finished'>): boolean => {
   );
 };
 
-/** Pixels along the edge of a part of a picture, by which places are told. */
+/** Edge in pixels of the squares by which places in a picture are reported. */
 const TILE = 48;
 
-/** By the first renderer always, to see where; by the second where nothing else has told a difference. */
+/**
+ * Always drawn by the first renderer, to find the place; by the second only where nothing else has found a difference.
+ */
 async function pictureDifferences(
   { regions, panel }: OpenPanel,
   pair: SidePair,
@@ -322,7 +324,7 @@ function differingTiles(
   return found;
 }
 
-/** Fewer objects in common than this share, and the page was written anew: what lies beside its panels says nothing. */
+/** With a smaller share of common objects the page was written anew, so objects beside its panels tell nothing. */
 const LEAST_PAIRS = 0.5;
 
 interface Beside {
@@ -330,7 +332,7 @@ interface Beside {
   readonly reason: string;
 }
 
-/** What has changed and does not print, at the panels that it lies on or next to. */
+/** Changes that do not print, assigned to the panels that they are on or next to. */
 function placesBeside({ sides, pages, panels }: SidePair): ReadonlyMap<string, Beside> {
   const found = new Map<string, Beside>();
   const { before, after, doubtful, resampled, pairCount } = pages;

@@ -1,4 +1,4 @@
-/** Where a side lies on a page of an artwork: the change from the page's user space to the side and back. */
+/** Where a side is on a page of an artwork: maps the page's user space to the side and back. */
 import type { Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { Rect } from '../measure/rect.ts';
