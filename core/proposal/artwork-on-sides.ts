@@ -1,6 +1,6 @@
 /**
- * Artwork that comes in after the vehicle: the parts of its pages are found by their sizes and what stands on them, and
- * placed on the sides that wait for artwork. A side keeps its finished size, and with it its seams, lines and areas.
+ * Handles artwork that comes in after the vehicle: finds the parts of its pages by their sizes and words, and places
+ * them on the sides without artwork. A side keeps its finished size, and with it its seams, lines and areas.
  *
  *     artworkOnSides(job, pages)   sides of 6000 × 2100 and 2200 × 2100 mm, a page of 600 × 210 mm
  *                                  → 1:10; the first side is on page 1; no page shows the second one
@@ -24,15 +24,18 @@ import type { SideProposal } from './side-proposal.ts';
 export interface ArtworkOnSides {
   readonly job: Job;
   readonly placed: number;
-  /** A sentence for each side and each part of a page that does not match. */
+  /** A sentence for each side and each part of a page without a match. */
   readonly remarks: readonly string[];
 }
 
-/** Drawings state sides in round figures: so far may a part be off the size of its side. Common practice, no source. */
+/**
+ * Drawings state sides in round figures, so a part may differ this much from the size of its side. Common practice, no
+ * source.
+ */
 const SIZE_SHARE = 0.02;
-/** A page that is larger on purpose is as large as it should be. */
+/** A page that is larger on purpose has exactly the expected size. */
 const EXACT_SHARE = 0.002;
-/** What is off by less, nobody sees. */
+/** Nobody sees a smaller difference. */
 const SAID_MM = 2;
 
 export const sidesWithoutPage = ({ sides }: Pick<Job, 'sides'>): readonly Side[] =>
@@ -42,7 +45,7 @@ export function artworkOnSides(job: Job, pages: readonly PageSeen[]): Result<Art
   const waiting = sidesWithoutPage(job);
   if (waiting.length === 0) return resultOk({ job, placed: 0, remarks: [] });
   const { scale: read, sides: parts } = artworkProposal(pages);
-  // Where other sides lie on the artwork already, its scale is settled.
+  // If other sides are already on the artwork, its scale is known.
   const scales =
     waiting.length < job.sides.length
       ? [job.scale]
@@ -101,7 +104,7 @@ export function artworkOnSides(job: Job, pages: readonly PageSeen[]): Result<Art
   });
 }
 
-/** What of a side a page may show: the side itself, the side with its bleed, or the page of its guide. */
+/** What a page may show: the side itself, the side with its bleed, or the page of its guide. */
 const SHOWN = {
   side: (_: Side, outline: Rect) => ({ size: outline, at: { x: 0, y: 0 } }),
   bleed: ({ bleed }: Side, { width, height }: Rect) => ({
@@ -126,7 +129,7 @@ interface PartOfSide {
   readonly error: number;
 }
 
-/** How a part of a page shows a side; undefined where it is too far off its size. */
+/** How a part of a page shows a side; undefined where the sizes differ too much. */
 function partOfSide(part: SideProposal, side: Side, outline: Rect, scale: number): PartOfSide | undefined {
   const ways = (['side', 'bleed', 'guide'] as const).flatMap((kind): PartOfSide[] => {
     const { size, at } = SHOWN[kind](side, outline, scale);
@@ -154,7 +157,7 @@ const scalesBySize = (job: Job, sides: readonly Side[], parts: readonly SideProp
     }),
   );
 
-/** By the id of the side. What a page says that a part is counts for more than the size. */
+/** The matched parts, by the id of the side. The page's words for a part count for more than its size. */
 function partsOfSides(
   job: Job,
   sides: readonly Side[],
@@ -181,6 +184,6 @@ function partsOfSides(
   return found;
 }
 
-/** The larger share of width and height that a drawn part is off a finished size. */
+/** The larger relative error, in width or height, of a drawn part against a finished size. */
 const sizeError = (rect: Rect, { width, height }: Pick<Rect, 'width' | 'height'>, scale: number): number =>
   Math.max(Math.abs((rect.width * scale) / width - 1), Math.abs((rect.height * scale) / height - 1));

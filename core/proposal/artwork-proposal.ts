@@ -1,6 +1,6 @@
 /**
- * What an artwork that has just come in probably is: so many sides of this size at this scale, each with its name, and
- * what speaks against it. The operator looks at it and says yes.
+ * A proposal for new artwork: the number of sides, their size and scale, a name for each, and any signs against it. The
+ * operator checks and confirms it.
  *
  *     artworkProposal(pages)   2 pages of 600 × 210 mm that say “drawn at 1:10”
  *                              → 1:10; left side and right side of 6000 × 2100 mm; nothing wrong
@@ -24,7 +24,7 @@ export function artworkProposal(pages: readonly PageSeen[]): ArtworkProposal {
   return { scale: scaleProposal(pages, parts), sides: sidesProposed(pages, parts) };
 }
 
-/** What the operator has said yes to. */
+/** What the operator confirmed. */
 export interface SidesAgreed {
   readonly scale: number;
   readonly kind: VehicleKind;

@@ -1,4 +1,4 @@
-/** Phone numbers, web and mail addresses in lettering, and where the sides of one vehicle do not agree on them. */
+/** Finds phone numbers, web and mail addresses in lettering, and where the sides of one vehicle disagree about them. */
 
 import { plainDashes } from './plain-dashes.ts';
 
@@ -6,9 +6,9 @@ export type ContactKind = 'phone' | 'web' | 'mail';
 
 export interface Contact {
   readonly kind: ContactKind;
-  /** As it is written. */
+  /** The text as written. */
   readonly text: string;
-  /** What is the same for all ways of writing it. */
+  /** A normalized form, equal for all ways of writing it. */
   readonly key: string;
 }
 
@@ -27,10 +27,10 @@ const PHONE = /\+?\(?\d[\d\s().\-/\u00a0]{5,}\d/g;
 const PHONE_WORDS = /(?<![\w.])(?:1[-.\s])?\(?8\d\d\)?[-.\s][A-Z0-9][A-Z0-9-.]{5,}[A-Z0-9]/g;
 const YEARS = /^(?:19|20)\d\d\s?[-/]\s?(?:19|20)\d\d$/;
 const HOURS = /^\d{1,2}[.:]\d\d\s?-\s?\d{1,2}[.:]\d\d$/;
-/** E.164 has 15 digits at most; a number of one area has seven. */
+/** E.164 allows at most 15 digits; a local number has seven. */
 const [LEAST_DIGITS, MOST_DIGITS] = [7, 15];
 
-/** All that one line of lettering says of how to reach its owner. */
+/** All contacts in one line of lettering. */
 export function contactsIn(lettered: string): readonly Contact[] {
   const line = plainDashes(lettered);
   const mails = [...line.matchAll(MAIL)].map(([text]) => text);
@@ -47,7 +47,7 @@ function webContact(text: string): readonly Contact[] {
   const [, host = '', path = ''] = /^(?:https?:\/\/)?([^/]+)(.*)$/i.exec(text) ?? [];
   const [name = '', top = ''] = host.split('.').slice(-2);
   const isNamed = /^(?:https?:\/\/|www\.)/i.test(text);
-  // `Mon.Fri` and `e.g` are no addresses; a real one is written in one case.
+  // `Mon.Fri` and `e.g` are not addresses; a real one is written in one case.
   const isOneCase = top === top.toLowerCase() || host === host.toUpperCase();
   if (!isNamed && (name.length < 2 || !isOneCase)) return [];
   const key = `${host.toLowerCase().replace(/^www\./, '')}${path.replace(/\/+$/, '')}`;
@@ -64,7 +64,7 @@ function phoneContact(text: string): readonly Contact[] {
   return isPhone ? [{ kind: 'phone', text: text.trim(), key: digits }] : [];
 }
 
-/** With and without its area code a number is the same number. */
+/** A number with and without its area code is the same number. */
 const isSameContact = (a: Contact, b: Contact): boolean =>
   a.kind === b.kind &&
   (a.key === b.key || (a.kind === 'phone' && (a.key.endsWith(b.key) || b.key.endsWith(a.key))));
@@ -76,8 +76,8 @@ export interface ContactDifference {
 }
 
 /**
- * Where two sides say different things of one kind: each has something that the other lacks. `sides` holds the lines of
- * each. A side that says nothing of a kind agrees with all.
+ * Finds kinds of contact that two sides state differently: each has one that the other lacks. `sides` are the lines of
+ * each side. A side without any contact of a kind agrees with all.
  */
 export function contactDifferences(sides: readonly (readonly string[])[]): readonly ContactDifference[] {
   const said = sides.map((lines) => lines.flatMap(contactsIn));

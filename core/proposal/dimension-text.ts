@@ -1,6 +1,7 @@
 /**
- * Scales and lengths as drawings state them in words: `SCALE 1:10` (ISO 5455), `1/2" = 1'-0"` as on an architect's
- * scale, `6,000 × 2,100 mm`, `20'-6"`, and the bare number of millimeters that ISO 129-1 asks for on a dimension line.
+ * Reads scales and lengths as drawings state them in words: `SCALE 1:10` (ISO 5455), `1/2" = 1'-0"` as on an
+ * architect's scale, `6,000 × 2,100 mm`, `20'-6"`, and the bare number of millimeters that ISO 129-1 requires on a
+ * dimension line.
  */
 
 import { itemAt } from '../measure/present.ts';
@@ -9,7 +10,7 @@ import { plainDashes } from './plain-dashes.ts';
 
 const MAX_SCALE = 200;
 
-/** `Scale 1:10`, `drawn at 1:20`, `M 1:5`, and `1:10` where nothing else is said. */
+/** `Scale 1:10`, `drawn at 1:20`, `M 1:5`, and `1:10` without other words. */
 const NAMED_RATIO =
   /(?:\bscale\b|\bdrawn(?:\s+(?:at|to))?\b|^\s*m\b)\D{0,12}1\s*[:∶/]\s*(\d{1,3}(?:[.,]\d+)?)(?![\d:])/i;
 const BARE_RATIO = /^\s*\(?1\s*[:∶]\s*(\d{1,3}(?:[.,]\d+)?)\)?\s*$/;
@@ -46,14 +47,14 @@ function equationScale(text: string): number | undefined {
 
 export interface StatedLength {
   readonly mm: Mm;
-  /** Where not, millimeters are meant. */
+  /** If false, millimeters are assumed. */
   readonly isUnitGiven: boolean;
 }
 
 const UNITS_MM = { mm: 1, cm: 10, m: 1000, in: MM_PER_INCH, ft: MM_PER_FOOT } as const;
 type Unit = keyof typeof UNITS_MM;
 
-/** A number with digits in groups, or with a decimal mark. */
+/** A number with grouped digits, or with a decimal mark. */
 const NUMBER = String.raw`\d{1,3}(?:[,.\s\u00a0\u202f]\d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?`;
 const FRACTION = String.raw`\d+\s*[/⁄]\s*\d+`;
 const INCHES = String.raw`(?:(\d+(?:\.\d+)?)(?:[\s-]+(${FRACTION}))?|(${FRACTION}))\s*"`;
@@ -66,13 +67,13 @@ const SIZE = new RegExp(
   'i',
 );
 
-/** Feet and inches by their signs, whatever signs or words stand for them. */
+/** Replaces the various signs and words for feet and inches by the plain signs. */
 const withSigns = (text: string): string =>
   plainDashes(text)
     .replaceAll(/[″”“]|''|\s*\b(?:inch(?:es)?|in)\b\.?/gi, '"')
     .replaceAll(/[′’]|\s*\b(?:foot|feet|ft)\b\.?/gi, "'");
 
-/** All lengths that a text states, in the order in which they stand; two for `6,000 × 2,100 mm`. */
+/** All lengths in a text, in order; two for `6,000 × 2,100 mm`. */
 export function lengthsStated(text: string): readonly StatedLength[] {
   const signed = withSigns(text);
   if (/["']/.test(signed)) return imperialLengths(signed);
@@ -94,7 +95,7 @@ function metricLength(digits: string, unit: string | undefined): StatedLength {
   return { mm: numberFrom(digits, name) * UNITS_MM[name], isUnitGiven: unit !== undefined };
 }
 
-/** `6,000 mm` and `6.000 mm` are six thousand; of meters three decimals are decimals. */
+/** `6,000 mm` and `6.000 mm` are six thousand; in meters, three digits after the mark are decimals. */
 function numberFrom(digits: string, unit: Unit): number {
   const isGrouped = /^\d{1,3}(?:[,.\s\u00a0\u202f]\d{3})+/.test(digits) && unit !== 'm';
   if (!isGrouped) return decimal(digits.replaceAll(/[\s\u00a0\u202f]/g, ''));

@@ -1,21 +1,27 @@
-/** Lettering in outlines or pixels that one side shows as in a mirror: nobody reads it, but its strokes tell. */
+/**
+ * Finds lettering, as outlines or pixels, that one side shows mirrored. The letters are not read; their strokes are
+ * compared.
+ */
 import type { ScannedShapes } from '../checks/scan/schema.ts';
 
 /**
- * Fewer upright strokes stand alike by chance. On lines of outlined text this many and more matched their mirror image in
- * all strokes, and themselves read backward in less than nine of ten.
+ * Fewer upright strokes match by chance. With outlined text, lines with at least this many matched their mirror image
+ * in all strokes, and matched themselves reversed in less than nine of ten.
  */
 const LEAST_STROKES = 10;
 const ALIKE_SHARE = 0.95;
 const UNLIKE_SHARE = 0.75;
-/** How far a stroke may stand from its place, as a share of the line's length: pages are looked at in coarse pictures. */
+/**
+ * How far a stroke may be from its place, as a share of the line's length, because pages are scanned as coarse
+ * pictures.
+ */
 const REACH_SHARE = 0.008;
 /** How much two lines may differ in length ÷ height. */
 const SHAPE_SLACK = 0.08;
 
 /**
- * How many lines of `first` are seen in `second` as in a mirror. None where any line is seen there as it is: artwork that
- * was laid out for both sides has mirrored pictures and lettering that is not.
+ * How many lines of `first` appear mirrored in `second`. Returns none if any line appears there unmirrored: artwork
+ * laid out for both sides has mirrored pictures but readable lettering.
  */
 export function mirroredLines(first: readonly ScannedShapes[], second: readonly ScannedShapes[]): number {
   const isLine = ({ isSure, strokes }: ScannedShapes) => isSure && strokes.length >= LEAST_STROKES;
@@ -43,7 +49,7 @@ const isOfShape = (a: ScannedShapes, b: ScannedShapes): boolean =>
 const strokePlaces = ({ area, strokes }: ScannedShapes): readonly number[] =>
   strokes.map(({ x, width }) => (x + width / 2 - area.x) / area.width);
 
-/** The share of strokes that stand in the other line too, of whichever line has fewer such. */
+/** The share of strokes that are in both lines, of the line with fewer strokes. */
 function sharedShare(a: readonly number[], b: readonly number[]): number {
   const share = (of: readonly number[], among: readonly number[]) =>
     of.filter((at) => among.some((other) => Math.abs(at - other) <= REACH_SHARE)).length / of.length;

@@ -1,4 +1,4 @@
-/** What comes next in a job, from what is there already: shown in one place, and only where something is left to do. */
+/** The next step in a job, from what is already done. It is shown in one place, and only if something is left to do. */
 
 import type { Finding } from '../findings/finding.ts';
 import { panelPrinter } from '../job/job-films.ts';
@@ -14,13 +14,13 @@ export type NextStep =
 export interface StateOfJob {
   readonly job: Job;
   readonly layouts: readonly SideLayout[];
-  /** Stops, and warnings that nobody has acknowledged. */
+  /** Stops, and warnings that are not acknowledged. */
   readonly blocking: readonly Pick<Finding, 'severity'>[];
-  /** The latest output of the job as it is now; absent where there is none, or where the job was edited since. */
+  /** The latest output of the current job; absent if there is none, or if the job was edited since. */
   readonly output?: { readonly number: number; readonly verification: { readonly state: string } };
 }
 
-/** Undefined where nothing is left to do. */
+/** Undefined if nothing is left to do. */
 export function nextStep({ job, layouts, blocking, output }: StateOfJob): NextStep | undefined {
   if (job.sides.length === 0) return { kind: job.artwork ? 'sides' : 'import' };
   if (output) return stepAfterOutput(output);
@@ -47,7 +47,7 @@ function stepAfterOutput({ number, verification }: NonNullable<StateOfJob['outpu
   return { kind: verification.state === 'failed' ? 'refused' : 'verify', output: number };
 }
 
-/** One imperative: what a button says that leads there. */
+/** The label of the button for the step, in the imperative. */
 export function nextStepText(step: NextStep): string {
   switch (step.kind) {
     case 'import':

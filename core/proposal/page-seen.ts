@@ -1,4 +1,4 @@
-/** What a proposal goes by: a page of an artwork, as far as it has been looked through. */
+/** The input of a proposal: a page of an artwork, as far as it was scanned. */
 import type { PageScan, ScannedLine, ScannedShapes } from '../checks/scan/schema.ts';
 import type { StoredRect } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -7,14 +7,14 @@ import type { Rect } from '../measure/rect.ts';
 
 export interface PageSeen {
   readonly number: number;
-  /** All of the page. */
+  /** The whole page. */
   readonly extent: Rect<'drawn'>;
-  /** The finished page where the file states one; absent where it says nothing of it, or has not been read yet. */
+  /** The finished page where the file states one; absent where it does not, or was not read yet. */
   readonly finished?: Rect<'drawn'>;
   readonly lettering: readonly ScannedLine[];
-  /** What looks like lettering in a picture of the page; none until that was looked at. */
+  /** Shapes that look like lettering in a picture of the page; empty until the picture was scanned. */
   readonly shapes?: readonly ScannedShapes[];
-  /** Bounds of what is painted, white left out. */
+  /** Bounds of what is painted, except white. */
   readonly painted: readonly Rect<'drawn'>[];
 }
 
@@ -47,7 +47,7 @@ function pageSeen(
   };
 }
 
-/** A stated box as large as the page says nothing. */
+/** A stated box as large as the page tells nothing. */
 function isSmaller(scan: SeenScan | undefined, box: PageBox, { width, height }: Rect): boolean {
   const stated = scan?.statedBoxes.includes(box) ? scan.boxes[box] : undefined;
   return stated !== undefined && (stated.width < width * 0.999 || stated.height < height * 0.999);

@@ -1,4 +1,4 @@
-/** The scale of an artwork, from what its pages say of it and else from what a vehicle can measure. */
+/** Proposes the scale of an artwork, from statements on its pages or else from the possible sizes of a vehicle. */
 import type { ScannedLine } from '../checks/scan/schema.ts';
 import { decimalText } from '../measure/length-text.ts';
 import { itemAt } from '../measure/present.ts';
@@ -8,8 +8,8 @@ import { lengthsStated, scaleStated } from './dimension-text.ts';
 import type { PageSeen } from './page-seen.ts';
 
 /**
- * What speaks for a scale, the strongest first: words, both lengths of a side, the two ends of a scale bar, a dimension line
- * under its figure, one length of a side, and last what a vehicle can measure.
+ * The evidence for a scale, strongest first: words, both lengths of a side, the two ends of a scale bar, a dimension
+ * line with its figure, one length of a side, and last the possible sizes of a vehicle.
  */
 export type ScaleEvidence =
   | {
@@ -25,29 +25,32 @@ export interface ScaleRead {
 }
 
 export interface ScaleProposal extends ScaleRead {
-  /** Other scales that something speaks for, each once. */
+  /** Other scales with some evidence, each once. */
   readonly others: readonly ScaleRead[];
 }
 
 /**
- * Scales that artwork of vehicles is drawn to, the likeliest first: of ISO 5455, and of an architect's scale
- * (1" = 1' is 1:12). Common practice, no source for the order.
+ * Usual scales of vehicle artwork, likeliest first: of ISO 5455, and of an architect's scale (1" = 1' is 1:12). Common
+ * practice, no source for the order.
  */
 export const USUAL_SCALES = [10, 20, 1, 5, 2, 12, 4, 25, 24, 8, 16, 50, 48, 32, 100] as const;
 
 const STRENGTH = ['stated', 'size', 'bar', 'line', 'length', 'vehicle'] as const;
 
-/** A side of a vehicle, from a small van to the longest trailer and the tallest body; common practice, no source. */
+/**
+ * Limits for a side of a vehicle, from a small van to the longest trailer and the tallest body; common practice, no
+ * source.
+ */
 const LEAST_SIDE = { long: 2000, high: 1000 };
 const MOST_SIDE = { long: 18_500, high: 4200 };
 
-/** How far a length that a page states may be off what is drawn: sides are stated in round figures. */
+/** How far a stated length may differ from the drawn one, because sides are stated in round figures. */
 const SIZE_SHARE = 0.01;
 const LENGTH_SHARE = 0.004;
-/** Labels stand at the ends of a bar, but not exactly. */
+/** Labels are near the ends of a bar, but not exactly there. */
 const BAR_SHARE = 0.06;
 
-/** `sides` are the rectangles of the sides on the pages, in the order of the pages. */
+/** `sides` are the rectangles of the sides on the pages, in page order. */
 export function scaleProposal(
   pages: readonly PageSeen[],
   sides: readonly { readonly page: number; readonly rect: Rect<'drawn'> }[],
@@ -69,7 +72,7 @@ export function scaleProposal(
 
 const isNear = (a: number, b: number): boolean => Math.abs(a / b - 1) < 0.005;
 
-/** Signs between the pieces of a line of words: `Outreach trailer, drawn at 1:10 · Left side`. */
+/** Separators in a line of words: `Outreach trailer, drawn at 1:10 · Left side`. */
 const PIECE_SIGNS = /\s*[·|•;]\s*/;
 
 function pageScales(page: PageSeen, sides: readonly { readonly rect: Rect<'drawn'> }[]): ScaleRead[] {
@@ -89,7 +92,7 @@ function pageScales(page: PageSeen, sides: readonly { readonly rect: Rect<'drawn
   );
 }
 
-/** Two lengths in a row that are the width and the height of a side at one scale. */
+/** Two successive lengths that are the width and height of a side at one scale. */
 function sizeScale(lengths: readonly Mm[], { width, height }: Rect): number | undefined {
   for (const [index, first] of lengths.slice(0, -1).entries()) {
     const [across, down] = [first / width, itemAt(lengths, index + 1) / height];
@@ -106,7 +109,7 @@ function lengthScale(lengths: readonly Mm[], { width, height }: Rect): number | 
   return found.flatMap((scale) => usualScaleNear(scale, LENGTH_SHARE) ?? []).find((scale) => scale > 1);
 }
 
-/** The label at the end of a bar with the `0` at its other end: `0 … 1 m`. */
+/** The label at the end of a bar with a `0` at its other end: `0 … 1 m`. */
 function barScale(label: ScannedLine, lines: readonly ScannedLine[]): number | undefined {
   const [length] = lengthsStated(label.text);
   if (!length?.isUnitGiven || length.mm <= 0 || lengthsStated(label.text).length > 1) return undefined;
@@ -121,7 +124,7 @@ function barScale(label: ScannedLine, lines: readonly ScannedLine[]): number | u
   return distances.flatMap((distance) => usualScaleNear(length.mm / distance, BAR_SHARE) ?? [])[0];
 }
 
-/** A figure on the middle of a thin line, or close above or below it: the line is as long as the figure says. */
+/** A figure on the middle of a thin line, or just above or below it, states the length of the line. */
 function lineScale(
   { area, sizeMm }: ScannedLine,
   lengths: readonly Mm[],
@@ -146,7 +149,7 @@ export function usualScaleNear(scale: number, share: number): number | undefined
   return USUAL_SCALES.find((usual) => Math.abs(scale / usual - 1) <= share);
 }
 
-/** The usual scales at which all sides are sides of a vehicle. */
+/** The usual scales at which all sides have the size of a vehicle's side. */
 function vehicleScales(sides: readonly Rect[]): ScaleRead[] {
   if (sides.length === 0) return [];
   const longest = Math.max(...sides.map(({ width }) => width));
@@ -163,7 +166,7 @@ function vehicleScales(sides: readonly Rect[]): ScaleRead[] {
 /** `1:10`, `1:12.5` */
 export const scaleText = (scale: number): string => `1:${decimalText(scale, 4)}`;
 
-/** Why this scale: one sentence without its point. */
+/** The reason for the scale: one sentence without its period. */
 export function evidenceText(evidence: ScaleEvidence): string {
   switch (evidence.kind) {
     case 'stated':

@@ -1,10 +1,10 @@
-/** Which parts of an artwork's pages are sides of the vehicle, and which sides they are. */
+/** Finds which parts of an artwork's pages are sides of the vehicle, and which sides they are. */
 import type { ScannedLine } from '../checks/scan/schema.ts';
 import { type Rect, rectArea, rectBottom, rectHull, rectIntersection, rectRight } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { PageSeen } from './page-seen.ts';
 
-/** What a side is on the vehicle; left and right as the driver sees them, facing forward. */
+/** The role of a side on the vehicle; left and right as seen by the driver, facing forward. */
 export const SIDE_ROLES = ['left', 'right', 'rear', 'front', 'roof', 'hood', 'other'] as const;
 export type SideRole = (typeof SIDE_ROLES)[number];
 
@@ -12,7 +12,7 @@ export interface SideProposal {
   readonly page: number;
   readonly rect: Rect<'drawn'>;
   readonly role: SideRole;
-  /** What the role was read from: words on the page, where it says FRONT, or only its size and its place in the row. */
+  /** The evidence for the role: words on the page, a FRONT label, or only its size and place in the row. */
   readonly roleFrom: 'words' | 'front' | 'order';
 }
 
@@ -21,17 +21,17 @@ export interface PagePart {
   readonly rect: Rect<'drawn'>;
 }
 
-/** A part of a page that has less than this of its width or height is no side. */
+/** A part of a page with less than this share of its width or height is not a side. */
 const LEAST_SHARE = 0.4;
-/** A side on a page of its own paper is painted over most of its rectangle by one object. */
+/** On a page with several sides, one object paints at least this share of a side's rectangle. */
 const GROUND_SHARE = 0.8;
-/** Paper between two sides, as a share of the longer edge of the page. */
+/** Unprinted space between two sides, as a share of the longer edge of the page. */
 const APART_SHARE = 0.01;
 const WHOLE_SHARE = 0.97;
 
 /**
- * The parts of a page that are sides: the finished page where the file states one, else what stands apart on the paper on
- * a ground of its own, else the whole page.
+ * The parts of a page that are sides: the finished page where the file states one; else the separate parts on the paper
+ * with a background of their own; else the whole page.
  */
 export function pageParts(page: PageSeen): readonly PagePart[] {
   if (page.finished) return [{ page: page.number, rect: page.finished }];
@@ -60,7 +60,7 @@ interface Group {
   readonly members: readonly Rect<'drawn'>[];
 }
 
-/** Rectangles that touch, or come nearer to each other than `apart`, are one group. */
+/** Groups rectangles that touch, or are closer to each other than `apart`. */
 function groupsApart(rects: readonly Rect<'drawn'>[], apart: Mm): readonly Group[] {
   let groups: readonly Group[] = [];
   for (const rect of rects) {
@@ -90,10 +90,10 @@ const isNear = (a: Rect, b: Rect, apart: Mm): boolean =>
   a.y - rectBottom(b) < apart &&
   b.y - rectBottom(a) < apart;
 
-/** A side that is less than this times as long as high is a rear or a front. */
+/** A side with a smaller ratio of length to height than this is a rear or a front. */
 const LONG_SHAPE = 1.6;
 
-/** What each part is. `pages`: with the words that tell. */
+/** The role of each part. `pages` supply the words. */
 export function sidesProposed(
   pages: readonly PageSeen[],
   parts: readonly PagePart[],
@@ -135,15 +135,15 @@ const ROLE_WORDS: readonly (readonly [SideRole, RegExp])[] = [
   ['roof', /^\s*roof(?:\s+view)?\s*$|\broof view\b/i],
   ['hood', /^\s*(?:hood|bonnet)(?:\s+view)?\s*$/i],
 ];
-/** Words between signs, as in the slug of a page: `Outreach trailer · Rear · finished 2,200 × 2,300 mm`. */
+/** Words between separators, as in the slug of a page: `Outreach trailer · Rear · finished 2,200 × 2,300 mm`. */
 const SLUG_SIGNS = /\s*[·|•;,–—]\s*|\s-\s/;
-/** So many letters of a word that a scan has cut off tell what it was. */
+/** How many letters identify a word that a scan has cut off. */
 const CUT_OFF: readonly (readonly [SideRole, RegExp])[] = [
   ['left', /^left\s*…$/i],
   ['right', /^(?:righ|right)\s*…$/i],
 ];
 
-/** Inside a side, only words that name a side in full count: `left` may stand in a slogan. */
+/** Inside a side, only words that name a side in full count: `left` may be part of a slogan. */
 function roleInWords(text: string, isOutside: boolean): SideRole | undefined {
   const named = ROLE_WORDS.slice(0, 2).find(([, words]) => words.test(text));
   if (named) return named[0];
@@ -154,7 +154,7 @@ function roleInWords(text: string, isOutside: boolean): SideRole | undefined {
 
 const isOutside = (area: Rect, side: Rect): boolean => rectIntersection(area, side) === undefined;
 
-/** Words belong to the part that they stand on, else to the nearest one of the page. */
+/** Words belong to the part that contains them, or else to the nearest one of the page. */
 function isNearest(part: PagePart, area: Rect, parts: readonly PagePart[]): boolean {
   const others = parts.filter(({ page }) => page === part.page);
   const nearest = others.toSorted((a, b) => distance(a.rect, area) - distance(b.rect, area))[0];
@@ -171,7 +171,10 @@ const FRONT_WORD =
   /^\s*(?:[←◀<]+\s*)?(?:front|forward|fwd)(?:\s+of\s+(?:vehicle|trailer|van|truck|bus))?(?:\s*(?:[→▶>]+|-+>))?\s*$/i;
 const REAR_WORD = /^\s*(?:rear|back)\s*$/i;
 
-/** At which edge a page says that the front is: of the left side it is the left one. Undefined where it does not say. */
+/**
+ * The edge at which a page says that the front is; on the left side that is the left edge. Undefined where the page
+ * does not say.
+ */
 export function frontEdgeSeen(side: Rect, lines: readonly ScannedLine[]): 'left' | 'right' | undefined {
   for (const { text, area } of lines) {
     const isFront = FRONT_WORD.test(text);
@@ -180,7 +183,7 @@ export function frontEdgeSeen(side: Rect, lines: readonly ScannedLine[]): 'left'
     if (isFront && /[→▶>]/.test(text)) return 'right';
     const share = (area.x + area.width / 2 - side.x) / side.width;
     const edge = share < 1 / 3 ? 'left' : share > 2 / 3 ? 'right' : undefined;
-    // `REAR` in the middle names the side; at one edge it says that the front is at the other.
+    // `REAR` in the middle names the side; at one edge it means that the front is at the other.
     if (edge) return isFront === (edge === 'left') ? 'left' : 'right';
   }
   return undefined;

@@ -25,7 +25,7 @@ export interface Sidecar {
   /** Finished size ÷ drawn size. */
   readonly scale?: number;
   readonly unitNumbers?: readonly string[];
-  /** By the name that the shop knows it by. */
+  /** The name that the shop uses for it. */
   readonly film?: string;
 }
 
@@ -45,7 +45,7 @@ const NAMES = {
 const KNOWN = 'job, name, customer, vehicle, saved layout, scale, unit numbers, film';
 const MOST_TEXT = 200;
 
-/** Empty lines and those that begin with # say nothing. */
+/** Ignores empty lines and lines that begin with #. */
 export function sidecarFromText(text: string): Result<Sidecar> {
   const said: Record<string, unknown> = {};
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\n|\r/);

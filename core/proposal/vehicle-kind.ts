@@ -1,9 +1,9 @@
-/** What kind of vehicle an artwork is for, as its name and the words beside its sides say it. */
+/** Tells the kind of vehicle that an artwork is for, from its name and the words beside its sides. */
 import type { VehicleKind } from '../job/schema.ts';
 import { rectIntersection } from '../measure/rect.ts';
 import type { PageSeen } from './page-seen.ts';
 
-/** The first one that is found counts: a box truck is no other truck, and what a truck pulls is a trailer. */
+/** The first match counts: a box truck is not another truck, and what a truck pulls is a trailer. */
 const WORDS: readonly (readonly [VehicleKind, RegExp])[] = [
   ['trailer', /\b(?:semi ?)?trailers?\b/],
   ['box-body', /\bbox (?:truck|body|van)\b/],
@@ -13,7 +13,10 @@ const WORDS: readonly (readonly [VehicleKind, RegExp])[] = [
   ['car', /\b(?:car|sedan|hatchback|suv)\b/],
 ];
 
-/** Undefined where nothing says it. What the artwork itself says is advertising: a van may sell trucks. */
+/**
+ * Undefined where there is no evidence. Words in the artwork itself do not count, because they are advertising: a van
+ * may advertise trucks.
+ */
 export function vehicleKindProposed(name: string, pages: readonly PageSeen[]): VehicleKind | undefined {
   const beside = pages.flatMap(({ finished, lettering }) =>
     finished ? lettering.filter(({ area }) => !rectIntersection(finished, area)).map(({ text }) => text) : [],

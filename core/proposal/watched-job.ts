@@ -1,4 +1,4 @@
-/** A job made of artwork that came in by a watched folder, as far as that goes without a person. */
+/** Makes a job from artwork in a watched folder, as far as possible without a person. */
 import { unitsSet } from '../job/edits/edits.ts';
 import { applySavedLayout, type SavedLayout } from '../job/edits/saved-layout.ts';
 import { jobProductionSettings } from '../job/job-production-settings.ts';
@@ -19,13 +19,13 @@ export interface ShopKnown {
   readonly materials: readonly ShelfItem[];
 }
 
-/** How far a side may be off the size of a saved layout that is its own: vehicles of one type differ by less. */
+/** How far a side may differ in size from a side of a saved layout; vehicles of one type differ by less. */
 const SIZE_SHARE = 0.02;
 
 /**
- * The sides that the pages show, each one panel, with the lines and areas of the saved layout on those of its size. The
- * scale is the one that is said, else the usual one at which a side is as long as the saved layout, else what the pages say.
- * Keeps WF3.
+ * The sides that the pages show, each as one panel, with the lines and areas of the saved layout on sides of matching
+ * size. The scale is the stated one, else the usual one at which a side is as long as in the saved layout, else what
+ * the pages say. Keeps WF3.
  */
 export function watchedJob(
   empty: Job,
@@ -102,7 +102,7 @@ function withUnits(job: Job, { unitNumbers }: Sidecar): Result<Job> {
   return unitsSet(job, { vehicleId: firstVehicle(job).id, units });
 }
 
-/** The film of the shop by its name, or one that it keeps the data sheet of. */
+/** Selects the shop's film by its name, or a film with a stored data sheet. */
 function withFilm(job: Job, { film: wanted }: Sidecar, { materials }: ShopKnown): Result<Job> {
   if (wanted === undefined || isNamed(job.film.name, wanted)) return resultOk(job);
   const films = materials.filter((item) => item.use === 'film');

@@ -1,4 +1,4 @@
-/** What speaks against artwork being right as it is, told when it comes in: before any film is printed. */
+/** Signs that an artwork is wrong, reported when it comes in, before any film is printed. */
 import type { ScannedLine } from '../checks/scan/schema.ts';
 import { pairsOf } from '../measure/pairs.ts';
 import { itemAt } from '../measure/present.ts';
@@ -17,7 +17,7 @@ export interface WrongWay {
     | 'page-on-both-sides'
     | 'contact-differs'
     | 'scale-differs';
-  /** What and where, with what to do: two sentences. */
+  /** What and where, and what to do: two sentences. */
   readonly message: string;
   readonly remedy: string;
 }
@@ -45,7 +45,7 @@ export function wrongWays(
 
 const isOn = (area: Rect, side: Rect): boolean => rectIntersection(area, side) !== undefined;
 
-/** Only what the pages themselves say counts: that other scales make a vehicle too is no contradiction. */
+/** Only statements on the pages count: a vehicle of plausible size at another scale is no contradiction. */
 function scaleDiffers({ scale, evidence, others }: ScaleProposal): readonly WrongWay[] {
   const other = others.find((read) => read.evidence.kind !== 'vehicle');
   if (evidence.kind === 'vehicle' || !other || other.evidence.kind === 'vehicle') return [];
@@ -89,7 +89,7 @@ function letteringMirrored(side: NamedSide, letters: readonly ScannedLine[]): re
   ];
 }
 
-/** Which of both reads backward cannot be told without reading. */
+/** Shapes alone do not tell which of the two reads backward. */
 function outlinesMirrored(pages: readonly PageSeen[], sides: readonly NamedSide[]): readonly WrongWay[] {
   const [left, right] = (['left', 'right'] as const).map((role) => sides.find((side) => side.role === role));
   if (!left || !right) return [];
@@ -108,7 +108,7 @@ function outlinesMirrored(pages: readonly PageSeen[], sides: readonly NamedSide[
   ];
 }
 
-/** Two pages paint the same at the same places; a thousandth of their width is none. */
+/** Whether two pages paint the same at the same places, within a thousandth of their width. */
 function isSamePicture(pages: readonly PageSeen[], a: NamedSide, b: NamedSide): boolean {
   const [first, second] = [a, b].map((side) => partSeen(pages, side));
   if (!first || !second || first.length === 0 || first.length !== second.length) return false;
