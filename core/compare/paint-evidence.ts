@@ -102,7 +102,7 @@ class Gathering implements PaintEvidence {
         isOverlapping(box, painted.clip) && this.#boxes.some((each) => isOverlapping(each, box));
       if (!isShown || (glyph.text !== undefined && glyph.text.trim() === '')) continue;
       const rect = this.#place.rect(box);
-      // A program that writes its font anew states another line height, so only the place on the baseline counts.
+      // A program that writes its font anew states another line height, so letters match by their place on the baseline.
       const [x, y] = matrixPoint(text.matrix, glyph.x0, 0);
       const at = this.#place.rect({ x0: x, y0: y, x1: x, y1: y });
       this.letters.push({ text: glyph.text?.normalize('NFKC'), at, rect });

@@ -1,5 +1,5 @@
 /**
- * The cut: one window of an artwork page as a PDF of its own, the size of its film.
+ * The cut: one window of an artwork page as a separate PDF, the size of its film.
  *
  *     const opened = await artworkFromSource(source, { codecs, password });
  *     if (!opened.ok) return opened.problem;
@@ -17,10 +17,10 @@
  *     const panels = await cutPanels(opened.value, [cut], [output], { sha256, artworkSha256, flate });
  *     // output holds the file, panels.value[0].enlargeBy is the factor production must enlarge by
  *
- * All panels of a job are cut at once and each is written to an output of its own: the content of a page is
- * walked once and read once more to be written, each picture unpacked once, and nothing larger than a band of it is held,
- * but for JPEGs in several scans (`MAX_HELD_BYTES`) and decoded JPEG 2000. The bytes of a panel do not depend on the
- * panels that are cut with it.
+ * All panels of a job are cut at once, and each is written to a separate output. The content of a page is walked once,
+ * and read once more to be written. Each picture is unpacked once, and at most a band of it is held in memory, except
+ * for JPEGs in several scans (`MAX_HELD_BYTES`) and decoded JPEG 2000. The bytes of a panel do not depend on the panels
+ * that are cut with it.
  */
 
 import { itemAt } from '../measure/present.ts';
@@ -37,7 +37,7 @@ export interface CutProblem extends ArtworkProblem {
   readonly cut?: number;
 }
 
-/** How many panels are written side by side, more than any side has. Each needs an open file and segments in memory. */
+/** The most panels written side by side; no side has this many. Each needs an open file and segments in memory. */
 const MAX_TOGETHER = 120;
 
 /**

@@ -160,7 +160,7 @@ export async function reduceImage(
   await sink.end();
 }
 
-/** Together, larger ones exceed this, and only the first are kept. */
+/** Limit for all kept pictures together; pictures that exceed it are not kept. */
 const MAX_KEPT_BYTES = 32 << 20;
 
 /** Reduced pictures of one document, for pages and copies that show them again at the same size. */
@@ -173,7 +173,7 @@ export class ReducedImages {
     return kept?.size.width === size.width && kept.size.height === size.height ? kept.samples : undefined;
   }
 
-  /** Memory for the samples; undefined where too much is used already. */
+  /** Memory to keep the samples in; undefined where they are kept already or would exceed the limit. */
   roomFor(reduction: ImageReduction): Uint8Array | undefined {
     const bytes = reducedBytes(reduction);
     const isKept = this.#kept.has(reduction.stream) || this.#keptBytes + bytes > MAX_KEPT_BYTES;

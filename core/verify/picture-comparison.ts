@@ -184,7 +184,7 @@ function meanDifference(
   const bottom = Math.min(window.y + window.height - 1, y + reach);
   for (let row = Math.max(window.y, y - reach); row <= bottom; row++) {
     for (let column = Math.max(window.x, x - reach); column <= right; column++) {
-      // Bands compare two panels, whose windows differ.
+      // The two panels of a band have different windows, so a neighbor may be outside one of them.
       if (!isShown(b, column, row)) continue;
       const inA = byteAt(a, column, row);
       const inB = byteAt(b, column, row);

@@ -1,7 +1,7 @@
 /**
  * The archive as the rest of the program sees it: every job with its artwork, its outputs and what the shop keeps.
- * `openArchive` gives one that lies in a folder, an SQLite database beside a vault of files, or one that several seats
- * share, a database of PostgreSQL and a vault on a disk that all of them reach; nothing here knows which.
+ * `openArchive` opens either an archive in a folder (an SQLite database beside a vault of files), or one that several
+ * seats share (a PostgreSQL database, and a vault on a disk that all of them can reach). This interface fits both.
  *
  * ```ts
  * import { jobEmpty } from '../../core/job/defaults.ts';
@@ -14,10 +14,10 @@
  * found.map(({ number, revision }) => [number, revision]); // → [['VAN-17', 1]]
  * ```
  *
- * One call is one transaction: it has happened as a whole once its promise resolves, or not at all. What a caller must
- * decide about, such as a job that is unknown, is a `Result`. Where the store itself refuses, because its disk is full,
- * another program holds it or it is damaged, any call rejects with an `ArchiveFailure`; `tryArchive` makes a `Result`
- * of that at the border.
+ * Each call is one transaction: it is done completely when its promise resolves, or not at all. An outcome that the
+ * caller must handle, such as an unknown job, is a `Result`. If the store itself refuses, because its disk is full,
+ * another program holds it or it is damaged, any call rejects with an `ArchiveFailure`, which `tryArchive` turns into a
+ * `Result`.
  */
 
 import type { OutputFile, OutputSummary } from '../../core/contract/output-summary.ts';

@@ -7,7 +7,7 @@ export interface SchemaStep {
   readonly to: number;
   /** For both databases, in SQLite's SQL; postgres-schema.ts translates it for PostgreSQL. */
   readonly sql: string;
-  /** Additional statements for each database, run after it. */
+  /** Statements for only one of the databases, run after `sql`. */
   readonly sqlite?: string;
   readonly postgres?: string;
 }

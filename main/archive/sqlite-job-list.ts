@@ -78,7 +78,10 @@ export class SqliteJobList {
     });
   }
 
-  /** By number, by last save, or as the statement orders them. Without an order in SQL an index answers. */
+  /**
+   * Row numbers in rising order, which is the order of saving, or in the statement's own order. They are sorted here
+   * and not in SQL, so that an index answers the query.
+   */
   #rowIds(
     sql: string,
     values: Readonly<Record<string, string>>,

@@ -3,7 +3,7 @@ import { databaseProblem, readOnly } from './database-problems.ts';
 import { ArchiveFailure, type CheckTools } from './port.ts';
 import { type Dialect, type Sql, type SqlValues, type SqlWork, type Store, triedOut } from './sql.ts';
 
-/** Copying these takes a few milliseconds; other work can run between. */
+/** Pages copied at a time: this takes a few milliseconds, and other work can run between two copies. */
 const PAGES_AT_ONCE = 1000;
 
 export const SQLITE: Dialect = {

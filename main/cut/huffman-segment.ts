@@ -92,7 +92,7 @@ function byteCounts(bytes: Uint8Array): Uint32Array {
   return even;
 }
 
-/** Writes the head of a block: the code lengths, with runs shortened, by codes of their own (3.2.7). */
+/** Writes the head of a block: the code lengths, with runs shortened, in a separate code (3.2.7). */
 function putCodeLengths(out: BitWriter, lengths: readonly number[]): void {
   const symbols = lengthSymbols(lengths);
   const weights = new Uint32Array(19);

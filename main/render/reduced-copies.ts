@@ -155,7 +155,7 @@ export class ReducedCopies {
     return this.#artwork;
   }
 
-  /** Ignored here: a failure happens again, and is reported, when the file itself is drawn. */
+  /** Returns undefined after a failure: it happens again, and is reported, when the file itself is drawn. */
   async make(page: number, kind: CopyKind, neededPx: number): Promise<ReducedCopy | undefined> {
     const artwork = await this.openSource();
     if (!artwork?.pages[page - 1]) return undefined;

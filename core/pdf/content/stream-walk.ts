@@ -12,7 +12,7 @@ import { PathRecord } from './path-record.ts';
 import type { ContentResources, FormInfo } from './resources.ts';
 import type { Walk } from './walk-state.ts';
 
-/** No program saves this deeply; content that does never ends. */
+/** No program nests `q` this deeply; content that does is broken. */
 const MAX_SAVED = 100_000;
 const MAX_DEPTH = 48;
 

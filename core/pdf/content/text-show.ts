@@ -111,7 +111,7 @@ function textSet(at: StreamWalk, font: Font, pieces: readonly TextPiece[]): SetT
   return { end: pen, reach: reachOf, glyphs, codes };
 }
 
-/** Around all glyphs whose origins lie between `low` and `high` on the line. */
+/** The box around all glyphs whose origins are between `low` and `high` on the line. */
 function inkBox(
   font: Font,
   box: SourceBox,

@@ -160,8 +160,8 @@ export function cropEntries(form: ImageForm, { width, height }: PixelSize): Crop
 }
 
 /**
- * Keeps the predictor of the source. Where the image was packed by Flate without one, that was good enough; images from
- * weaker codings get PNG filters where their samples are whole bytes.
+ * The predictor of the source, if it has one. An image packed by Flate without a predictor gets none either. Images
+ * with weaker codings get PNG filters if their samples are whole bytes.
  */
 export function cropPredictor(form: ImageForm & { kind: 'raster' | 'jpeg2000' }): CropPredictor {
   const { predictor, layout } = form.raster;

@@ -135,7 +135,7 @@ export class ContentReader {
       } else if (byte === 0x2e && scale === 0) scale = 1;
       else break;
     }
-    // The point of a second fraction is ignored, as in 1.2.3.
+    // A second point and the digits after it are ignored, as in 1.2.3.
     while (at < bytes.length && (bytes[at] === 0x2e || isDigit(bytes[at]!)) && scale !== 0) at++;
     this.#at = at;
     return scale > 1 ? (sign * value) / scale : sign * value;

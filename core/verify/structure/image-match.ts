@@ -38,7 +38,7 @@ export interface ImageFiles {
 const MAX_INSET_POINTS = 0.005;
 const ROUNDING = 1e-5;
 
-/** The samples, or the end of a sentence that says why it is not such a part. */
+/** The samples that the image must have, or the end of a sentence that says why it is no part of the original. */
 export async function samplesClaimed(
   [inPanel, inSource]: readonly [PaintedImage, PaintedImage],
   { panel, source, pointsPerUnit }: ImageFiles,

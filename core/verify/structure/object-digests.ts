@@ -109,7 +109,7 @@ export class ObjectDigests {
     return await this.#ofEntries(stream.dict, left, undefined, 7);
   }
 
-  /** JPEG 2000 need not state its depth (ISO 32000-1, Table 89); a crop of it has eight bits and states them. */
+  /** JPEG 2000 need not state its depth (ISO 32000-1, Table 89); a cropped one always states its eight bits. */
   async #isByteWide(stream: PDFStream): Promise<boolean> {
     const filters = await this.#file.streamFilters(stream);
     if (filters.at(-1)?.name === 'JPXDecode') return true;

@@ -1,6 +1,6 @@
 /**
- * The part of the graphics state that the verification compares: for each parameter, a number that is equal where the
- * parameter is.
+ * The part of the graphics state that the verification compares: one number per parameter. Equal numbers mean equal
+ * parameters.
  */
 import { itemAt, valueAt } from '../../measure/present.ts';
 import type { Matrix, SourceBox } from '../../pdf/page/page-space.ts';

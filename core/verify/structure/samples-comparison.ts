@@ -129,7 +129,7 @@ async function compareRows(
       if (++y >= bottom || compared.every(({ isDone }) => isDone)) return;
       if (y % PAUSE_ROWS === 0) await pause();
     }
-    // The rest of the picture after its data end is unknown: readers show different things there.
+    // Rows after the end of the data count as unknown, because readers show different things there.
     for (const comparison of compared) if (!comparison.isDone) comparison.verdict = { kind: 'unknown' };
   } finally {
     await rows.return(undefined);

@@ -53,7 +53,7 @@ export interface WalkOfRun {
 }
 
 const MAX_SAVED = 100_000;
-/** Limit for joins where none is set (the marks set none above it). */
+/** The default miter limit, for content that sets none; no mark sets a higher one. */
 const MITER_LIMIT = 10;
 
 type Painting = readonly [isFilled: boolean, isStroked: boolean];
