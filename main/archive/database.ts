@@ -119,8 +119,9 @@ function isRefusedWrite(error: unknown): boolean {
 
 /**
  * The check reads the whole file: a tenth of a second for thousands of jobs, many seconds for a hundred thousand. So a
- * large archive is checked only after a crash, when SQLite's log remained, and, with screens, while people work
- * (database-check.ts). SQLite still notices a damaged page whenever it reads it, and `archive-check` checks everything.
+ * large archive is checked only after a crash, which leaves SQLite's log behind, and programs with screens run that
+ * check while people work (database-check.ts). SQLite still notices a damaged page whenever it reads it, and
+ * `archive-check` checks everything.
  */
 const CHECKED_AT_EACH_START_BYTES = 32 * 2 ** 20;
 

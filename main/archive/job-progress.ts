@@ -1,4 +1,4 @@
-/** Stores how far a job is beside it, so that a list of a hundred thousand can be filtered and sorted by it. */
+/** Stores the progress of each job in its row, so that a list of a hundred thousand can be filtered and sorted by it. */
 import { jobProgress } from '../../core/output/job-progress.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { Sql } from './sql.ts';

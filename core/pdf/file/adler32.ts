@@ -1,7 +1,7 @@
 /** The checksum of zero bytes. */
 export const ADLER_START = 1;
 const MODULUS = 65_521;
-/** How many bytes two 32-bit sums can take before they must be reduced. */
+/** How many bytes can be added to two 32-bit sums before they must be reduced modulo 65521. */
 const MAX_RUN = 5552;
 
 /** Adler-32 (RFC 1950, 8.2) of bytes that follow others whose checksum is `before`. */

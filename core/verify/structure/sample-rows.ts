@@ -140,7 +140,7 @@ function unpackedBytes(
   if (filters.length === 0) return () => file.streamChunks(stream);
   if (filters.length === 1 && filters[0]!.name === 'FlateDecode')
     return () => inflate(file.streamChunks(stream));
-  // Their decoder undoes predictors too, so data with a predictor is left to pictures.
+  // The decoder of these filters undoes predictors too, so data with a predictor is left to pictures.
   const isSimple = filters.every(({ name, params }) => BYTE_FILTERS.has(name) && !params);
   if (!isSimple) return undefined;
   return async function* () {
