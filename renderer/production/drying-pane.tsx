@@ -112,26 +112,28 @@ function Stages({ job, clock }: { readonly job: Job; readonly clock: FilmClock }
     stages.length === 0
       ? []
       : [
-          <table key={head} class="table" aria-label={`Drying clock by ${head.toLowerCase()}`}>
-            <thead>
-              <tr>
-                <th>{head}</th>
-                <th>Print ends ≈</th>
-                {clock.laminate !== undefined && <th>Laminate from</th>}
-                <th>Install from</th>
-              </tr>
-            </thead>
-            <tbody>
-              {stages.map(({ name, own }) => (
-                <tr key={name}>
-                  <th scope="row">{name}</th>
-                  <td>{timeText(own.printEnd)}</td>
-                  {clock.laminate !== undefined && <td>{timeText(own.laminate)}</td>}
-                  <td>{timeText(own.ready)}</td>
+          <div key={head} class="table-scroll">
+            <table class="table" aria-label={`Drying clock by ${head.toLowerCase()}`}>
+              <thead>
+                <tr>
+                  <th scope="col">{head}</th>
+                  <th scope="col">Print ends ≈</th>
+                  {clock.laminate !== undefined && <th scope="col">Laminate from</th>}
+                  <th scope="col">Install from</th>
                 </tr>
-              ))}
-            </tbody>
-          </table>,
+              </thead>
+              <tbody>
+                {stages.map(({ name, own }) => (
+                  <tr key={name}>
+                    <th scope="row">{name}</th>
+                    <td>{timeText(own.printEnd)}</td>
+                    {clock.laminate !== undefined && <td>{timeText(own.laminate)}</td>}
+                    <td>{timeText(own.ready)}</td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>,
         ],
   );
 }
