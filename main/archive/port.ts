@@ -274,7 +274,7 @@ export interface PrintedEntry extends MovementEntry {
   readonly beside?: readonly PrintedBeside[];
 }
 
-/** A fill piece uses no film; its output counts as printed, with the roll's lot. */
+/** A fill piece uses no additional film; its output counts as printed, with the roll's lot. */
 export interface PrintedBeside {
   readonly rollId: string;
   readonly kind: 'printed' | 'laminated';

@@ -41,8 +41,8 @@ export class FlateThread {
   #failure: { readonly error: unknown } | undefined;
 
   constructor() {
-    // Memory that unpacking drops is freed only when the collector clears new objects, so a small young generation
-    // makes that happen often.
+    // Unpacking drops much memory, which is freed only when the collector clears young objects. A small young
+    // generation makes it do so often.
     const worker = new Worker(moduleBeside(import.meta.url, './flate-worker'), {
       resourceLimits: { maxYoungGenerationSizeMb: 1 },
     });

@@ -32,7 +32,7 @@ export function pngFromPicture({ width, height, rgba }: Picture): Uint8Array {
   ]);
 }
 
-/** Width and height in the header of a PNG, which must be its first chunk. */
+/** Width and height from the header of a PNG; the standard makes the header the first chunk. */
 export function pngSize(png: Uint8Array): { readonly width: number; readonly height: number } {
   const header = new DataView(png.buffer, png.byteOffset + SIGNATURE.length + CHUNK_HEAD, 8);
   return { width: header.getUint32(0), height: header.getUint32(4) };

@@ -222,7 +222,7 @@ function undoPng(
   }
 }
 
-/** Both start at the beginning of their memory. Adds every other byte of a word at once, with room for its carry. */
+/** Both arrays begin at the start of their buffers. Adds alternate bytes of a word at once, to leave room for carries. */
 function addAbove(row: Uint8Array, above: Uint8Array): void {
   const words = row.length >> 2;
   const sums = new Int32Array(row.buffer, 0, words);

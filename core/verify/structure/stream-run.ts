@@ -120,7 +120,7 @@ export class StreamRun {
   #clipRule = '';
   #pen: ContentHash = 0;
   #line: Matrix = [1, 0, 0, 1, 0, 0];
-  /** Whether nothing was shown since the pen was placed. */
+  /** Whether the pen is still where it was placed, because no text was shown since. */
   #isPenAtLine = true;
   #textClip: ContentHash = 0;
 
