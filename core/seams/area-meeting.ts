@@ -1,4 +1,4 @@
-/** What seams and panels meet of an area: its rectangle, or the closed outline in it. */
+/** Where seams and panels meet an area: its rectangle, or the closed outline inside it. */
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { isPolygonOverlapping, polygonArea, polygonClipped } from '../measure/outline.ts';
 import { pairsFromLast, pairsInTurn } from '../measure/pairs.ts';
@@ -11,10 +11,10 @@ import { type AxisRect, axisRect, type PlanArea, type PlanNoFilmArea } from './p
 import { placeAcross, placeWithin, type SeamAxis, type SeamPlace } from './seam-place.ts';
 
 type Shape = Pick<PlanArea, 'rect' | 'outline'>;
-/** Along a seam of an axis from left to right, across it from top to bottom. */
+/** x runs along a seam of an axis, y across it. */
 type Polygon = readonly Point[];
 
-/** The stretches of a seam inside an area; along its rim is not inside. */
+/** The stretches of a seam inside an area; a stretch along the rim is not inside. */
 export function areaStretches(place: SeamPlace, area: Shape): readonly Interval[] {
   const { axis, at, from, to, path } = place;
   const box = axisRect(axis, area.rect);
@@ -30,7 +30,7 @@ export function areaStretches(place: SeamPlace, area: Shape): readonly Interval[
   return insideAt(polygon, at).flatMap((stretch) => intervalIntersection(stretch, span) ?? []);
 }
 
-/** At a corner or along an edge, what is inside to both sides. */
+/** At a corner or along an edge, only what is inside on both sides counts. */
 function insideAt(polygon: Polygon, at: Mm): readonly Interval[] {
   const slack = 2 * LENGTH_TOLERANCE_MM;
   if (!polygon.some(({ y }) => Math.abs(y - at) <= slack)) return polygonInsideAt(polygon, at);
@@ -40,7 +40,7 @@ function insideAt(polygon: Polygon, at: Mm): readonly Interval[] {
   );
 }
 
-/** Whether an area is where a seam may be seen: from `before` its line to `after` it. */
+/** Whether an area contains part of the band where a seam may be visible, from `before` its line to `after` it. */
 export function isBandInArea(
   place: SeamPlace,
   { before, after }: { readonly before: Mm; readonly after: Mm },
@@ -56,7 +56,7 @@ export function isBandInArea(
   if (!isInBox || !area.outline) return isInBox;
   const polygon = polygonOnAxis(axis, area.outline);
   if (!path) {
-    // A band that its rim does not cross is in the area or beside it.
+    // A band that does not cross the rim is wholly inside the area or wholly outside it.
     if (areaStretches({ ...place, at: at + (after - before) / 2 }, area).length > 0) return true;
     const [start, end] = [at - before + LENGTH_TOLERANCE_MM, at + after - LENGTH_TOLERANCE_MM];
     return isRimSome(polygon, place, (rim) => rim.start < end && rim.end > start);
@@ -69,8 +69,8 @@ export function isBandInArea(
 }
 
 /**
- * Whether a seam runs so near along the rim of a no-film area that film lifts. One that crosses the area ends on its rim,
- * which does no harm where it meets it at more than 45°.
+ * Whether a seam runs so near along the rim of a no-film area that film lifts. A seam that crosses the area ends on its
+ * rim, which does no harm where they meet at more than 45°.
  */
 export function isRimGrazed(place: SeamPlace, area: PlanNoFilmArea): boolean {
   const box = axisRect(place.axis, area.rect);
@@ -89,7 +89,7 @@ export function isRimGrazed(place: SeamPlace, area: PlanNoFilmArea): boolean {
   });
 }
 
-/** Whether anything is true of an edge of a polygon, with what is beside a seam of it: from where to where across. */
+/** Whether a condition holds for any edge of a polygon over its range next to a seam. */
 function isRimSome(
   polygon: Polygon,
   { from, to }: Pick<SeamPlace, 'from' | 'to'>,
@@ -108,10 +108,10 @@ function isRimSome(
   return false;
 }
 
-/** How far an edge of a polygon is beyond a seam with shape, beside it. */
+/** Distance from a seam with shape to an edge of a polygon next to it. */
 function rimApart(a: Point, b: Point, path: Path, { from, to }: Pick<SeamPlace, 'from' | 'to'>): Interval {
   const rim = [a, b].map(({ x, y }) => ({ along: x, across: y }));
-  // An edge square to the axis has its ends in common with its neighbors.
+  // An edge perpendicular to the axis shares its ends with its neighbors.
   const span = { start: Math.max(a.x, from), end: Math.min(b.x, to) };
   return span.end - span.start > LENGTH_TOLERANCE_MM
     ? pathsDifference(rim, path, span)
@@ -123,10 +123,10 @@ export const isRectInArea = (rect: Rect<'finished'>, { rect: box, outline }: Sha
   isRectWithin(rect, box) &&
   (!outline || rectArea(rect) - polygonArea(polygonClipped(outline, rect)) <= NEGLIGIBLE_MM2);
 
-/** Less than the sum of areas is exact to. */
+/** Tolerance for sums of areas. */
 const NEGLIGIBLE_MM2 = 1e-3;
 
-/** Where a strip from `from` to `to` across is in an area from side to side: stretches along an axis's positions. */
+/** Where a strip `from`..`to` across is inside an area from side to side: stretches along the positions of an axis. */
 export function areaAcross(axis: SeamAxis, area: Shape, from: Mm, to: Mm): readonly Interval[] {
   const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, area.rect);
   const slack = LENGTH_TOLERANCE_MM;
@@ -154,7 +154,7 @@ export function areaAcross(axis: SeamAxis, area: Shape, from: Mm, to: Mm): reado
 
 const turned = new WeakMap<Polygon, Polygon>();
 
-/** Asked for at each place of a seam, so an outline is turned once. */
+/** Requested at each place of a seam, so an outline is turned only once. */
 function polygonOnAxis(axis: SeamAxis, outline: Polygon): Polygon {
   if (axis === 'horizontal') return outline;
   const known = turned.get(outline) ?? outline.map(({ x, y }) => ({ x: y, y: x }));
@@ -162,7 +162,7 @@ function polygonOnAxis(axis: SeamAxis, outline: Polygon): Polygon {
   return known;
 }
 
-/** From where to where across a seam is beside a box; undefined where it does not run there. */
+/** The range across a seam that is next to a box; undefined where the seam does not run there. */
 function besideBox(place: SeamPlace, { acrossStart, acrossEnd }: AxisRect): Interval | undefined {
   const shared = intervalIntersection(
     { start: acrossStart, end: acrossEnd },

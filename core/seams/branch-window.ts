@@ -1,17 +1,17 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
 /**
- * What the cheapest neighbor offers each next seam of a sequence, by one branch of the panel price (base + perMm ·
- * width, up to a widest panel). It is the minimum of v(i) = best(i) − perMm · p_i over the seams i that lie between
- * the smallest and the widest panel back: a window that only moves forward.
+ * The cheapest previous seam for each next seam of a sequence, by one branch of the panel price (base + perMm · width,
+ * up to a widest panel). It is the minimum of v(i) = best(i) − perMm · p_i over the seams i that lie between the
+ * smallest and the widest panel back: a window that only moves forward.
  *
  *     first        boundary      entering
  *       ├─ suffix ─────┼─── back ────┤        suffix[i]: smallest v from i up to the boundary
  *                                             back:      smallest v from the boundary on
  *
  * The window's minimum is the smaller of suffix[first] and back. When `first` passes the boundary, the boundary moves
- * to `entering` and the suffix is filled again, once for each seam. No step depends on how the values lie, which is
- * why this is used and not a queue: it is the innermost loop of the planner.
+ * to `entering` and the suffix is filled again, once for each seam. No step depends on the order of the values, which
+ * makes this faster than a queue in the innermost loop of the planner.
  */
 export class BranchWindow {
   readonly #values: Float64Array;
@@ -43,8 +43,8 @@ export class BranchWindow {
   }
 
   /**
-   * Lowers best[j] for j from `start` up to `end` to what a panel of this branch offers. All seams as far back as the
-   * smallest panel must have their final best already.
+   * Lowers best[j] for j from `start` up to `end` to the price of a panel of this branch. Every seam at least the
+   * smallest panel back must already have its final best.
    */
   relax(positions: Float64Array, best: Float64Array, start: number, end: number): void {
     const nearest = this.#nearest;

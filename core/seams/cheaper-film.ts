@@ -22,18 +22,20 @@ export interface CheaperFilm {
   readonly filmId: string;
   readonly panelIds: readonly string[];
   readonly labels: readonly string[];
-  /** Of film and laminate for all vehicles, by shelf prices; absent where the shelf lacks one of them. */
+  /**
+   * Saving on film and laminate for all vehicles, by shelf prices; absent where the shelf has no price for one of them.
+   */
   readonly saving?: number;
-  /** What of the dearer films is not needed for all vehicles, by sizes on the roll; waste beside panels is not counted. */
+  /** Area of the more expensive films saved on all vehicles, by sizes on the roll, without waste beside panels. */
   readonly squareMeters: number;
   /** Seams at which films of different kinds would meet. */
   readonly mixedSeams: number;
 }
 
 /**
- * The film that saves most on panels without a recess or curve underneath; undefined where none saves anything. Where the
- * shelf has no prices, calendered film is taken to be cheaper than cast, and monomeric than polymeric (common practice, no
- * source).
+ * The film that saves most on panels without a recess or curve under them; undefined where none saves anything. Without
+ * shelf prices, calendered film is taken to be cheaper than cast, and monomeric cheaper than polymeric (common
+ * practice, no source).
  */
 function cheaperFilm(job: Job, layout: SideLayout): CheaperFilm | undefined {
   const films = jobFilms(job);
@@ -91,7 +93,7 @@ const kindCost = (job: Job, filmId: string): number => {
   return KINDS_BY_COST.indexOf((production?.film ?? film).kind);
 };
 
-/** Film with its laminate; undefined where the shelf does not say. */
+/** Price of film with its laminate; undefined where the shelf has none. */
 function pricePerM2(job: Job): number | undefined {
   const [film, laminate] = [materialPrice(job, 'film'), materialPrice(job, 'laminate')];
   if (film.from !== 'shelf') return undefined;
@@ -109,7 +111,7 @@ function mixedSeams(job: Job, { panels, seams }: SideLayout, filmOf: (panel: Pan
   }).length;
 }
 
-/** The job with this layout on a side, and its flat panels on the cheaper film. */
+/** The job with this layout on a side and its flat panels on the cheaper film. */
 export function planTakenCheaper(
   job: Job,
   sideId: string,
@@ -122,7 +124,7 @@ export function planTakenCheaper(
   return panelsFilmSet(taken.value, { sideId, panelIds, filmId });
 }
 
-/** What a layout would save once it is taken. Keeps FM10. */
+/** Saving that a layout would bring once it is used. Keeps FM10. */
 export function cheaperFilmOf(
   job: Job,
   sideId: string,
@@ -133,7 +135,7 @@ export function cheaperFilmOf(
   return taken.ok && side ? cheaperFilm(taken.value, sideLayout(taken.value, side)) : undefined;
 }
 
-/** `DS-02 and DS-03 lie flat: on film B, about USD 64 less …`, so that a screen and the command line say the same. */
+/** `DS-02 and DS-03 lie flat: on film B, about USD 64 less …`: one text for the screen and the command line. */
 export function cheaperFilmText(
   job: Job,
   { filmId, labels, saving, squareMeters, mixedSeams: mixed }: CheaperFilm,

@@ -14,15 +14,14 @@ import { PANEL, type PlanTree } from './plan-tree.ts';
 export function equalPanelCount(length: Mm, panelWidth: Mm, overlap: Mm): number {
   if (length <= panelWidth) return 1;
   if (panelWidth <= overlap) return Number.POSITIVE_INFINITY;
-  // A length that fits but for the last bits of a division does fit.
+  // A length that fits except for a rounding error counts as fitting.
   return Math.ceil((length - overlap) / (panelWidth - overlap) - 1e-9);
 }
 
 /**
- * Vertical panels as wide as the film prints, one after the other from the rear to the
- * front, what is left at the front. No regard for lines, lettering or the last panel's size; a yardstick for
- * every plan. Undefined where a panel has no width left after border and laps.
- * Keeps SP7.
+ * Vertical panels of the full print width from rear to front, with the remainder at the front. They ignore lines,
+ * lettering and the size of the last panel, and serve as a comparison for every plan. Undefined where a panel has no
+ * width left after border and laps. Keeps SP7.
  */
 export function equalVerticalFromSide(side: PlanSide, stock: PlanStock): PlanTree | undefined {
   const joint = jointFromLap(stock.lap, 'vertical', side.front);
@@ -43,5 +42,5 @@ export function equalVerticalFromSide(side: PlanSide, stock: PlanStock): PlanTre
   return { kind: 'split', axis: 'vertical', joints, parts: [PANEL, ...joints.map(() => PANEL)] };
 }
 
-/** Beyond this the film is too narrow for the side, and such panels would say nothing. */
+/** Above this count the film is too narrow for the side, and the comparison means nothing. */
 const MOST_PANELS = 1000;

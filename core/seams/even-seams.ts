@@ -22,15 +22,15 @@ import { linesWithOwnJoint, sectionLines } from './section-lines.ts';
 import { firstAbove } from './sequence-search.ts';
 import type { SliceBook } from './slice-costs.ts';
 
-/** Enough passes for a sequence of forty seams to settle; each halves what is left of the unevenness. */
+/** Enough passes for a sequence of forty seams to settle; each pass halves the remaining unevenness. */
 const MOST_PASSES = 60;
-/** Far below the smallest step of an objective, above what adding up in another order can change. */
+/** Far below the smallest step of an objective, above the rounding error of a sum in another order. */
 const SAME_UNITS = 1e-3;
 
 /**
  * Breaks ties: where seams may move at no cost (flat color, no line, no lettering) they are spread evenly, as an
- * operator would. Each seam in turn goes as near to the middle of its neighbors as it can without raising the
- * objective, until none moves. The result costs what the given plan costs.
+ * operator would. Each seam in turn moves as near to the middle of its neighbors as possible without raising the
+ * objective, until none moves. The result costs the same as the given plan.
  */
 export function planEvened(
   tree: PlanTree,
@@ -90,10 +90,10 @@ export function planEvened(
 const fixedPlaces = (side: PlanSide, stock: PlanStock, axis: SeamAxis): Mm[] =>
   linesWithOwnJoint(sectionLines(side, stock, axis)).flatMap(({ at, path }) => (path ? [] : [at]));
 
-/** `pair` is the frame of the two parts beside the seam, taken together. */
+/** `pair` is the frame of the two parts beside the seam as one. */
 type SeamMover = (joint: PlanJoint, pair: PlanFrame) => Mm;
 
-/** Finds the place nearest the middle of a seam's neighbors where it costs no more than where it is. */
+/** Finds the place nearest the middle of a seam's neighbors that costs no more than the present place. */
 function seamMover(
   side: PlanSide,
   stock: PlanStock,

@@ -5,13 +5,14 @@ import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
 import type { SeamAxis } from './seam-place.ts';
 
 /**
- * The length of roll that a piece of film is charged with, or undefined where it does not fit. It may lie either
- * way, across × along or turned; the smaller charge counts:
+ * The length of roll charged for a piece of film, or undefined where it does not fit. The piece may be turned; the
+ * smaller charge counts:
  *
  *     charge = along × (waste + (1 − waste) × across ÷ usable),   where across ≤ usable and along ≤ longest
  *
- * `waste` is the card's share of the film beside a panel that finds no use. An estimate: with 1 every panel pays
- * for the whole width, with 0 only for itself; only the roll plan knows. Film that is along the side fits the crew too.
+ * `waste` is the cost card's share of the film beside a panel that stays unused. It is an estimate, because only the
+ * nesting knows: with 1 every panel pays for the whole width, with 0 only for itself. Film along the side must also
+ * keep the crew's limit.
  */
 export function rollLength(side: PlanSide, roll: FilmRoll, filmWidth: Mm, filmHeight: Mm): Mm | undefined {
   if (filmWidth > longestPanel(side) + LENGTH_TOLERANCE_MM) return undefined;
@@ -27,7 +28,7 @@ export function rollLength(side: PlanSide, roll: FilmRoll, filmWidth: Mm, filmHe
 /** Keeps SP28. */
 const longestPanel = (side: PlanSide): Mm => side.longestPanel ?? Number.POSITIVE_INFINITY;
 
-/** What one panel costs by its film, without edges to trim; Infinity where it does not fit. */
+/** Cost of one panel's film, without trimming edges; Infinity where it does not fit. */
 export function panelFilmUnits(
   side: PlanSide,
   roll: FilmRoll,
@@ -45,8 +46,8 @@ const widthShare = (card: CostCard, filled: number): number =>
   card.offcutWasteShare + (1 - card.offcutWasteShare) * filled;
 
 /**
- * One way of laying and installing a panel, as a price by the film's measure f along a sequence when its measure across is
- * settled: `base + perMm · f` for f up to `widest`.
+ * One way to place and install a panel, as a price by its film length f along a sequence for a fixed film length
+ * across: `base + perMm · f` for f up to `widest`.
  */
 export interface PriceBranch {
   readonly base: number;
@@ -55,13 +56,14 @@ export interface PriceBranch {
 }
 
 /**
- * The price of a panel by its film: the smallest that a branch offers, impossible where none does. Empty where the
- * measure across fits neither way. A sequence's panels all share that measure, so this is all that the search for seam
- * positions needs to know about film. More people cost more for every f, so the fewest that a panel takes come first.
+ * The price of a panel by its film: the lowest price of all branches, impossible where no branch applies. Empty where
+ * the film length across fits in neither orientation. All panels of a sequence share that length, so the search for
+ * seam positions needs no other data about film. More people cost more at every f, so the branches with the fewest
+ * people come first.
  */
 export type PanelPrice = readonly PriceBranch[];
 
-/** Two ways of laying a panel, each with one, two or three people. */
+/** Two orientations of a panel, each with one, two or three people. */
 export const MOST_BRANCHES = 6;
 
 /** The price for the panels of a sequence of seams of an axis. Keeps SP6. */
@@ -95,7 +97,7 @@ export function panelPrice(
   return ways.flatMap((way) => handledBy(card, rates, filmAcross, way));
 }
 
-/** A way of laying a panel, once for each number of people that its film may take. Keeps SP29. */
+/** One orientation of a panel, once for each number of people that its film may need. Keeps SP29. */
 function handledBy(card: CostCard, rates: PanelRates, filmAcross: Mm, way: PriceBranch): PriceBranch[] {
   const reaches = [
     card.twoPeopleFromMeters * 1000,
@@ -118,7 +120,7 @@ function handledBy(card: CostCard, rates: PanelRates, filmAcross: Mm, way: Price
 
 export function panelPriceAt(price: PanelPrice, filmWidth: Mm): number {
   let least = Number.POSITIVE_INFINITY;
-  // Counted by hand: this is asked for every millimeter of every sequence.
+  // An explicit loop, because this runs for every millimeter of every sequence.
   for (const branch of price) {
     if (filmWidth > branch.widest + LENGTH_TOLERANCE_MM) continue;
     const value = branch.base + branch.perMm * filmWidth;

@@ -1,9 +1,9 @@
-/** Parts of a side that are printed on other films than the side: each panel is fitted and charged by its own. */
+/** Parts of a side that are printed on other films: each panel is fitted and charged by its film. */
 import { type Rect, rectArea, rectIntersection } from '../measure/rect.ts';
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
 import type { FilmRoll, PlanSide, PlanStock, ZoneFilm } from './plan-side.ts';
 
-/** What most of an area is on; undefined where that is the film of the plan. */
+/** The film of most of an area; undefined where that is the film of the plan. */
 export function filmAt({ filmZones = [] }: PlanSide, area: Rect<'finished'>): ZoneFilm | undefined {
   const shares = new Map<ZoneFilm | undefined, number>();
   for (const { rect, film } of filmZones) {
@@ -42,7 +42,7 @@ export class FilmRates {
     return rates;
   }
 
-  /** The weight of a square meter is its price and what an aim puts on top. */
+  /** The weight of a square meter is its price plus the extra weight of an aim. */
   #weightsOn(film: ZoneFilm | undefined): PlanWeights {
     if (!film) return this.#weights;
     const { card } = this.#side;

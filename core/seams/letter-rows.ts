@@ -1,21 +1,21 @@
-/** Rows of shapes that may be the letters of a line, in any direction. */
+/** Groups shapes into rows that may be the letters of a line, in any direction. */
 import type { Extent, Shape } from './stable-shapes.ts';
 
-/** A shape as it is in a row: its bounds along the row and across it. */
+/** A shape with its bounds along the row and across it. */
 export interface Letter extends Extent {
   readonly shape: Shape;
-  /** Strokes that a line along the row meets in it, on average. */
+  /** Average number of strokes that a line along the row crosses in it. */
   readonly strokes: number;
 }
 
 export interface LetterRow {
   readonly letters: readonly Letter[];
-  /** How far the row falls on its way to the right: height by length. */
+  /** Fall of the row toward the right: height divided by length. */
   readonly slope: number;
   readonly direction: RowDirection;
 }
 
-/** Rows are looked for along the four directions; each finds what slopes by less than half the way to the next. */
+/** Rows are searched along these four directions. Each one covers slopes up to halfway to the next. */
 type RowDirection = 'level' | 'upright' | 'falling' | 'rising';
 
 const DIRECTIONS: Readonly<
@@ -31,7 +31,10 @@ const DIRECTIONS: Readonly<
 };
 
 const strokesAcross = ({ runs, top, bottom }: Shape): number => runs / (bottom - top);
-/** Each run has two upright edges; what is left of the outline is level, two edges to each stroke that a column meets. */
+/**
+ * Each run has two vertical edges. The rest of the outline is horizontal: two edges for each stroke that a column
+ * crosses.
+ */
 const strokesDown = ({ outline, runs, left, right }: Shape): number => (outline / 2 - runs) / (right - left);
 
 function turned({ left, top, right, bottom }: Extent): Extent {
@@ -59,7 +62,9 @@ export function letterRows(shapes: readonly Shape[]): LetterRow[] {
   });
 }
 
-/** What most of the tall letters reach: a single tall shape among them, a bracket or a mark, does not count. */
+/**
+ * The height that most tall letters reach, so that a single tall shape among them (a bracket, a mark) does not count.
+ */
 export const tallHeight = (row: readonly Letter[]): number => {
   const heights = row.map(({ top, bottom }) => bottom - top).sort((a, b) => a - b);
   return heights[Math.floor(0.8 * (heights.length - 1))] ?? 0;
@@ -68,7 +73,7 @@ export const tallHeight = (row: readonly Letter[]): number => {
 /** Mean width of the strokes of a shape: twice area over outline, which is exact for a long bar. */
 const strokeOf = ({ area, outline }: Shape): number => (2 * area) / outline;
 
-/** Whether a shape may be a letter: drawn with strokes, neither hair nor blot. */
+/** Whether a shape may be a letter: drawn in strokes, neither hairline nor blot. */
 function isStroked({ left, top, right, bottom, shape }: Letter): boolean {
   const [w, h] = [right - left, bottom - top];
   const stroke = strokeOf(shape);
@@ -115,10 +120,10 @@ function joinedRows(letters: readonly Letter[], isJoined: (a: Letter, b: Letter)
   return [...rows.values()];
 }
 
-/** A row that climbs higher than this, in heights of its letters, is a pattern, or several lines set close. */
+/** A row that climbs more than this, in letter heights, is a pattern or several closely set lines. */
 const MOST_CLIMB = 3;
 
-/** Rows that climb, as text set close does where a tall letter reaches into the next line, are taken apart again. */
+/** Splits rows that climb, as closely set text does where a tall letter reaches into the next line. */
 const straightRows = (letters: readonly Letter[]): Letter[][] =>
   joinedRows(letters, isSameRow).flatMap((row) =>
     heightAlong(row, slopeOf(row)) > MOST_CLIMB * tallHeight(row)
@@ -141,10 +146,10 @@ function isSameRow(a: Letter, b: Letter): boolean {
   );
 }
 
-/** Fewer letters than this lie on a slope by chance. */
+/** Fewer letters than this can be aligned on a slope by chance. */
 const FEWEST_ON_SLOPE = 4;
 
-/** The median of the slopes between the middles of letters that stand some way apart. */
+/** The median slope between the centers of letters that are some distance apart. */
 function slopeOf(row: readonly Letter[]): number {
   if (row.length < FEWEST_ON_SLOPE) return 0;
   const step = Math.max(1, row.length >> 1);
@@ -158,10 +163,10 @@ function slopeOf(row: readonly Letter[]): number {
   return Math.abs(slope) < LEAST_SLOPE ? 0 : slope;
 }
 
-/** Descenders and capitals let a level line look as if it sloped. */
+/** Descenders and capitals can make a level line appear to slope by this much. */
 const LEAST_SLOPE = 0.05;
 
-/** How high a row reaches, across its own direction. */
+/** Height of a row perpendicular to its direction. */
 function heightAlong(row: readonly Letter[], slope: number): number {
   let top = Infinity;
   let bottom = -Infinity;
@@ -173,7 +178,7 @@ function heightAlong(row: readonly Letter[], slope: number): number {
   return bottom - top;
 }
 
-/** How far a row has fallen where a letter is. */
+/** How far a row has fallen at a letter. */
 const fallAt = ({ left, right }: Extent, slope: number): number => (slope * (left + right)) / 2;
 
 export function median(values: readonly number[]): number {
@@ -182,14 +187,14 @@ export function median(values: readonly number[]): number {
 }
 
 /**
- * How far letters may reach above and below most of their row, by its height: descenders and accents; and how far above
- * it a shape may reach of which this share is on the row's line, as of an initial.
+ * How far descenders and accents may extend above and below most of their row, relative to its height. An initial, which
+ * ends within ON_LINE of the row's line, may extend farther above it.
  */
 const MOST_REACH = 0.6;
 const INITIAL_REACH = 1.2;
 const ON_LINE = 0.4;
 
-/** A row without the shapes that merely stand near it, as a badge beside a name does. */
+/** A row without shapes that are merely near it, such as a badge beside a name. */
 function inLine(row: readonly Letter[], slope: number): Pick<LetterRow, 'letters' | 'slope'> {
   const tops = row.map((letter) => letter.top - fallAt(letter, slope));
   const bottoms = row.map((letter) => letter.bottom - fallAt(letter, slope));
@@ -204,7 +209,7 @@ function inLine(row: readonly Letter[], slope: number): Pick<LetterRow, 'letters
   return { letters, slope };
 }
 
-/** A letter alone may be any mark; several joined ones are as wide as they are many, and each has strokes of its own. */
+/** A single letter may be any mark. Joined letters count by their width, and each has its strokes. */
 const isEnough = (row: readonly Letter[]): boolean =>
   row.length > 1 ||
   row.some(({ left, top, right, bottom, strokes }) => right - left > 1.8 * (bottom - top) && strokes > 3);

@@ -10,26 +10,26 @@ import { type Extent, type ShapeLimits, stableShapes } from './stable-shapes.ts'
 import { strokeForms } from './stroke-form.ts';
 import { type Plane, uprightStrokes } from './upright-strokes.ts';
 
-/** An area that looks like a line of lettering or a logo; a proposal, for a person to accept, move or drop. */
+/** An area that looks like a line of lettering or a logo: a proposal that the operator accepts, moves or removes. */
 export const LetteringBox = z.strictObject({
   rect: rectSchema<'finished'>(),
-  /** From 0 to 1: how much it looks like lettering. Not a probability. */
+  /** Likeness to lettering, from 0 to 1. Not a probability. */
   confidence: z.number(),
-  /** Shapes in it, mostly letters. */
+  /** Number of shapes in it, mostly letters. */
   shapes: z.number().int(),
-  /** Shapes that stand close together, as the letters of a word do. */
+  /** Groups of shapes as close together as the letters of a word. */
   words: listSchema(rectSchema<'finished'>()),
   /** Height of its tall letters. */
   capHeightMm: mmSchema,
-  /** Upright strokes of its letters. */
+  /** Vertical strokes of its letters. */
   strokes: listSchema(rectSchema<'finished'>()),
 });
 export type LetteringBox = z.infer<typeof LetteringBox>;
 
 /**
  * Finds lettering in a rendering, whether it was live text, outlines or pixels: rows of shapes that are small, sharp,
- * made of strokes, alike in height and aligned, in any direction. What is in `known`, in pixels, is
- * passed over. `tick` is called as the work goes on, and may throw to end it.
+ * made of strokes, alike in height and aligned, in any direction. Skips the areas in `known`, in pixels. `tick` is
+ * called during the work and may throw to end it.
  */
 export function letteringBoxes(
   raster: SideRaster,
@@ -75,7 +75,7 @@ export function letteringBoxes(
     .sort((a, b) => b.confidence - a.confidence || a.rect.y - b.rect.y || a.rect.x - b.rect.x);
 }
 
-/** Whether a shape is within rectangles, by its middle and four places round it. */
+/** Whether a shape is inside any of the rectangles, tested at its center and four places around it. */
 function insideOf(rects: readonly Rect[], { width, height }: SideRaster): (shape: Extent) => boolean {
   if (rects.length === 0) return () => false;
   const inside = new Uint8Array(width * height);
@@ -110,7 +110,7 @@ function boxFromRow({ row, confidence }: LikelyRow, of: Plane): Box {
   };
 }
 
-/** Letters of a word stand closer than this share of the height of the row; words stand farther apart. */
+/** Letters of a word are closer than this share of the row height; words are farther apart. */
 const WORD_GAP = 0.34;
 
 function wordsOf(row: readonly Letter[]): Rect[] {
@@ -134,7 +134,7 @@ interface Box {
   readonly capHeight: number;
 }
 
-/** Boxes that mostly cover each other are one: the same row seen in another plane, or the holes of its letters. */
+/** Boxes that mostly cover each other are one: the same row in another plane, or the holes of its letters. */
 function mergedBoxes(boxes: readonly Box[]): Box[] {
   const kept: Box[] = [];
   for (const box of boxes.toSorted((a, b) => area(b.bounds) - area(a.bounds))) {
@@ -146,7 +146,7 @@ function mergedBoxes(boxes: readonly Box[]): Box[] {
     else {
       const into = itemAt(kept, index);
       kept[index] = {
-        // The row with more letters knows best where the words are.
+        // The row with more letters gives the better word boundaries.
         ...(box.shapes > into.shapes ? box : into),
         bounds: union(into.bounds, box.bounds),
         confidence: Math.max(into.confidence, box.confidence),
@@ -157,7 +157,7 @@ function mergedBoxes(boxes: readonly Box[]): Box[] {
   return kept;
 }
 
-/** Lines of lettering do not cross each other; rows that are seen in a pattern do. */
+/** Lines of lettering do not cross each other; rows found in a pattern do. */
 const crossedDoubted = (boxes: readonly Box[]): Box[] =>
   boxes.map((box) => {
     const isCrossed = boxes.some((other) => {

@@ -1,4 +1,4 @@
-/** The rows of shapes that look like lettering, and how much. */
+/** Finds the rows of shapes that look like lettering, with their confidence. */
 import { isDiagonal, type LetterRow, letterRows } from './letter-rows.ts';
 import { rowConfidence } from './row-likeness.ts';
 import { FAINT_CONTRAST, type Shape } from './stable-shapes.ts';
@@ -6,21 +6,21 @@ import type { StrokeForm } from './stroke-form.ts';
 
 export interface LikelyRow {
   readonly row: LetterRow;
-  /** From 0 to 1. */
+  /** Confidence from 0 to 1. */
   readonly confidence: number;
 }
 
-/** Less likely rows are not offered. */
+/** Rows below this confidence are not offered. */
 const LEAST_CONFIDENCE = 0.25;
-/** Of two letters side by side, of long slanting rows, and of what else is everywhere; and of faint shapes. */
+/** Minimum confidence of pairs of letters, of long slanting rows and of other common shapes; and of faint shapes. */
 const PAIR_CONFIDENCE = 0.6;
 const SLANTING_CONFIDENCE = 0.6;
 const DOUBTED_CONFIDENCE = 0.8;
 const FAINT_CONFIDENCE = 0.97;
-/** What is left of the confidence where something speaks against it: too little for a warning, enough for a note. */
+/** Factor on the confidence of a doubtful row: too low for a warning, enough for a note. */
 export const DOUBTED_SHARE = 0.65;
 
-/** Rows of shapes that stand out, and rows of those that hardly do. */
+/** Rows of shapes that stand out, and rows of faint shapes. */
 export function likelyRows(
   shapes: readonly Shape[],
   formOf: (shape: Shape) => StrokeForm,
@@ -29,7 +29,7 @@ export function likelyRows(
   const faint = shapes.filter(({ contrast }) => contrast < FAINT_CONTRAST);
   return {
     clear: rowsApart(letterRows(clear).flatMap((row) => clearRow(row, rowConfidence(row, formOf)))),
-    // More of them are the grain of a picture.
+    // More than this are the grain of a picture.
     faint:
       faint.length > MOST_FAINT
         ? []
@@ -55,11 +55,11 @@ const faintRow = (row: LetterRow, confidence: number): LikelyRow[] =>
     ? [{ row, confidence: confidence * DOUBTED_SHARE }]
     : [];
 
-/** A row as most lines of lettering are. One shape or two are everywhere, and so are slanting rows. */
+/** A row like most lines of lettering. One or two shapes, and slanting rows, are too common to count. */
 const isPlain = (row: LetterRow): boolean =>
   !isDiagonal(row) && row.letters.length >= (row.direction === 'level' ? 3 : 4);
 
-/** A letter is in one row: letters set one below another are first of all letters of their lines. */
+/** Assigns each letter to one row: letters below each other belong to their lines first. */
 function rowsApart(rows: readonly LikelyRow[]): LikelyRow[] {
   const taken = new Set<Shape>();
   const kept: LikelyRow[] = [];

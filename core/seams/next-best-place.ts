@@ -28,9 +28,12 @@ import { seamUnitsAt } from './seam-units.ts';
 import type { SliceBooks } from './section-ground.ts';
 import { firstAbove } from './sequence-search.ts';
 
-/** Another place counts as another only from this far on; nearer ones are the same seam nudged. */
+/** Smallest distance to another place; nearer ones are the same seam moved slightly. */
 export const ELSEWHERE_MM = 25;
-/** Positions that are bounded together before each is looked at; beside lines with shape one is looked at for all. */
+/**
+ * Number of positions bounded as one block before each is evaluated. Next to lines with shape, one position represents
+ * its block.
+ */
 const BLOCK_POSITIONS = 64;
 const SHAPED_BLOCK_POSITIONS = 256;
 
@@ -40,30 +43,32 @@ export interface Pricing {
   readonly weights: PlanWeights;
   readonly rates: FilmRates;
   readonly books: SliceBooks;
-  /** What seams of the layout cost, by joint and where each begins and ends: most stay while one is tried elsewhere. */
+  /**
+   * Costs of the layout's seams, by joint and by start and end: most stay the same while one seam is tried elsewhere.
+   */
   readonly priced: Map<JointShape, Map<string, number>>;
-  /** Called as the places are looked at; it may throw to end that. */
+  /** Called for each place; it may throw to end the search. */
   readonly tick: () => void;
 }
 
 export const NextPlace = z.strictObject({
   at: mmSchema,
   /**
-   * What the plan would cost more there; less than zero where the plan serves another aim than cost. Absent where the
-   * panels beside the seam as it is break a limit, as those of habit may.
+   * Extra cost of the plan with the seam there; negative where the plan serves another aim than cost. Absent where the
+   * panels beside the present seam break a limit, as equal vertical panels may.
    */
   extraMoney: z.number().optional(),
 });
 export type NextPlace = z.infer<typeof NextPlace>;
 
 /**
- * Tries a seam at every other position between its neighbors, as a lap, and finds the cheapest: seam, the two
- * parts beside it and all within them. On a tie the nearer place wins, then the one before. Undefined where the
- * limits leave no other place.
+ * Tries a seam as a lap at every other position between its neighbors, and finds the cheapest one. The cost is that of
+ * the seam, the two parts beside it and all seams and panels in them. On a tie the nearer place wins, then the earlier
+ * one. Undefined where the limits leave no other place.
  *
- * Positions are looked at block by block, the most promising first, until no block can be better: in a block the part
- * before the seam costs at least what it costs at the block's start, the part after at least what it costs at its end.
- * Beside lines with shape the cheapest place of the seam alone represents its block.
+ * Blocks of positions are tried in order of promise until no block can be better: in a block the part before the seam
+ * costs at least what it costs at the block's start, the part after at least what it costs at its end. Next to lines
+ * with shape the cheapest place of the seam alone represents its block.
  */
 export function nextBestPlace(
   pricing: Pricing,
@@ -127,7 +132,7 @@ export function nextBestPlace(
   }
   if (!best) return undefined;
   const current = unitsAt(joint, seamUnitsIn(frame, joint));
-  // Beside lines with shape a strip's seams were taken to be as long as the strip is anywhere.
+  // Next to lines with shape, the strip assumed its greatest length for every seam.
   const units = isShaped ? unitsAt({ ...lap, at: best.at }) : best.units;
   return current === Number.POSITIVE_INFINITY
     ? { at: best.at }
@@ -157,7 +162,7 @@ function isNearer(a: Place, b: Place, from: Mm): boolean {
   return a.units < b.units || (a.units === b.units && (offA < offB || (offA === offB && a.at < b.at)));
 }
 
-/** What the panels and seams of a part cost in a frame, Infinity where they break a limit of size or place. */
+/** Cost of the panels and seams of a part in a frame, Infinity where they break a limit of size or place. */
 function partUnits(pricing: Pricing, part: PlanTree, frame: PlanFrame): number {
   const { side } = pricing;
   const { panels, seams } = treeParts(part, frame);
@@ -190,7 +195,7 @@ function innerSeamUnits({ side, weights, priced }: Pricing, seam: PlannedSeam): 
   return units;
 }
 
-/** The least that a part can cost in any frame between a smaller and a larger one; limits of place are left out. */
+/** Lower bound of the cost of a part in any frame between a smaller and a larger one; limits of place are ignored. */
 function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger: PlanFrame): number {
   const { side, weights } = pricing;
   const [small, large] = [treeParts(part, smaller), treeParts(part, larger)];
@@ -202,7 +207,7 @@ function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger:
     units += filmUnits(pricing, frame);
   }
   if (units === Number.POSITIVE_INFINITY) return units;
-  // A longer seam costs no less, but for the work that it saves where it is on a line.
+  // A longer seam never costs less, except for the work saved where it is on a line.
   const mostSaved = Math.max(...HIDING_KINDS.map((kind) => side.card.crossingMinutesPerMeter[kind])) / 1000;
   for (const [index, { place, joint }] of small.seams.entries()) {
     const { from, to } = large.seams[index]!.place;

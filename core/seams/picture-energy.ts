@@ -2,11 +2,11 @@ import type { Mm } from '../measure/units.ts';
 import { placePieces, type SeamAxis, type SeamPlace } from './seam-place.ts';
 
 /**
- * How busy the picture is, everywhere on a side, in a form that answers for any rectangle in a few steps.
+ * How busy the picture is over a side, stored so that any rectangle is summed in a few steps.
  *
- * `busy` of a cell is a share from 0 (nothing that could be seen to shift) to 1 (a full-contrast edge in
- * every pixel). `prefix` is its summed-area table in mm²: entry (row, column) is the integral of busy over
- * everything above and left of that grid corner,
+ * `busy` of a cell is a share from 0 (no visible detail) to 1 (a full-contrast edge in every pixel). `prefix` is its
+ * summed-area table in mm²: entry (row, column) is the integral of busy over everything above and left of that grid
+ * corner,
  *
  *     prefix[row * (columns + 1) + column] = Σ busy × cell area over rows < row, columns < column
  *
@@ -39,7 +39,7 @@ export function pictureEnergyFromBusy(
 }
 
 /**
- * Running integral of busy along an axis's positions, over the stretch `from`..`to` across it: entry k is the
+ * Running integral of busy along the positions of an axis, over the range `from`..`to` across it: entry k is the
  * integral from 0 to k cells, in mm². Bands are then differences of two entries.
  */
 export function energyAlong(energy: PictureEnergy, axis: SeamAxis, from: Mm, to: Mm): Float64Array {
@@ -50,7 +50,7 @@ export function energyAlong(energy: PictureEnergy, axis: SeamAxis, from: Mm, to:
   const at = (index: number, across: number): number =>
     energy.prefix[isVertical ? across * stride + index : index * stride + across]!;
 
-  // Between two grid corners the integral grows evenly, so a position inside a cell is interpolated.
+  // Between two grid corners the integral is linear, so a position inside a cell is interpolated.
   const [fromCell, fromPart] = gridPosition(from / energy.cellMm, acrossCount);
   const [toCell, toPart] = gridPosition(to / energy.cellMm, acrossCount);
   const along = new Float64Array(count + 1);
@@ -62,23 +62,25 @@ export function energyAlong(energy: PictureEnergy, axis: SeamAxis, from: Mm, to:
   return along;
 }
 
-/** Reads a running integral at a position in mm; constant beyond both ends, where no picture is. */
+/** Reads a running integral at a position in mm; constant past both ends, where there is no picture. */
 export function energyUpTo(along: Float64Array, cellMm: Mm, position: Mm): number {
   const [cell, part] = gridPosition(position / cellMm, along.length - 1);
   const next = Math.min(cell + 1, along.length - 1);
   return along[cell]! * (1 - part) + along[next]! * part;
 }
 
-/** A band narrower than this is read as this wide: the eye judges the picture round an edge, not on it. */
+/** Smallest band width: the eye judges the picture around an edge, not on it. */
 export const NARROWEST_BAND_MM = 10;
 
-/** The band in which a seam has to register: its overlap, at least the narrowest one. Offsets from the seam. */
+/**
+ * The band in which a seam must register: its overlap, or NARROWEST_BAND_MM if that is wider. Offsets from the seam.
+ */
 export function registerBand(first: Mm, second: Mm): { readonly before: Mm; readonly after: Mm } {
   const short = Math.max(0, NARROWEST_BAND_MM - (first + second)) / 2;
   return { before: second + short, after: first + short };
 }
 
-/** Mean busy share in the band round a seam × the seam's length, in meters of full-contrast picture to match. */
+/** Mean busy share in the band around a seam × length of the seam, in meters of full-contrast picture to match. */
 export function busyMeters(energy: PictureEnergy, place: SeamPlace, first: Mm, second: Mm): number {
   const band = registerBand(first, second);
   return placePieces(place, energy.cellMm).reduce((sum, { axis, at, from, to, lengthShare }) => {
@@ -107,7 +109,7 @@ export function energyWithin(energy: PictureEnergy, left: Mm, top: Mm, right: Mm
   return corner(right, bottom) - corner(left, bottom) - corner(right, top) + corner(left, top);
 }
 
-/** As busyMeters, read from a running integral along the positions: for many seams of one strip. */
+/** busyMeters from a running integral along the positions, for many seams of one strip. */
 export function busyMetersAt(
   along: Float64Array,
   cellMm: Mm,
@@ -120,8 +122,8 @@ export function busyMetersAt(
 }
 
 /**
- * The integral of busy in the band round each of many positions of an axis, over 0..`across` the other way, in mm².
- * For a strip from `a` to `b` across, what is read up to `a` is taken off what is read up to `b`.
+ * The integral of busy, in mm², in the band around each of many positions of an axis, over 0..`across`. For a strip
+ * `a`..`b` across, subtract the value up to `a` from the value up to `b`.
  */
 export function bandsUpTo(
   energy: PictureEnergy,
@@ -143,7 +145,7 @@ export function bandsUpTo(
   return out;
 }
 
-/** Read at every millimeter of a side, so nothing is made on the way. */
+/** Called for every millimeter of a side, so it allocates nothing. */
 function readUpTo(along: Float64Array, last: number, cells: number): number {
   if (cells <= 0) return along[0]!;
   if (cells >= last) return along[last]!;

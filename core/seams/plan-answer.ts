@@ -21,21 +21,21 @@ import type { SideReading } from './side-reading.ts';
 export interface PlanRequest {
   readonly job: Job;
   readonly side: Side;
-  /** What a rendering of exactly the side says; without it the plan knows nothing of the picture. */
+  /** Data from a rendering of exactly the side; without it the plan ignores the picture. */
   readonly reading?: SideReading;
   readonly layouts: 'sections' | 'one-way';
-  /** Film at hand beside the job's own, by true width. */
+  /** Widths of other available rolls, in true mm. */
   readonly otherRollWidthsMm: readonly Mm[];
 }
 
-/** One plan with the layout it represents. */
+/** One plan with its layout. */
 export const PlanOffer = z.strictObject({
   id: PlanId,
   aims: listSchema(PlanAim),
   rollName: z.string(),
   rollWidthMm: mmSchema,
   layout: Region,
-  /** What the job's panel files are written in once the plan is taken: their pages hold its panels. */
+  /** Page size for the job's panel files once the plan is used, large enough for its panels. */
   outputSize: OutputSize,
   figures: PlanFigures,
   reasons: listSchema(SeamReason),
@@ -45,14 +45,14 @@ export type PlanOffer = z.infer<typeof PlanOffer>;
 /** How much picture a seam would have to register, along the top (vertical seams) and along the side. */
 export const QuietCurve = z.strictObject({
   stepMm: mmSchema,
-  /** Resolution of the rendering that it was read from, at finished size. */
+  /** Resolution of the rendering behind the curve, at finished size. */
   ppi: z.number(),
   busyMeters: listSchema(z.number()),
 });
 export type QuietCurve = z.infer<typeof QuietCurve>;
 
 export const PlanAnswer = z.strictObject({
-  /** Whether the layouts rest on a picture of the side, and not on its geometry alone. */
+  /** Whether the layouts use a picture of the side, not only its geometry. */
   isArtworkRead: z.boolean(),
   outcome: z.discriminatedUnion('kind', [
     z.strictObject({ kind: z.literal('plans'), plans: listSchema(PlanOffer) }),
@@ -61,7 +61,7 @@ export const PlanAnswer = z.strictObject({
   ]),
   /** Equal vertical panels from the rear forward, even where they break limits. */
   equalVertical: PlanOffer.extend({ broken: listSchema(LimitBroken), isDominated: z.boolean() }).optional(),
-  /** Areas that look like lettering, to be accepted as no-seam areas or not. */
+  /** Areas that look like lettering, for the operator to accept as no-seam areas. */
   lettering: listSchema(LetteringBox),
   quiet: z.strictObject({ vertical: QuietCurve, horizontal: QuietCurve }).optional(),
 });
@@ -83,7 +83,7 @@ export function planAnswer(
       words,
       capHeightMm,
       strokes,
-      // What looks like lettering is spared like lettering.
+      // Likely lettering is avoided in the same way as certain lettering.
       isSure: true,
     })),
     ...(energy && { energy }),

@@ -23,25 +23,28 @@ import { isMovedSeam } from './slice-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
 export const PlanFigures = z.strictObject({
-  /** Panels that are printed: one that is wholly within a no-film area is not. */
+  /** Printed panels; a panel wholly within a no-film area is not printed. */
   panels: z.number(),
   seams: z.number(),
   seamMeters: GroundMeters,
   onlineMeters: z.record(HidingKind, z.number()),
   visibleMeters: z.number(),
   letteringCrossed: z.number(),
-  /** How many people its largest panel takes. */
+  /** Number of people needed for its largest panel. */
   people: z.number().int(),
-  /** Of its panels, border included. */
+  /** Longest film of its panels, border included. */
   longestFilm: mmSchema,
   /** Edges of panels that are trimmed in the shop, as the ticket lists them. */
   shopTrims: z.number(),
-  /** Roll width × length charged, see film-fit. Laminate, where there is one, is taken to be as wide and as long. */
+  /** Roll width × length charged (film-fit). Laminate, if used, is taken to have the same width and length. */
   filmSquareMeters: z.number(),
   laminateSquareMeters: z.number(),
-  /** 1 − panel area ÷ (roll width × used length), the share of the film used that no panel covers; panel area with bleed, laps and border. */
+  /**
+   * 1 − panel area ÷ (roll width × used length): the share of the used film that no panel covers. Panel area includes
+   * bleed, laps and border.
+   */
   wasteShare: z.number(),
-  /** Of all people together, without matching picture and lettering. */
+  /** Sum over all people, without matching picture and lettering. */
   installMinutes: z.number(),
   /** Matching picture and lettering across seams. */
   matchingMinutes: z.number(),
@@ -51,14 +54,14 @@ export const PlanFigures = z.strictObject({
   laborMoney: z.number(),
   /** Film, laminate and labor. */
   money: z.number(),
-  /** Seams that are not in the earlier plan; 0 without an earlier one. */
+  /** Seams that the earlier plan does not have; 0 without an earlier plan. */
   movedSeams: z.number(),
-  /** What open seams take from the job's worth; no money leaves the shop for it. */
+  /** The visible-seam penalty; it is not a cash cost. */
   visibleWorth: z.number(),
 });
 export type PlanFigures = z.infer<typeof PlanFigures>;
 
-/** Adds up a plan. Panels that do not fit the roll are counted by the length they would take along it. */
+/** Computes the figures of a plan. Panels that do not fit the roll count with the length they would take along it. */
 export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): PlanFigures {
   const { card } = side;
   const { panels: all, seams } = treeParts(tree, sideFrame(side));
@@ -130,7 +133,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
   };
 }
 
-/** The objective of a plan, added up from its own panels and seams; undefined where a panel does not fit the roll. */
+/** The objective of a plan, summed over its panels and seams; undefined where a panel does not fit the roll. */
 export function planUnits(
   side: PlanSide,
   stock: PlanStock,
@@ -152,7 +155,7 @@ export function planUnits(
   return units;
 }
 
-/** The objective of a plan by its figures, and what no layout of the side changes. */
+/** The objective of a plan from its figures, plus the costs that no layout of the side changes. */
 export const figuresUnits = (weights: PlanWeights, figures: PlanFigures): number =>
   UNITS_PER_MONEY *
   (weights.installMinute * (figures.installMinutes + figures.matchingMinutes) +
@@ -164,7 +167,7 @@ export const figuresUnits = (weights: PlanWeights, figures: PlanFigures): number
     weights.shopTrim * figures.shopTrims +
     weights.movedSeam * figures.movedSeams);
 
-/** Whether one plan is at least as good in every way that plans are compared by, and better in one. */
+/** Whether one plan is at least as good in every figure and better in one. */
 export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
   const compared = (f: PlanFigures) => [
     f.panels,
@@ -183,5 +186,5 @@ export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
   );
 }
 
-/** Figures closer than this are equal: far below a second, a square centimeter or a cent. */
+/** Figures closer than this are equal; it is far below a second, a square centimeter or a cent. */
 const SAME = 1e-6;

@@ -39,14 +39,14 @@ const LINE_WIDTH_MM = 1;
 /** Image carried round an edge at a body gap. Common practice, no source. */
 export const DEFAULT_GAP_ALLOWANCE_MM = 15;
 
-/** What a plan needs and a job document does not hold. Each has a default that the job suggests. */
+/** Inputs that a plan needs and a job document does not hold. Each defaults to a value derived from the job. */
 export type PlanExtras = Partial<
   Pick<PlanSide, 'rolls' | 'laps' | 'gapAllowance' | 'card' | 'lettering' | 'energy' | 'earlier'>
 >;
 
 /**
- * A side of a job as the planner sees it, on the film of the side and on those of its panels that are on others. Locked
- * joints of its present layout stay, and those at which films meet.
+ * A side of a job as the planner sees it, on the film of the side and of those panels that use other films. Locked
+ * joints of the present layout stay, and so do the joints where two films meet.
  */
 export function planSideFromJob(ofJob: Job, side: Side, extras: PlanExtras = {}): PlanSide {
   const job = jobOnFilm(ofJob, sideFilmId(side));
@@ -102,13 +102,17 @@ const planArea = (area: AreaShape & { readonly id: string }): PlanArea => ({
   ...(area.outline && { outline: areaPoints(area) }),
 });
 
-/** Of a rivet row that slopes, the places that seams keep off stand no further apart than this; a stretch has at most so many. */
+/**
+ * A sloping rivet row is replaced by places for seams to avoid, at most this far apart; a stretch has at most
+ * `MOST_STAIRS` of them.
+ */
 const STAIR_MM = 5;
 const MOST_STAIRS = 60;
 
 /**
- * A straight line as it is. Of one with shape, each level stretch hides a straight seam; where a rivet row slopes, stairs
- * stand for it, both ends of each step over the whole step, so that nothing comes nearer to the row than to them.
+ * A straight line is returned as it is. For a line with shape, each level stretch hides a straight seam. A sloping
+ * rivet row becomes stairs: both ends of each step count over the whole step, so nothing comes nearer to the row than
+ * to the stairs.
  */
 function planLines(line: BodyLine, outline: Rect<'finished'>): PlanLine[] {
   const common = { id: line.id, kind: line.kind, axis: line.direction, width: LINE_WIDTH_MM };
@@ -141,8 +145,8 @@ const shapedLine = (line: BodyLine, outline: Rect<'finished'>): ShapedLine[] => 
 };
 
 /**
- * The film in the job's printer. Margins of unlike width count by their mean: only their sum matters. Lead-in and tail of
- * the roll hold no panel.
+ * The film in the job's printer. Unequal margins are replaced by their mean, because only their sum matters. No panel
+ * is placed on the lead-in or tail of the roll.
  */
 export function rollFromJob({ printer, film }: Job): FilmRoll {
   const { usableLengthMm, leadInMm, tailMm } = rollStockFromPrinter(printer, 'roll', film.name);
@@ -154,7 +158,7 @@ export function rollFromJob({ printer, film }: Job): FilmRoll {
   };
 }
 
-/** The film of a side, of any width. */
+/** The film of a side, at any width. */
 export function rollForSide(job: Job, side: Side, widthMm?: Mm): FilmRoll {
   const own = rollFromJob(jobOnFilm(job, sideFilmId(side)));
   return { ...own, width: widthMm ?? own.width };
@@ -163,7 +167,7 @@ export function rollForSide(job: Job, side: Side, widthMm?: Mm): FilmRoll {
 const filmsOf = (side: Side, region: Region): ReadonlySet<string> =>
   new Set(regionPanels(region).map(({ filmId }) => filmId ?? sideFilmId(side)));
 
-/** Where the panels of a side are on several films, which part of it is on which. Keeps FM9. */
+/** Which part of a side is on which film, where its panels use several. Keeps FM9. */
 function filmZones(job: Job, side: Side, outline: Rect<'finished'>): Pick<PlanSide, 'filmZones'> {
   const used = filmsOf(side, side.layout);
   if (used.size < 2) return {};
@@ -186,7 +190,7 @@ function zoneFilm(job: Job): ZoneFilm {
   };
 }
 
-/** Shift laps on trailers and box bodies, whose flat sides are installed from marks; body laps elsewhere. */
+/** Shift laps on trailers and box bodies, whose flat sides are installed from marks; body laps on everything else. */
 export function lapFromJob(job: Job, side: Pick<Side, 'vehicleId'>): LapPolicy {
   const { kind } = sideVehicle(job, side);
   const allowances = jobAllowances(job);
@@ -240,8 +244,8 @@ const planJoint = (joint: Joint): PlanJoint => ({
 });
 
 /**
- * A plan's tree as a layout of the job. Ids count from 1 in reading order of the tree; handing the layout to the edit
- * that replaces layouts gives panels and seams that stay their old ids back. Seams on a locked one are locked again.
+ * A plan's tree as a layout of the job. Ids count from 1 in reading order of the tree; the edit that replaces a layout
+ * then restores the old ids of panels and seams that stay. A seam on a locked seam is locked again.
  */
 export function layoutFromPlan(side: PlanSide, tree: PlanTree): Region {
   let panels = 0;

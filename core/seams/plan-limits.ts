@@ -27,7 +27,7 @@ import {
 import { gapsMisused, isGapAlong, noFilmAreasGrazed, noSeamAreaCut, rivetRowsNear } from './seam-limits.ts';
 import type { SeamPlace } from './seam-place.ts';
 
-/** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
+/** Limits that a layout must keep. The shop can relax each of them; the planner cannot. */
 export const PlanLimit = z.enum([
   'printable-width',
   'longest-print',
@@ -46,16 +46,16 @@ export const PLAN_LIMITS = PlanLimit.options;
 export const LimitBroken = z.strictObject({
   limit: PlanLimit,
   area: rectSchema<'finished'>(),
-  /** By how much, where the limit is a length. */
+  /** Excess, where the limit is a length. */
   by: mmSchema.optional(),
-  /** The area, no-film area or line that the limit represents. */
+  /** The area, no-film area or line behind the limit. */
   itemId: z.string().optional(),
 });
 export type LimitBroken = z.infer<typeof LimitBroken>;
 
 /**
- * Every limit that a layout breaks. Written apart from the search, from the layout's own panels and seams, so
- * that the two check each other; it also says what is wrong with the equal vertical panels.
+ * Every limit that a layout breaks. It is computed from the panels and seams of the layout, independently of the
+ * search, so that each checks the other. It also reports the faults of the equal vertical panels.
  */
 export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): LimitBroken[] {
   const { panels, seams } = treeParts(tree, sideFrame(side));
@@ -85,7 +85,7 @@ export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): 
 const isSamePlace = (a: Pick<SeamPlace, 'axis' | 'at' | 'path'>, b: LockedSeam): boolean =>
   a.axis === b.axis && Math.abs(a.at - b.at) <= LENGTH_TOLERANCE_MM && a.path?.length === b.path?.length;
 
-/** The limits of place that one seam breaks. A locked seam breaks none: the operator has decided. */
+/** The limits of place that one seam breaks. A locked seam breaks none, because the operator approved it. */
 export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam): LimitBroken[] {
   const isLocked = side.locked.some(
     (seam) =>
@@ -125,7 +125,7 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
   return broken;
 }
 
-/** By how much a piece of film misses the roll and the crew, the way round that misses by less. */
+/** How far a piece of film exceeds the roll or the crew's limit, in the orientation that exceeds it least. */
 function filmExcess(
   { longestPanel = Number.POSITIVE_INFINITY }: PlanSide,
   roll: FilmRoll,

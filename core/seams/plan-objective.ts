@@ -16,24 +16,24 @@ export const PlanAim = z.enum([
 export type PlanAim = z.infer<typeof PlanAim>;
 export const PLAN_AIMS = PlanAim.options;
 
-/** The worth of one unit of each thing a plan uses, in money. A plan's objective is their sum. */
+/** Price in money of one unit of each thing that a plan uses. The objective of a plan is the sum. */
 export interface PlanWeights {
   readonly installMinute: number;
   readonly shopMinute: number;
   readonly filmSquareMeter: number;
   readonly visibleMeter: number;
-  /** Each line of lettering that a seam cuts. */
+  /** For each line of lettering that a seam cuts. */
   readonly letteringLine: number;
   readonly panel: number;
-  /** Each edge of a panel that is trimmed in the shop. */
+  /** For each edge of a panel that is trimmed in the shop. */
   readonly shopTrim: number;
   /** For each seam that an earlier plan did not have. */
   readonly movedSeam: number;
 }
 
 /**
- * Objectives are counted in millionths of the currency. Seams and panels cost whole ones, so that seams that are
- * equal to the eye are really equal, and a tie is broken by rule and not by the last bits of a sum.
+ * Objectives are counted in millionths of the currency. Costs of seams and panels are whole numbers, so that equal
+ * seams compare as equal, and a rule breaks ties rather than the last bits of a sum.
  */
 export const UNITS_PER_MONEY = 1_000_000;
 
@@ -80,8 +80,8 @@ export const seamUnits = (weights: PlanWeights, cost: SeamCost, isMoved: boolean
   );
 
 /**
- * What a panel costs beside its film, what a millimeter of the roll costs, each edge to trim, and for each person who
- * installs the panel a millimeter of its width and height. In units.
+ * Rates of a panel in units: fixed cost besides film, cost per millimeter of roll, cost per trimmed edge, and per
+ * installer the cost per millimeter of its width and height.
  */
 export interface PanelRates {
   readonly perPanel: number;

@@ -3,7 +3,7 @@ import { EDGES } from '../measure/rect.ts';
 import { type FilmRoll, type PlanArea, type PlanSide, rollUsableWidth } from './plan-side.ts';
 import { isFrameOpen, sideFrame } from './plan-tree.ts';
 
-/** Why a side cannot be planned as it was given: one sentence, what and where, and one on what to do. */
+/** Why a side cannot be planned as entered: one sentence on the problem and its place, one on what to do. */
 export interface PlanProblem {
   readonly code: 'bad-length' | 'no-film' | 'no-lap' | 'film-too-narrow' | 'all-open' | 'too-many-lines';
   readonly message: string;
@@ -13,10 +13,10 @@ export interface PlanProblem {
 const shown = (mm: number): string => (Number.isFinite(mm) ? decimalText(mm, 1) : String(mm));
 
 const LONGEST_SIDE_MM = 100_000;
-/** The search grows with the square of the lines each way; with more, an answer would take minutes. */
+/** The search time grows with the square of the lines in each direction; more lines than this would take minutes. */
 export const MOST_LINES_EACH_WAY = 40;
 
-/** The first thing that is wrong with a side, undefined where all is well. */
+/** The first problem of a side, undefined where there is none. */
 export function planProblem(side: PlanSide): PlanProblem | undefined {
   for (const [name, value] of [
     ['width', side.width],
@@ -66,7 +66,7 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     };
   }
   for (const axis of ['vertical', 'horizontal'] as const) {
-    // A rivet row with shape comes in many pieces, and counts once.
+    // A rivet row with shape consists of many pieces and counts once.
     const own = side.lines.filter((line) => line.axis === axis);
     const rows = new Set(own.filter(({ kind }) => kind === 'rivet-row').map(({ id }) => id));
     const count =

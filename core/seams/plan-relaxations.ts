@@ -7,28 +7,29 @@ import type { PlanScope } from './section-edges.ts';
 import { isSectionFeasible } from './section-feasibility.ts';
 import { type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 
-/** What could give way so that a side can be planned, and the least by which it must. */
+/** A limit that could be relaxed so that a side can be planned, and the smallest change needed. */
 export const Relaxation = z.strictObject({
   limit: z.enum([...PLAN_LIMITS, 'lap', 'border']),
-  /** The least change, in mm; absent where the thing must go as a whole. */
+  /** The smallest change, in mm; absent where the limit must be removed as a whole. */
   by: mmSchema.optional(),
-  /** What the limit would then be. */
+  /** The value of the limit after the change. */
   to: mmSchema.optional(),
   itemId: z.string().optional(),
-  /** For a locked seam: which one, by its place in the side's list. */
+  /** Of a locked seam: its index in the side's list. */
   lockedIndex: z.number().int().optional(),
 });
 export type Relaxation = z.infer<typeof Relaxation>;
 
 type Feasible = (side: PlanSide, stock: PlanStock) => boolean;
 
-/** How far a locked seam is tried away from its place. */
+/** Greatest distance from its place at which a locked seam is tried. */
 const FARTHEST_MOVE_MM = 1000;
 
 /**
- * For a side without any plan: each limit that alone could give way, with the least by which it must, found by
- * halving (whole millimeters; every limit but a locked seam's place only gets easier as it is relaxed).
- * Measured with the stock that leaves the widest panels. Empty where only several limits together would do.
+ * For a side without any plan: each limit that would allow a plan if it alone were relaxed, with the smallest change
+ * needed. The change is found by bisection in whole millimeters; relaxing any limit further never makes planning
+ * harder, except for the place of a locked seam. Measured with the stock that leaves the widest panels. Empty where
+ * several limits would have to be relaxed together.
  */
 export function planRelaxations(
   side: PlanSide,
@@ -44,7 +45,7 @@ export function planRelaxations(
       return isSectionFeasible(ground, () => tick(done / ATTEMPTS.length));
     });
   };
-  // Whether a plan is possible does not hang on the picture nor on an earlier plan.
+  // The picture and an earlier plan do not affect whether a plan is possible.
   const { energy: _picture, earlier: _earlier, ...bare } = side;
   const booksFor = booksKept();
   return ATTEMPTS.flatMap((attempt) => {
@@ -54,7 +55,7 @@ export function planRelaxations(
   });
 }
 
-/** Strip books, made again only for a trial that changes what they depend on. */
+/** Keeps strip books, and rebuilds them only for a trial that changes their inputs. */
 function booksKept(): (side: PlanSide, stock: PlanStock) => SliceBooks {
   let kept: { readonly side: PlanSide; readonly stock: PlanStock; readonly books: SliceBooks } | undefined;
   return (side, stock) => {
@@ -76,7 +77,10 @@ function widestStock(side: PlanSide): PlanStock {
   return { roll, lap };
 }
 
-/** The least whole number of mm from 1 to `most` for which something holds, once it holds for good; undefined if never. */
+/**
+ * The smallest whole number of mm from 1 to `most` for which a condition holds, given that it also holds for every
+ * larger number; undefined if none.
+ */
 function leastMm(most: Mm, holds: (mm: Mm) => boolean): Mm | undefined {
   const last = Math.ceil(most);
   if (last < 1 || !holds(last)) return undefined;
@@ -94,13 +98,13 @@ const longestMeasure = (side: PlanSide): Mm => {
   return Math.max(side.width + bleed.left + bleed.right, side.height + bleed.top + bleed.bottom) + 2 * border;
 };
 
-/** Both the film of the plan and those of parts of the side. */
+/** Changes the film of the plan and the films of parts of the side. */
 const withRolls = (
   side: PlanSide,
   stock: PlanStock,
   changed: (roll: FilmRoll) => FilmRoll,
 ): [PlanSide, PlanStock] => {
-  // Zones of one film go on sharing it.
+  // Zones on the same film continue to share one object.
   const films = new Map(
     side.filmZones?.map(({ film }) => [film, film && { ...film, roll: changed(film.roll) }]),
   );
@@ -139,7 +143,7 @@ function smallerPanel(side: PlanSide, stock: PlanStock, isFeasible: Feasible): R
 
 function narrowerLap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const { under, over } = stock.lap;
-  // Spare image goes first, it is what shifting needs and not what keeps water out.
+  // Spare image is reduced first: it is needed for shifting and does not keep water out.
   const narrower = (by: Mm): PlanStock => ({
     ...stock,
     lap: {
@@ -158,14 +162,14 @@ function narrowerBorder(side: PlanSide, stock: PlanStock, isFeasible: Feasible):
   return by === undefined ? [] : [{ limit: 'border', by, to: narrower(by).border }];
 }
 
-/** How much nearer to body gaps a lap would have to lie, and how much less image would go round their edges. */
+/** How much nearer to body gaps a lap would have to be, with that much less image around their edges. */
 function narrowerGap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const narrower = (by: Mm) => ({ ...side, gapAllowance: Math.max(0, side.gapAllowance - by) });
   const by = leastMm(side.gapAllowance, (mm) => isFeasible(narrower(mm), stock));
   return by === undefined ? [] : [{ limit: 'body-gap', by, to: narrower(by).gapAllowance }];
 }
 
-/** How much nearer to the rivet rows film would have to end. */
+/** How much nearer to the rivet rows the film would have to end. */
 function nearerRivets(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   if (!side.lines.some(({ kind }) => kind === 'rivet-row')) return [];
   const nearer = (by: Mm) => ({ ...side, rivetClearance: Math.max(0, side.rivetClearance - by) });
@@ -173,11 +177,11 @@ function nearerRivets(side: PlanSide, stock: PlanStock, isFeasible: Feasible): R
   return by === undefined ? [] : [{ limit: 'rivet-row', by, to: nearer(by).rivetClearance }];
 }
 
-/** Each no-seam area that alone is in the way, with how far a seam would have to come into it. */
+/** Each no-seam area that alone prevents a plan, with how far a seam would have to enter it. */
 function noSeamAreaInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const single = side.noSeamAreas.flatMap((area): Relaxation[] => {
     const others = side.noSeamAreas.filter((other) => other !== area);
-    // How far into a closed outline has no one figure.
+    // The distance into a closed outline cannot be given as one figure.
     if (area.outline) {
       const isInTheWay = isFeasible({ ...side, noSeamAreas: others }, stock);
       return isInTheWay ? [{ limit: 'no-seam-area', itemId: area.id }] : [];
@@ -224,13 +228,13 @@ const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasibl
   filmsJoined,
 ];
 
-/** The seams at which films meet, where they stand in the way. */
+/** The seams where films meet, if they prevent a plan. */
 function filmsJoined({ filmZones, ...side }: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const locked = side.locked.filter(({ isFilmEdge }) => !isFilmEdge);
   return filmZones && isFeasible({ ...side, locked }, stock) ? [{ limit: 'film-edge' }] : [];
 }
 
-/** Each locked seam that alone is in the way, with the shortest way to a place where a plan exists. */
+/** Each locked seam that alone prevents a plan, with the shortest move to a place where a plan exists. */
 function lockedMoved(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   return side.locked.flatMap((seam, lockedIndex): Relaxation[] => {
     if (seam.isFilmEdge) return [];

@@ -26,48 +26,51 @@ export interface PlanLine {
   readonly kind: LineKind;
   readonly axis: SeamAxis;
   readonly at: Mm;
-  /** Where the line begins and ends, measured along itself. */
+  /** Beginning and end of the line, measured along it. */
   readonly from: Mm;
   readonly to: Mm;
   readonly width: Mm;
 }
 
 /**
- * A line of the body that slopes or curves. A seam may follow it over the whole width of a section, unless it is a rivet
- * row; it hides the seam from `from` to `to`, beyond which its path goes on along the axis.
+ * A line of the body that slopes or curves. A seam may follow it over the whole width of a section, unless it is a
+ * rivet row; it hides the seam from `from` to `to`; beyond them the path continues along the axis.
  */
 export interface ShapedLine extends Omit<PlanLine, 'width'> {
   readonly path: Path;
-  /** The same as the body line has it, from its place `at` on. */
+  /** The shape of the body line, relative to its place `at`. */
   readonly shape: LineShape;
 }
 
 export interface PlanArea {
   readonly id: string;
   readonly rect: Rect<'finished'>;
-  /** Corners of a closed outline, which the rectangle holds; absent: the area is the rectangle. */
+  /** Corners of a closed outline inside the rectangle; absent: the area is the whole rectangle. */
   readonly outline?: readonly Point<'finished'>[];
 }
 
-/** Where laying a seam is slow. */
+/** An area where a seam is slow to install. */
 export interface Ground extends PlanArea {
   readonly kind: 'recess' | 'curve';
   /** Surface ÷ drawn area, 1 or more, where its depth is known. */
   readonly surfaceRatio?: number;
 }
 
-/** A no-film area, with the width of the frame round it along which no seam may run: film lifts there first. */
+/** A no-film area, with the width of the frame around it where no seam may run, because film lifts there first. */
 export interface PlanNoFilmArea extends PlanArea {
   readonly margin: Mm;
 }
 
-/** Film on the glass of a window: no layout changes it, but it takes its time. */
+/** Film on the glass of a window. No layout changes it, but installing it takes time. */
 export interface PlanWindow {
   readonly film: { readonly width: Mm; readonly height: Mm };
   readonly squareMeters: number;
 }
 
-/** How two parts meet. `first` and `second` as in a layout's joint: both at least 0, their sum is the overlap. */
+/**
+ * How two parts meet. `first` and `second` are those of a layout's joint: each is at least 0, and their sum is the
+ * overlap.
+ */
 export const JointShape = z.strictObject({
   kind: JointKind,
   first: mmSchema,
@@ -77,8 +80,8 @@ export const JointShape = z.strictObject({
 export type JointShape = z.infer<typeof JointShape>;
 
 /**
- * A lap as the shop makes it: `under` is what the lower part runs beneath the upper, `over` what the upper
- * part has to spare beyond the seam line, cut away on the vehicle. With no `over`, the upper edge is
+ * A lap as the shop makes it: `under` is how far the lower part extends beneath the upper one; `over` is the spare
+ * image of the upper part past the seam line, which is cut away on the vehicle. With no `over`, the upper edge is
  * trimmed in the shop.
  */
 export interface LapPolicy {
@@ -87,16 +90,19 @@ export interface LapPolicy {
   readonly over: Mm;
 }
 
-/** A film at hand. `longest` is the shorter of the printer's longest print and what the roll still holds. */
+/**
+ * A film available for the plan. `longest` is the printer's longest print or the length left on the roll, whichever is
+ * shorter.
+ */
 export interface FilmRoll {
   readonly name: string;
   readonly width: Mm;
-  /** What the printer cannot print at each of the film's two long edges. */
+  /** Width that the printer cannot print at each long edge of the film. */
   readonly sideMargin: Mm;
   readonly longest: Mm;
 }
 
-/** A film beside the one that a plan is made with. */
+/** A film other than the one that the plan is made with. */
 export interface ZoneFilm extends Pick<CostCard, 'filmPerSquareMeter' | 'laminatePerSquareMeter'> {
   readonly roll: FilmRoll;
   readonly isLaminated: boolean;
@@ -104,33 +110,33 @@ export interface ZoneFilm extends Pick<CostCard, 'filmPerSquareMeter' | 'laminat
 
 export interface FilmZone {
   readonly rect: Rect<'finished'>;
-  /** Absent: the film that the plan is made with. */
+  /** Absent: the film of the plan. */
   readonly film?: ZoneFilm | undefined;
 }
 
-/** A seam the operator has fixed. It stays, with its own joint where it has one. */
+/** A seam that the operator has fixed. It stays, with its joint where one is given. */
 export interface LockedSeam {
   readonly axis: SeamAxis;
   readonly at: Mm;
   readonly from: Mm;
   readonly to: Mm;
   readonly joint?: JointShape;
-  /** Where it runs, if it is not straight at `at`. */
+  /** Path of the seam, where it is not straight at `at`. */
   readonly path?: Path;
   readonly shape?: LineShape;
-  /** The body line that it follows. */
+  /** The body line that the seam follows. */
   readonly follows?: string;
-  /** Nobody has locked it: films meet at it, and it stays so that each keeps its part of the side. */
+  /** The operator did not lock it: two films meet here, and it stays so that each film keeps its part of the side. */
   readonly isFilmEdge?: true;
 }
 
-/** A place where sections of a side may be parted without a body line. */
+/** A place, other than a body line, where a side may be divided into sections. */
 export interface SectionSpace {
   readonly axis: SeamAxis;
   readonly at: Mm;
 }
 
-/** A seam of an earlier plan, which a new plan should keep unless moving it pays. */
+/** A seam of an earlier plan. A new plan keeps it unless moving it pays. */
 export interface EarlierSeam {
   readonly axis: SeamAxis;
   readonly at: Mm;
@@ -138,41 +144,44 @@ export interface EarlierSeam {
 }
 
 /**
- * One side as the planner sees it: finished mm, origin top left, y down. All plain values, so that it can
- * be sent to a worker as it is.
+ * One side as the planner sees it: finished mm, origin top left, y down. Plain values only, so that it can be sent to a
+ * worker.
  */
 export interface PlanSide {
   readonly width: Mm;
   readonly height: Mm;
-  /** The edge that leads when the unit drives; absent on a rear or a bonnet. */
+  /** The edge that leads when the vehicle drives; absent on a rear or a hood. */
   readonly front?: 'left' | 'right';
-  /** Straight lines, and what straight seams can meet of those with shape. */
+  /** Straight lines, and the straight stretches of shaped lines that seams can meet. */
   readonly lines: readonly PlanLine[];
   readonly shapedLines: readonly ShapedLine[];
-  /** Accepted areas: never crossed. */
+  /** Accepted no-seam areas: never crossed. */
   readonly noSeamAreas: readonly PlanArea[];
-  /** Lettering found but not made a no-seam area: crossing it costs, but is allowed. */
+  /** Lettering that was found but not made a no-seam area: a seam may cross it at a cost. */
   readonly lettering: readonly Lettering[];
-  /** Places between letterings and rows of film where sections may be parted, beside those along body lines. */
+  /**
+   * Spaces between lettering, and between rows of film, where the side may be divided into sections, in addition to
+   * body lines.
+   */
   readonly spaces: readonly SectionSpace[];
   readonly ground: readonly Ground[];
   readonly noFilmAreas: readonly PlanNoFilmArea[];
   /** Absent: none of them is printed. */
   readonly windows?: readonly PlanWindow[];
   readonly bleed: EdgeLengths;
-  /** Unprinted film round every panel. */
+  /** Unprinted film around every panel. */
   readonly border: Mm;
   readonly rolls: readonly FilmRoll[];
-  /** Where its panels are on several films; absent: all on the film of the plan. */
+  /** Films of parts of the side; absent: the whole side is on the film of the plan. */
   readonly filmZones?: readonly FilmZone[];
-  /** The longest film of a panel that is along the side, as the crew installs it; absent where nothing limits it. */
+  /** Longest film of a panel along the side that the crew can install; absent where there is no limit. */
   readonly longestPanel?: Mm;
   readonly laps: readonly LapPolicy[];
-  /** Image that each part carries round its own edge at a gap. */
+  /** Image that each part wraps around its edge at a gap. */
   readonly gapAllowance: Mm;
-  /** What film edges keep from the line of a rivet row: half a head and the shop's clearance. */
+  /** Distance of film edges from the line of a rivet row: half a head plus the shop's clearance. */
   readonly rivetClearance: Mm;
-  /** No panel is narrower than this, either way. */
+  /** Smallest panel size in either direction. */
   readonly minPanel: Mm;
   readonly card: CostCard;
   readonly isLaminated: boolean;
@@ -187,7 +196,7 @@ export interface PlanStock {
   readonly lap: LapPolicy;
 }
 
-/** What film of a roll can be filled with, border included: the film's width without the printer's margins. */
+/** Width of a roll that panels can use, borders included: the width of the film minus the printer's margins. */
 export const rollUsableWidth = (roll: FilmRoll): Mm => roll.width - 2 * roll.sideMargin;
 
 /**
@@ -209,16 +218,15 @@ export const jointFromGap = (side: PlanSide, axis: SeamAxis): JointShape => ({
   top: axis === 'horizontal' || side.front === 'left' ? 'first' : 'second',
 });
 
-/** How many edges of the part before and of the part after a joint are trimmed to the line in the shop: 0 or 1 each. */
+/** Edges trimmed to the line in the shop: 0 or 1 for the part before the joint, and for the part after it. */
 export interface JointTrims {
   readonly first: number;
   readonly second: number;
 }
 
 /**
- * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the border begins
- * on the line and must come off in the shop. An edge that is under another is not trimmed.
- * Keeps SP2.
+ * A visible edge ends on its line. With spare image it is cut on the vehicle; without, the border begins on the line
+ * and must come off in the shop. An edge that is under another is not trimmed. Keeps SP2.
  */
 export function jointTrims({ kind, first, second, top }: JointShape, border: Mm): JointTrims {
   const isUnder = (part: JointShape['top']) => kind === 'lap' && top !== part;
@@ -231,7 +239,7 @@ export function jointTrims({ kind, first, second, top }: JointShape, border: Mm)
 /** The same for an edge on the outline of the side. */
 export const edgeTrims = (allowance: Mm, border: Mm): number => (allowance <= 0 && border > 0 ? 1 : 0);
 
-/** A rectangle seen from an axis: `along` is where seams of that axis have their position, `across` where they run. */
+/** A rectangle relative to an axis: seams of the axis have their position along `along` and run along `across`. */
 export interface AxisRect {
   readonly alongStart: Mm;
   readonly alongEnd: Mm;
@@ -246,9 +254,9 @@ export function axisRect(axis: SeamAxis, r: Rect): AxisRect {
     : { alongStart: y0, alongEnd: y1, acrossStart: x0, acrossEnd: x1 };
 }
 
-/** How long a side is along an axis's positions. */
+/** Length of a side along the positions of an axis. */
 export const sideLength = (side: PlanSide, axis: SeamAxis): Mm =>
   axis === 'vertical' ? side.width : side.height;
-/** How long a seam of an axis is that runs right across a side. */
+/** Length of a seam that runs right across a side. */
 export const sideAcross = (side: PlanSide, axis: SeamAxis): Mm =>
   axis === 'vertical' ? side.height : side.width;

@@ -8,9 +8,9 @@ import type { Problem, Result } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
 
 /**
- * The job with a plan's layout on a side. A plan made for another film than the one in the printer brings its film
- * with it: on the old one its panels would be too wide, or waste what they were laid out to save. Panel files whose
- * pages would not hold its panels are written smaller.
+ * The job with a plan's layout on a side. Where the plan was made for another film, that film replaces the one in the
+ * printer: on the old film its panels would be too wide or waste film. Panel pages that could not hold its panels get a
+ * smaller scale.
  */
 export function planTaken(
   job: Job,

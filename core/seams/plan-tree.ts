@@ -24,13 +24,13 @@ import { type SeamAxis, SeamPlace } from './seam-place.ts';
 
 export interface PlanJoint extends JointShape {
   readonly at: Mm;
-  /** Where it runs, if it is not straight at `at`. */
+  /** Path of the seam, where it is not straight at `at`. */
   readonly path?: Path;
-  /** The body line that it follows. */
+  /** The body line that the seam follows. */
   readonly follows?: string;
 }
 
-/** A layout without names: the same shape as a job's regions, before panels and joints have ids. */
+/** A layout without ids: the same shape as a job's regions, before panels and joints are named. */
 export type PlanTree = { readonly kind: 'panel' } | PlanSplit;
 
 export interface PlanSplit {
@@ -47,8 +47,9 @@ export const isTreeShaped = (tree: PlanTree): boolean =>
   tree.kind === 'split' && (tree.joints.some(({ path }) => path) || tree.parts.some(isTreeShaped));
 
 /**
- * A rectangle, or where an edge slopes or curves the rectangle that holds it, with how far image runs past each of its edges (bleed at the side's outline, else a joint's allowance),
- * whether the edge is trimmed in the shop (1) or not (0), and the border round the film.
+ * A rectangle (or the bounding rectangle, where an edge slopes or curves), with how far the image extends past each
+ * edge (bleed at the side's outline, else a joint's allowance), whether the edge is trimmed in the shop (1) or not (0),
+ * and the border round the film.
  */
 export interface PlanFrame {
   readonly left: Mm;
@@ -64,7 +65,7 @@ export interface PlanFrame {
   readonly trimRight: number;
   readonly trimBottom: number;
   readonly border: Mm;
-  /** Where an edge slopes or curves. */
+  /** Set where an edge slopes or curves. */
   readonly outline?: Outline;
 }
 
@@ -84,7 +85,10 @@ export const sideFrame = (side: PlanSide): PlanFrame => ({
   border: side.border,
 });
 
-/** A frame cut in two at a joint: the part before the seam, the part after. Edges that bound no area leave no number. */
+/**
+ * Cuts a frame in two at a joint: the part before the seam, the part after it. A part whose edges enclose no area is
+ * undefined.
+ */
 export function frameCut(
   frame: PlanFrame,
   axis: SeamAxis,
@@ -122,7 +126,7 @@ function frameShaped({ outline: _, ...frame }: PlanFrame, edges: EdgePaths): Pla
   return { ...frame, left: across.start, right: across.end, top: down.start, bottom: down.end, outline };
 }
 
-/** Where a joint runs in a frame. */
+/** The course of a joint inside a frame. */
 export function frameSeam(
   frame: PlanFrame,
   axis: SeamAxis,
@@ -151,7 +155,7 @@ export function isEdgeOn(frame: PlanFrame, edge: Edge, { at, path }: PlanJoint):
   return path ? own === path : isPathStraight(own) && firstOf(own).across === at;
 }
 
-/** How wide a frame is where it is narrowest, either way. */
+/** The narrowest width of a frame in either direction. */
 export function frameNarrowest(frame: PlanFrame): Mm {
   const { outline } = frame;
   if (!outline) return Math.min(frame.right - frame.left, frame.bottom - frame.top);
@@ -163,8 +167,8 @@ export function frameNarrowest(frame: PlanFrame): Mm {
 }
 
 /**
- * A frame as the seams of an axis see it: its ends along the positions, and where its seams begin and end. Where an edge
- * slopes or curves, seams keep off its innermost place and image reaches to its outermost.
+ * A frame relative to the seams of an axis: its ends along the positions, and where its seams begin and end. At a
+ * sloping or curved edge, seams stay clear of its innermost place and the image extends to its outermost.
  */
 export function frameAlong(frame: PlanFrame, axis: SeamAxis) {
   const needed = frame.outline && outlineFromEdges(edgesGrown(frame.outline.edges, frameReaches(frame)));
@@ -215,7 +219,7 @@ export function frameAlong(frame: PlanFrame, axis: SeamAxis) {
 export const frameNet = (frame: PlanFrame): Rect<'finished'> =>
   rectFromEdges<'finished'>(frame.left, frame.top, frame.right, frame.bottom);
 
-/** Film across and down for a panel that fills a frame. */
+/** Film width and height for a panel that fills a frame. */
 export function frameFilm(frame: PlanFrame): { readonly width: Mm; readonly height: Mm } {
   const { outline, border } = frame;
   if (outline) {
@@ -229,7 +233,7 @@ export function frameFilm(frame: PlanFrame): { readonly width: Mm; readonly heig
   };
 }
 
-/** Edges of a panel that are trimmed in the shop. */
+/** Number of edges of a panel that are trimmed in the shop. */
 export const frameTrims = ({ trimLeft, trimTop, trimRight, trimBottom }: PlanFrame): number =>
   trimLeft + trimTop + trimRight + trimBottom;
 
@@ -244,7 +248,10 @@ export interface PlannedPanel {
 export const PlannedSeam = z.strictObject({ place: SeamPlace, joint: JointShape });
 export type PlannedSeam = z.infer<typeof PlannedSeam>;
 
-/** The panels and seams of a tree that fills a frame, parts in order, seams outside in. Panels in no-film areas are among them. */
+/**
+ * The panels and seams of a tree that fills a frame: parts in order, outer seams before inner ones. Panels in no-film
+ * areas are included.
+ */
 export function treeParts(
   tree: PlanTree,
   frame: PlanFrame,
@@ -266,7 +273,7 @@ export function treeParts(
 export const partFrame = (split: PlanSplit, frame: PlanFrame, index: number): PlanFrame =>
   frameBetween(frame, split.axis, split.joints[index - 1], split.joints[index]);
 
-/** The frame of the two parts beside a joint, taken together. */
+/** The frame of the two parts beside a joint as one. */
 export const pairFrame = (split: PlanSplit, frame: PlanFrame, index: number): PlanFrame =>
   frameBetween(frame, split.axis, split.joints[index - 1], split.joints[index + 1]);
 

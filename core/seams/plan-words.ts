@@ -1,4 +1,4 @@
-/** What the planner says to people, in the job's unit. */
+/** Texts of the planner, in the job's unit. */
 import { sideLines } from '../job/door.ts';
 import type { Side } from '../job/schema.ts';
 import { lengthText } from '../measure/length-text.ts';
@@ -17,11 +17,11 @@ export const AIM_NAMES: Readonly<Record<PlanAim | 'equal-vertical', string>> = {
   'equal-vertical': 'Equal vertical panels',
 };
 
-/** Said beside layouts of a side that has no artwork. */
+/** Shown with layouts of a side that has no artwork. */
 export const NOT_KNOWN_WITHOUT_ARTWORK =
   'There is no artwork of this side yet, so these layouts know the vehicle and the film only: where lettering and pictures lie, what matching them takes, and the ink are not known. Suggest again once the artwork is there.';
 
-/** One sentence on how a limit could give way so that the side can be planned. */
+/** One sentence on how a limit could be relaxed so that the side can be planned. */
 export function relaxationText(
   relaxation: Relaxation,
   side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines' | 'doors'>,

@@ -14,11 +14,11 @@ import type { PlanScope } from './section-edges.ts';
 import { type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 import { type SectionPlan, sectionSearch } from './section-search.ts';
 
-/** Its first aim, or 'equal-vertical'; unique among the plans of a side. */
+/** The first aim that the plan serves, or 'equal-vertical'; unique among the plans of a side. */
 export const PlanId = z.enum([...PLAN_AIMS, 'equal-vertical']);
 type PlanId = z.infer<typeof PlanId>;
 
-/** A layout proposed for a side, with what it is best at and all that it is compared by. */
+/** A layout proposed for a side, with the aims it is best at and the figures that plans are compared by. */
 export interface Plan {
   readonly id: PlanId;
   readonly aims: readonly PlanAim[];
@@ -28,7 +28,7 @@ export interface Plan {
   readonly reasons: readonly SeamReason[];
 }
 
-/** The habit, for comparison: it may break limits and be worse in every way. */
+/** Equal vertical panels, for comparison: this plan may break limits and be worse in every figure. */
 export interface EqualVerticalPlan extends Plan {
   readonly broken: readonly LimitBroken[];
   readonly isDominated: boolean;
@@ -51,11 +51,11 @@ export interface PlanOptions {
   /** Sections of both directions, or one plain sequence right across the side. */
   readonly layouts?: 'sections' | 'one-way';
   readonly aims?: readonly PlanAim[];
-  /** Hears the share done, from 0 to 1. It may throw; a `false` ends the work with PlanCancelled. */
+  /** Receives the share done, from 0 to 1. It may throw; returning `false` ends the work with PlanCancelled. */
   readonly onProgress?: (share: number) => boolean | undefined;
 }
 
-/** Thrown out of a plan that was called off through its progress. */
+/** Thrown when a plan is cancelled through its progress callback. */
 export class PlanCancelled extends Error {
   override readonly name = 'PlanCancelled';
   readonly code = 'plan-cancelled';
@@ -64,16 +64,16 @@ export class PlanCancelled extends Error {
   }
 }
 
-/** Plans whose seams all lie this near each other are one plan to an operator. */
+/** Plans whose seams all agree within this distance count as one plan. */
 const SAME_PLACE_MM = 25;
 
 /**
- * Proposes a handful of clearly different plans for a side, none of which another beats in every way, and the
- * equal vertical panels beside them.
+ * Proposes a few clearly different plans for a side, plus the equal vertical panels. No proposed plan is worse than
+ * another in every figure.
  *
- * For each aim the exact optimum is taken over all rolls and laps at hand (one of each per plan); plans that
- * are the same to the eye are kept once, in the order of PLAN_AIMS. Beside lines with shape the search charges more than
- * panels take, so plans are judged again by their own panels.
+ * For each aim the exact optimum is found over all available rolls and laps (one of each per plan). Plans that look the
+ * same are kept once, in the order of PLAN_AIMS. Next to lines with shape the search overestimates the film of panels,
+ * so each plan is priced again from its panels.
  */
 export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOutcome {
   const problem = planProblem(side);
@@ -119,8 +119,8 @@ interface Candidate extends Stock {
 }
 
 /**
- * The optimum for each aim over all stocks. What is already found, with another roll or for another aim, is a ceiling
- * for what is still looked for.
+ * Finds the optimum for each aim over all stocks. Plans already found, with another roll or for another aim, set a
+ * ceiling for the rest of the search.
  */
 function bestByAim(
   side: PlanSide,
@@ -136,7 +136,7 @@ function bestByAim(
     const own = isTreeShaped(plan.tree)
       ? planUnits(side, kept.stock, valueAt(weightsOf, aim), plan.tree)
       : plan.units;
-    // Of equal plans the first roll, the first lap and the first direction stay.
+    // Among equal plans, the first roll, lap and direction win.
     if (own !== undefined && own < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
       best.set(aim, { ...plan, ...kept, units: own });
   };
@@ -164,8 +164,8 @@ const ONE_WAY: readonly PlanScope[] = ['vertical', 'horizontal'];
 const MIXED: readonly PlanScope[] = ['mixed'];
 
 /**
- * The least that any plan in hand costs under these weights; undefined while there is none. Those along lines with shape
- * cost less than the search charges for them, and are no ceiling for it.
+ * The lowest cost of any plan found so far under these weights; undefined while there is none. Plans along lines with
+ * shape cost less than the search charges for them, so they set no ceiling.
  */
 function ceilingOf(
   side: PlanSide,
@@ -203,7 +203,7 @@ function candidatesFrom(
   });
 }
 
-/** Leaves out what another candidate beats, then what looks like one that is kept. */
+/** Removes candidates that another beats in every figure, then those that look like one already kept. */
 function differentPlans(candidates: readonly Candidate[]): (Candidate & { aims: PlanAim[] })[] {
   const strong = candidates.filter((one) => !candidates.some((by) => isDominated(by.figures, one.figures)));
   const kept: (Candidate & { aims: PlanAim[] })[] = [];
@@ -232,7 +232,7 @@ function isSameTree(a: PlanTree, b: PlanTree): boolean {
 const isSameJoint = (a: PlanJoint, b: PlanJoint): boolean =>
   a.path === b.path && Math.abs(a.at - b.at) < SAME_PLACE_MM;
 
-/** What each aim is measured by. */
+/** The figure that measures each aim. */
 export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => number>> = {
   'lowest-cost': (figures) => figures.money + figures.visibleWorth,
   'least-lettering': (figures) => figures.letteringCrossed,
@@ -258,7 +258,7 @@ function planFrom(side: PlanSide, candidate: Candidate & { aims: PlanAim[] }, ti
   };
 }
 
-/** The equal vertical panels from the stock that needs the fewest of them; of equal ones the cheapest. */
+/** The equal vertical panels from the stock that needs the fewest panels; on a tie, the cheapest. */
 function equalVerticalPlan(
   side: PlanSide,
   shelf: readonly Stock[],

@@ -10,20 +10,20 @@ import type { JointShape } from './plan-side.ts';
 import { assertRaster, rasterPlanes, type SideRaster } from './raster.ts';
 import type { SeamAxis } from './seam-place.ts';
 
-/** A step of this height between neighboring areas, of 255, is an edge in full: a shift there cannot be missed. */
+/** A step of this height (of 255) between neighboring areas is a full edge: a shift there is always visible. */
 const FULL_EDGE = 96;
-/** Gradients under this many times the noise are noise. */
+/** Gradients below this multiple of the noise count as noise. */
 const NOISE_FACTOR = 3;
-/** Noise is never taken to be more than this, or a busy photograph would count as a noisy flat. */
+/** Upper limit of the noise level, else a busy photograph would count as a noisy flat. */
 const MOST_NOISE = 8;
 
 /**
  * How busy a rendering is, pixel by pixel.
  *
  * The gradient is Sobel's: differences across, smoothed along, so that one pixel of noise weighs little. The noise
- * level is the median gradient (most of any artwork is flat), held under a limit; what does not rise above three times
- * that is zero, and the rest grows evenly to 1 at a full edge. Of the color planes the busiest counts: red lettering
- * on a green of the same gray must register too.
+ * level is the median gradient (most of any artwork is flat), held under a limit; values up to three times that are
+ * zero, and the rest rises linearly to 1 at a full edge. The busiest color plane counts, because red lettering on a
+ * green of the same gray must register too.
  */
 export function pictureEnergyFromRaster(raster: SideRaster, tick: () => void = () => {}): PictureEnergy {
   assertRaster(raster);
@@ -60,7 +60,7 @@ function raiseToGradient(out: Float32Array, plane: Uint8Array, width: number, he
         2 * (plane[below + x]! - plane[above + x]!) +
         plane[below + right]! -
         plane[above + right]!;
-      // Divided by 4, a straight edge of height h reads as h.
+      // Divided by 4, a straight edge of height h gives h.
       const value = Math.hypot(across, down) / 4;
       if (value > out[here + x]!) out[here + x] = value;
     }
@@ -82,17 +82,17 @@ function medianGradient(gradient: Float32Array): number {
   return 0;
 }
 
-/** A curve for the rulers: for each step along an axis, how much picture a seam there would have to register. */
+/** A curve for the rulers: how much picture a seam would have to register at each step along an axis. */
 export interface QuietLines {
   readonly axis: SeamAxis;
   readonly stepMm: Mm;
   /** Pixels per inch of the rendering, at finished size. */
   readonly ppi: number;
-  /** Meters of full-contrast picture across the seam, at 0, step, 2 · step… */
+  /** Meters of full-contrast picture across a seam at 0, step, 2 · step… */
   readonly busyMeters: Float64Array;
 }
 
-/** The quiet-line profile of an axis: every seam from `from` to `to` across it, with the lap band of `joint`. */
+/** The quiet-line profile of an axis for seams `from`..`to` across it, with the lap band of `joint`. */
 export function quietLines(
   energy: PictureEnergy,
   axis: SeamAxis,

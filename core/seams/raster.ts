@@ -1,6 +1,6 @@
 /**
  * A rendering of a side, of one byte a pixel for gray or four for RGBA, row by row from the top left. `ppi` is pixels
- * per inch at finished size, the resolution that everything read from it is stated at.
+ * per inch at finished size, which applies to all values read from it.
  */
 export interface SideRaster {
   readonly width: number;
@@ -16,7 +16,7 @@ export class BadRaster extends Error {
   readonly code = 'bad-raster';
 }
 
-/** Refuses a raster whose size does not agree with its bytes. */
+/** Rejects a raster whose size does not agree with its bytes. */
 export function assertRaster({ width, height, channels, data, ppi }: SideRaster): void {
   const isWhole = Number.isInteger(width) && Number.isInteger(height) && width > 0 && height > 0;
   if (!isWhole || data.length !== width * height * channels || !(ppi > 0)) {
@@ -26,12 +26,12 @@ export function assertRaster({ width, height, channels, data, ppi }: SideRaster)
   }
 }
 
-/** A value of a channel on white film: alpha is blended with white. Whole numbers from 0 to 255. */
+/** A channel value on white film, with alpha blended onto white. Whole numbers from 0 to 255. */
 function onWhite(value: number, alpha: number): number {
   return alpha === 255 ? value : Math.trunc(255 + ((value - 255) * alpha) / 255);
 }
 
-/** One plane of the raster for a contrast to be seen in, as bytes, on white. */
+/** One plane of the raster, as bytes on white, in which contrast is measured. */
 export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   const { width, height, channels, data } = raster;
   const count = width * height;
@@ -46,12 +46,12 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   return planes;
 }
 
-/** A color this close to gray needs no separate search: gray shows the same edges. */
+/** A color this close to gray is not searched separately, because gray shows the same edges. */
 const LEAST_HUE = 24;
 
 /**
- * Planes that together show what stands out: gray, and red and blue where they differ from it. Green is nearly gray.
- * On white.
+ * Planes that together show all contrast: gray, plus red and blue where they differ from it. Green is nearly gray. On
+ * white.
  */
 export function rasterShades(raster: SideRaster): [gray: Uint8Array, ...hues: Uint8Array[]] {
   const { width, height, channels, data } = raster;
@@ -60,7 +60,7 @@ export function rasterShades(raster: SideRaster): [gray: Uint8Array, ...hues: Ui
   const [gray, red, blue] = [new Uint8Array(count), new Uint8Array(count), new Uint8Array(count)];
   let [redHue, blueHue] = [0, 0];
   for (let i = 0, at = 0; i < count; i++, at += 4) {
-    // Most pixels are what the one before them is.
+    // Most pixels equal the one before them.
     const isSame =
       i > 0 &&
       data[at] === data[at - 4] &&
@@ -88,7 +88,7 @@ export function rasterShades(raster: SideRaster): [gray: Uint8Array, ...hues: Ui
 
 const grayOf = (r: number, g: number, b: number): number => Math.round(0.2126 * r + 0.7152 * g + 0.0722 * b);
 
-/** Gray by the weights of Rec. 709: what the eye takes for light and dark, on white. */
+/** Gray on white by the weights of Rec. 709, which follow perceived lightness. */
 export function rasterGray({ width, height, channels, data }: SideRaster): Uint8Array {
   if (channels === 1) return Uint8Array.from(data);
   const gray = new Uint8Array(width * height);

@@ -1,4 +1,4 @@
-/** How much a row of shapes looks like lettering. */
+/** How much a row of shapes resembles lettering. */
 
 import { itemAt } from '../measure/present.ts';
 import { type Letter, type LetterRow, median, tallHeight } from './letter-rows.ts';
@@ -6,10 +6,10 @@ import type { Shape } from './stable-shapes.ts';
 import type { StrokeForm } from './stroke-form.ts';
 
 /**
- * What rows of letters have more of than rows of other shapes, or less. What each counts was fitted, by logistic
- * regression, to rows on the marked pages that the finder is tuned on (test/main/artwork/lettering-corpus.test.ts) and on
- * seventy drawn pages: words in eighteen faces, level, turned, sloped and bent, filled, outlined, shadowed, knocked out
- * and faint, among leaves, stars, arrows, tables, waves, bars and signs on flat grounds, blends and photographs.
+ * Features that rows of letters have more or less of than rows of other shapes. The weights were fitted by logistic
+ * regression to rows on the marked pages that the finder is tuned on (test/main/artwork/lettering-corpus.test.ts) and
+ * on seventy drawn pages: words in eighteen faces, level, turned, sloped and bent, filled, outlined, shadowed, knocked
+ * out and faint, among leaves, stars, arrows, tables, waves, bars and signs on flat grounds, blends and photographs.
  */
 const WEIGHTS = {
   letters: 0.5,
@@ -31,17 +31,17 @@ const BIAS = -5.97;
 
 type Feature = keyof typeof WEIGHTS;
 
-/** An outline this much longer than that of the box around it has bays or holes, as most letters have. */
+/** An outline this many times as long as that of its bounding box has bays or holes, as most letters have. */
 const BRANCHED_OUTLINE = 1.12;
-/** Letters are about this much narrower than high. */
+/** Typical width of a letter divided by its height. */
 const LETTER_ASPECT = 0.7;
-/** Of higher letters a page has few, and of other shapes many. */
+/** Above this height a page has few letters and many other shapes. */
 const LARGE_PX = 100;
-/** More letters than this make a row no likelier. */
+/** More letters than this do not make a row more likely. */
 const ENOUGH_LETTERS = 8;
 const ENOUGH_SIGNS = 10;
 
-/** From 0 to 1. */
+/** Confidence from 0 to 1. */
 export function rowConfidence(row: LetterRow, formOf: (shape: Shape) => StrokeForm): number {
   const features = rowFeatures(row, formOf);
   const sum = (Object.keys(WEIGHTS) as Feature[]).reduce(
@@ -68,7 +68,7 @@ function rowFeatures(
       ),
     ),
     unlike: Math.min(1, unlike / 0.5),
-    // A row of rivets, windows or arrows.
+    // Shapes that are all alike: a row of rivets, windows or arrows.
     isAlike: unlike < 0.05 ? 1 : 0,
     branched,
     isCompact: branched < 0.4 ? 1 : 0,
@@ -91,11 +91,11 @@ const outlineByBox = ({ outline, left, right, top, bottom }: Shape): number =>
 const shareOf = (letters: readonly Letter[], is: (letter: Letter, index: number) => boolean): number =>
   letters.filter(is).length / letters.length;
 
-/** How many letters a shape may be: joined ones are as wide as they are many, and each has strokes of its own. */
+/** How many letters a shape may be: joined letters count by their width, and each has its strokes. */
 const signsIn = (letter: Letter): number =>
   Math.max(1, Math.min(widthOf(letter) / heightOf(letter) / 0.6, letter.strokes / 1.7));
 
-/** Letters stand beside each other: 1 where none covers another's width, less where shapes lie over each other. */
+/** Letters are side by side: 1 where none covers another's width, lower where shapes overlap. */
 function beside(letters: readonly Letter[]): number {
   const wide = letters.reduce((sum, letter) => sum + widthOf(letter), 0);
   let covered = 0;
@@ -107,7 +107,7 @@ function beside(letters: readonly Letter[]): number {
   return Math.min(1, (1.2 * covered) / wide) ** 2;
 }
 
-/** Mean distance from the median, as a share of it. */
+/** Mean distance from the median, relative to the median. */
 function spread(values: readonly number[]): number {
   const middle = median(values);
   if (middle === 0) return 0;

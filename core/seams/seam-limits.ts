@@ -8,28 +8,28 @@ import { lineReach } from './seam-parts.ts';
 import { placeAcross, type SeamAxis, type SeamPlace } from './seam-place.ts';
 
 /**
- * Where the eye may see the seam: on its line, or, with a shift lap, anywhere in the spare image of the top
- * part, since the installer chooses there where to cut. Offsets from the seam line.
+ * Where the seam may be visible: on its line, or with a shift lap anywhere in the spare image of the top part, because
+ * the installer selects there where to cut. Offsets from the seam line.
  */
 export function seamSeen(joint: JointShape): { readonly before: Mm; readonly after: Mm } {
   if (joint.kind !== 'lap') return { before: 0, after: 0 };
   return joint.top === 'first' ? { before: 0, after: joint.first } : { before: joint.second, after: 0 };
 }
 
-/** The no-seam areas that a seam would cut. Touching an area's edge does not cut it. Keeps SP3. */
+/** The no-seam areas that a seam would cut. Touching the edge of an area does not cut it. Keeps SP3. */
 export function noSeamAreaCut(side: PlanSide, place: SeamPlace, joint: JointShape): PlanArea[] {
   const seen = seamSeen(joint);
   return side.noSeamAreas.filter((area) => isBandInArea(place, seen, area));
 }
 
-/** The no-film areas along whose edge a seam would run too near. Keeps SP4. */
+/** The no-film areas whose edge a seam would follow too closely. Keeps SP4. */
 export const noFilmAreasGrazed = (side: PlanSide, place: SeamPlace): PlanArea[] =>
   side.noFilmAreas.filter((area) => isRimGrazed(place, area));
 
 /**
- * The body gaps that a seam uses wrongly. A body-gap seam is on one along its whole length, else there is
- * nothing to wrap into; every other joint keeps off by the gap allowance, or it would bridge the gap or leave
- * a strip too narrow to wrap.
+ * The body gaps that a seam uses wrongly. A body-gap seam must follow a gap over its whole length, else there is no gap
+ * to wrap into. Every other joint must stay away from a gap by the gap allowance, or it would bridge the gap or leave a
+ * strip too narrow to wrap.
  */
 export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape): PlanLine[] {
   if (joint.kind === 'gap') return [];
@@ -42,7 +42,7 @@ export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape)
   });
 }
 
-/** Whether a gap runs along the whole seam, give or take the allowance that wraps round its ends. */
+/** Whether a gap runs along the whole seam, within the allowance that wraps around its ends. */
 export const isGapAlong = (
   side: PlanSide,
   gap: Pick<PlanLine, 'kind' | 'from' | 'to'>,
@@ -52,8 +52,8 @@ export const isGapAlong = (
   gap.kind === 'body-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
 /**
- * The rivet rows that a film edge along a seam would come too near to, with how much nearer: film lifts at a head.
- * Keeps SP27.
+ * The rivet rows that a film edge along a seam would be too near to, and by how much: film lifts at a rivet head. Keeps
+ * SP27.
  */
 export function rivetRowsNear(
   side: PlanSide,
@@ -77,8 +77,8 @@ export const isSeamAllowed = (side: PlanSide, place: SeamPlace, joint: JointShap
   rivetRowsNear(side, place, joint).length === 0;
 
 /**
- * Positions at which what a seam meets, or whether it is allowed, can change. Between two neighbors of this
- * list nothing but the picture does, outside `changeStretches`. Sorted, each once.
+ * Positions where what a seam crosses, or whether it is allowed, can change. Between two neighbors in this list only
+ * the picture changes, except inside `changeStretches`. Sorted, without duplicates.
  */
 export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShape): Mm[] {
   const seen = seamSeen(joint);
@@ -93,7 +93,7 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
     found.add(start).add(end);
   });
   for (const { words, strokes, capHeightMm } of side.lettering) {
-    // Small letters cost the same in a stroke and beside it.
+    // Small letters cost the same in a stroke and next to it.
     const upright = capHeightMm < SMALL_CAPITALS_MM ? [] : strokes;
     for (const edge of letteringEdges({ words, strokes: upright }, axis)) found.add(edge);
   }
@@ -120,7 +120,7 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
   return [...found].sort((a, b) => a - b);
 }
 
-/** Where what a seam meets changes from place to place: over areas with a closed outline. */
+/** Stretches where what a seam crosses changes continuously: over areas with a closed outline. */
 export function changeStretches(side: PlanSide, axis: SeamAxis, joint: JointShape): Interval[] {
   const seen = seamSeen(joint);
   const over = (areas: readonly PlanArea[], before: Mm, beyond: Mm) =>
@@ -135,7 +135,7 @@ export function changeStretches(side: PlanSide, axis: SeamAxis, joint: JointShap
   ];
 }
 
-/** From where to where across a seam is beside a stretch along it; undefined where it does not run there. */
+/** The range across a seam that is next to a stretch along it; undefined where the seam does not run there. */
 function liesBeside(place: SeamPlace, start: Mm, end: Mm): Interval | undefined {
   const [from, to] = [Math.max(start, place.from), Math.min(end, place.to)];
   return to - from > LENGTH_TOLERANCE_MM ? placeAcross(place, { start: from, end: to }) : undefined;

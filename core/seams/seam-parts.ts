@@ -25,19 +25,19 @@ export const GroundMeters = z.strictObject({
   flat: z.number(),
   curve: z.number(),
   recess: z.number(),
-  /** Over a no-film area: no film is installed there. */
+  /** Over a no-film area, where no film is installed. */
   open: z.number(),
 });
 export type GroundMeters = z.infer<typeof GroundMeters>;
 
-/** What a seam meets along its way, before anything is priced. All lengths in meters. */
+/** What a seam crosses along its way, before pricing. All lengths in meters. */
 export interface SeamParts {
   readonly ground: GroundMeters;
-  /** Meters that run on a line that hides them, by its kind; nothing counts twice. */
+  /** Meters on a line that hides the seam, by kind of line; no meter counts twice. */
   readonly online: Readonly<Record<HidingKind, number>>;
   /** Lines of lettering that it cuts. */
   readonly lettering: number;
-  /** What cutting them costs, in cuts through small capitals: less the higher the letters are. */
+  /** Cost of cutting them, as an equivalent number of cuts through small capitals: less for higher letters. */
   readonly letteringCuts: number;
   readonly busy: number;
 }
@@ -45,9 +45,9 @@ export interface SeamParts {
 /** What a seam costs, in the units that plans are compared by. */
 export interface SeamCost {
   readonly installMinutes: number;
-  /** Of them, those for matching picture and lettering. */
+  /** The part of `minutes` for matching picture and lettering. */
   readonly matchingMinutes: number;
-  /** Cutting along the edges that are trimmed; what each edge takes beside is counted with its panel. */
+  /** Time to cut along trimmed edges; the fixed time per edge is counted with the panel. */
   readonly shopMinutes: number;
   /** Meters in full view. */
   readonly visibleMeters: number;
@@ -58,22 +58,21 @@ export interface SeamCost {
 const NONE: readonly Interval[] = [];
 const NO_METERS: Readonly<Record<HidingKind, number>> = { crease: 0, molding: 0, 'body-gap': 0 };
 
-/** Half the width of a line: how far off a seam may lie and still be on it. */
+/** Half the width of a line: the greatest distance at which a seam is still on it. */
 export const lineReach = (line: PlanLine): Mm => line.width / 2 + LENGTH_TOLERANCE_MM;
 
 const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
   line.axis === axis && Math.abs(line.at - at) <= lineReach(line);
 
 /**
- * Walks a seam from end to end: at every change of ground or line a new stretch begins. A no-film area wins over
- * a recess, a recess over a curve; where lines lie on each other the one that hides best counts.
- * `busy` is left 0: the picture is read from arrays, see picture-energy.
- * Keeps SP1.
+ * Divides a seam into stretches, a new one at every change of ground or line. A no-film area overrides a recess, and a
+ * recess overrides a curve; among lines on top of each other, the one that hides best counts. `busy` stays 0, because
+ * the picture is read from arrays (picture-energy). Keeps SP1.
  */
 export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   const { axis, at, from, to, path } = place;
   const span = { start: from, end: to };
-  // Plain loops: this is asked at each change along a side, mostly of areas and lines that lie elsewhere.
+  // Plain loops: this runs at each change along a side, mostly for areas and lines elsewhere.
   const crossed = <T extends PlanArea>(areas: readonly T[]) => {
     const found: (Interval & { readonly area: T })[] = [];
     for (const area of areas) {
@@ -132,7 +131,10 @@ export function stretchesOnLine(place: SeamPlace, line: PlanLine | ShapedLine): 
   }));
 }
 
-/** An upright seam cuts one letter of a line; one along the line cuts all that it runs through, each to be matched. */
+/**
+ * A vertical seam cuts one letter of a line. A seam along the line cuts every letter it runs through, and each must be
+ * matched.
+ */
 function lettersCut({ words, capHeightMm }: Lettering, place: SeamPlace): number {
   if (place.axis === 'vertical') return 1;
   const through = words
@@ -141,7 +143,7 @@ function lettersCut({ words, capHeightMm }: Lettering, place: SeamPlace): number
   return Math.max(1, through / capHeightMm);
 }
 
-/** Prices a seam by the card. Work saved by ending panels on a line is counted off, so minutes may be negative. */
+/** Prices a seam by the cost card. Work saved by ending panels on a line is subtracted, so minutes may be negative. */
 export function seamCost(
   { card, border }: Pick<PlanSide, 'card' | 'border'>,
   joint: JointShape,
@@ -175,13 +177,13 @@ export function seamCost(
   };
 }
 
-/** The money in a seam: labor in the field and in the shop, and the worth that an open seam takes away. */
+/** Cost of a seam in money: labor on the vehicle and in the shop, and the visible-seam penalty. */
 export const seamMoney = (card: CostCard, cost: SeamCost): number =>
   laborCost(card, cost.installMinutes + cost.shopMinutes) + cost.visibleMeters * card.visibleSeamPerMeter;
 
 /**
- * The part of the line crossing minutes that every plan starts from: as if no seam lay on any line. Over a no-film area
- * there is no film to carry across.
+ * The line-crossing minutes included in every plan, as if no seam were on any line. Over a no-film area there is no
+ * film to bring across a line.
  */
 export function crossingMinutes(side: PlanSide): number {
   const shaped = new Set(side.shapedLines.map(({ id }) => id));

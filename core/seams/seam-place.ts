@@ -5,12 +5,12 @@ import { firstOf, itemAt, lastOf } from '../measure/present.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
-/** Which way a seam runs: a vertical one is at an x, a horizontal one is at a y. */
+/** Direction of a seam: a vertical one is at an x, a horizontal one is at a y. */
 export const SeamAxis = z.enum(['vertical', 'horizontal']);
 export type SeamAxis = z.infer<typeof SeamAxis>;
 export const SEAM_AXES = SeamAxis.options;
 
-/** A seam from `from` to `to` along itself: straight at `at`, or along a path. */
+/** A seam that extends from `from` to `to`: straight at `at`, or along a path. */
 export const SeamPlace = z.strictObject({
   axis: SeamAxis,
   at: mmSchema,
@@ -20,11 +20,11 @@ export const SeamPlace = z.strictObject({
 });
 export type SeamPlace = z.infer<typeof SeamPlace>;
 
-/** From where to where across a seam is, over a stretch of it. */
+/** The range of a seam across its axis, over a stretch of it. */
 export const placeAcross = ({ at, path }: SeamPlace, along: Interval): Interval =>
   path ? pathRange(path, along) : { start: at, end: at };
 
-/** The stretches of a seam that run inside an area; along its edge is not inside. */
+/** The stretches of a seam inside an area; a stretch along its edge is not inside. */
 export function placeWithin(
   { at, from, to, path }: SeamPlace,
   area: { readonly along: Interval; readonly across: Interval },
@@ -46,7 +46,7 @@ export interface SeamPiece extends SeamPlace {
   readonly lengthShare: number;
 }
 
-/** A seam as straight pieces along its axis, none of which represents a rise of more than `riseMm`. */
+/** A seam as straight pieces along its axis, each with a rise of at most `riseMm`. */
 export function placePieces(place: SeamPlace, riseMm: Mm): SeamPiece[] {
   const { axis, from: start, to: end } = place;
   if (!place.path) return [{ ...place, lengthShare: 1 }];

@@ -29,14 +29,14 @@ import { seamMoney, stretchesOnLine } from './seam-parts.ts';
 import type { SliceBooks } from './section-ground.ts';
 import { seamFigures } from './side-install.ts';
 
-/** What one seam costs, item by item, in money of the cost card. They add up to `total`. */
+/** Cost of one seam, item by item, in the cost card's money. The items add up to `total`. */
 export const SeamMoney = z.strictObject({
   laying: z.number(),
   picture: z.number(),
   lettering: z.number(),
   shopTrim: z.number(),
   openView: z.number(),
-  /** What ending panels on a line saves; zero or negative. */
+  /** Saving from ending panels on a line; zero or negative. */
   lineSaved: z.number(),
   total: z.number(),
 });
@@ -45,26 +45,29 @@ export type SeamMoney = z.infer<typeof SeamMoney>;
 /** Why a seam is where it is. */
 export const SeamReason = z.strictObject({
   seam: PlannedSeam,
-  /** The lines it is on, and how much of it, as a share, runs on lines of each kind. */
+  /** The lines that the seam is on, and the share of it on lines of each kind. */
   lineIds: listSchema(z.string()),
   onlineShare: z.partialRecord(HidingKind, z.number()),
   /** How much of the seam is hidden, by the card's hiding shares. */
   hiddenShare: z.number(),
   isLocked: z.boolean(),
-  /** Films meet at it, and that alone holds it. */
+  /** The seam stays here only because films meet at it. */
   isFilmEdge: z.literal(true).optional(),
   money: SeamMoney,
   /**
-   * The cheapest other place for this seam, all others staying: where, and what the plan would cost more (or,
-   * under another aim than cost, less). Absent where the limits leave no other place.
+   * The cheapest other place for this seam while all others stay: the place, and the extra cost of the plan (negative
+   * is possible under an aim other than cost). Absent where the limits leave no other place.
    */
   nextBest: NextPlace.optional(),
-  /** Of a seam with shape: how much more film its panels take than if it lay straight at its mean; less where below 0. */
+  /**
+   * Of a seam with shape: extra film of its panels compared with a straight seam at its mean position; negative where
+   * it needs less.
+   */
   shapeFilmSquareMeters: z.number().optional(),
 });
 export type SeamReason = z.infer<typeof SeamReason>;
 
-/** The reasons of a plan's seams, in the order of treeParts. `tick` is called before each, and may throw to end them. */
+/** The reasons of a plan's seams, in the order of treeParts. `tick` is called before each and may throw to stop. */
 export function seamReasons(
   side: PlanSide,
   stock: PlanStock,
@@ -72,7 +75,7 @@ export function seamReasons(
   books: SliceBooks,
   tick: () => void = () => {},
 ): SeamReason[] {
-  // Reasons speak of money as it is, not of what an earlier plan looked like.
+  // Reasons give actual money, so the earlier plan is left out.
   const weights = { ...weightsFromAim(side.card, 'lowest-cost'), movedSeam: 0 };
   const rates = new FilmRates(side, stock, weights);
   const pricing: Pricing = { side, stock, weights, rates, books, priced: new Map(), tick };
@@ -94,7 +97,7 @@ export function seamReasons(
   return reasons;
 }
 
-/** Undefined of a straight seam, and where a straight one would leave no panel. */
+/** Undefined for a straight seam, and where a straight seam would leave no panel. */
 function shapeFilm(node: PlanSplit, frame: PlanFrame, index: number): number | undefined {
   const { path, follows: _, ...joint } = itemAt(node.joints, index);
   if (!path) return undefined;
@@ -113,7 +116,7 @@ function shapeFilm(node: PlanSplit, frame: PlanFrame, index: number): number | u
   return Number.isFinite(more) ? more : undefined;
 }
 
-/** Edges along a seam that are trimmed in the shop: one of each printed panel that ends there and is seen there. */
+/** Edges along a seam that are trimmed in the shop: one for each printed panel with a visible edge there. */
 function seamTrims(side: PlanSide, node: PlanSplit, frame: PlanFrame, index: number): number {
   const joint = itemAt(node.joints, index);
   const [first, last] = axisEdges(node.axis);

@@ -5,7 +5,7 @@ import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
 import type { SeamPlace } from './seam-place.ts';
 import { isMovedSeam } from './slice-costs.ts';
 
-/** What one seam costs, the picture in its band included, without limits. */
+/** Cost of one seam including the picture in its band, without limits. */
 export function seamCostAt(side: PlanSide, place: SeamPlace, joint: JointShape): SeamCost {
   const parts = seamParts(side, place);
   const busy = side.energy ? busyMeters(side.energy, place, joint.first, joint.second) : 0;

@@ -3,16 +3,16 @@ import { edgeTrims, jointTrims, type PlanSide, type PlanStock, sideLength } from
 import type { SeamAxis } from './seam-place.ts';
 import { linesWithOwnJoint, type SectionLine, sectionLines } from './section-lines.ts';
 
-/** Which layouts are searched: one plain sequence of either direction, or sections of both. */
+/** Which layouts are searched: one plain sequence in either direction, or sections in both. */
 export type PlanScope = SeamAxis | 'mixed';
 
 /** A place where a rectangle of the search may end: the outline, or a section line. */
 export interface SectionEdge {
   readonly at: Mm;
-  /** How far the image of a part that begins here reaches before it, and of one that ends here beyond it. */
+  /** How far the image of a part that begins here extends before the edge, and of a part that ends here beyond it. */
   readonly reachBefore: Mm;
   readonly reachBeyond: Mm;
-  /** Whether a part that begins here, and one that ends here, is trimmed along it in the shop: 1 or 0. */
+  /** Number of shop trims along the edge, 1 or 0, for a part that begins here and for one that ends here. */
   readonly trimBefore: number;
   readonly trimBeyond: number;
   readonly line?: SectionLine;

@@ -3,11 +3,11 @@ import type { SectionGround } from './section-ground.ts';
 import { SectionReach } from './section-reach.ts';
 
 /**
- * Whether any layout of the search keeps all limits. It asks what `sectionSearch` asks and no prices, and from the
- * whole side downwards: the first layout found ends it, and a rectangle is looked at only where its neighbor in a
- * cut has a layout.
+ * Whether any layout of the search keeps all limits. It checks the same limits as `sectionSearch` without prices, from
+ * the whole side down. The first layout found ends it, and a rectangle is examined only where its neighbor in a cut has
+ * a layout.
  *
- * `tick` is called as it goes on and may throw to end it.
+ * `tick` is called during the search and may throw to end it.
  */
 export function isSectionFeasible(ground: SectionGround, tick: () => void = () => {}): boolean {
   const { columns, rows, scope } = ground;

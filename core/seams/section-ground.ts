@@ -29,16 +29,16 @@ export interface PanelFilm {
 
 export type SliceBooks = Readonly<Record<SeamAxis, SliceBook>>;
 
-/** What seams cost along every strip. It hangs on the lap and not on the roll, so rolls share it. */
+/** Cost of seams along every strip. It depends on the lap and not on the roll, so rolls share it. */
 export const stripBooks = (side: PlanSide, { lap }: Pick<PlanStock, 'lap'>): SliceBooks => ({
   vertical: new SliceBook(side, 'vertical', jointFromLap(lap, 'vertical', side.front)),
   horizontal: new SliceBook(side, 'horizontal', jointFromLap(lap, 'horizontal', side.front)),
 });
 
 /**
- * What one search of a side needs and what the next can use again: everything that does not hang on weights.
+ * The data of a side that searches share: everything that does not depend on weights.
  *
- * Rectangles are named by the edges between which they lie: columns i < j, rows k < l.
+ * A rectangle is named by its edges: columns i < j, rows k < l.
  */
 export class SectionGround {
   readonly side: PlanSide;
@@ -52,7 +52,7 @@ export class SectionGround {
   readonly size: number;
   readonly #stops: Readonly<Record<SeamAxis, readonly SequenceStop[]>>;
   readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
-  /** Where an edge slopes or curves. */
+  /** Set where an edge slopes or curves. */
   readonly #places: SectionPlaces | undefined;
   #order: Int32Array | undefined;
   readonly #films = new Map<number, PanelFilm | undefined>();
@@ -82,7 +82,7 @@ export class SectionGround {
     return ((i * this.columns.length + j) * this.rows.length + k) * this.rows.length + l;
   }
 
-  /** The edges along an axis's positions, and those across it. */
+  /** The edges along the positions of an axis, and the edges across it. */
   edges(axis: SeamAxis): { readonly along: readonly SectionEdge[]; readonly across: readonly SectionEdge[] } {
     return axis === 'vertical'
       ? { along: this.columns, across: this.rows }
@@ -93,7 +93,7 @@ export class SectionGround {
     return this.#places !== undefined;
   }
 
-  /** Whether an edge parts a rectangle in two. */
+  /** Whether an edge divides a rectangle in two. */
   isCutBetween(axis: SeamAxis, m: number, i: number, j: number, k: number, l: number): boolean {
     return axis === 'vertical'
       ? this.isPlace(i, m, k, l) && this.isPlace(m, j, k, l)
@@ -105,7 +105,7 @@ export class SectionGround {
     return this.#places ? this.#places.at(i, j, k, l) !== undefined : i < j && k < l;
   }
 
-  /** All rectangles that cuts can lead to, four numbers each, parts before their wholes. */
+  /** All rectangles that cuts can produce, four numbers each, parts before the rectangles that contain them. */
   get order(): Int32Array {
     this.#order ??= this.isShaped ? this.#shapedOrder() : this.#straightOrder();
     return this.#order;
@@ -125,7 +125,7 @@ export class SectionGround {
     return Int32Array.from(found);
   }
 
-  /** Lines may change places from one area to another, so parts are found by cutting. */
+  /** Shaped lines may swap order between areas, so the parts are found by cutting. */
   #shapedOrder(): Int32Array {
     const found: number[] = [];
     const seen = new Uint8Array(this.size);
@@ -163,7 +163,7 @@ export class SectionGround {
     return known[key];
   }
 
-  /** Between the outermost places of two edges: as far as seams of a sequence are taken to run. */
+  /** The span between the outermost places of two edges: seams of a sequence are assumed to run this far. */
   seamSpan(axis: SeamAxis, k: number, l: number): { readonly from: Mm; readonly to: Mm } {
     const { across } = this.edges(axis);
     const span = { start: 0, end: sideLength(this.side, axis) };
@@ -196,7 +196,7 @@ export class SectionGround {
     return columns[i]!.trimBefore + columns[j]!.trimBeyond + rows[k]!.trimBefore + rows[l]!.trimBeyond;
   }
 
-  /** The film of a rectangle as one panel, undefined where it is too small or too large. */
+  /** Film size of a rectangle as one panel, undefined where it is too small or too large. */
   panelFilm(i: number, j: number, k: number, l: number): PanelFilm | undefined {
     const { side, stock, columns, rows } = this;
     if (this.#places) return this.#shapedFilm(this.#places, i, j, k, l);
@@ -209,7 +209,7 @@ export class SectionGround {
     return rollLength(side, roll, width, height) === undefined ? undefined : { width, height };
   }
 
-  /** What a rectangle is printed on where that is not the film of the plan. */
+  /** The film under a rectangle, where it differs from the film of the plan. */
   filmOf(i: number, j: number, k: number, l: number): ZoneFilm | undefined {
     const { side, columns, rows } = this;
     if (!side.filmZones) return undefined;
@@ -237,7 +237,7 @@ export class SectionGround {
     return isWide ? { width, height } : undefined;
   }
 
-  /** What a cut along section line m costs, undefined where it may not run there. */
+  /** Cost of a cut along section line m, undefined where no cut is allowed. */
   cut(axis: SeamAxis, m: number, from: number, to: number): SeamCost | undefined {
     const { along, across } = this.edges(axis);
     const known = this.#cuts[axis];
@@ -254,7 +254,7 @@ export class SectionGround {
     return known.get(key);
   }
 
-  /** From where to where a cut runs; no length where it meets an edge more than once. */
+  /** The extent of a cut; zero length where it meets an edge more than once. */
   #cutSpan(axis: SeamAxis, m: number, from: number, to: number): { readonly from: Mm; readonly to: Mm } {
     const { across } = this.edges(axis);
     if (!this.#places) return { from: across[from]!.at, to: across[to]!.at };
@@ -274,7 +274,7 @@ const mostPast = ({ bleed, gapAllowance, laps, locked }: PlanSide): Mm =>
     ...locked.flatMap(({ joint }) => (joint ? [joint.first, joint.second] : [])),
   );
 
-/** Strip books are the costly part of a ground; a caller that searches more than once hands them over. */
+/** Strip books are the costly part of a ground, so a caller that searches more than once passes them in. */
 export const sectionGround = (
   side: PlanSide,
   stock: PlanStock,

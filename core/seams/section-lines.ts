@@ -14,22 +14,22 @@ import {
 import { isGapAlong, isSeamAllowed } from './seam-limits.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
-/** A place where sections of a side may be parted: a body line that hides a seam, a space, or a locked seam. */
+/** A place where a side may be divided into sections: a body line that hides a seam, a space, or a locked seam. */
 export interface SectionLine {
   readonly at: Mm;
   readonly joint: JointShape;
-  /** Where it runs, if it is not straight at `at`, and the body line that a seam along it follows. */
+  /** Its path where it is not straight at `at`, and the body line that a seam along it follows. */
   readonly path?: Path;
   readonly follows?: string;
   readonly isLocked: boolean;
-  /** Whether a cut along it may run from `from` to `to`. */
+  /** Whether a cut along it is allowed from `from` to `to`. */
   isCutAllowed(from: Mm, to: Mm): boolean;
 }
 
 /**
- * The section lines of an axis, ascending. A gap parts sections as a break, and only where it runs along the
- * whole cut; any other line and a space as a lap. A locked seam takes the place of a line under it, with its own joint.
- * Rivet rows part nothing: a seam keeps off them. Nor does a line steeper than 60° to its axis.
+ * The section lines of an axis, ascending. A gap gives a body-gap seam, and only where it runs along the whole cut; any
+ * other line or space gives a lap. A locked seam replaces a line under it and keeps its joint. Rivet rows (seams stay
+ * clear of them) and lines steeper than 60° to their axis are left out.
  */
 export function sectionLines(side: PlanSide, stock: PlanStock, axis: SeamAxis): SectionLine[] {
   const found: SectionLine[] = [];
@@ -92,7 +92,7 @@ function lineFromLocked(
   const isOnGap = gaps.some((gap) => isGapAlong(side, gap, seam.from, seam.to));
   const joint =
     seam.joint ?? (isOnGap ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front));
-  // The operator decided on the locked stretch; what a longer cut adds must keep the limits.
+  // The operator approved the locked stretch; the rest of a longer cut must keep the limits.
   const isCutAllowed = (from: Mm, to: Mm) =>
     rests(seam, from, to).every((rest) => isSeamAllowed(side, rest, joint));
   return {
@@ -121,8 +121,8 @@ const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
   );
 
 /**
- * The section lines that a plan of one plain sequence needs: gaps and locked seams, whose joints differ from the
- * sequence's, and lines with shape. All other lines are among the sequence's own positions.
+ * The section lines for a plan of one plain sequence: gaps and locked seams, whose joints differ from those of the
+ * sequence, and lines with shape. The positions of the sequence include all other lines.
  */
 export const linesWithOwnJoint = (lines: readonly SectionLine[]): SectionLine[] =>
   lines.filter((line) => line.isLocked || line.path || line.joint.kind === 'gap');

@@ -16,7 +16,7 @@ import type { LockedSeam } from './plan-side.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { SectionEdge } from './section-edges.ts';
 
-/** The rectangle that holds an area, by its edges. */
+/** The bounding rectangle of an area, by its edges. */
 export interface Hull {
   readonly left: Mm;
   readonly top: Mm;
@@ -26,23 +26,23 @@ export interface Hull {
 
 /** An area between four edges of a search, some of which slope or curve. */
 export interface SectionPlace {
-  /** What is seen of it. */
+  /** Visible bounds. */
   readonly seen: Hull;
-  /** What one panel that fills it needs of film, without the border. */
+  /** Film bounds of one panel that fills it, without the border. */
   readonly needed: Hull;
 }
 
-/** Nearer to each other, edges of a panel with shape are one. */
+/** Edges of a shaped panel that are nearer than this count as one. */
 const LEAST_APART_MM: Mm = 1;
 
-/** How an edge bounds an area: where it runs, or as far before or beyond it as film reaches there. */
+/** Path of an edge that bounds an area: the edge itself, or moved as far before or beyond it as film extends there. */
 const VARIANTS = ['own', 'before', 'beyond'] as const;
 type Variant = (typeof VARIANTS)[number];
 
 /**
- * The areas between the edges of a search where lines with shape are among them. Four edges bound one where neighbors
- * meet once and opposite ones keep apart, as far as any film reaches beyond them: two lines of one axis that cross there
- * are not both its edges.
+ * The areas between the edges of a search where lines with shape are among them. Four edges bound an area where
+ * neighbors meet once and opposite edges stay apart, as far past them as any film extends: two lines of one axis that
+ * cross there cannot both be edges.
  */
 export class SectionPlaces {
   readonly #columns: readonly Line[];
@@ -52,7 +52,7 @@ export class SectionPlaces {
   readonly #known: (SectionPlace | null | undefined)[] = [];
   readonly #apart: Readonly<Record<SeamAxis, readonly Apart[]>>;
 
-  /** `past` is the most that film of any panel reaches past an edge. */
+  /** `past` is the greatest extent of any panel's film past an edge. */
   constructor(columns: readonly SectionEdge[], rows: readonly SectionEdge[], past: Mm) {
     this.#columns = columns.map(lineFromEdge);
     this.#rows = rows.map(lineFromEdge);
@@ -88,25 +88,25 @@ export class SectionPlaces {
     return this.#corners.get(key);
   }
 
-  /** Whether an area is so wide between two edges of an axis, where it is narrowest. */
+  /** Whether an area has at least this width between two edges of an axis at its narrowest place. */
   isWide(axis: SeamAxis, first: number, last: number, { seen }: SectionPlace, least: Mm): boolean {
     const lines = this.#lines(axis);
     const [a, b] = [lines[first]!, lines[last]!];
     const enough = least - LENGTH_TOLERANCE_MM;
     if (a.isStraight && b.isStraight) return b.at - a.at >= enough;
     const span = spanOfHull(axis, seen);
-    // Square to lines of 60° at most, they are at least half as far apart as across.
+    // Lines at 60° at most are at least half as far apart perpendicular to themselves as along the axis.
     const across = pathsGap(a.own, b.own, span);
     if (across < enough || across >= 2 * enough) return across >= enough;
     return pathsDistance(a.own, b.own, span) >= enough;
   }
 
-  /** From where to where an edge is across, beside an area and as far beyond as film reaches. */
+  /** The range of an edge across the axis, next to an area and as far past it as film extends. */
   around(axis: SeamAxis, index: number, place: SectionPlace): Interval {
     return lineRange(this.#lines(axis)[index]!, 'own', this.#withPast(spanOfHull(axis, place.seen)));
   }
 
-  /** Whether a seam runs inside an area anywhere. */
+  /** Whether any part of a seam runs inside an area. */
   isSeamWithin(
     { axis, at, from, to, path }: LockedSeam,
     i: number,
@@ -201,7 +201,7 @@ const apartTable = (lines: readonly Line[]): Apart[] =>
     }),
   );
 
-/** Along the edges of an axis, from end to end of an area. */
+/** The span of an area along the edges of an axis. */
 const spanOfHull = (axis: SeamAxis, { left, top, right, bottom }: Hull): Interval =>
   axis === 'vertical' ? { start: top, end: bottom } : { start: left, end: right };
 

@@ -4,11 +4,11 @@ import { sequenceTask } from './section-sequence-task.ts';
 import type { SectionSequence, SectionStrip } from './section-strips.ts';
 import { fillSequenceReach } from './sequence-reach.ts';
 
-/** Which sequences of a ground are possible at all, each strip and start looked at once for all ends. */
+/** Which sequences of a ground are possible at all; one search per strip and start covers all ends. */
 export class SectionReach {
   readonly #ground: SectionGround;
   readonly #rates: PanelRates;
-  /** By strip and start: for each end, whether a sequence reaches it. */
+  /** By strip and start: whether a sequence reaches each end. */
   readonly #reached = new Map<string, ReadonlyMap<number, boolean>>();
 
   constructor(ground: SectionGround) {
@@ -43,5 +43,5 @@ export class SectionReach {
   }
 }
 
-/** What seams cost does not say whether a sequence is possible. */
+/** Seam costs do not affect whether a sequence is possible. */
 const NOT_ASKED = new Float64Array();

@@ -13,30 +13,31 @@ export interface SectionPlan {
   readonly tree: PlanTree;
 }
 
-/** Called as the search goes on, with the share done. It may throw to end the search. */
+/** Called during the search with the share done. It may throw to end the search. */
 export type Tick = (share: number) => void;
 
 export interface SearchOptions {
-  /** What a plan in hand costs: only plans that cost no more are looked for, which is faster. */
+  /** Cost of a plan already found. Only plans that cost no more are searched for, which is faster. */
   readonly atMost?: number | undefined;
   readonly tick?: Tick;
 }
 
 /**
- * The cheapest layout of a side among all guillotine partitions along its section lines, each leaf one panel or
- * a plain sequence either way, seams to the millimeter.
+ * The cheapest layout of a side among all guillotine partitions along its section lines, each leaf one panel or a plain
+ * sequence either way, seams to the millimeter.
  *
  *     best(i, j, k, l) = min( panel, sequence of vertical seams, sequence of horizontal seams,
  *                             min over i < m < j of best(i, m, k, l) + best(m, j, k, l) + seam m over rows k..l,
  *                             min over k < m < l of best(i, j, k, m) + best(i, j, m, l) + seam m over columns i..j )
  *
- * A leaf needs nothing but its edges: an edge's joint is its line's, so a panel's film is known there and then,
- * and the minimum of the parts is the minimum of the whole. On a tie the first in the order above stays, cuts
- * from left to right and top to bottom.
+ * A leaf depends only on its edges. The line at an edge sets the joint, which sets the film of the panel, so the
+ * minimum of the whole is the sum of the minimums of its parts. On a tie the first in the order above wins, cuts from
+ * left to right and top to bottom.
  *
- * Sequences are the costly part. So each begins with a bound, never above its cost, and best is filled with those; the sequences
- * of the layout that looks best are settled to the millimeter, and best is filled again, until the layout that looks
- * best has no unsettled sequence. Every other layout then costs at least what its bounds say, which is no less.
+ * Sequences take most of the time. Each therefore begins with a lower bound of its cost, and best is filled with the
+ * bounds. The sequences of the layout that looks best are then computed to the millimeter and best is filled again,
+ * until that layout has only computed sequences. Every other layout then costs at least what its bounds say, which is
+ * no less.
  *
  * Returns undefined where no layout keeps all limits, or none costs as little as `atMost`.
  */
@@ -45,17 +46,20 @@ export function sectionSearch(
   weights: PlanWeights,
   { atMost = Number.MAX_SAFE_INTEGER, tick = () => {} }: SearchOptions = {},
 ): SectionPlan | undefined {
-  // A little above, so that sums added up in another order are not cut off at the ceiling itself.
+  // A little above the ceiling, so that a sum added up in another order is not cut off.
   return new SectionSearch(ground, weights).solve(atMost + Math.abs(atMost) * 1e-9 + 1, tick);
 }
 
-/** Most searches take a round or two. After this many the bounds say too little, and every sequence is settled at once. */
+/**
+ * Most searches take a round or two. After this many rounds the bounds are too loose, and all sequences are computed at
+ * once.
+ */
 const MOST_ROUNDS = 12;
 
-/** Numbers of the order between two calls of the tick: four a rectangle. */
+/** Numbers of the order between two calls of the tick; each rectangle has four. */
 const TICK_EVERY = 4096;
 
-/** What is best for a rectangle, as a number: these, or from FIRST_CUT on a cut along a line. */
+/** Code of the best choice for a rectangle: one of these, or from FIRST_CUT on a cut along a line. */
 const NOTHING = 0;
 const ONE_PANEL = 1;
 const VERTICAL_SEQUENCE = 2;
@@ -154,7 +158,7 @@ class SectionSearch {
     this.#choices[key] = choice;
   }
 
-  /** What a rectangle costs as one panel; IS_SPLIT where a locked seam forbids one, and a plain sequence too. */
+  /** Cost of a rectangle as one panel; IS_SPLIT where a locked seam rules out both one panel and a plain sequence. */
   #panelUnits(key: number, i: number, j: number, k: number, l: number): number {
     if (Number.isNaN(this.#panels[key])) {
       const ground = this.#ground;
@@ -176,7 +180,7 @@ class SectionSearch {
     return panelFilmUnits(side, rollOf(stock, film), rates, width, height) + trims;
   }
 
-  /** What a cut along section line m costs, Infinity where it may not run there. */
+  /** Cost of a cut along section line m, Infinity where no cut is allowed. */
   #cutUnits(axis: SeamAxis, m: number, from: number, to: number): number {
     const across = axis === 'vertical' ? this.#rowCount : this.#columnCount;
     const known = this.#cuts[axis];
@@ -191,7 +195,7 @@ class SectionSearch {
     return known[index]!;
   }
 
-  /** The sequences of the layout that looks best for a rectangle. */
+  /** The sequences in the best layout of a rectangle. */
   #sequencesOf(area: Area): SectionSequence[] {
     const { i, j, k, l } = area;
     const choice = this.#choices[this.#ground.key(i, j, k, l)]!;
@@ -216,7 +220,7 @@ class SectionSearch {
 /** Marks a rectangle that can be neither one panel nor a plain sequence. */
 const IS_SPLIT = -1;
 
-/** A rectangle, by the edges between which it is: columns i < j, rows k < l. */
+/** A rectangle by its edges: columns i < j, rows k < l. */
 interface Area {
   readonly i: number;
   readonly j: number;

@@ -7,16 +7,13 @@ import type { SectionGround } from './section-ground.ts';
 import type { SectionStrip, SequenceGroup } from './section-strips.ts';
 import type { SequenceEnd, SequenceTask } from './sequence-search.ts';
 
-/** What a sequence's seams and panels cost. The seams are asked for only where the sequence's panels fit. */
+/** Costs of a sequence's seams and panels. Seam costs are requested only where the panels fit. */
 export interface SequenceCosts {
   readonly seamUnits: () => Float64Array;
   ratesOn(film: ZoneFilm | undefined): PanelRates;
 }
 
-/**
- * The sequences of a strip that one search finds, as a task for it; undefined where panels as high as the strip cannot
- * fit.
- */
+/** The sequences of a strip as one search task; undefined where panels as high as the strip cannot fit. */
 export function sequenceTask(
   ground: SectionGround,
   { axis, i, k, l }: SectionStrip,
@@ -27,7 +24,7 @@ export function sequenceTask(
   const { along, across } = ground.edges(axis);
   const nearest = stops[0];
   if (!isWide || !nearest) return undefined;
-  // Seams at which films meet are locked, and no sequence goes on past one.
+  // Seams where films meet are locked, and no sequence continues past one.
   const film = axis === 'vertical' ? ground.filmOf(i, nearest.j, k, l) : ground.filmOf(k, l, i, nearest.j);
   const rates = ratesOn(film);
   const { perPanel, perTrim } = rates;

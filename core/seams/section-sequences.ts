@@ -9,8 +9,8 @@ import type { SectionSequence, SectionStrip, SequenceGroup } from './section-str
 import { fillSequenceUnits, type SequenceTask, sequenceRelaxed, sequenceSearch } from './sequence-search.ts';
 
 /**
- * What every sequence of a ground costs under an objective: first a bound that is never above it, then, for the sequences that
- * are asked for, what it is to the millimeter. A side with twelve by eight lines has thousands of sequences, of which a
+ * Costs of all sequences of a ground under an objective: first a lower bound, then the exact cost, to the millimeter,
+ * of the sequences that a search requests. A side with twelve by eight lines has thousands of sequences, of which a
  * search needs a few dozen.
  */
 export class SectionSequences {
@@ -32,7 +32,10 @@ export class SectionSequences {
     this.#found = new Float64Array(Math.max(ground.columns.length, ground.rows.length));
   }
 
-  /** The units of all sequences of an axis by the key of their rectangle: the cost of a settled sequence, a bound of any other. */
+  /**
+   * Units of all sequences of an axis, by the key of their rectangle: the exact cost where it is computed, else a
+   * bound.
+   */
   units(axis: SeamAxis): Float64Array {
     return this.#units[axis];
   }
@@ -41,21 +44,21 @@ export class SectionSequences {
     return this.#isSettled[sequence.axis][this.#key(sequence)] === 1;
   }
 
-  /** Bounds for every sequence of an axis: one search for each strip and start gives all the ends. */
+  /** Computes bounds for every sequence of an axis: one search per strip and start covers all ends. */
   bound(axis: SeamAxis, tick: (share: number) => void): void {
     const { blockStarts, blockSpan } = this.#ground.books[axis];
     this.#eachStrip(axis, (strip, share) => {
       tick(share);
       for (const group of this.#ground.groups(strip)) {
         const task = this.#task(strip, group, 'least');
-        // Between straight edges the film is equally high wherever the sequence starts.
+        // Between straight edges the film has the same height wherever the sequence starts.
         if (!task && !this.#ground.isShaped) return false;
         if (!task) continue;
         fillSequenceUnits(sequenceRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
         const { i, k, l } = strip;
         for (let n = 0; n < group.stops.length; n++) {
           const units = this.#found[n]!;
-          // A little below, so that sums added up in another order are not above what they bound.
+          // A little lower, so that a sum added up in another order is not above the cost that it bounds.
           this.#units[axis][this.#key({ axis, i, j: group.stops[n]!.j, k, l })] =
             units - Math.abs(units) * 1e-9 - 1;
         }
@@ -64,7 +67,7 @@ export class SectionSequences {
     });
   }
 
-  /** Where a visit says no, the same strip is not visited from other edges. */
+  /** Where a visit returns false, the same strip is not visited from other edges. */
   #eachStrip(axis: SeamAxis, visit: (strip: SectionStrip, share: number) => boolean): void {
     const { along, across } = this.#ground.edges(axis);
     for (let k = 0; k < across.length; k++) {
@@ -76,7 +79,7 @@ export class SectionSequences {
     }
   }
 
-  /** Settles every sequence that may be possible. */
+  /** Computes the cost of every sequence that may be possible. */
   settleAll(tick: () => void): void {
     for (const axis of SEAM_AXES) {
       const isOpen = (sequence: SectionSequence) =>
@@ -92,7 +95,7 @@ export class SectionSequences {
     }
   }
 
-  /** Finds what a sequence costs, and on the way every shorter one that the same search finds. */
+  /** Computes the cost of a sequence, and of every shorter one that the same search finds. */
   settle(sequence: SectionSequence): void {
     const group = this.#groupUpTo(sequence);
     const task = this.#task(sequence, group, 'every');

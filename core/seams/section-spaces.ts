@@ -12,22 +12,22 @@ import {
 import { seamSeen } from './seam-limits.ts';
 import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 
-/** A seam keeps this far from letters where there is room. Common practice, no source. */
+/** Distance that a seam keeps from letters where there is room. Common practice, no source. */
 const CLEAR_OF_LETTERS_MM: Mm = 25;
-/** Spaces nearer to each other than this are one: both lead to the same layouts. */
+/** Spaces nearer to each other than this count as one: both lead to the same layouts. */
 const SAME_SPACE_MM: Mm = 40;
-/** More of them each way make the search slow and find nothing better. */
+/** More spaces in one direction slow the search and improve nothing. */
 const MOST_SPACES_EACH_WAY = 8;
 
 interface Space extends SectionSpace {
-  /** How much a seam has to itself there: the space's width × the length of the seam. */
+  /** Size of the clear space for a seam: width of the space × length of the seam. */
   readonly worth: number;
 }
 
 /**
- * Where a side may be parted into sections without a body line: in the spaces between letterings, looked for across the
- * whole side, then between the letterings of each row and column that these spaces part; and where a side is longer than
- * its panels may be, between equal rows of film.
+ * Where a side may be divided into sections without a body line. First come the spaces between lettering across the
+ * whole side, then those within each row and column between these spaces. Where a side is longer than a panel may be,
+ * the boundaries of equal rows of film are added.
  *
  *     ┌─────────────────────┐
  *     │ NAME      │  NAME   │    one space across the side, and one in each row
@@ -58,7 +58,7 @@ export function sectionSpaces(
   });
 }
 
-/** The spaces that lie across a rectangle, and those of the rows or columns that they part. */
+/** The spaces that run across a rectangle, and those of the rows or columns between them. */
 function spacesOf(
   side: Omit<PlanSide, 'spaces'>,
   letterings: readonly Rect[],
@@ -117,7 +117,7 @@ function spacesOf(
   return [...spaces, ...inner];
 }
 
-/** Equal rows of film, where a panel cannot run all along the side. */
+/** Equal rows of film, where one panel cannot run along the whole side. */
 function rowSpaces(side: Omit<PlanSide, 'spaces'>): SectionSpace[] {
   const { width, height, bleed, border, longestPanel = Number.POSITIVE_INFINITY } = side;
   const longest = Math.min(longestPanel, ...side.rolls.map((roll) => roll.longest));

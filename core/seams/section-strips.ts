@@ -6,7 +6,7 @@ import type { SectionEdge } from './section-edges.ts';
 import type { SectionPlace, SectionPlaces } from './section-places.ts';
 import type { SequenceNoFilmArea } from './sequence-search.ts';
 
-/** Where sequences of seams of an axis begin: at edge i along it, between edges k and l across it. */
+/** Start of sequences of seams of an axis: at edge i along it, between edges k and l across it. */
 export interface SectionStrip {
   readonly axis: SeamAxis;
   readonly i: number;
@@ -19,18 +19,18 @@ export interface SectionSequence extends SectionStrip {
   readonly j: number;
 }
 
-/** An end of a strip as its sequences see it. */
+/** An end of a strip as seen by its sequences. */
 interface FrameEnd {
-  /** Where it is; the innermost place of an edge with shape. */
+  /** Position of the end; the innermost place of an edge with shape. */
   readonly at: Mm;
-  /** How far film reaches past that. */
+  /** How far film extends past it. */
   readonly reach: Mm;
   readonly outermost: Mm;
 }
 
-/** A strip as its sequences see it: each panel is charged the extremes of edges with shape over the whole sequence. */
+/** A strip as seen by its sequences: each panel is charged for the extremes of shaped edges over the whole sequence. */
 interface SequenceFrame {
-  /** Whether its panels are as wide across as the smallest. */
+  /** Whether its panels have at least the smallest width across. */
   readonly isWide: boolean;
   readonly acrossFilm: Mm;
   readonly from: Mm;
@@ -38,13 +38,13 @@ interface SequenceFrame {
   readonly start: FrameEnd;
 }
 
-/** The edge at which a sequence ends, and where that is. */
+/** The edge where a sequence ends, and its position. */
 export interface SequenceStop {
   readonly j: number;
   readonly end: FrameEnd;
 }
 
-/** Sequences that one search finds: those of one strip that start at one edge, in order of their ends. */
+/** Sequences found by one search: those of a strip that start at one edge, in order of their ends. */
 export interface SequenceGroup extends SequenceFrame {
   readonly stops: readonly SequenceStop[];
   readonly noFilmAreas: readonly SequenceNoFilmArea[];
@@ -54,18 +54,18 @@ export interface StripGround {
   readonly side: PlanSide;
   readonly along: readonly SectionEdge[];
   readonly across: readonly SectionEdge[];
-  /** `straightStops` of the edges along. */
+  /** `straightStops` of the edges along the axis. */
   readonly stops: readonly SequenceStop[];
   readonly places: SectionPlaces | undefined;
 }
 
-/** The stops at straight edges: the same for every strip. */
+/** The stops at straight edges, which are the same for every strip. */
 export const straightStops = (along: readonly SectionEdge[]): readonly SequenceStop[] =>
   along.map(({ at, reachBeyond }, j) => ({ j, end: { at, reach: reachBeyond, outermost: at } }));
 
 /**
- * All sequences of a strip from an edge on. Between straight edges one search finds them all; beside an edge with shape
- * each sequence has film of its own width.
+ * All sequences of a strip that start at an edge. Between straight edges one search finds them all; next to a shaped
+ * edge each sequence has film of a different width.
  */
 export function stripGroups(ground: StripGround, strip: SectionStrip): SequenceGroup[] {
   const { side, along, across, places, stops } = ground;
@@ -126,7 +126,10 @@ function shapedFrame(
   };
 }
 
-/** A no-film area as far as panels lie in it: none that begins or ends along an edge with shape that comes out of it. */
+/**
+ * A no-film area as far as panels can be inside it: without panels that begin or end at a shaped edge extending out of
+ * the area.
+ */
 function areaWithin(
   area: SequenceNoFilmArea,
   start: FrameEnd,
@@ -141,7 +144,7 @@ function areaWithin(
   };
 }
 
-/** Where a strip is in a no-film area from side to side. */
+/** Where a no-film area covers a strip from side to side. */
 const sequenceNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): SequenceNoFilmArea[] =>
   side.noFilmAreas.flatMap((area) =>
     areaAcross(axis, area, from, to).map(({ start, end }) => ({

@@ -9,10 +9,10 @@ import {
 } from './sequence-search.ts';
 
 /**
- * Whether a sequence can be cut at all, for every asked end at once: 1 or 0 into `out`.
+ * Whether a sequence can be cut at all, for all requested ends at once: writes 1 or 0 into `out`.
  *
- * The same limits as the cheapest cut keeps, with what things cost left out, so that counting is enough: a seam is
- * reached from the start, or where any of the seams a panel's width before it is reached.
+ * It keeps the same limits as the cheapest cut but ignores costs, so counting is enough: a seam is reached from the
+ * start, or from any reached seam one panel width before it.
  *
  *     count(j) = how many of the positions before p_j are reached
  */
@@ -54,7 +54,7 @@ export function fillSequenceReach(
     count[filled + 1] = count[filled]! + (isReached ? 1 : 0);
   }
 
-  // Nothing before `low` nor from `filled` on is reached.
+  // Nothing before `low` or from `filled` on is reached.
   const countUpTo = (index: number): number => count[Math.max(low, Math.min(index, filled))]!;
   const isAnyReached = (from: number, to: number): boolean => countUpTo(to) > countUpTo(from);
   for (const [e, { at, reach }] of task.ends.entries()) {

@@ -2,37 +2,45 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { BranchWindow } from './branch-window.ts';
 import { MOST_BRANCHES, type PanelPrice, panelPriceAt } from './film-fit.ts';
 
-/** An end of a sequence: where it is, and how far the sequence's own image reaches past it (bleed, or a joint's allowance). */
+/**
+ * An end of a sequence: where it is, and how far the image of the sequence reaches past it (bleed, or a joint's
+ * allowance).
+ */
 export interface SequenceEnd {
   readonly at: Mm;
   readonly reach: Mm;
-  /** What trimming a panel along it costs. */
+  /** Cost of trimming a panel along this end. */
   readonly trim: number;
 }
 
-/** A stretch of a sequence that is in a no-film area from side to side: a panel within it is not printed, and costs nothing. */
+/**
+ * A stretch of a sequence that a no-film area covers from side to side. A panel inside it is not printed and costs
+ * nothing.
+ */
 export interface SequenceNoFilmArea {
   readonly from: Mm;
   readonly to: Mm;
-  /** What this panel costs: 0, or less where a bound grants something. */
+  /** Cost of this panel: 0, or negative where a bound allows for it. */
   readonly units: number;
-  /** How narrow this panel may be: 0, or less where a bound grants something. */
+  /** Smallest width of this panel: 0, or negative where a bound allows for it. */
   readonly narrowest: Mm;
 }
 
 /**
  * A sequence to be cut by parallel seams that all share one joint.
  *
- * `positions` are the places where a seam may be, ascending; `seamUnits` what a seam costs at each, Infinity
- * where none may be.
+ * `positions` lists where a seam may be, ascending. `seamUnits` gives the cost of a seam at each position, Infinity
+ * where no seam is allowed.
  */
 export interface SequenceTask {
   readonly positions: Float64Array;
   readonly seamUnits: Float64Array;
-  /** The joint's allowances: of the part before a seam beyond it, of the part after a seam before it. */
+  /**
+   * Allowances of the joint: how far the part before a seam extends beyond it, and the part after it extends before it.
+   */
   readonly first: Mm;
   readonly second: Mm;
-  /** What trimming costs along a seam: the part before it, the part after it. */
+  /** Cost of trimming along a seam, for the part before it and the part after it. */
   readonly trimFirst: number;
   readonly trimSecond: number;
   readonly border: Mm;
@@ -49,7 +57,7 @@ export interface SequenceMemory {
   readonly best: Float64Array;
   /** One for each branch of a panel's price. */
   readonly windows: readonly BranchWindow[];
-  /** How many positions before each are reached, where only that is asked. */
+  /** How many positions before each one are reached, for searches that ask only that. */
   readonly count: Int32Array;
 }
 
@@ -68,10 +76,10 @@ export interface SequenceSolution {
 const NONE = -1;
 
 /**
- * The cheapest cut of a sequence into two panels or more, for every asked end at once.
+ * The cheapest cut of a sequence into two panels or more, for all requested ends at once.
  *
- * Objective: the sum of what its seams and its panels cost. With p the positions, c the seams' costs and P the
- * price of a panel by its film's width, the cheapest cut up to and including a seam at p_j is
+ * Objective: the sum of what its seams and its panels cost. With p the positions, c the seams' costs and P the price of
+ * a panel by its film's width, the cheapest cut up to and including a seam at p_j is
  *
  *     best(j) = c_j + min( P(p_j − start + reach + first + 2·border),
  *                          min over i with p_j − p_i ≥ minPanel of best(i) + P(p_j − p_i + second + first + 2·border) )
@@ -81,9 +89,9 @@ const NONE = -1;
  * Trims along a panel's two edges are added to its price. Within a no-film area a panel costs nothing and may be of any
  * width, so there best(j) is also c_j + min best(i) over all i before it in the same no-film area.
  *
- * P is the smallest of a few straight lines, each up to a width of its own. So the inner minimum is the smallest of
- * as many sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of positions.
- * On a tie the earlier i stays.
+ * P is the smallest of a few straight lines, each valid up to a maximum width. So the inner minimum is the smallest of
+ * as many sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of
+ * positions. On a tie the earlier i stays.
  */
 export function sequenceSearch(task: SequenceTask, memory: SequenceMemory): (SequenceSolution | undefined)[] {
   fillBest(task, memory);
@@ -91,13 +99,13 @@ export function sequenceSearch(task: SequenceTask, memory: SequenceMemory): (Seq
     const { units, last } = lastSeam(task, memory, end);
     if (last === NONE) return undefined;
     const seams: number[] = [];
-    // The way back is short and seldom wanted, so it is looked up again and not written down on the way.
+    // The path back is short and rarely needed, so it is computed here rather than recorded during the search.
     for (let seam = last; seam !== NONE; seam = seamBefore(task, memory, seam)) seams.push(seam);
     return { units, seams: seams.reverse() };
   });
 }
 
-/** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
+/** Writes into `out` only the cost of the cheapest cut for each end, Infinity where there is none. */
 export function fillSequenceUnits(task: SequenceTask, memory: SequenceMemory, out: Float64Array): void {
   fillBest(task, memory);
   const { positions, price, minPanel, ends, noFilmAreas } = task;
@@ -134,15 +142,13 @@ export function fillSequenceUnits(task: SequenceTask, memory: SequenceMemory, ou
 }
 
 /**
- * A sequence for which `seamUnits` holds the least of each block of positions, as one that has only the block's first
- * position: it never costs more than the sequence itself, and is searched in a fraction of the time.
+ * Reduces a sequence to the first position of each block, priced at the lowest cost in the block (`seamUnits`). The
+ * result never costs more than the full sequence and is searched in a fraction of the time.
  *
- * Moved to the start of their blocks, two seams come nearer
- * to each other or farther apart by less than a block, so the limits of a panel's width give way by as much, and
- * no-film areas begin earlier by as much. The
- * widths of a sequence's panels add up to the same sum wherever its seams lie; what they cost by the millimeter is
- * therefore the same too, but for panels that lie the other way round on the roll, whose rate differs, and for film
- * that begins in a no-film area: both are granted the difference.
+ * Moved to the start of their blocks, two seams come nearer to each other or farther apart by less than a block, so the
+ * limits on panel width are relaxed by one block, and no-film areas begin one block earlier. Panel widths add up to the
+ * same sum wherever the seams are, so their cost per millimeter is the same too. Two cases differ and are credited with
+ * the difference: panels turned on the roll, which have another rate, and film that begins in a no-film area.
  */
 export function sequenceRelaxed(task: SequenceTask, blockStarts: Float64Array, span: Mm): SequenceTask {
   const usual = task.price[0]?.perMm ?? 0;
@@ -165,8 +171,8 @@ export function sequenceRelaxed(task: SequenceTask, blockStarts: Float64Array, s
 }
 
 /**
- * Fills best. A seam looks back at least by the smallest panel, so the positions are filled in blocks of that length,
- * one branch of the price after the other.
+ * Fills best. A seam looks back by at least the smallest panel, so positions are filled in blocks of that length, one
+ * price branch after the other.
  */
 function fillBest(task: SequenceTask, memory: SequenceMemory): void {
   const { positions, seamUnits, minPanel, price, noFilmAreas } = task;
@@ -195,7 +201,7 @@ function fillBest(task: SequenceTask, memory: SequenceMemory): void {
   }
 }
 
-/** Lowers best of a block to what a panel in a no-film area offers. Takes and returns the least best in it so far. */
+/** Lowers `best` in a block to the cost of a panel in a no-film area. Takes and returns the lowest value so far. */
 function lowerInNoFilmArea(
   { positions, seamUnits }: SequenceTask,
   best: Float64Array,
@@ -207,8 +213,9 @@ function lowerInNoFilmArea(
   let least = before;
   for (let j = block; j < end; j++) {
     if (!isWithin(noFilmArea, positions[j]!)) continue;
-    // One panel in a no-film area never follows another, so only what film has led up to is kept. In a bound a panel in
-    // a no-film area may begin and end in the same block: then it is granted what it is granted, and no second seam is paid.
+    // A panel in a no-film area never follows another one, so only values reached through film are kept. In a bound, a
+    // panel in a no-film area may begin and end in the same block: it then gets its credit, and no second seam is paid
+    // for.
     const fromFilm = best[j]!;
     best[j] = noFilmArea.units + Math.min(fromFilm, least + seamUnits[j]!);
     least = Math.min(least, fromFilm);
@@ -219,7 +226,7 @@ function lowerInNoFilmArea(
 export const isWithin = ({ from, to }: SequenceNoFilmArea, at: Mm): boolean =>
   at >= from - LENGTH_TOLERANCE_MM && at <= to + LENGTH_TOLERANCE_MM;
 
-/** What the panel from the sequence's start to its first seam costs, for each seam from `low` up to `end`. */
+/** Cost of the panel from the start of the sequence to its first seam, for each seam from `low` up to `end`. */
 function fillFirstPanels(task: SequenceTask, best: Float64Array, low: number, end: number): void {
   const { positions, price, start, minPanel } = task;
   if (end <= low) return;
@@ -246,7 +253,7 @@ export function firstSeam({ positions, start, minPanel, noFilmAreas }: SequenceT
   return firstAbove(positions, start.at + least);
 }
 
-/** No seam is beyond this: the last panel has at least the smallest size, or ends in a no-film area. */
+/** No seam is beyond this position: the last panel has at least the smallest size, or ends in a no-film area. */
 export function farthestSeam({ ends, minPanel, noFilmAreas }: SequenceTask): Mm {
   const last = ends[ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM;
   return ends.reduce(
@@ -260,11 +267,11 @@ export function farthestSeam({ ends, minPanel, noFilmAreas }: SequenceTask): Mm 
 
 interface LastSeam {
   readonly units: number;
-  /** Its index, NONE where no seam can stand last. */
+  /** Index of the last seam, NONE where no seam can be the last. */
   readonly last: number;
 }
 
-/** The best seam to stand last before an end, or before another seam taken as one. */
+/** The best last seam before an end, or before another seam treated as an end. */
 function lastSeam(task: SequenceTask, memory: SequenceMemory, { at, reach, trim }: SequenceEnd): LastSeam {
   const { positions, price, minPanel } = task;
   const { best } = memory;
@@ -293,7 +300,7 @@ function lastSeam(task: SequenceTask, memory: SequenceMemory, { at, reach, trim 
   return { units, last };
 }
 
-/** The best seam to stand last where the panel after it, up to a place, is in a no-film area. */
+/** The best last seam where the panel after it, up to a place, is in a no-film area. */
 function lastInNoFilmArea(
   task: SequenceTask,
   { best }: SequenceMemory,
@@ -312,7 +319,7 @@ function lastInNoFilmArea(
   return { units, last };
 }
 
-/** The seam before a seam on the cheapest way to it, NONE where that way begins at the sequence's start. */
+/** The seam before a given seam on the cheapest path, NONE where that path begins at the start of the sequence. */
 function seamBefore(task: SequenceTask, memory: SequenceMemory, seam: number): number {
   const at = task.positions[seam]!;
   const { start, first, border, minPanel, noFilmAreas, price } = task;

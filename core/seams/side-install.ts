@@ -1,6 +1,6 @@
 /**
- * What installing takes: the one rule by which the planner compares layouts and production estimates the layout that a
- * job has. Seams by their ground, panels by their length and the people that they take, the surface by its area.
+ * Estimates installation. The planner uses it to compare layouts, and production to estimate the layout of a job. Seams
+ * count by their ground, panels by their length and the people they need, the surface by its area.
  */
 import { regionPanels } from '../job/region.ts';
 import type { Job, Side } from '../job/schema.ts';
@@ -38,20 +38,23 @@ export function seamFigures(side: PlanSide, seam: PlannedSeam): SeamFigures {
 }
 
 export interface SideInstall {
-  /** Of all people together, but for `matchingMinutes`. */
+  /** Sum over all people, without `matchingMinutes`. */
   readonly minutes: number;
-  /** Matching picture and lettering across seams: known only where the artwork has been looked at. */
+  /** Matching picture and lettering across seams; known only once the artwork has been scanned. */
   readonly matchingMinutes: number;
   readonly panelCount: number;
-  /** Of its panels, border included. */
+  /** Longest film of its panels, border included. */
   readonly longestFilm: Mm;
-  /** How many people its largest panel takes. */
+  /** Number of people needed for the largest panel. */
   readonly people: number;
   readonly seamMeters: number;
   readonly squareMeters: number;
 }
 
-/** Of a side in these panels, without those in no-film areas, with these seams and the film on its windows. Keeps SP33. */
+/**
+ * Install estimate of a side with these panels and seams and the film on its windows; panels in no-film areas are left
+ * out. Keeps SP33.
+ */
 export function sideInstall(
   side: PlanSide,
   panels: readonly PlannedPanel[],
@@ -78,7 +81,7 @@ export function sideInstall(
   };
 }
 
-/** The side's surface without its no-film areas, and with what recesses and curves have more than their drawing. */
+/** The surface of a side without its no-film areas, including the extra surface of recesses and curves. */
 function coveredSquareMeters(side: PlanSide): number {
   const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
   const points = ({ rect, outline: own }: PlanArea) => own ?? rectPoints(rect);
@@ -91,7 +94,7 @@ function coveredSquareMeters(side: PlanSide): number {
   return (bare(rectPoints(outline)) + deeper) / 1e6;
 }
 
-/** Of a side of a job as it is laid out now. */
+/** Install estimate of a side of a job with its present layout. */
 function installOfSide(job: Job, side: Side): SideInstall {
   const planSide = planSideFromJob(job, side);
   const { panels, seams } = treeParts(treeFromLayout(side.layout), sideFrame(planSide));
@@ -102,7 +105,10 @@ function installOfSide(job: Job, side: Side): SideInstall {
   );
 }
 
-/** Of each of these sides; undefined where some of their panels are missing, as for a reprint, of which no rule is known. */
+/**
+ * Install estimate of each of these sides; undefined where some of their panels are missing, as in a reprint, for which
+ * there is no rule.
+ */
 export function jobInstall(job: Job, layouts: readonly SideLayout[]): SideInstall[] | undefined {
   const isWhole = ({ side, panels, droppedPanelIds }: SideLayout) =>
     panels.length + droppedPanelIds.length === regionPanels(side.layout).length + printedWindows(side).length;

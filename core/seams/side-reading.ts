@@ -3,13 +3,13 @@ import type { PictureEnergy } from './picture-energy.ts';
 import { pictureEnergyFromRaster } from './quiet-lines.ts';
 import type { SideRaster } from './raster.ts';
 
-/** What a rendering of a side says to the planner. It hangs on the artwork alone, so that plans can share it. */
+/** Data that the planner takes from a rendering of a side. It depends only on the artwork, so plans can share it. */
 export interface SideReading {
   readonly energy: PictureEnergy;
   readonly lettering: readonly LetteringBox[];
 }
 
-/** Reads a rendering. `tick` is called as it goes on, and may throw to end it. */
+/** Reads a rendering. `tick` is called during the work and may throw to end it. */
 export const sideReading = (raster: SideRaster, tick: () => void = () => {}): SideReading => ({
   energy: pictureEnergyFromRaster(raster, tick),
   lettering: letteringBoxes(raster, tick),

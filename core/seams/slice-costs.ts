@@ -11,8 +11,8 @@ import type { SeamAxis, SeamPlace } from './seam-place.ts';
 export const SEAM_STEP_MM = 1;
 
 /**
- * Where seams of an axis may be tried: every whole millimeter, and the exact places of lines and of an earlier
- * plan's seams, which need not be whole. Ascending, strictly within the side.
+ * Positions of an axis where a seam may be tried: every whole millimeter, plus the exact places of lines and of an
+ * earlier plan's seams, which may be fractions. Ascending, strictly within the side.
  */
 export function seamPositions(side: PlanSide, axis: SeamAxis): Float64Array {
   const length = sideLength(side, axis);
@@ -37,30 +37,30 @@ export const isMovedSeam = (side: PlanSide, axis: SeamAxis, at: Mm, path?: Path)
     (seam) => seam.axis === axis && Math.abs(seam.at - at) < 0.5 && seam.path?.length === path?.length,
   );
 
-/** What seams cost all along one strip of the side: between `from` and `to`, across the seams' axis. */
+/** Cost of seams along one whole strip of the side, `from`..`to` across the axis of the seams. */
 export interface SliceCosts {
-  /** Units of an objective at each position, Infinity where no seam may be. */
+  /** Cost at each position in units of an objective, Infinity where no seam may be. */
   units(weights: PlanWeights): Float64Array;
-  /** The least of them in each block of positions. */
+  /** The lowest cost in each block of positions. */
   leastUnits(weights: PlanWeights): Float64Array;
 }
 
-/** Positions that the bounds of a sequence look at as one; fewer where panels may be smaller than that. */
+/** Most positions in one block of a sequence's bounds; fewer where panels may be smaller than the block. */
 const MOST_IN_BLOCK = 32;
 
 /**
- * Prices every position of every strip of one axis, for one joint. What a seam meets changes only at a few
- * dozen positions, so each stretch between them is looked at once; only the picture is read at each position.
+ * Prices every position of every strip of one axis, for one joint. What a seam crosses changes only at a few dozen
+ * positions, so each stretch between them is evaluated once. Only the picture is read at each position.
  */
 export class SliceBook {
   readonly positions: Float64Array;
-  /** The first position of each block, and the most that a block reaches beyond it: less than the smallest panel. */
+  /** The first position of each block, and the farthest that a block extends past it: less than the smallest panel. */
   readonly blockStarts: Float64Array;
   readonly blockSpan: Mm;
   readonly #side: PlanSide;
   readonly #axis: SeamAxis;
   readonly #joint: JointShape;
-  /** One position of each stretch, with what of the side is near it. */
+  /** One sample position per stretch, with the part of the side that is near it. */
   readonly #samples: { readonly at: Mm; readonly near: PlanSide }[] = [];
   readonly #cells: Cells;
   readonly #bands = new Map<Mm, Float64Array>();
@@ -85,7 +85,7 @@ export class SliceBook {
     for (let index = 0; index < this.positions.length; index++) {
       const at = this.positions[index]!;
       while (next < changes.length && changes[next]! < at - slack) next++;
-      // A position on a change counts as itself; all between two changes share a stretch.
+      // A position where something changes has a sample to itself; all positions between two changes share one.
       const isOnChange =
         (next < changes.length && changes[next]! <= at + slack) ||
         changing.some(({ start, end }) => start - slack <= at && at <= end + slack);
@@ -138,7 +138,7 @@ export class SliceBook {
     const leastBusy = busy ? leastOfCells(busy, cells.start) : new Float64Array(cells.start.length);
     const busyAt = (i: number): number => busyMetersFrom(busy!, busy!.whole[i]! - busy!.before[i]!);
 
-    /** Money of a seam in each cell, the picture left out. */
+    /** Cost of a seam in each cell in money, without the picture. */
     const cellMoney = (weights: PlanWeights): number[] => {
       const fixed = costs.map((cost) =>
         cost
@@ -188,7 +188,7 @@ export class SliceBook {
     return seamCost(near, this.#joint, seamParts(near, place));
   }
 
-  /** Busy meters at each position: what is above the strip's end in the band, less what is above its beginning. */
+  /** Busy meters at each position: the integral up to the end of the strip, minus the integral up to its beginning. */
   #busy(energy: PictureEnergy, from: Mm, to: Mm): StripBusy {
     const band = registerBand(this.#joint.first, this.#joint.second);
     const upTo = (across: Mm): Float64Array => {
@@ -200,17 +200,19 @@ export class SliceBook {
   }
 }
 
-/** The picture in the band round each position, in mm²: up to where a strip begins, and up to where it ends. */
+/**
+ * The integral of the picture in the band around each position, in mm²: up to the start of a strip, and up to its end.
+ */
 interface StripBusy {
   readonly before: Float64Array;
   readonly whole: Float64Array;
   readonly bandMm: Mm;
 }
 
-/** mm² of picture in a band as meters of seam through full contrast. */
+/** Converts mm² of picture in a band to meters of seam through full contrast. */
 const busyMetersFrom = ({ bandMm }: StripBusy, area: number): number => Math.max(0, area / bandMm) / 1000;
 
-/** The side with no more on it than a seam at a place can meet: the same answers from much shorter lists. */
+/** The side reduced to what a seam at a given place can cross: same results from much shorter lists. */
 function sideNear(side: PlanSide, axis: SeamAxis, at: Mm, joint: JointShape): PlanSide {
   const isNear = (start: Mm, end: Mm, reach: Mm): boolean => start - reach <= at && at <= end + reach;
   const overlap = joint.first + joint.second + 1;
@@ -230,7 +232,7 @@ function sideNear(side: PlanSide, axis: SeamAxis, at: Mm, joint: JointShape): Pl
   };
 }
 
-/** The least picture to match in each cell, of cells that each run on to the next one's start. */
+/** The lowest picture cost in each cell. Each cell extends to the start of the next. */
 function leastOfCells(busy: StripBusy, starts: readonly number[]): Float64Array {
   const { before, whole } = busy;
   const out = new Float64Array(starts.length);
@@ -246,7 +248,7 @@ function leastOfCells(busy: StripBusy, starts: readonly number[]): Float64Array 
   return out;
 }
 
-/** Bounds are asked for again with every roll, under the same weights. */
+/** Bounds are requested again for every roll, under the same weights. */
 function memoized(costs: (weights: PlanWeights) => Float64Array): (weights: PlanWeights) => Float64Array {
   const known = new Map<PlanWeights, Float64Array>();
   return (weights) => {
@@ -256,7 +258,10 @@ function memoized(costs: (weights: PlanWeights) => Float64Array): (weights: Plan
   };
 }
 
-/** Stretches, cut once more where a block ends and where an earlier plan had a seam. Each runs on to the next one's start. */
+/**
+ * Stretches, divided further where a block ends and where an earlier plan had a seam. Each cell extends to the start of
+ * the next.
+ */
 interface Cells {
   readonly start: number[];
   readonly stretch: number[];

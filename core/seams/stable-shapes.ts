@@ -1,4 +1,4 @@
-/** What a shape measures along two axes that stand upright on each other. Right and bottom are exclusive. */
+/** The extent of a shape along two perpendicular axes. Right and bottom are exclusive. */
 export interface Extent {
   readonly left: number;
   readonly top: number;
@@ -6,51 +6,51 @@ export interface Extent {
   readonly bottom: number;
 }
 
-/** A connected patch of pixels that stands out from what is round it. Bounds in pixels. */
+/** A connected patch of pixels that stands out from its surroundings. Bounds in pixels. */
 export interface Shape extends Extent {
-  /** Its bounds along the diagonals: from left to right x + y, from top to bottom y - x. */
+  /** Its bounds along the two diagonals: x + y from left to right, y - x from top to bottom. */
   readonly diagonal: Extent;
-  /** Pixels. */
+  /** Area in pixels. */
   readonly area: number;
   /** Pixel edges on its outline, holes included. */
   readonly outline: number;
-  /** Stretches along rows that it is made of: by height, how many strokes a row meets. */
+  /** Number of row runs in it. Divided by the height, this is the number of strokes per row. */
   readonly runs: number;
-  /** Gray levels over which it keeps its shape: how sharply it stands out, 0 to 255. */
+  /** Number of gray levels (0 to 255) over which the shape stays the same: how sharply it stands out. */
   readonly contrast: number;
   readonly isDark: boolean;
-  /** Its pixels are those below this value where it is dark, and the others where it is light. */
+  /** Threshold: pixels below this value belong to a dark shape, the others to a light one. */
   readonly cut: number;
 }
 
-/** Levels at which a plane is cut into dark and light, as a power of two. */
+/** Number of levels at which a plane is cut into dark and light, as a power of two. */
 const LEVEL_BITS = 4;
 const LEVEL_STEP = 1 << LEVEL_BITS;
 const LEVELS = 256 / LEVEL_STEP - 1;
-/** A shape that stands out less shows at one cut alone: a faint letter, or anything. */
+/** A shape with less contrast appears at a single cut, so it may be a faint letter or noise. */
 export const FAINT_CONTRAST = 2 * LEVEL_STEP;
-/** Two cuts show the same shape when its bounds agree to a pixel and its area to this share. */
+/** Two cuts show the same shape when their bounds agree to a pixel and their areas to this share. */
 const SAME_AREA = 0.3;
 
 export interface ShapeLimits {
-  /** What the longer of width and height must reach. */
+  /** Minimum of the longer of width and height. */
   readonly least: number;
   readonly maxHeight: number;
   readonly maxWidth: number;
 }
 
 /**
- * The shapes of a plane that stay the same over a range of levels. The plane is cut at every level into dark and light,
- * the connected patches of each half are measured, and patches that hardly change from one level to the next are one
- * shape. Flat lettering is a stable shape on any background, however the background varies; a blurred blob grows from
- * level to level and is not.
+ * Finds the shapes of a plane that stay the same over a range of levels. The plane is cut at every level into dark and
+ * light, the connected patches of each half are measured, and patches that hardly change from one level to the next are
+ * one shape. Flat lettering is a stable shape on any background, however the background varies; a blurred blob grows
+ * from level to level and is therefore not stable.
  */
 export function stableShapes(
   plane: Uint8Array,
   width: number,
   height: number,
   limits: ShapeLimits,
-  /** Called at every level; it may throw to end the work. */
+  /** Called at every level; it may throw to stop the search. */
   tick: () => void = () => {},
 ): Shape[] {
   const found: Shape[] = [];
@@ -81,7 +81,7 @@ export function stableShapes(
   }));
 }
 
-/** A shape and its outline in another shade are one letter: the one that stands out more. */
+/** Where a shape and its outline in another shade form one letter, keeps the one that stands out more. */
 function withoutDoubles(shapes: readonly Shape[]): Shape[] {
   const kept: Shape[] = [];
   const byPlace = new Map<number, Shape[]>();
@@ -105,7 +105,10 @@ function withoutDoubles(shapes: readonly Shape[]): Shape[] {
   return kept;
 }
 
-/** As far as edges of doubles lie apart, in pixels and by the height; and the grid that they are looked up in. */
+/**
+ * How far apart the edges of duplicates may be, in pixels and relative to the height; also the cell size of the lookup
+ * grid.
+ */
 const SAME_EDGE_PX = 2;
 const SAME_EDGE_SHARE = 0.06;
 const CELL_BITS = 5;
@@ -128,15 +131,15 @@ function sameShape(patch: Shape, byCorner: ReadonlyMap<number, Shape>): Shape | 
   return undefined;
 }
 
-/** The rows of a plane as stretches of pixels between the same two levels: what every cut is made of. */
+/** The rows of a plane as stretches of pixels between the same two levels. Every cut is built from them. */
 interface Stretches {
   readonly height: number;
   readonly count: number;
   /** Number of the first stretch of each row. */
   readonly first: Int32Array;
-  /** Where each ends in its row, exclusive. */
+  /** Where each stretch ends in its row, exclusive. */
   readonly end: Int32Array;
-  /** How many levels lie at or below it. */
+  /** How many levels are at or below it. */
   readonly band: Uint8Array;
   /** Whether any pixel is in a band. */
   readonly isInUse: readonly boolean[];
@@ -163,7 +166,9 @@ function stretchesOf(plane: Uint8Array, width: number, height: number): Stretche
   return { height, count, first, end, band, isInUse };
 }
 
-/** Arrays for the runs of a cut, used again for each cut: the place of each run, and the measures of a patch at its root. */
+/**
+ * Arrays for the runs of a cut, reused for each cut: the place of each run, and the measures of a patch at its root.
+ */
 interface Runs {
   readonly start: Int32Array;
   readonly end: Int32Array;
@@ -185,9 +190,9 @@ const runsFor = (count: number): Runs => ({
 });
 
 /**
- * The patches of both halves of a plane cut at a level, joined over edges and corners, that are as large as lettering
- * may be. Works on runs, the stretches of one half along a row: a run joins the runs of its half that it touches in the
- * row above, and what they measure is added up for each joined set.
+ * Cuts a plane at a level and returns the patches of both halves that are large enough for lettering. Pixels connect
+ * over edges and corners. Works on runs, the stretches of one half along a row: a run joins the runs of its half that
+ * it touches in the row above, and the measures of each joined set are added up.
  */
 function patchesAt(
   { height, first, end: stretchEnd, band }: Stretches,
@@ -214,7 +219,7 @@ function patchesAt(
       outline[runs++] = 2 + 2 * (to - from);
       from = to;
     }
-    // Both rows' runs lie from left to right, so one walk along both meets every pair that touches.
+    // The runs of both rows are sorted from left to right, so one walk along both finds every touching pair.
     let upper = above;
     for (let run = begin; run < runs; run++) {
       while (upper < begin && end[upper]! < start[run]!) upper++;
@@ -243,7 +248,7 @@ function rootOf(parent: Int32Array, run: number): number {
   return root;
 }
 
-/** What is added up of one patch. */
+/** Totals of one patch. */
 interface Patch {
   left: number;
   right: number;
@@ -260,10 +265,10 @@ interface Patch {
   readonly isDark: boolean;
 }
 
-/** Lower patches are specks, and most patches are. */
+/** Patches lower than this are specks. Most patches are. */
 const LEAST_TALL = 4;
 
-/** Adds up the runs of each patch that is high and wide enough, and no more. */
+/** Adds up the runs of each patch that is high and wide enough, and skips the others. */
 function measured(runs: number, all: Runs, level: number, limits: ShapeLimits): Shape[] {
   const { start, end, row, parent, outline, isDark, root } = all;
   const bottom = root;

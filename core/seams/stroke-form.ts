@@ -1,20 +1,23 @@
-/** What the inside of a shape says about how it was drawn. */
+/** Measures the inside of a shape to tell how it was drawn. */
 import type { Shape } from './stable-shapes.ts';
 import type { Plane } from './upright-strokes.ts';
 
-/** A shape is looked at through so many samples across its longer way, which distinguishes strokes from blots. */
+/** Samples along the longer side of a shape; enough to distinguish strokes from blots. */
 const SAMPLES = 32;
 
 export interface StrokeForm {
-  /** Area over outline by the greatest distance from the outline: 1 for a line of one width, half of it for a disc. */
+  /** Area ÷ outline ÷ greatest distance from the outline: 1 for a line of constant width, half of that for a disc. */
   readonly evenness: number;
-  /** Mean distance from the outline by the greatest: half for a line of one width, a third for what narrows to points. */
+  /**
+   * Mean ÷ greatest distance from the outline: a half for a line of constant width, a third for a shape that narrows to
+   * points.
+   */
   readonly fullness: number;
-  /** How much of it is the same when it is turned by half: all of a disc, a ring, a bar, and of few letters. */
+  /** Share of it that stays the same when turned by 180°: all of a disc, a ring or a bar, little of most letters. */
   readonly sameTurned: number;
 }
 
-/** The forms of shapes of a plane, each looked at once. */
+/** Returns the form of shapes of a plane, computed once per shape. */
 export function strokeForms(plane: Plane): (shape: Shape) => StrokeForm {
   const known = new Map<Shape, StrokeForm>();
   return (shape) => {
@@ -64,7 +67,7 @@ function strokeForm({ plane, width }: Plane, shape: Shape): StrokeForm {
   };
 }
 
-/** Distances from what is outside, in two passes: steps of 1 along rows and columns, of the root of 2 between them. */
+/** Distances from the outside, in two passes: a step is 1 along rows and columns and √2 diagonally. */
 function spreadDepth(depth: Float32Array, across: number): void {
   for (let i = across + 1; i < depth.length; i++) {
     if (depth[i] !== 0)

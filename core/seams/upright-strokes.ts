@@ -7,12 +7,12 @@ export interface Plane {
   readonly width: number;
 }
 
-/** An upright stroke runs over this share of its letter's height without a break. */
+/** A vertical stroke covers at least this share of its letter's height without a break. */
 const LEAST_RUN = 0.7;
-/** What is wider than this share of the height is a block, not a stroke. */
+/** A shape wider than this share of the height is a block, not a stroke. */
 const MOST_WIDTH = 0.5;
 
-/** The upright strokes of letters, in pixels: columns that are of the letter over most of its height. */
+/** The vertical strokes of letters, in pixels: columns inside the letter over most of its height. */
 export const uprightStrokes = (
   of: Plane,
   letters: readonly Pick<Shape, 'left' | 'top' | 'right' | 'bottom' | 'isDark'>[],
@@ -52,7 +52,7 @@ function letterStrokes(
   return strokes;
 }
 
-/** The same of text whose letters are known by their words alone: what its ground is not, is the letters. */
+/** The same for text known only by its word boxes: every pixel that differs from the ground belongs to a letter. */
 export function wordStrokes(of: Plane & { readonly height: number }, words: readonly Rect[]): Rect[] {
   return words.flatMap((word) => {
     const left = Math.max(0, Math.round(word.x));
@@ -64,10 +64,10 @@ export function wordStrokes(of: Plane & { readonly height: number }, words: read
   });
 }
 
-/** In lower words a stroke is a pixel or two wide, and no place to steer a seam by. */
+/** In lower words a stroke is a pixel or two wide, too thin to place a seam by. */
 const SMALLEST_WORD_PX = 12;
 
-/** By the row above the letters, where their boxes leave room for accents. */
+/** Judged by the row above the letters, where word boxes leave room for accents. */
 function isGroundLight({ plane, width }: Plane, left: number, top: number, right: number): boolean {
   let sum = 0;
   for (let x = left; x < right; x++) sum += plane[top * width + x]!;
