@@ -1,4 +1,4 @@
-/** What the checks look at, and how they say where something is. */
+/** Input of the checks, and texts for places. */
 
 import type { Place } from '../findings/finding.ts';
 import { jobLengthText } from '../findings/layout/finding-context.ts';
@@ -20,7 +20,7 @@ export interface SideCheck {
   readonly page: PageScan;
   readonly side: Side;
   readonly layout: SideLayout;
-  /** The side with its bleed, finished: what is printed of it. */
+  /** The printed part of the side in finished space, bleed included. */
   readonly printed: Rect<'finished'>;
   readonly distance: Mm;
   readonly length: (mm: Mm) => string;
@@ -36,7 +36,7 @@ export interface PageCheck {
   readonly length: (mm: Mm) => string;
 }
 
-/** Pages that carry a side and were looked through, in order. */
+/** Pages that carry a side and were scanned, in order. */
 export function pageChecks(
   job: Job,
   layouts: readonly SideLayout[],
@@ -60,7 +60,7 @@ export function pageChecks(
 export const areaOnSide = ({ job, side }: SideCheck, drawn: Rect<'drawn'>): Rect<'finished'> =>
   finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rect(drawn);
 
-/** The printed part of a place, or undefined where it is beside the side. Lines and points count. */
+/** The printed part of a place, or undefined where it is outside the side. Lines and points count. */
 export function areaPrinted(check: SideCheck, drawn: Rect<'drawn'>): Rect<'finished'> | undefined {
   const area = areaOnSide(check, drawn);
   const { printed } = check;
@@ -69,19 +69,22 @@ export function areaPrinted(check: SideCheck, drawn: Rect<'drawn'>): Rect<'finis
   const width = Math.min(rectRight(area), rectRight(printed)) - x;
   const height = Math.min(rectBottom(area), rectBottom(printed)) - y;
   const isThere = width >= 0 && height >= 0;
-  // What only touches from outside prints nothing; what has no extent of its own may well.
+  // An area that touches the side only from outside prints nothing, but a line or point on its edge may.
   const isTouching = (width === 0 && area.width > 0) || (height === 0 && area.height > 0);
   return isThere && !isTouching ? { x, y, width, height } : undefined;
 }
 
-/** Things that are on a side: places there and how many, exactly or at least. */
+/** Things on a side: their places, and an exact or minimum count. */
 export interface OnSide {
   readonly places: readonly Rect<'finished'>[];
   readonly count: number;
   readonly isExact: boolean;
 }
 
-/** What of these things is printed on the side. Only the first places are known; where all lie elsewhere, none may be. */
+/**
+ * Which of these things are printed on the side. Only the first places are known; where all of those are elsewhere,
+ * possibly none.
+ */
 export function occurrencesOnSide(check: SideCheck, things: Occurrences): OnSide | undefined {
   const isExact = things.places.length === things.objects;
   const places = things.places.flatMap((place) => areaPrinted(check, place) ?? []);
@@ -96,7 +99,7 @@ export function countText({ count, isExact }: Pick<OnSide, 'count' | 'isExact'>,
   return isExact ? text : `at least ${text}`;
 }
 
-/** `350 mm from the left and 120 mm from the top` of the side, of the corner of an area. */
+/** `350 mm from the left and 120 mm from the top` of the side: the corner of an area. */
 export function placeText({ length }: Pick<SideCheck, 'length'>, area: Rect<'finished'>): string {
   const along = (position: Mm, from: string, beyond: string) =>
     position >= 0 ? `${length(position)} from the ${from}` : `${length(-position)} beyond the ${beyond}`;
@@ -109,7 +112,7 @@ export const placeOnSide = ({ side, page }: SideCheck, area?: Rect<'finished'>):
   ...(area && { area }),
 });
 
-/** A place on a page that may carry several sides: the first of them that it is printed on, otherwise the page. */
+/** A place on a page that may carry several sides: given on the first side that prints it, otherwise on the page. */
 export function placeOnPage({ sides, page }: PageCheck, things: Occurrences | undefined): Place {
   for (const check of sides) {
     const area = things && occurrencesOnSide(check, things)?.places[0];
@@ -118,6 +121,6 @@ export function placeOnPage({ sides, page }: PageCheck, things: Occurrences | un
   return { page: page.number };
 }
 
-/** How far people stand: `3 m`, `9.8 ft` */
+/** Viewing distance as text: `3 m`, `9.8 ft` */
 export const distanceText = (job: Pick<Job, 'displayUnit'>, distance: Mm): string =>
   viewingDistanceText(distance, job.displayUnit);

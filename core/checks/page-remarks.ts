@@ -1,12 +1,12 @@
-/** What the pages of an artwork say to the operator as soon as it is opened: comments, damage, claims, missing sizes. */
+/** What the pages of an artwork tell the operator as soon as it is opened: comments, damage, claims, missing sizes. */
 import { type Finding, finding, type Severity } from '../findings/finding.ts';
 import type { Problem } from '../measure/result.ts';
 import type { ArtworkPage } from '../pdf/document/artwork.ts';
 
 export interface OpenedPages {
-  /** Pages that can be used. */
+  /** Usable pages. */
   readonly pages: readonly ArtworkPage[];
-  /** Why the others cannot, by their number. */
+  /** Why the other pages cannot be used, by page number. */
   readonly pageProblems: ReadonlyMap<number, Problem>;
 }
 

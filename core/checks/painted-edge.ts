@@ -1,6 +1,6 @@
 /**
- * How far the paint of a page reaches over the edges of a side. Paint is known as boxes in painting order that cover too
- * much rather than too little (core/checks/scan/paint-areas.ts), so what is missing here is missing at least.
+ * How far the paint of a page extends past the edges of a side. Paint is stored as boxes in painting order that
+ * overstate the painted area (core/checks/scan/paint-areas.ts), so paint reported missing is surely missing.
  */
 import type { Interval } from '../measure/interval.ts';
 import type { Edge, Rect } from '../measure/rect.ts';
@@ -11,22 +11,22 @@ export interface Paint {
   readonly isWhite: boolean;
 }
 
-/** What is at one place of an edge. */
+/** Paint at one place of an edge. */
 export interface EdgeSample {
   /** Whether the artwork is painted just inside the edge. */
   readonly isPainted: boolean;
-  /** How far the paint that begins inside runs on beyond the edge. */
+  /** How far the paint that begins inside extends past the edge. */
   readonly reachMm: Mm;
   /** How far inside the edge the paint begins; the whole depth where there is none. */
   readonly bareMm: Mm;
 }
 
-/** Places at which an edge is looked at, evenly spread. */
+/** Number of evenly spaced samples along an edge. */
 const SAMPLES = 100;
-/** Just inside: paint that ends here within a hair of the edge still reaches it. */
+/** Sampling distance inside the edge: paint that ends within a hair of the edge still reaches it. */
 const INSIDE_MM: Mm = 0.5;
 
-/** Looks along an edge of the outline, from inside out. `paint` in painting order. */
+/** Samples an edge of the outline, from inside out. `paint` in painting order. */
 export function edgeSamples(outline: Rect<'finished'>, edge: Edge, paint: readonly Paint[]): EdgeSample[] {
   const isVertical = edge === 'left' || edge === 'right';
   const [start, length] = isVertical ? [outline.y, outline.height] : [outline.x, outline.width];
@@ -107,7 +107,7 @@ const runsWithout = (runs: readonly Interval[], taken: Interval): Interval[] =>
 const COLUMNS = 60;
 const ROWS = 24;
 
-/** Share of the outline that is painted at most, by looking at evenly spread points: an estimate. */
+/** Largest possible share of the outline that is painted, estimated from evenly spaced points. */
 export function paintedShare(outline: Rect<'finished'>, paint: readonly Paint[]): number {
   let painted = 0;
   for (let row = 0; row < ROWS; row++) {

@@ -1,13 +1,13 @@
 /**
- * Where the picture on the screen differs from the print, page by page, from what the page holds. The preview
- * draws in RGB, with no press profile and no overprint; a page on which that makes no difference has no limits.
+ * Where the preview differs from the print, page by page, according to the page's contents. The preview draws in RGB,
+ * without press profile and overprint; pages that this does not affect have no limits.
  */
 
 import { listText } from '../measure/list-text.ts';
 import { isDrawnReduced, REDUCED_PX } from '../preview/coarse-picture.ts';
 import type { DocumentScan, PageScan } from './scan/schema.ts';
 
-/** Names in one sentence; the rest are counted. */
+/** Most names in one sentence; the rest are counted. */
 const MAX_NAMES = 4;
 
 export interface PreviewLimit {
@@ -23,7 +23,7 @@ export interface PreviewLimit {
   readonly text: string;
 }
 
-/** What every page of a file has that is too large for the preview, whatever is on it. */
+/** Limits of every page of a file that is too large for the preview. */
 export function fileLimits(file: { readonly sizeBytes: number }): readonly PreviewLimit[] {
   if (!isDrawnReduced(file)) return [];
   const pixels = REDUCED_PX.toLocaleString('en-GB');
@@ -61,7 +61,7 @@ function overprintLimits({ overprint, whiteOverprint }: PageScan): readonly Prev
 
 function blendLimits(page: PageScan): readonly PreviewLimit[] {
   const limits: PreviewLimit[] = [];
-  // Where the page says that it blends in RGB, the picture does the same.
+  // Where the page says that it blends in RGB, the preview blends the same way.
   if (page.blendModes.length > 0 && !/RGB/.test(page.blendingSpace ?? '')) {
     const objects = page.blendModes.reduce((sum, blend) => sum + blend.objects, 0);
     const modes = named(page.blendModes.map(({ mode }) => mode));

@@ -2,7 +2,7 @@ import type { Job } from '../job/schema.ts';
 import type { PrintingFacts } from '../sheets/ticket-operator.ts';
 import type { ArtworkScan } from './scan/schema.ts';
 
-/** The inks, conditions and overprint of the pages that a job uses, to set up the RIP by. */
+/** The inks, printing conditions and overprint of the pages that a job uses, for setting up the RIP. */
 export function printingFacts(job: Job, { document, pages }: ArtworkScan): PrintingFacts {
   const used = new Set(job.sides.map(({ page }) => page));
   const ofJob = pages.filter(({ number }) => used.has(number));

@@ -9,10 +9,10 @@ import type { PageScan, ScannedLine } from './scan/schema.ts';
 /** Height of a capital letter ÷ font size. Common practice, no source: most text faces lie between 0.65 and 0.73. */
 export const CAP_HEIGHT_SHARE = 0.7;
 
-/** Two lines that share this much of the smaller are one: lettering and its shadow, its outline, its live text. */
+/** Two lines that share this much of the smaller one count as one: lettering and its shadow, outline or live text. */
 const SAME_SHARE = 0.6;
 
-/** The lettering on a side that the artwork's page was seen to hold, what is ignored as decoration left out. */
+/** The lettering that the scan of the artwork's page found on a side, without what is ignored as decoration. */
 export function sideLettering(job: Pick<Job, 'scale'>, side: Side, page: PageScan): readonly Lettering[] {
   const key = JSON.stringify([job.scale, side.artworkRect, side.ignoredLettering]);
   const known = lastLettering.get(page)?.get(side.id);
@@ -23,7 +23,7 @@ export function sideLettering(job: Pick<Job, 'scale'>, side: Side, page: PageSca
   return lettering;
 }
 
-/** What was found last: moving a seam changes nothing of it. */
+/** The last result: moving a seam does not change it. */
 const lastLettering = new WeakMap<
   PageScan,
   Map<string, { readonly key: string; readonly lettering: readonly Lettering[] }>
@@ -40,7 +40,7 @@ function letteringFound(job: Pick<Job, 'scale'>, side: Side, page: PageScan): Le
         id: letteringId('text', line.area),
         ...inFinished(line, placed),
         capHeightMm: line.sizeMm * CAP_HEIGHT_SHARE * job.scale,
-        // What the file gives no characters for is seen, not read.
+        // Text without characters in the file is only seen, not read.
         ...(!line.text.includes(UNREADABLE) && { text: line.text }),
         isSure: true,
       }),
@@ -59,7 +59,7 @@ function letteringFound(job: Pick<Job, 'scale'>, side: Side, page: PageScan): Le
     if (!kept.some((other) => isLetteringAt(other, text.rect))) kept.push(text);
   }
   for (const shapes of ofShapes.filter(isOnSide)) {
-    // What is on a line says no more than the line; a line with something small in it is still a line.
+    // Shapes on top of a line add nothing to it; a line that contains something small is still a line.
     if (!kept.some(({ rect }) => coveredShare(shapes.rect, rect) >= SAME_SHARE)) kept.push(shapes);
   }
   return kept.filter((lettering) => !ignored.some((other) => isLetteringAt(lettering, other)));
@@ -75,21 +75,21 @@ const inFinished = (
 });
 
 const UNREADABLE = '\ufffd';
-/** Bullets, rules and arrows set as text are no lettering. */
+/** Bullets, rules and arrows set as text are not lettering. */
 const isLettered = (text: string): boolean => /[\p{L}\p{N}\ufffd]/u.test(text);
 
-/** By its place on the page, which neither the order of painting nor the scale changes. */
+/** An id from its place on the page, independent of painting order and scale. */
 const letteringId = (kind: 'text' | 'shapes', { x, y }: ScannedLine['area']): string =>
   `${kind}-${Math.round(x)}-${Math.round(y)}`;
 
-/** Where a lettering is on the page, in drawn mm: what a job keeps of one that is to be ignored. */
+/** Place of a lettering on the page, in drawn mm; the job stores it for lettering to be ignored. */
 export const letteringOnPage = (job: Pick<Job, 'scale'>, side: Side, rect: Rect<'finished'>): StoredRect =>
   storedFromRect(finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rectBack(rect));
 
 export const letteringOnSide = (job: Pick<Job, 'scale'>, side: Side, drawn: StoredRect): Rect<'finished'> =>
   finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rect(rectFromStored(drawn));
 
-/** Whether a lettering and a rectangle share most of the smaller of them. */
+/** Whether a lettering and a rectangle share most of the smaller one. */
 export function isLetteringAt({ rect: a }: Pick<Lettering, 'rect'>, b: Rect<'finished'>): boolean {
   return Math.max(coveredShare(a, b), coveredShare(b, a)) >= SAME_SHARE;
 }

@@ -1,4 +1,4 @@
-/** Where the pictures of an artwork lie on a side. */
+/** Places of the artwork's pictures on a side. */
 import type { Job, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -6,7 +6,7 @@ import { type Rect, rectIntersection } from '../measure/rect.ts';
 import { finishedFromDrawn } from '../measure/spaces.ts';
 import type { PageScan } from './scan/schema.ts';
 
-/** Rectangles around the pictures as far as they lie on the side; blurs and shadows have no edge that one sees. */
+/** Rectangles around the pictures on the side; blurs and shadows are left out, because they have no visible edge. */
 export function sidePictures(
   job: Pick<Job, 'scale'>,
   side: Side,

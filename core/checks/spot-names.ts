@@ -1,10 +1,10 @@
-/** Names of spot inks that mean one ink and are written in two ways: each way makes a plate of its own. */
+/** Detects spot ink names that mean the same ink but are written differently: each spelling makes a separate plate. */
 import { itemAt } from '../measure/present.ts';
 
 /** Paper suffixes of swatch books (coated, uncoated, matte, and their variants), common practice, no source. */
 const SUFFIX = /(?<=[^a-z])(?:c|u|m|cv|uv|cvc|cvu|cp|up|pc|ec)$/;
 
-/** A name as it is compared: case, spaces, hyphens, underscores and paper suffixes do not matter. */
+/** A name in the form used for comparison, without case, spaces, hyphens, underscores and paper suffixes. */
 export function spotNamePlain(name: string): string {
   const lower = name.normalize('NFKC').toLowerCase().trim();
   return lower.replace(SUFFIX, '').replace(/[\s\-_.‐‑–—]+/g, '');

@@ -10,7 +10,7 @@ import type { Side } from '../job/schema.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 import type { ArtworkLimits } from '../shop/artwork-limits.ts';
 
-/** Where a side is judged from unless its own distance is set: across a pavement. Common practice, no source. */
+/** Viewing distance of a side without its own setting: across a sidewalk. Common practice, no source. */
 export const DEFAULT_VIEWING_DISTANCE_MM: Mm = 3000;
 
 export const viewingDistance = (side: Pick<Side, 'viewingDistanceMm'>): Mm =>
@@ -19,8 +19,8 @@ export const viewingDistance = (side: Pick<Side, 'viewingDistanceMm'>): Mm =>
 const ARC_MINUTE = Math.PI / (180 * 60);
 
 /**
- * Pixels per inch at which one pixel subtends one minute of arc: 87.32 ÷ distance in meters. An eye of visual
- * acuity grade 1 (ISO 8596) just resolves it, so that coarser pixels show.
+ * Pixels per inch at which one pixel subtends one minute of arc: 87.32 ÷ distance in meters. An eye of visual acuity
+ * grade 1 (ISO 8596) just resolves it, so coarser pixels are visible.
  *
  *     d (m)   0.5    1     2     3     5     10
  *     ppi    174.6  87.3  43.7  29.1  17.5  8.73
@@ -28,14 +28,17 @@ const ARC_MINUTE = Math.PI / (180 * 60);
 export const ppiOfAcuity = (distance: Mm): number => MM_PER_INCH / (distance * Math.tan(ARC_MINUTE));
 
 /**
- * The coarsest that an image may be at this distance: what the eye resolves, and never below the shop's own limit.
+ * Lowest acceptable resolution of an image at this distance: what the eye resolves, but never below the shop's limit.
  * Keeps AC1.
  */
 export const ppiNeeded = (distance: Mm, limits: Pick<ArtworkLimits, 'minPpi'>): number =>
   Math.max(ppiOfAcuity(distance), limits.minPpi);
 
-/** What the trade asks for at this distance. */
-/** What is asked of whoever makes a picture: what the trade wants from there, and never less than what can be seen. */
+/** Resolution that the trade expects at this distance. */
+/**
+ * Resolution to request from a picture's author: what the trade expects at this distance, but never less than the eye
+ * can see.
+ */
 export const ppiAsked = (distance: Mm, limits: Pick<ArtworkLimits, 'minPpi' | 'guidance'>): number =>
   Math.max(ppiNeeded(distance, limits), ppiOfGuidance(distance, limits));
 

@@ -1,4 +1,4 @@
-/** All checks of the artwork against the job, gathered. */
+/** Runs all checks of the artwork against the job. */
 
 import type { Finding } from '../../findings/finding.ts';
 import { findingsSorted } from '../../findings/layout/findings.ts';
@@ -29,14 +29,14 @@ import { strokeFindings } from './stroke-findings.ts';
 import { transparencyFindings } from './transparency-findings.ts';
 import { whitePlateFindings } from './white-plate-findings.ts';
 
-/** The limits of a job: its own, or those that the program comes with. */
+/** The artwork limits of a job, or the defaults. */
 export const artworkLimits = (job: Pick<Job, 'artworkLimits'>): ArtworkLimits =>
   job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
 
 /**
- * What the checks say about the artwork of a job: of the pages that carry a side, and of what is printed there.
- * `scan` is of the job's artwork, from the corner of its box (core/checks/scan/artwork-scan.ts). Pure and quick
- * enough to run after every edit.
+ * Findings about the artwork of a job: about the pages that carry a side, and the content printed there. `scan` is of
+ * the job's artwork, from the corner of its box (core/checks/scan/artwork-scan.ts). Pure and quick enough to run after
+ * every edit.
  */
 export function artworkChecks(
   job: Job,
@@ -52,7 +52,7 @@ export function artworkChecks(
   return findings;
 }
 
-/** What the checks said last: moving a seam changes nothing that they look at. */
+/** The last findings: moving a seam does not change them. */
 const lastChecks = new WeakMap<
   ArtworkScan,
   { readonly key: string; readonly findings: readonly Finding[] }
@@ -63,7 +63,7 @@ function checksKey(job: Job, layouts: readonly SideLayout[], limits: ArtworkLimi
   const sides = layouts.map(({ side, outline, artwork, panels }) => [
     [side.id, side.code, side.page, side.artworkRect, side.bleed, side.viewingDistanceMm],
     [outline, artwork],
-    // Only larger units differ from panel to panel.
+    // Only user units vary from panel to panel.
     size.kind === 'user-unit' ? panels.map(({ printed, film }) => [printed, film]) : panels.length > 0,
   ]);
   const films = jobFilms(job).map(({ id, film }) => [
@@ -118,7 +118,7 @@ function checksRun(
   return findingsSorted(findings.flatMap((finding) => judged(finding, limits)));
 }
 
-/** A finding at the severity that the shop gives it; none where the shop does not want to hear of it. */
+/** A finding at the severity that the shop sets for it; undefined where the shop turned it off. */
 export function judged(finding: Finding, { severities }: ArtworkLimits): Finding[] {
   const severity = Object.hasOwn(severities, finding.code) ? severities[finding.code] : undefined;
   if (severity === 'off') return [];

@@ -6,7 +6,7 @@ import { EDGES, type EdgeLengths, type Rect, rectExcess } from '../../measure/re
 import type { Mm } from '../../measure/units.ts';
 import type { PageCheck } from '../check-context.ts';
 
-/** Boxes are written with few digits: less than this apart, as drawn, is no intended difference. */
+/** Boxes are written with few digits, so a smaller difference, as drawn, is unintended. */
 const BOX_SLACK_MM: Mm = 0.1;
 const NAMES = {
   media: 'MediaBox',
@@ -16,7 +16,7 @@ const NAMES = {
   art: 'ArtBox',
 } as const;
 
-/** Which box is the art? What the page's boxes say against the box that the sides are measured from. Keeps AC16. */
+/** Compares the page's boxes with the box that the sides are measured from. Keeps AC16. */
 export function boxFindings(check: PageCheck): Finding[] {
   return [
     ...choiceFindings(check),
@@ -62,7 +62,7 @@ function choiceFindings(check: PageCheck): Finding[] {
   return findings;
 }
 
-/** A page whose paint runs past its finished size, but which declares no bleed. */
+/** A page whose paint extends past its finished size but that declares no bleed. */
 function bleedBoxFindings(check: PageCheck): Finding[] {
   const { page, length } = check;
   const { trim, bleed } = page.boxes;
@@ -83,7 +83,7 @@ function bleedBoxFindings(check: PageCheck): Finding[] {
   ];
 }
 
-/** Whether an area is on both sides of an edge of the box: crop marks and slug lines lie wholly outside. */
+/** Whether an area is on both sides of an edge of the box; crop marks and slug lines are wholly outside. */
 const isAcross = (area: Rect, box: Rect): boolean =>
   area.x < box.x + box.width &&
   box.x < area.x + area.width &&

@@ -4,7 +4,7 @@ import type { ScannedSpace } from '../scan/schema.ts';
 
 const RGB_COMPONENTS = 3;
 
-/** Colors that are stated as light, or in a space that is unusual in print. Keeps AC4. */
+/** Colors stated as light, or in a space that is unusual in print. Keeps AC4. */
 export function colorFindings(check: PageCheck): Finding[] {
   const { page, scan } = check;
   const printed = page.spaces.filter((space) => isPrinted(check, space));
@@ -74,6 +74,6 @@ export function colorFindings(check: PageCheck): Finding[] {
   ];
 }
 
-/** Colors beside all sides, as of crop marks and slug lines, do not matter. */
+/** Colors outside all sides, such as those of crop marks and slug lines, do not matter. */
 const isPrinted = (check: PageCheck, space: ScannedSpace): boolean =>
   placeOnPage(check, space).sideId !== undefined;

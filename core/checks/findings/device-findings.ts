@@ -2,7 +2,10 @@ import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { firstOf } from '../../measure/present.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
-/** Settings for one certain device (ISO 32000-1, 10.5 and 10.6), which panels carry along and RIPs follow or not. */
+/**
+ * Settings for a particular device (ISO 32000-1, 10.5 and 10.6). Panels contain them too, and not every RIP follows
+ * them.
+ */
 export function deviceFindings(check: SideCheck): Finding[] {
   const { page, side } = check;
   const transfer = page.transfer && occurrencesOnSide(check, page.transfer);

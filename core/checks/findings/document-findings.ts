@@ -2,8 +2,7 @@ import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 
 /**
- * What the file says about itself, and what could not be looked through. `pages` are those that carry a side.
- * Keeps AC18.
+ * What the file states about itself, and what could not be scanned. `pages` are those that carry a side. Keeps AC18.
  */
 export function documentFindings(scan: ArtworkScan, pages: ReadonlySet<number>): Finding[] {
   return [...encryptionFindings(scan), ...unreadFindings(scan, pages)];

@@ -15,7 +15,7 @@ import type { Mm } from '../../measure/units.ts';
 import { areaOnSide, areaPrinted, placeOnSide, type SideCheck } from '../check-context.ts';
 import { type EdgeSample, edgeSamples, type Paint, paintedShare } from '../painted-edge.ts';
 
-/** What one edge of a side lacks. */
+/** What is missing at one edge of a side. */
 interface EdgeLack {
   readonly edge: Edge;
   readonly mm: Mm;
@@ -23,9 +23,9 @@ interface EdgeLack {
   readonly share: number;
 }
 
-/** An edge that lacks paint along less than this of its length lacks it by chance: a rounded corner, a leaf. */
+/** Below this share of an edge's length, missing paint is accidental: a rounded corner, a leaf. */
 const MIN_SHORT_SHARE = 0.03;
-/** A bare edge leaves the ends of its neighbors bare as well. */
+/** A bare edge also leaves the ends of its neighbors bare. */
 const MIN_BARE_SHARE = 0.1;
 
 /**
@@ -87,7 +87,7 @@ function paintOnSide(check: SideCheck): Paint[] {
   );
 }
 
-/** Where the art is painted up to the edge and stops in the bleed. Bleed beyond the page is not looked at. */
+/** Where the art is painted up to the edge and stops in the bleed. Bleed beyond the page is ignored. */
 function shortOf(
   { side, layout, limits, printed }: SideCheck,
   edge: Edge,
@@ -110,23 +110,23 @@ function bareAt({ limits }: SideCheck, edge: Edge, samples: readonly EdgeSample[
   return [{ edge, share, mm: Math.min(...bare.map(({ bareMm }) => bareMm)) }];
 }
 
-/** The edge to be shown, where several lack something: the one that lacks it along most of its length. */
+/** The edge to name where several lack paint: the one that lacks it along most of its length. */
 const worstOf = (lacks: readonly EdgeLack[]): EdgeLack =>
   lacks.reduce((worst, lack) => (lack.share > worst.share ? lack : worst));
 
-/** The bleed along an edge. */
+/** The strip of bleed along an edge. */
 function stripBeyond({ layout: { outline }, side }: SideCheck, edge: Edge): Rect<'finished'> {
   return rectBetween(outline, rectGrown(outline, { ...NO_EDGES, [edge]: side.bleed[edge] }), edge);
 }
 
-/** What is bare along an edge, as far in as it surely is. */
+/** The strip along an edge that is surely bare. */
 function stripWithin({ layout: { outline } }: SideCheck, { edge, mm }: EdgeLack): Rect<'finished'> {
   return rectBetween(rectGrown(outline, { ...NO_EDGES, [edge]: -mm }), outline, edge);
 }
 
 const NO_EDGES = edgeLengthsAll(0);
 
-/** Between two rectangles that differ in one edge only. */
+/** The area between two rectangles that differ in one edge only. */
 function rectBetween(inner: Rect<'finished'>, outer: Rect<'finished'>, edge: Edge): Rect<'finished'> {
   switch (edge) {
     case 'top':

@@ -3,7 +3,7 @@ import { listText } from '../../measure/list-text.ts';
 import { type PageCheck, placeOnPage } from '../check-context.ts';
 import type { ScannedFont } from '../scan/schema.ts';
 
-/** Fonts that a panel would have to borrow from the machine that prints it. Keeps AC3. */
+/** Fonts that are not embedded, which the printing machine would have to supply. Keeps AC3. */
 export function fontFindings(check: PageCheck): Finding[] {
   const { page } = check;
   const ofKind = (kind: ScannedFont['kind']) => page.fonts.filter((font) => font.kind === kind);

@@ -6,7 +6,7 @@ const REMEDY =
   'Ask for artwork without the layers “Panel guide”, deleted rather than hidden, or leave that ink out in the RIP.';
 
 /**
- * A panel guide that was drawn over and left on: by its ink where that prints, else by the names of its layers.
+ * A panel guide that was left on in the artwork: found by its ink where that prints, else by the names of its layers.
  * Keeps GD4.
  */
 export function guideFindings(checks: readonly PageCheck[]): Finding[] {
@@ -26,7 +26,7 @@ export function guideFindings(checks: readonly PageCheck[]): Finding[] {
       ),
     );
   }
-  // A program may have turned the ink into others.
+  // A program may have converted the guide's ink to others.
   const left = checks[0]?.scan.document.layers.find(({ name, isOn }) => isOn && isGuideLayer(name));
   if (!left) return [];
   return [

@@ -20,9 +20,8 @@ interface HeavyInk {
 }
 
 /**
- * Total area coverage above the film's limit, as the file's own color values say: of flat colors, of blends, and of
- * images whose pixels can be read. What overlapping transparent objects add up to is known only after rendering.
- * Keeps AC12.
+ * Total area coverage above the film's limit, by the color values in the file: of flat colors, blends, and images whose
+ * pixels can be read. The sum of overlapping transparent objects is known only after rendering. Keeps AC12.
  */
 export function inkFindings(check: SideCheck): Finding[] {
   const { limits, side } = check;
@@ -46,7 +45,7 @@ export function inkFindings(check: SideCheck): Finding[] {
   ];
 }
 
-/** Names what could not be added up, because no finding would look like a passed check. */
+/** Names what could not be added up, because a missing finding would look like a passed check. */
 function uncountedFindings({ page, side }: SideCheck): Finding[] {
   const { imagesUncounted, blendsUncounted } = page;
   const where = { page: page.number, sideId: side.id };
@@ -109,7 +108,7 @@ function heavyImages(check: SideCheck): HeavyInk[] {
 const pictureText = ({ isAveraged }: ScannedImageInk): string =>
   isAveraged ? 'A picture, averaged over squares of 8 pixels,' : 'A picture';
 
-/** How much of an image is surely above the limit, in finished mm²: a few dark pixels do no harm to any film. */
+/** Area of an image that is surely above the limit, in finished mm²; a few dark pixels harm no film. */
 function heavyMm2(check: SideCheck, { area, shares, maxPercent }: ScannedImageInk): number {
   const limit = check.limits.maxInkPercent;
   if (maxPercent <= limit) return 0;

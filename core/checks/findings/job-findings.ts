@@ -1,6 +1,6 @@
 /**
- * All that speaks against a job, as one list: of its layout, its artwork, its materials, rolls and drying, its output.
- * Screens, the check command, the output gate and the ticket show this list, so that none knows what another does not.
+ * All findings about a job in one list: layout, artwork, materials, rolls, drying and output. Screens, the check
+ * command, the output gate and the ticket all use this list, so that they agree.
  *
  *     const findings = jobFindings({ job, layouts: jobLayout(job) });   // nothing more is known yet
  *     const blocking = findingsBlock(job, findings);                    // must be empty before panels are written
@@ -21,28 +21,27 @@ import type { ArtworkScan } from '../scan/schema.ts';
 import { artworkChecks, artworkLimits, judged } from './artwork-checks.ts';
 import { letteringSeamFindings } from './lettering-seam-findings.ts';
 
-/** What is known of a job. What is not known yet is absent, and only the findings that rest on it are missing then. */
+/** What is known about a job. What is not known yet is absent; only the findings that depend on it are missing then. */
 export interface JobKnown extends ProductionKnown {
   readonly artwork?: ArtworkKnown;
-  /** What was cut of the job before. */
+  /** Earlier outputs of the job. */
   readonly outputs?: readonly OutputPanels[];
 }
 
 /** What was read from the artwork file. */
 export interface ArtworkKnown {
   readonly sha256: string;
-  /** Where each page that can be used holds artwork. */
+  /** The extent of the artwork on each usable page. */
   readonly pages: PageExtents;
-  /** What the pages say as soon as they are opened, see core/checks/page-remarks.ts. */
+  /** Remarks available as soon as the pages are opened, see core/checks/page-remarks.ts. */
   readonly remarks: readonly Finding[];
-  /** Absent where the pages were not looked through yet. */
+  /** Absent until the pages are scanned. */
   readonly scan?: ArtworkScan;
 }
 
 /**
- * Most serious first, none twice. With `panelIds`, only these panels are made: production is of them alone, and what
- * speaks against others is left out.
- * Keeps FND6.
+ * Most serious first, without duplicates. With `panelIds`, only these panels are produced, and findings about others
+ * are left out. Keeps FND6.
  */
 export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Finding[] {
   const { job, layouts, artwork, outputs = [] } = known;
@@ -69,7 +68,10 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
   ]);
 }
 
-/** What a seam meets in the artwork: looked at after every move of a seam, unlike the artwork itself. */
+/**
+ * Findings about what a seam crosses in the artwork. Unlike the artwork's findings, they are updated after every move
+ * of a seam.
+ */
 const seamsOnArtwork = (job: Job, layouts: readonly SideLayout[], scan: ArtworkScan): Finding[] =>
   letteringSeamFindings(job, layouts, scan).flatMap((finding) => judged(finding, artworkLimits(job)));
 

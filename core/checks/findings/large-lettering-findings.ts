@@ -7,12 +7,14 @@ import { areaPrinted, placeOnSide, placeText, type SideCheck } from '../check-co
 import { CAP_HEIGHT_SHARE } from '../side-lettering.ts';
 
 /**
- * Live text of a larger font size, in units of the panel's page, is not drawn by poppler, which is behind common viewers:
- * measured, 1,440 units still show.
+ * Live text with a larger font size, in units of the panel's page, is not drawn by poppler, which many viewers use;
+ * 1,440 units were measured to show.
  */
 export const MAX_FONT_UNITS = 1440;
 
-/** Lettering so large on a panel's page that a viewer leaves it out: the RIP prints it, and who looks at the file misses it. */
+/**
+ * Lettering so large on a panel's page that viewers omit it: the RIP prints it, but people who view the file miss it.
+ */
 export function largeLetteringFindings(check: SideCheck): Finding[] {
   const { job, page, side, layout, length } = check;
   const { size } = job.output;
@@ -47,7 +49,7 @@ export function largeLetteringFindings(check: SideCheck): Finding[] {
   ];
 }
 
-/** Finished points that a unit of the panel's page represents. */
+/** Finished points per unit of the panel's page. */
 function unitOf({ film }: Panel, { job }: SideCheck): number {
   const { size } = job.output;
   const plan = pagePlan({ filmWidthMm: film.width, filmHeightMm: film.height }, size);

@@ -4,7 +4,7 @@ import type { PageCheck } from '../check-context.ts';
 import { placeOnPage } from '../check-context.ts';
 import type { ScannedLayer } from '../scan/schema.ts';
 
-/** Layers that do not print, or that print otherwise than they show. Keeps AC9. */
+/** Layers that do not print, or whose printing differs from what the screen shows. Keeps AC9. */
 export function layerFindings(checks: readonly PageCheck[]): Finding[] {
   const [first] = checks;
   if (first === undefined) return [];
@@ -13,7 +13,7 @@ export function layerFindings(checks: readonly PageCheck[]): Finding[] {
   return [...printStateFindings(layers), ...(hidden.length > 0 ? hidden : layerFinding(layers))];
 }
 
-/** Layers that all print, as far as the pages in use go. */
+/** One finding if all layers print, on the pages in use. */
 function layerFinding(layers: readonly ScannedLayer[]): Finding[] {
   if (layers.length === 0) return [];
   return [
@@ -44,7 +44,7 @@ function hiddenFindings(check: PageCheck, layers: readonly ScannedLayer[]): Find
   ];
 }
 
-/** The usage of a layer may say that it prints otherwise than it shows; RIPs differ in whether they heed it. */
+/** The usage of a layer may set printing apart from viewing; not every RIP follows it. */
 function printStateFindings(layers: readonly ScannedLayer[]): Finding[] {
   const torn = layers.filter(({ isOn, prints }) => prints !== undefined && prints !== isOn);
   if (torn.length === 0) return [];

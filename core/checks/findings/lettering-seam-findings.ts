@@ -1,4 +1,4 @@
-/** Seams through lettering that was found in the artwork and is no no-seam area. */
+/** Seams through lettering that was found in the artwork and is not a no-seam area. */
 
 import { type Finding, finding, withFigure } from '../../findings/finding.ts';
 import { jobLengthText, seamName, sideContext } from '../../findings/layout/finding-context.ts';
@@ -21,7 +21,7 @@ import { placeText } from '../check-context.ts';
 import type { ArtworkScan, PageScan } from '../scan/schema.ts';
 import { isLetteringAt, letteringOnSide, sideLettering } from '../side-lettering.ts';
 
-/** Each reason is a code of its own, so that what is alike can be acknowledged together. */
+/** Each reason has a separate code, so that similar findings can be acknowledged together. */
 export const LETTERING_CODES: Readonly<Record<CrossingReason, string>> = {
   'phone-number': 'seam-through-phone-number',
   'web-address': 'seam-through-web-address',
@@ -38,7 +38,7 @@ const NOUNS = {
   'legal-marking': 'legal marking',
 } as const;
 
-/** What is in a no-seam area has a finding there. Keeps PL8 and PL9. */
+/** Lettering inside a no-seam area already has a finding. Keeps PL8 and PL9. */
 export function letteringSeamFindings(
   job: Job,
   layouts: readonly SideLayout[],
@@ -64,7 +64,7 @@ export function letteringSeamFindings(
   });
 }
 
-/** Says once for a side what the program cannot judge. */
+/** Notes once for a side what the program cannot check. */
 function unseenFindings({ side }: SideLayout, page: PageScan, seams: readonly Seam[], job: Job): Finding[] {
   if (seams.length === 0) return [];
   const where = { sideId: side.id };

@@ -7,7 +7,7 @@ import type { OutputIntent } from '../scan/schema.ts';
 const PDFX = 'GTS_PDFX';
 const INKS = 4;
 
-/** The printing condition that the file was made for, where it says several or says it two ways. Keeps AC11. */
+/** The printing condition that the file was made for, where it states several or contradicts itself. Keeps AC11. */
 export function outputIntentFindings(checks: readonly PageCheck[]): Finding[] {
   const [first] = checks;
   if (first === undefined) return [];

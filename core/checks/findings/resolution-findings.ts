@@ -5,14 +5,17 @@ import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } fro
 import type { ScannedImage } from '../scan/schema.ts';
 import { ppiAsked, ppiNeeded, ppiOfGuidance } from '../viewing-distance.ts';
 
-/** An image on a side, and how fine it is on the vehicle: the coarser of its two ways. */
+/** An image on a side, with its resolution on the vehicle in the coarser direction. */
 interface PlacedImage {
   readonly image: ScannedImage;
   readonly ppi: number;
   readonly area: Rect<'finished'>;
 }
 
-/** Effective resolution of every image at finished size, against what can be seen from the viewing distance. Keeps AC2. */
+/**
+ * Effective resolution of every image at finished size, compared with what is visible from the viewing distance. Keeps
+ * AC2.
+ */
 export function resolutionFindings(check: SideCheck): Finding[] {
   const { job, limits, distance, side } = check;
   const needed = ppiNeeded(distance, limits);
@@ -50,7 +53,7 @@ export function resolutionFindings(check: SideCheck): Finding[] {
   ];
 }
 
-/** Images that are printed on a side, the coarsest first. Blurred masks are coarse on purpose. */
+/** Images printed on a side, coarsest first. Blurred masks are left out, because they are coarse on purpose. */
 export function imagesOnSide(check: SideCheck): PlacedImage[] {
   return check.page.images
     .filter(({ isMask }) => !isMask)

@@ -14,7 +14,7 @@ const KINDS: Readonly<Record<MissingResource['category'], string>> = {
 };
 const MAX_NAMES = 8;
 
-/** Names that the drawing uses and that lead to nothing: what a reader then does is its own affair. Keeps AC33. */
+/** Names that the content uses but the resources do not define; readers handle them differently. Keeps AC33. */
 export function resourceFindings({ page }: PageCheck): Finding[] {
   const { missing, number } = page;
   if (missing.length === 0) return [];

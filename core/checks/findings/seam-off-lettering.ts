@@ -16,8 +16,8 @@ import { sideLettering } from '../side-lettering.ts';
 import type { ArtworkKnown } from './job-findings.ts';
 
 /**
- * Moves a seam to the nearest place at which it cuts no word, or none that warns, and no no-seam area, and at which nothing stops the output
- * that does not stop it now: a panel that no longer fits the roll is no remedy.
+ * Moves a seam to the nearest place where it cuts no word (or none that warns) and no no-seam area, and where nothing
+ * new stops the output: a panel that no longer fits the roll is no remedy.
  */
 export function seamMovedOffLettering(
   job: Job,
@@ -36,7 +36,7 @@ export function seamMovedOffLettering(
   const seam = { direction: found.split.seams, at: found.joint.atMm, span: found.span };
   const stops = stopsOf(job, pages);
   const lettering = sideLettering(job, side, page);
-  // Where a giant word leaves no space, large letters may be cut, and only what warns is kept off.
+  // Where a giant word leaves no space, large letters may be cut, and only lettering that warns is avoided.
   for (const kept of [lettering, lettering.filter(isSparedFirst)]) {
     for (const atMm of placesBetweenWords([...kept, ...areas], seam, found.range)) {
       const moved: EditResult = seamMove(job, { sideId, seamId, atMm });

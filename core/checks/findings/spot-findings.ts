@@ -6,16 +6,16 @@ import { isSameSpotColor, type SpotColor, spotColorText } from '../scan/spot-col
 import { isSpotNameAlike } from '../spot-names.ts';
 
 const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
-/** More inks or pairs than this are not named one by one. */
+/** Up to this many inks or pairs are named one by one. */
 const MAX_NAMED = 12;
-/** Prints on every plate, for marks. */
+/** Prints on every plate; used for marks. */
 const REGISTRATION = 'All';
 
 interface UsedSpot {
   readonly name: string;
   readonly alternates: readonly string[];
   readonly colors: readonly SpotColor[];
-  /** The first page and place that it is used at. */
+  /** The first page and place where it is used. */
   readonly check: PageCheck;
   readonly spot: ScannedSpot;
   readonly pages: readonly number[];
@@ -35,7 +35,7 @@ export function spotFindings(checks: readonly PageCheck[]): Finding[] {
   ];
 }
 
-/** Spots printed on any side, in the order of their first use. Those of the slug line do not count. */
+/** Spots printed on any side, in order of first use. Spots used only in the slug line do not count. */
 export function usedSpots(checks: readonly PageCheck[]): UsedSpot[] {
   const used = new Map<string, UsedSpot>();
   for (const check of checks) {

@@ -17,7 +17,7 @@ interface StrokesOnSide extends OnSide {
   readonly finishedMm: Mm;
 }
 
-/** Hairlines: lines that vanish at true size, and lines that were thin on the drawing and come out as bars. Keeps AC13. */
+/** Hairlines: lines that vanish at true size, and thin lines in the drawing that become bars. Keeps AC13. */
 export function strokeFindings(check: SideCheck): Finding[] {
   const { limits, side } = check;
   const strokes = check.page.strokes.flatMap((stroke) => strokesOnSide(check, stroke));

@@ -3,7 +3,7 @@ import { type PageCheck, placeOnPage } from '../check-context.ts';
 
 const INKS = ['DeviceCMYK', 'Separation', 'DeviceN'];
 
-/** Transparent colors are mixed in some space, ISO 32000-1, 11.4.7: one that the file should name. Keeps AC10. */
+/** Transparent colors are mixed in a blending space, which the file should name (ISO 32000-1, 11.4.7). Keeps AC10. */
 export function transparencyFindings(check: PageCheck): Finding[] {
   const { page, scan } = check;
   const { transparency, blendingSpace } = page;

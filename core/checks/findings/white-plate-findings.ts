@@ -12,10 +12,7 @@ const WITHOUT_WHITE = {
   colored: ': without white, the film tints the colors',
 } as const;
 
-/**
- * WHT1: what is printed on film that is not white needs a white plate, which the artwork must have as a spot ink.
- * Keeps WHT1.
- */
+/** WHT1: artwork printed on film that is not white needs a white plate, as a spot ink in the artwork. Keeps WHT1. */
 export function whitePlateFindings(checks: readonly PageCheck[]): Finding[] {
   const job = checks[0]?.job;
   if (!job) return [];

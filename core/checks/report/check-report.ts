@@ -29,17 +29,19 @@ export const CHECK_REPORT = 'Artwork report';
 
 export interface CheckReportOptions {
   readonly fonts: FontMetrics;
-  /** The job's own choice where absent. */
+  /** Sheet size; absent: the job's sheet size. */
   readonly sheet?: SheetSizeName;
   artworkPicture?(side: SideLayout['side']): RasterPicture | undefined;
-  /** Whether weights are also explained in words to the designer. */
+  /** Whether severities are also explained to the designer in words. */
   readonly isForDesigner?: boolean;
 }
 
-/** Shares of the body that the picture of a side may take, best first. */
+/** Shares of the body that the picture of a side may use, best first. */
 const PICTURE_SHARES: readonly number[] = [0.6, 0.45];
 
-/** `findings` are those to be reported, of the artwork or of the whole job; the picture frames those that have a place. */
+/**
+ * `findings` are those to report, of the artwork or of the whole job; the picture frames the ones that have a place.
+ */
 export function checkReportSheets(
   job: Job,
   layouts: readonly SideLayout[],
@@ -60,7 +62,7 @@ export function checkReportSheets(
     const own = numbered.filter(({ finding }) => finding.where.sideId === layout.side.id);
     return sidePages(context, layout, own, options);
   });
-  // A designer begins with what to do; what the file is made of comes last.
+  // The designer's report begins with what to do and ends with the contents of the file.
   const pages = isForDesigner
     ? [
         ...textPages(context, title, [...requestsTable(context, layouts, numbered), ...whole]),
@@ -92,7 +94,7 @@ function countsText(findings: readonly Finding[], isForDesigner = false): string
   return `${CHECK_REPORT}: ${counts.join(', ')}`;
 }
 
-/** A smaller picture, or rows a little closer, are worth a page that would hold next to nothing. */
+/** A smaller picture or slightly tighter rows are better than a page with almost nothing on it. */
 function sidePages(
   context: SheetContext,
   layout: SideLayout,
@@ -107,7 +109,7 @@ function sidePages(
   return fewestPages([present(best, 'A way to fill the pages of a side'), ...others]);
 }
 
-/** The picture of a side on top, its findings below it and on further pages. */
+/** The picture of a side at the top, its findings below it and on further pages. */
 function sidePagesFilled(
   context: SheetContext,
   layout: SideLayout,

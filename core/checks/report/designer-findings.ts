@@ -1,11 +1,11 @@
-/** What the designer of an artwork can mend in it, and how, in words that need no knowledge of this program. */
+/** What the designer can correct in an artwork, and how, in words that need no knowledge of this program. */
 import { type Finding, findingKey } from '../../findings/finding.ts';
 import { findingsSorted, isAcknowledged, layoutFindings } from '../../findings/layout/findings.ts';
 import { artworkChecks, artworkLimits, judged } from '../findings/artwork-checks.ts';
 import type { JobKnown } from '../findings/job-findings.ts';
 import { letteringSeamFindings } from '../findings/lettering-seam-findings.ts';
 
-/** How a request begins that asks for nothing. */
+/** First words of a request that needs no action. */
 export const NOTHING_TO_DO = 'Nothing to do';
 
 const OFF_THE_SEAM = 'Move this lettering clear of the seam, or tell us that the seam may cut it.';
@@ -14,7 +14,7 @@ const EXPORT_AGAIN = 'Export the PDF again, and check that it opens without a me
 const ONE_CONDITION = 'Export with one output intent, that of the CMYK you worked in.';
 const WIDER = 'Draw these lines wider, or tell us that they may vanish.';
 
-/** What is asked of the designer, by the code of a finding; what is not here is the shop's own business. */
+/** Requests to the designer by finding code. Findings without one concern only the shop. */
 const REQUESTS: Readonly<Record<string, string>> = {
   'artwork-missing-under-bleed': WHOLE_SIDE,
   'artwork-missing-under-overlap': WHOLE_SIDE,
@@ -69,7 +69,7 @@ const REQUESTS: Readonly<Record<string, string>> = {
   'white-plate-missing': 'Draw the white that goes under the colors in a spot ink of its own.',
 };
 
-/** Most serious first. Warnings that the shop has acknowledged are settled, and left out. */
+/** Most serious first. Warnings that the shop has acknowledged are left out. */
 export function designerFindings({ job, layouts, artwork }: JobKnown): Finding[] {
   if (!artwork?.scan) return [];
   const usedPages = new Set(job.sides.map(({ page }) => page));

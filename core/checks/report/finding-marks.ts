@@ -1,4 +1,7 @@
-/** Where findings stand on the pages of the artwork: frames where a place is known, notes at the corner of side or page else. */
+/**
+ * Places of findings on the pages of the artwork: a frame where the place is known, else a note at the corner of the
+ * side or page.
+ */
 import type { Job } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
@@ -7,10 +10,10 @@ import { finishedFromDrawn } from '../../measure/spaces.ts';
 import type { PageMark } from '../../pdf/remarks/page-annotations.ts';
 import { DESIGNER_WEIGHTS, type NumberedFinding } from './numbered-finding.ts';
 
-/** Of the longer edge of a page: what can still be seen, and clicked, when all of it is on a screen. */
+/** Share of the longer edge of a page that is still visible, and can be clicked, with the whole page on a screen. */
 const LEAST_SHARE = 0.012;
 
-/** `pages`: all of each page, in drawn mm. */
+/** `pages`: the full area of each page, in drawn mm. */
 export function findingMarks(
   job: Job,
   layouts: readonly SideLayout[],
@@ -41,7 +44,7 @@ export function findingMarks(
     const shown = framed && rectIntersection(framed, extent);
     if (shown) {
       const rect = atLeast(shown, 1.6 * least, extent);
-      // Numbers of frames that begin at one place stand side by side.
+      // Numbers of frames that begin at one place are side by side.
       let { x } = rect;
       const isTaken = (label: (typeof labels)[0]) =>
         label.page === page && Math.abs(label.x - x) < 2 * least && Math.abs(label.y - rect.y) < 1.5 * least;
@@ -65,7 +68,7 @@ export function findingMarks(
   });
 }
 
-/** Grown about its middle, and kept on the page. */
+/** Enlarged about its center, and kept on the page. */
 function atLeast(rect: Rect<'drawn'>, least: number, page: Rect<'drawn'>): Rect<'drawn'> {
   const grown = (at: number, size: number, from: number, room: number): [number, number] => {
     const wanted = Math.min(room, Math.max(size, least));

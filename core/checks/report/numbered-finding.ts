@@ -2,7 +2,7 @@ import { type Finding, findingKey, type Severity } from '../../findings/finding.
 import { isAcknowledged } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
 
-/** A finding with the number that it has in the tables and in the pictures of the report. */
+/** A finding with its number in the tables and pictures of the report. */
 export interface NumberedFinding {
   readonly number: number;
   readonly finding: Finding;
@@ -11,7 +11,7 @@ export interface NumberedFinding {
 export const findingsNumbered = (findings: readonly Finding[]): NumberedFinding[] =>
   findings.map((finding, index) => ({ number: index + 1, finding }));
 
-/** What a severity asks of the designer. */
+/** What each severity means for the designer. */
 export const DESIGNER_WEIGHTS: Readonly<Record<Severity, string>> = {
   stop: 'must change',
   warn: 'please change',

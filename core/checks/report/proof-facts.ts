@@ -1,4 +1,4 @@
-/** What a customer proof says about the artwork: its inks by name, and its lettering to be read back. */
+/** Facts about the artwork on a customer proof: its inks by name, and its lettering for the customer to check. */
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { letteringMeaning } from '../../lettering/lettering.ts';

@@ -9,7 +9,7 @@ import type { NumberedFinding } from './numbered-finding.ts';
 
 const NUMBER_RADIUS_MM: Mm = 3;
 const NUMBER_STYLE = styleOf('bold', 3.6);
-/** A frame no smaller than this can be seen around a speck. */
+/** A frame of this size is visible around a speck. */
 const LEAST_FRAME_MM: Mm = 1;
 const TAG = 'check picture';
 
@@ -20,8 +20,8 @@ export interface ReportPicture {
 }
 
 /**
- * The side with its bleed at the largest standard scale that fits, and a numbered frame around each place that a
- * finding names. Numbers stand at the top left corner of their frame, side by side where they would cover one another.
+ * The side with its bleed at the largest standard scale that fits, with a numbered frame around each place that a
+ * finding names. Numbers are at the top left corner of their frame, side by side where they would overlap.
  */
 export function reportPicture(
   { outline, side }: Pick<SideLayout, 'outline' | 'side'>,
@@ -68,7 +68,7 @@ function framedPlaces(
     finding.where.area ? [{ number, frame: frameAround(onPaper(finding.where.area), bounds) }] : [],
   );
   const drawn = frames.map(({ frame }): Item => ({ kind: 'rect', tag: TAG, rect: frame, stroke: MEDIUM }));
-  // Numbers last, so that no frame runs through them.
+  // Numbers are drawn last, so that no frame runs through them.
   const numbers = frames.flatMap(({ number, frame }): Item[] => {
     const center = freePlace(frame, taken, bounds);
     taken.push(center);
@@ -84,7 +84,7 @@ function framedPlaces(
   return [...drawn, ...numbers];
 }
 
-/** The place within the picture, large enough to be seen. */
+/** The place within the picture, enlarged so that it is visible. */
 function frameAround(place: Rect, bounds: Rect): Rect {
   const x = Math.max(bounds.x, Math.min(place.x, rectRight(bounds)));
   const y = Math.max(bounds.y, Math.min(place.y, rectBottom(bounds)));
@@ -96,7 +96,7 @@ function frameAround(place: Rect, bounds: Rect): Rect {
   };
 }
 
-/** Beside the numbers that stand there already; in the next row where a row is full. */
+/** Next to the numbers already there; in the next row where a row is full. */
 function freePlace(frame: Rect, taken: readonly { x: Mm; y: Mm }[], bounds: Rect): { x: Mm; y: Mm } {
   const step = 2 * NUMBER_RADIUS_MM;
   let { x, y } = frame;

@@ -16,7 +16,7 @@ import { DESIGNER_WEIGHTS, type NumberedFinding, severityText } from './numbered
 
 const MAX_ROWS = 40;
 
-/** Findings with their numbers, what is wrong and what to do. */
+/** Findings with their numbers, the problem and what to do. */
 export function findingsTable(
   context: SheetContext,
   title: string,
@@ -39,7 +39,7 @@ export function findingsTable(
   return [tableBlock(context, title, columns, rows)];
 }
 
-/** What the designer has to do, most serious first; what was found stands with the picture of its side. */
+/** The designer's tasks, most serious first; the findings themselves are next to the picture of their side. */
 export function requestsTable(
   context: SheetContext,
   layouts: readonly SideLayout[],

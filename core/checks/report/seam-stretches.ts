@@ -1,4 +1,4 @@
-/** Which stretch of each seam is worth looking at first: where it crosses lettering or what no seam should cross. */
+/** Which stretch of each seam to look at first: where it crosses lettering or a no-seam area. */
 import { seamName, sideContext } from '../../findings/layout/finding-context.ts';
 import type { Job, NoSeamArea } from '../../job/schema.ts';
 import type { Seam } from '../../layout/panel.ts';
@@ -17,11 +17,11 @@ import { viewingDistance } from '../viewing-distance.ts';
 interface Crossed {
   readonly along: Interval;
   readonly name: string;
-  /** What should not be cut at all counts for more than lettering, and lettering by what cutting it costs. */
+  /** A no-seam area counts more than lettering, and lettering counts by the cost of cutting it. */
   readonly weight: number;
 }
 
-/** SL3 One stretch of each seam where two panels meet, sides in order; of sides on no page none. */
+/** SL3 One stretch of each seam where two panels meet, sides in order. Sides without a page have none. */
 export function seamStretches(
   job: Job,
   layouts: readonly SideLayout[],
@@ -66,7 +66,7 @@ function crossedBy(
   return [...areas, ...lettering];
 }
 
-/** The weightiest thing that is crossed where there is film; else the middle of the longest stretch with film. */
+/** The crossing with the greatest weight where there is film; else the middle of the longest stretch with film. */
 function stretchPlace(
   seam: Seam,
   { side }: SideLayout,
@@ -93,7 +93,7 @@ function stretchPlace(
 
 const middle = ({ start, end }: Interval): Mm => (start + end) / 2;
 
-/** What is left of a stretch; `taken` in order of their starts. */
+/** The rest of a stretch; `taken` is sorted by start. */
 function withoutStretches(whole: Interval, taken: readonly Interval[]): Interval[] {
   const left: Interval[] = [];
   let from = whole.start;

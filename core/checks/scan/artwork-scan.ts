@@ -6,9 +6,9 @@ import { pageScan } from './page-scan.ts';
 import type { ArtworkScan } from './schema.ts';
 
 /**
- * Looks an artwork through, page by page; `box` is the origin of drawn space. Takes about a second for each
- * hundred thousand painted objects, so it runs in a worker, once for each file. `report` hears how many pages
- * are done, and may take its time; `pause` is waited for every few milliseconds of work, and may throw to stop.
+ * Scans an artwork page by page; `box` is the origin of drawn space. Takes about a second for each hundred thousand
+ * painted objects, so it runs in a worker, once for each file. `report` receives the number of finished pages and is
+ * awaited; `pause` is awaited every few milliseconds of work and may throw to stop.
  */
 export async function artworkScan(
   artwork: Artwork,
@@ -27,6 +27,6 @@ export async function artworkScan(
     if (page.ok) pages.push(page.value);
     else problems.push({ page: number, ...page.problem });
   }
-  // Any read may find damage.
+  // Any read may discover damage.
   return { document: { ...document, isRepaired: artwork.file.isRepaired }, pages, problems };
 }

@@ -1,4 +1,4 @@
-/** How much ink a shading (ISO 32000-1, 8.7.4.5) asks for at its heaviest. */
+/** The highest ink sum of a shading (ISO 32000-1, 8.7.4.5). */
 import { PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
 import { present } from '../../measure/present.ts';
 import { type ColorSpace, colorSpaceFrom } from '../../pdf/content/color-space.ts';
@@ -9,20 +9,20 @@ import { inkPercent } from './color-values.ts';
 import { bitsAt, functionOfOne, numbersOf } from './function-values.ts';
 import type { Occurrences, PageScan, ScannedBlend } from './schema.ts';
 
-/** Places of a color function that are looked at: its ends, and enough between for any step of a blend. */
+/** Number of samples of a color function: both ends, and enough between them for any step of a blend. */
 const SAMPLES = 257;
-/** Corners of a mesh that are read. */
+/** Most corners of a mesh that are read. */
 const MAX_CORNERS = 200_000;
 
 export type PageBlends = Pick<PageScan, 'blends' | 'blendsUncounted'>;
 
-/** Blends below this are of no interest to any film. */
+/** Blends with less ink than this are no problem for any film. */
 const HEAVY_PERCENT = 150;
 const MAX_BLENDS = 100;
-/** A page of more kinds of blends is looked at so far; the rest counts as unknown. */
+/** Most kinds of blends read on a page; the rest count as unknown. */
 const MAX_READ = 2000;
 
-/** The heavy ones of a page, by their shadings or shading patterns and where these are painted. */
+/** The heavy blends of a page, by shading or shading pattern, with the places where they are painted. */
 export async function pageBlends(
   seen: readonly (readonly [PDFObject, Occurrences])[],
   file: PdfObjects,
@@ -44,7 +44,7 @@ async function shadingOf(object: PDFObject, file: PdfObjects): Promise<PDFObject
   return inPattern ?? object;
 }
 
-/** In percent; `none` of a space that states no inks, `unknown` where the colors are calculated or cannot be read. */
+/** Ink in percent; `none` for a space that states no inks, `unknown` where the colors are calculated or unreadable. */
 export async function blendInkPercent(
   object: PDFObject,
   file: PdfObjects,
@@ -75,7 +75,7 @@ async function functionLargest(
   const color = await functionOfOne(shade, file);
   if (color === undefined) return undefined;
   const dict = present(dictOf(object), 'The dictionary of a shading');
-  // Of a mesh, the parameter's interval ends its Decode array.
+  // In a mesh, the interval of the parameter ends the Decode array.
   const domain =
     (await numbersOf(dict.get(PDFName.of('Domain')), file)) ??
     (await numbersOf(dict.get(PDFName.of('Decode')), file))?.slice(4) ??
@@ -95,7 +95,7 @@ const LATTICE = 5;
 const COONS = 6;
 const TENSOR = 7;
 
-/** Colors between the corners of a mesh are between theirs, so that the corners decide. */
+/** Colors inside a mesh lie between those of its corners, so checking the corners is enough. */
 async function meshLargest(
   object: PDFObject,
   space: ColorSpace,
@@ -135,7 +135,7 @@ async function meshLargest(
   }
 }
 
-/** Points and colors of one record: a patch that joins another brings fewer of its own. */
+/** Points and colors of one record: a patch that joins another one has fewer. */
 function recordShape(kind: number, flag: number): { readonly points: number; readonly colors: number } {
   if (kind < COONS) return { points: 1, colors: 1 };
   const inner = kind === TENSOR ? 4 : 0;

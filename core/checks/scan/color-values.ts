@@ -1,24 +1,21 @@
-/** What a color says by its components alone: how much ink, whether it is white, whether overprint loses it. */
+/** What the components of a color tell: ink sum, whether it is white, whether overprint drops it. */
 import type { ColorSpace } from '../../pdf/content/color-space.ts';
 import type { Color } from '../../pdf/content/graphics-state.ts';
 
 const PROCESS_PLATES = 4;
 const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
-/** Within this of no ink or full light, film shows no tone. */
+/** Within this distance of no ink or full light, film shows no tone. */
 const NEAR_WHITE = 0.03;
 
-/**
- * Sum of the inks of a color in percent, as its components state them, or undefined where they state light, not
- * ink.
- */
+/** Ink sum of a color in percent from its components, or undefined where they state light, not ink. */
 export function inkPercent({ space, values }: Pick<Color, 'space' | 'values'>): number | undefined {
   const plates = inkPlates(space);
   return plates && 100 * values.reduce((total, value, i) => total + value * (plates[i] ?? 0), 0);
 }
 
 /**
- * On how many plates each component of a color is, or undefined where components state light. A spot ink counts as
- * itself; `All` is on each of the four process plates.
+ * Number of plates that each component of a color prints on, or undefined where components state light. A spot ink
+ * counts as itself; `All` is on each of the four process plates.
  */
 export function inkPlates(space: ColorSpace): readonly number[] | undefined {
   switch (space.family) {
@@ -62,8 +59,8 @@ const isFullLight = (values: readonly number[]): boolean => values.every((value)
 const isNoInk = (values: readonly number[]): boolean => values.every((value) => value <= NEAR_WHITE);
 
 /**
- * Whether white leaves what is beneath as it was when it overprints, ISO 32000-1, 8.6.7: with mode 1, a component of 0
- * in DeviceCMYK touches no plate; Separation and DeviceN touch only the plates that they name.
+ * Whether overprinting white leaves the content beneath unchanged, ISO 32000-1, 8.6.7: with mode 1, a component of 0 in
+ * DeviceCMYK touches no plate; Separation and DeviceN touch only the plates that they name.
  */
 export function isWhiteLost({ space, values, pattern }: Color, overprintMode: number): boolean {
   if (pattern !== undefined || values.length === 0 || values.some((value) => value !== 0)) return false;

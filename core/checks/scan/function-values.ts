@@ -7,7 +7,7 @@ import type { PdfObjects } from '../../pdf/file/pdf-objects.ts';
 /** One output of an input that is in the function's domain. */
 export type FunctionOfOne = (x: number) => readonly number[];
 
-/** A function may be stitched of others; deeper ones than this go round in circles. */
+/** Greatest depth of stitched functions; deeper ones are circular. */
 const MAX_DEPTH = 8;
 const MAX_SAMPLES = 1 << 16;
 
@@ -69,7 +69,7 @@ async function functionsSideBySide(
   return functions && ((x) => functions.flatMap((part) => part(x)));
 }
 
-/** Undefined where there is none, or one of them cannot be had. */
+/** Undefined where there is none, or one of them cannot be read. */
 async function functionsOf(
   parts: readonly PDFObject[],
   file: PdfObjects,
@@ -136,14 +136,14 @@ async function sampled(
   };
 }
 
-/** A number of up to 32 bits, the highest first. */
+/** A number of up to 32 bits, highest bit first. */
 export function bitsAt(bytes: Uint8Array, bit: number, length: number): number {
   let value = 0;
   for (let i = bit; i < bit + length; i++) value = value * 2 + (((bytes[i >> 3] ?? 0) >> (7 - (i & 7))) & 1);
   return value;
 }
 
-/** From one interval onto another (7.10.2, Interpolate). */
+/** Maps a number from one interval to another (7.10.2, Interpolate). */
 const between = (x: number, low: number, high: number, from: number, to: number): number =>
   high === low ? from : from + ((x - low) * (to - from)) / (high - low);
 
@@ -152,7 +152,7 @@ const clipped = (values: readonly number[], range: readonly number[] | undefined
     ? values
     : values.map((value, i) => Math.min(range[2 * i + 1] ?? value, Math.max(range[2 * i] ?? value, value)));
 
-/** Numbers of an array, or a number by itself. */
+/** The numbers of an array, or a single number. */
 export async function numbersOf(
   object: PDFObject | undefined,
   file: PdfObjects,

@@ -10,7 +10,7 @@ import { InkHistogram } from './ink-histogram.ts';
 import { type InkTables, inkTables, mostPlates } from './ink-tables.ts';
 import type { PageScan, ScannedImageInk } from './schema.ts';
 
-/** Images with more bytes of pixels, or of JPEG data, than this would keep an operator waiting. */
+/** Larger images, in bytes of pixels or JPEG data, would keep an operator waiting. */
 const MAX_SAMPLE_BYTES = 64 << 20;
 const MAX_TOTAL_BYTES = 256 << 20;
 const MAX_PLACEMENTS = 500;
@@ -19,7 +19,7 @@ export type PageImageInks = Pick<PageScan, 'imageInks' | 'imagesUncounted'>;
 type InkSums = Omit<ScannedImageInk, 'area'>;
 
 /**
- * Ink sums of images in process or spot inks, or with a palette of them: of each pixel, and of a JPEG of the mean of
+ * Ink sums of images in process or spot inks, or with a palette of them: of each pixel, or in a JPEG of the mean of
  * every 8 × 8 pixels. Each is unpacked once for the whole artwork.
  */
 export class ImageInks {
@@ -61,10 +61,10 @@ export class ImageInks {
 const storedBytes = (stream: PDFStream): number =>
   stream instanceof StoredStream ? stream.length : stream.getContents().length;
 
-/** One ink alone is never too much. */
+/** One ink alone never exceeds a limit. */
 const isHeavy = ({ space }: ImageInfo): boolean => space !== undefined && mostPlates(space) > 1;
 
-/** Undefined where the pixels cannot be had: too many, damaged, JPEG 2000. */
+/** Undefined where the pixels cannot be read: too many, damaged, or JPEG 2000. */
 async function inkSums(file: PdfFile, image: ImageInfo, stream: PDFStream): Promise<InkSums | undefined> {
   const space = image.space!;
   const isIndexed = space.family === 'Indexed';

@@ -2,7 +2,7 @@ import { INK_STEP_PERCENT } from './schema.ts';
 
 export const FULL_INK = 255;
 
-/** How often each sum of inks of 0 to 255 comes up, over at most so many plates. */
+/** Counts how often each ink sum from 0 to 255 occurs, over a fixed number of plates at most. */
 export class InkHistogram {
   readonly #counts: Float64Array;
   readonly #steps: number;
@@ -16,7 +16,7 @@ export class InkHistogram {
     this.#counts[sum]!++;
   }
 
-  /** The largest sum in percent, and by step the share of what was counted that is above it. */
+  /** The largest sum in percent, and for each step the share of the counted pixels above it. */
   sums(): { readonly maxPercent: number; readonly shares: number[] } {
     const total = this.#counts.reduce((sum, count) => sum + count, 0);
     const shares = Array.from({ length: this.#steps }, () => 0);
@@ -24,7 +24,7 @@ export class InkHistogram {
     for (const [sum, count] of this.#counts.entries()) {
       if (count === 0) continue;
       max = sum;
-      // A pixel is above every step that its sum exceeds.
+      // A pixel counts as above every step that its sum exceeds.
       const above = Math.min(this.#steps, Math.ceil((100 * sum) / FULL_INK / INK_STEP_PERCENT));
       for (let step = 0; step < above; step++) shares[step]! += count / total;
     }

@@ -1,4 +1,4 @@
-/** How much ink each sample of a picture asks for, looked up instead of reckoned: a picture has many pixels. */
+/** Ink amounts of picture samples from a table, because a picture has too many pixels to compute each. */
 import { PDFHexString, type PDFObject, PDFStream, PDFString } from 'pdf-lib';
 import type { PictureForm } from '../../ink/picture-samples.ts';
 import { firstOf, itemAt } from '../../measure/present.ts';
@@ -9,19 +9,21 @@ import { inkPlates } from './color-values.ts';
 import { FULL_INK } from './ink-histogram.ts';
 
 export interface InkTables {
-  /** The most that a pixel can ask for, in plates of full ink. */
+  /** The most ink that a pixel can have, in plates of full ink. */
   readonly plates: number;
-  /** Per component, the ink of each sample: 255 for one plate of full ink. */
+  /** Per component, the ink of each sample value; 255 is one plate of full ink. */
   readonly ofSamples: readonly Uint32Array[];
 }
 
-/** How many plates the colors of a space are on, of a palette those of its base; 0 where they state light. */
+/** Number of plates that the colors of a space use, for a palette those of its base; 0 where they state light. */
 export function mostPlates(space: ColorSpace): number {
   const plates = inkPlates(space.family === 'Indexed' && space.base ? space.base : space) ?? [];
   return plates.reduce((sum, count) => sum + count, 0);
 }
 
-/** `object` is the space as the file has it, with its palette. Undefined where there is none to be read. @throws PdfProblem */
+/**
+ * `object` is the space in the file, with its palette. Undefined where it has no readable palette. @throws PdfProblem
+ */
 export async function inkTables(
   space: ColorSpace,
   object: PDFObject | undefined,
@@ -44,7 +46,7 @@ export async function inkTables(
   }
   const palette = await paletteInks(space, object, file);
   if (palette === undefined) return undefined;
-  // Indices beyond the palette are its last (8.6.6.3).
+  // Indices past the palette use its last entry (8.6.6.3).
   const last = palette.length - 1;
   const range = firstOf(form.decode);
   const ofIndex = Uint32Array.from({ length: full + 1 }, (_, sample) => {

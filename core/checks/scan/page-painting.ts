@@ -14,13 +14,13 @@ import type { Occurrences, PageScan, ScannedFont } from './schema.ts';
 import { thinnestStroke } from './stroke-width.ts';
 import { boxOnPage, Tallies, Tally } from './tally.ts';
 
-/** Colors under this are of no interest to any film. */
+/** Colors with less ink than this are no problem for any film. */
 const HEAVY_PERCENT = 150;
 const MAX_COLORS = 100;
 const MAX_STROKES = 60;
 const MAX_FONTS = 200;
 const MAX_MISSING = 50;
-/** Strokes are distinguished to this many digits of their width. */
+/** Digits to which stroke widths are distinguished. */
 const WIDTH_DIGITS = 3;
 
 export type PagePainting = Pick<
@@ -75,7 +75,7 @@ class PaintingSeen {
   /** Shadings, and shading patterns, by their objects. */
   readonly #blends = new Tallies<PDFObject>();
   readonly #paint = new PaintAreas();
-  /** Operators of the path under construction, as far as they show whether it is one rectangle. */
+  /** Operators of the path under construction, recorded as far as needed to tell whether it is one rectangle. */
   #path = '';
   unreadable = 0;
 
@@ -104,7 +104,7 @@ class PaintingSeen {
     if (shown === undefined) return;
     const { kind, state, isVisible, text } = painted;
     if (!isVisible) {
-      // Text of mode 3 is invisible by itself, no matter what its layer does.
+      // Text of mode 3 is invisible whatever its layer does.
       if (kind !== 'form' && !(text !== undefined && state.renderMode === 3)) this.#hidden.add(shown);
       return;
     }
@@ -166,7 +166,7 @@ class PaintingSeen {
     const own = font.name.replace(/^[A-Z]{6}\+/, '');
     const kind = font.type3 !== undefined ? 'type3' : font.isEmbedded ? 'embedded' : 'missing';
     const name = own === '' ? (kind === 'type3' ? 'Type 3 without a name' : 'without a name') : own;
-    // One name may stand for an embedded and a missing font; the missing one is what matters.
+    // One name may refer to an embedded and a missing font; the missing one matters.
     if (this.#fontKinds.get(name) !== 'missing') this.#fontKinds.set(name, kind);
     this.#fonts.add(name, shown);
   }
@@ -240,8 +240,8 @@ function isTransparent({ kind, state, image, isStroked, isFilled }: Painted): bo
 }
 
 /**
- * A stroke that fills its bounds: a straight upright line. Other strokes are left out, because crop marks and frames,
- * drawn as one path around the page, would make the whole page seem painted.
+ * A stroke that fills its bounds: a straight vertical or horizontal line. Other strokes are left out: crop marks and
+ * frames, drawn as one path around the page, would make the whole page seem painted.
  */
 function isThin({ bounds, state }: Painted): boolean {
   const [a, b, c, d] = state.ctm;
@@ -252,7 +252,7 @@ function isThin({ bounds, state }: Painted): boolean {
 const isUpright = ({ ctm: [a, b, c, d] }: GraphicsState): boolean =>
   (b === 0 && c === 0) || (a === 0 && d === 0);
 
-/** A clip may be of any shape, and only its bounds are known: what reaches its bounds may be cut to that shape. */
+/** Only the bounds of a clip are known. An object that reaches them may be cut to any shape. */
 function isUnclipped({ bounds, clip }: Painted, shown: SourceBox, page: SourceBox): boolean {
   const isPage = clip.x0 <= page.x0 && clip.y0 <= page.y0 && clip.x1 >= page.x1 && clip.y1 >= page.y1;
   const isInside = clip.x0 < bounds.x0 && clip.y0 < bounds.y0 && clip.x1 > bounds.x1 && clip.y1 > bounds.y1;

@@ -51,7 +51,7 @@ const MAX_TINTS = 50;
 const MAX_LINE_TEXT = 100;
 const MAX_PLACES = 24;
 
-/** Looks one page through. `box` is the origin of drawn space. Problems: those of the page and of its content. */
+/** Scans one page. `box` is the origin of drawn space. Returns the problems of the page and of its content. */
 export function pageScan(
   artwork: Artwork,
   number: number,
@@ -99,7 +99,7 @@ function scannedImages(placements: readonly ImagePlacement[]): ScannedImage[] {
         ...(image.ref && { object: image.ref.objectNumber }),
         widthPx: Math.max(0, Math.trunc(image.width)),
         heightPx: Math.max(0, Math.trunc(image.height)),
-        // One pixel drawn out is a flat tint or one way of a blend: it has no resolution that way.
+        // A single pixel stretched in a direction is a flat tint or a blend, and has no resolution in it.
         ...(image.width > 1 && Number.isFinite(ppiX) && { ppiX }),
         ...(image.height > 1 && Number.isFinite(ppiY) && { ppiY }),
         area: drawn,
@@ -166,7 +166,7 @@ const alternateLabel = ({ base }: ColorSpace): string =>
 const shortened = (text: string, length: number): string =>
   text.length > length ? `${text.slice(0, length - 1)}…` : text;
 
-/** The smallest may be too small to read, the largest are what seams meet. */
+/** The smallest may be too small to read; the largest are the ones that seams cross. */
 function scannedLines(lines: readonly LetteringLine[]): ScannedLine[] {
   const bySize = lines.filter(({ sizeMm }) => sizeMm > 0).sort((a, b) => a.sizeMm - b.sizeMm);
   const half = MAX_LINES / 2;
@@ -183,7 +183,7 @@ const largestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
 const scannedLine = ({ text, drawn, sizeMm, words, isMirrored }: LetteringLine): ScannedLine => ({
   text: shortened(text, MAX_LINE_TEXT),
   area: drawn,
-  // A line longer than any sign is known only as a whole.
+  // A line longer than any sign is kept as a whole, without words.
   words: words.length > MAX_WORDS_IN_LINE ? [drawn] : words.map((word) => word.drawn),
   strokes: [],
   sizeMm,

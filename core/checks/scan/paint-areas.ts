@@ -6,12 +6,12 @@ export interface PaintArea {
   readonly isWhite: boolean;
 }
 
-/** More parts than this are not kept; artwork with a ground needs a handful. */
+/** Most painted areas that are kept; artwork with a background needs only a few. */
 const MAX_AREAS = 3000;
 
 /**
- * Where a page is painted, as few boxes in painting order. Bounds of painted things cover too much rather than too
- * little, and only white that surely covers its box counts, so that what is bare here is bare on the film.
+ * The painted areas of a page as few boxes in painting order. Bounds overstate the paint, and white counts only where
+ * it surely covers its box, so an area that is bare here is bare on the film.
  */
 export class PaintAreas {
   #areas: PaintArea[] = [];
@@ -36,7 +36,7 @@ export class PaintAreas {
   }
 }
 
-/** Whether the box is covered so by one area, with nothing of the other sort on it since. */
+/** Whether one area already covers the box in the same way, with nothing of the other kind on top since. */
 function isAlreadySo(areas: readonly PaintArea[], box: SourceBox, isWhite: boolean): boolean {
   for (let i = areas.length - 1; i >= 0; i--) {
     const area = itemAt(areas, i);
@@ -47,10 +47,10 @@ function isAlreadySo(areas: readonly PaintArea[], box: SourceBox, isWhite: boole
   return false;
 }
 
-/** Slivers between neighbors, in units of the page: far less than a dot. */
+/** Slivers between neighbors, in page units: far smaller than a dot. */
 const GAP = 0.01;
 
-/** Two boxes that lie side by side, or in one another, as the one that they make up together. */
+/** The union of two boxes that are side by side or inside one another. */
 function boxesJoined(a: SourceBox, b: SourceBox): SourceBox | undefined {
   const isSame = (p: number, q: number) => Math.abs(p - q) <= GAP;
   const isSameRow = isSame(a.y0, b.y0) && isSame(a.y1, b.y1) && a.x0 <= b.x1 + GAP && b.x0 <= a.x1 + GAP;

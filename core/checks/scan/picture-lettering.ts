@@ -4,25 +4,25 @@ import { rasterGray, type SideRaster } from '../../seams/raster.ts';
 import { wordStrokes } from '../../seams/upright-strokes.ts';
 import type { PageScan, ScanRect } from './schema.ts';
 
-/** More pixels find smaller lettering and take longer: these are a second's work, and 4.5 mm each on 16 m. */
+/** More pixels find smaller lettering but take longer; these take about a second and give 4.5 mm per pixel on 16 m. */
 const MOST_PX = 2_000_000;
 const MOST_LONG_PX = 3600;
 
-/** How wide a picture of a page must be for lettering to be found in it. */
+/** Width of a page picture that is needed to find lettering in it. */
 export function letteringPictureWidth({ width, height }: Rect<'drawn'>): number {
   const pxPerMm = Math.min(MOST_LONG_PX / Math.max(width, height), Math.sqrt(MOST_PX / (width * height)));
   return Math.max(1, Math.round(width * pxPerMm));
 }
 
 /**
- * What looks like lettering to this share or more is lettering nine times in ten; a seam through what looks less like it
- * is noted alone. test/main/artwork/lettering-corpus.test.ts says on which pages.
+ * Shapes with at least this confidence are lettering nine times in ten (measured on the pages in
+ * test/main/artwork/lettering-corpus.test.ts). A seam through less likely shapes gets a note, not a warning.
  */
 const SURE_CONFIDENCE = 0.75;
 
 /**
- * A page's scan with the lettering that a picture of it shows: outlines and pixels, which the file does not distinguish from
- * other shapes, and the upright strokes of live text. `extent` is what the picture shows, in drawn mm.
+ * Adds lettering found in a picture of the page to its scan: outlines and pixels, which the file does not distinguish
+ * from other shapes, and the vertical strokes of live text. `extent` is what the picture shows, in drawn mm.
  */
 export function pageScanWithPicture(page: PageScan, picture: SideRaster, extent: Rect<'drawn'>): PageScan {
   const mm = extent.width / picture.width;

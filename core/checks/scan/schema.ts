@@ -1,9 +1,9 @@
 /**
- * What was seen in an artwork, as plain data: gathered once for each file in a worker, kept by the file's hash,
- * sent to the screens, and judged there against the job (core/checks/artwork-checks.ts).
+ * The scan of an artwork, as plain data: gathered once for each file in a worker, stored by the file's hash, sent to
+ * the screens, and checked there against the job (core/checks/artwork-checks.ts).
  *
- * Places are in drawn mm from the corner of the box in use. Lists are cut to a length that a person can read;
- * counts are of everything.
+ * Places are in drawn mm from the corner of the box in use. Lists are limited to a readable length; counts include
+ * everything.
  */
 import { z } from 'zod';
 import { PAGE_BOXES } from '../../measure/page-box.ts';
@@ -17,7 +17,7 @@ export const ScanRect = z.strictObject({
 });
 const count = z.number().int().nonnegative();
 
-/** Things of one kind: how many, where all of them lie, and the first few each by itself. */
+/** Things of one kind: their count, the area around all of them, and the first few places. */
 export const Occurrences = z.strictObject({
   objects: count,
   area: ScanRect,
@@ -29,11 +29,11 @@ export const ScannedImage = z.strictObject({
   object: z.number().int().optional(),
   widthPx: count,
   heightPx: count,
-  /** Pixels per inch as drawn; divide by the scale of the job. Absent along a way that has one pixel only. */
+  /** Pixels per inch as drawn; divide by the scale of the job. Absent in a direction with only one pixel. */
   ppiX: z.number().optional(),
   ppiY: z.number().optional(),
   area: ScanRect,
-  /** Drawn into a soft mask: blurs and shadows, which are coarse on purpose. */
+  /** Drawn into a soft mask: blurs and shadows, which have low resolution on purpose. */
   isMask: z.boolean(),
 });
 
@@ -41,22 +41,22 @@ export const ScannedSpace = Occurrences.extend({
   label: z.string(),
   family: z.string(),
   components: count,
-  /** Of the space that an Indexed or Pattern space is on; else the same as family. */
+  /** For an Indexed or Pattern space its base space; else the same as `family`. */
   colors: z.string(),
-  /** Components of that space. */
+  /** Components of the space in `colors`. */
   colorComponents: count,
 });
 
 export const ScannedSpot = Occurrences.extend({
   name: z.string(),
-  /** Labels of the spaces that stand in for it where no such ink is loaded. */
+  /** Labels of the alternate spaces used where the ink is not loaded. */
   alternates: z.array(z.string()),
-  /** What a full coat looks like by its own spaces, one of each that can be distinguished. */
+  /** Colors of a full coat in the alternate spaces, one of each that can be distinguished. */
   colors: z.array(z.strictObject({ space: z.string(), values: z.array(z.number()) })),
 });
 
 export const ScannedFont = Occurrences.extend({
-  /** Without the prefix of a subset. */
+  /** Name without the subset prefix. */
   name: z.string(),
   kind: z.enum(['embedded', 'missing', 'type3']),
 });
@@ -66,11 +66,11 @@ export const ScannedLine = z.strictObject({
   text: z.string(),
   area: ScanRect,
   words: z.array(ScanRect),
-  /** Upright strokes of its letters; none where no picture of the page was looked at. */
+  /** Vertical strokes of its letters; empty where no picture of the page was scanned. */
   strokes: z.array(ScanRect),
   /** Font size as drawn. */
   sizeMm: z.number(),
-  /** It reads backward, as in a mirror. */
+  /** Whether it reads backward, as in a mirror. */
   isMirrored: z.boolean().optional(),
 });
 
@@ -86,7 +86,7 @@ export const MissingResource = z.strictObject({
     'Properties',
   ] satisfies ResourceCategory[]),
   name: z.string(),
-  /** How often. */
+  /** Number of uses. */
   uses: count,
 });
 
@@ -97,37 +97,37 @@ export const ScannedShapes = z.strictObject({
   strokes: z.array(ScanRect),
   /** As drawn. */
   capHeightMm: z.number(),
-  /** Whether lettering looks like this more often than anything else does. */
+  /** Whether shapes like this are lettering more often than not. */
   isSure: z.boolean(),
 });
 
 /** Strokes of one width as drawn; 0 is the thinnest line of the device. */
 export const ScannedStroke = Occurrences.extend({ widthMm: z.number() });
 
-/** Objects of one color that is heavy on ink. */
+/** Objects of one color with a high ink sum. */
 export const ScannedColor = Occurrences.extend({
   /** Sum of its inks in percent. */
   percent: z.number(),
   label: z.string(),
 });
 
-/** One step of an image's ink sums, in percent. */
+/** Width of one step of an image's ink sums, in percent. */
 export const INK_STEP_PERCENT = 10;
 
-/** How the pixels of one image spread over ink sums: `shares[n]` is the share above n steps. */
+/** Distribution of an image's pixels over ink sums: `shares[n]` is the share above n steps. */
 export const ScannedImageInk = z.strictObject({
   object: z.number().int().optional(),
   area: ScanRect,
   maxPercent: z.number(),
   shares: z.array(z.number()),
-  /** Of a JPEG: the sums are of the means of 8 × 8 pixels, not of single ones. */
+  /** For a JPEG: sums use the means of 8 × 8 pixels, not single pixels. */
   isAveraged: z.boolean(),
 });
 
 /** Objects of one blend mode other than Normal (ISO 32000-1, 11.3.5). */
 export const ScannedBlendMode = Occurrences.extend({ mode: z.string() });
 
-/** Blends that ask for much ink, at their heaviest. */
+/** Blends with a high ink sum at their heaviest place. */
 export const ScannedBlend = Occurrences.extend({ percent: z.number() });
 
 export const OutputIntent = z.strictObject({
@@ -135,7 +135,7 @@ export const OutputIntent = z.strictObject({
   kind: z.string(),
   /** OutputConditionIdentifier. */
   condition: z.string(),
-  /** Color components of its profile; absent where it embeds none. */
+  /** Color components of its profile; absent where it embeds no profile. */
   profileComponents: z.number().int().optional(),
 });
 
@@ -150,32 +150,32 @@ export const PageScan = z.strictObject({
   userUnit: z.number(),
   images: z.array(ScannedImage),
   spaces: z.array(ScannedSpace),
-  /** Spaces of the page's resources that stand in for device spaces. */
+  /** Default spaces of the page's resources, which replace device spaces. */
   defaultSpaces: z.array(DefaultSpace),
   spots: z.array(ScannedSpot),
   /** Objects whose color space cannot be determined. */
   unknownSpaces: count,
   fonts: z.array(ScannedFont),
-  /** Lines of live text, the smallest first; of very many those of middling size are left out. */
+  /** Lines of live text, smallest first; where there are very many, those of medium size are left out. */
   lettering: z.array(ScannedLine),
-  /** The largest ones. */
+  /** The largest lines of live text. */
   largeLettering: z.array(ScannedLine),
-  /** Found in a picture of the page beside the live text; absent where it could not be drawn. */
+  /** Found in a picture of the page in addition to live text; absent where no picture could be drawn. */
   shapes: z.array(ScannedShapes).optional(),
   strokes: z.array(ScannedStroke),
   colors: z.array(ScannedColor),
   imageInks: z.array(ScannedImageInk),
-  /** Images with four inks whose pixels were not counted, because they are too many or cannot be read. */
+  /** Four-ink images whose pixels were not counted, because they are too many or unreadable. */
   imagesUncounted: count,
   blends: z.array(ScannedBlend),
-  /** Blends in inks whose colors come from a calculation, or from a damaged table. */
+  /** Blends in inks whose colors are calculated, or come from a damaged table. */
   blendsUncounted: count,
   /** Objects that overprint, if any. */
   overprint: Occurrences.optional(),
   /** White that is set to overprint, and therefore does not print. */
   whiteOverprint: Occurrences.optional(),
   transparency: Occurrences.optional(),
-  /** Objects under a transfer function, and under a halftone of the file's own. */
+  /** Objects with a transfer function, and objects with a halftone that the file defines. */
   transfer: Occurrences.optional(),
   halftone: Occurrences.optional(),
   blendModes: z.array(ScannedBlendMode),
@@ -184,8 +184,8 @@ export const PageScan = z.strictObject({
   /** Objects on layers that are off. */
   hidden: Occurrences.optional(),
   /**
-   * What is painted, in painting order: bounds that are covered at most, and white that covers for certain. Bare film is
-   * what none of them reach. Incomplete where the page is painted in too many parts to keep.
+   * Painted areas in painting order: the outer bounds of paint, and white that surely covers. Film that none of them
+   * reaches is bare. Incomplete where the page is painted in too many parts to keep.
    */
   paint: z.strictObject({
     isComplete: z.boolean(),
@@ -199,9 +199,9 @@ export const PageScan = z.strictObject({
 
 export const ScannedLayer = z.strictObject({
   name: z.string(),
-  /** As the file opens. */
+  /** Whether it is on when the file opens. */
   isOn: z.boolean(),
-  /** What its usage says of printing; absent where it says nothing. */
+  /** Whether its usage says that it prints; absent where it says nothing. */
   prints: z.boolean().optional(),
 });
 
@@ -215,7 +215,7 @@ export const DocumentScan = z.strictObject({
 export const ArtworkScan = z.strictObject({
   document: DocumentScan,
   pages: z.array(PageScan),
-  /** Pages whose content could not be looked through. */
+  /** Pages whose content could not be scanned. */
   problems: z.array(
     z.strictObject({ page: z.number().int(), code: z.string(), message: z.string(), remedy: z.string() }),
   ),

@@ -1,15 +1,15 @@
-/** What a spot ink looks like where it is not loaded: a color of its alternate space. */
+/** The look of a spot ink where it is not loaded: a color in its alternate space. */
 
 import { itemAt } from '../../measure/present.ts';
 import type { ScannedSpot } from './schema.ts';
 
 export type SpotColor = ScannedSpot['colors'][number];
 
-/** What programs round away when they write a color: two in a hundred of a component. */
+/** Rounding tolerance of programs that write colors: two hundredths of a component. */
 const TOLERANCE = 0.02;
 
 export function isSameSpotColor(a: SpotColor, b: SpotColor): boolean {
-  // Lab counts to 100 and beyond.
+  // Lab values go up to 100 and more.
   const tolerance = TOLERANCE * (a.space === 'Lab' ? 100 : 1);
   return (
     a.space === b.space &&

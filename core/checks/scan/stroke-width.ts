@@ -1,8 +1,8 @@
 import type { Matrix } from '../../pdf/page/page-space.ts';
 
 /**
- * How wide a line of width 1 is drawn where it is drawn thinnest: the smaller singular value of the matrix. A page that
- * is stretched one way only makes thick and thin strokes of one pen.
+ * Drawn width of a line of width 1 at its thinnest: the smaller singular value of the matrix. A page stretched in one
+ * direction makes one pen draw thick and thin strokes.
  */
 export function thinnestStroke([a, b, c, d]: Matrix): number {
   const squares = a * a + b * b + c * c + d * d;

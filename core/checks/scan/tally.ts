@@ -2,7 +2,7 @@ import { boxOverlap, isBoxEmpty } from '../../pdf/content/bounds.ts';
 import { boxUnion, type PageSpace, type SourceBox } from '../../pdf/page/page-space.ts';
 import type { Occurrences } from './schema.ts';
 
-/** Places that are kept one by one; a person looks at a few, not at thousands. */
+/** Places that are kept individually; nobody looks at thousands. */
 const MAX_PLACES = 24;
 
 /** Counts things of one kind and remembers where they are. */
@@ -41,7 +41,7 @@ export class Tallies<K> {
     tally.add(box);
   }
 
-  /** Keys with their occurrences, for those that were seen at all. */
+  /** Keys that were seen, with their occurrences. */
   seen(space: PageSpace): (readonly [K, Occurrences])[] {
     return [...this.#tallies].flatMap(([key, tally]) => {
       const occurrences = tally.occurrences(space);
@@ -50,7 +50,7 @@ export class Tallies<K> {
   }
 }
 
-/** The part of a box that a page shows, or undefined. */
+/** The part of a box that is on a page, or undefined. */
 export function boxOnPage(box: SourceBox, page: SourceBox): SourceBox | undefined {
   const shown = boxOverlap(box, page);
   return isBoxEmpty(shown) ? undefined : shown;
