@@ -1,7 +1,4 @@
-/**
- * The samples of a picture however the file packs them: what the ink sums of the checks and the plates of the coverage
- * are both made of.
- */
+/** Reads the samples of a picture in any packing, for the ink sums of the checks and the plates of the coverage. */
 import { type PDFDict, PDFName, type PDFStream } from 'pdf-lib';
 import { arrayOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { StreamFilter } from '../pdf/file/filters.ts';
@@ -15,26 +12,26 @@ const BITS = [1, 2, 4, 8, 16];
 export interface PictureForm {
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Samples of a pixel; a palette has one. */
+  /** Samples per pixel; a palette has one. */
   readonly components: number;
   readonly bitsPerSample: number;
-  /** Per component, what the lowest and the highest sample stand for: 0 to 1, or indices of a palette. */
+  /** Per component, the values of the lowest and the highest sample: 0 to 1, or palette indices. */
   readonly decode: readonly (readonly [number, number])[];
 }
 
 export interface PictureSamples {
-  /** Of the samples: of a JPEG that is taken by its means an eighth of the picture's. */
+  /** Width of the samples; for a JPEG read by its means an eighth of the picture's width. */
   readonly widthPx: number;
   readonly heightPx: number;
-  /** As many to a pixel as the form says, row by row without padding. */
+  /** Samples row by row without padding, `components` per pixel. */
   readonly samples: Uint8Array;
-  /** The highest sample: 255, or less where the file has fewer bits. */
+  /** The highest sample value: 255, or less where the file has fewer bits. */
   readonly full: number;
-  /** A pixel is the mean of 8 × 8 pixels of the picture. */
+  /** Whether each pixel is the mean of 8 × 8 pixels of the picture. */
   readonly isAveraged: boolean;
 }
 
-/** Undefined where the dictionary does not say what PDF asks for. */
+/** Undefined where the dictionary lacks what PDF requires. */
 export async function pictureForm(
   file: PdfFile,
   dict: PDFDict,
@@ -61,8 +58,8 @@ export async function pictureForm(
 const isCount = (value: number | undefined): value is number => Number.isInteger(value) && value! > 0;
 
 /**
- * Undefined where the samples cannot be had: damaged, JPEG 2000, a JPEG that `takesMeans` forbids. Of 16 bits the upper
- * eight are taken.
+ * Undefined where the samples cannot be read: damaged, JPEG 2000, or a JPEG where `takesMeans` is false. Of 16-bit
+ * samples, the upper eight bits are kept.
  */
 export async function pictureSamples(
   file: PdfFile,
@@ -119,7 +116,7 @@ function unpacked(bytes: Uint8Array, form: PictureForm): PictureSamples | undefi
   }
   const full = 2 ** bitsPerSample - 1;
   for (let row = 0, to = 0; row < heightPx; row += 1) {
-    // Each row begins with a byte of its own (8.9.3).
+    // Each row begins at a byte boundary (8.9.3).
     for (let i = 0, bit = row * rowBytes * 8; i < perRow; i += 1, bit += bitsPerSample, to += 1) {
       samples[to] = (bytes[bit >> 3]! >> (8 - bitsPerSample - (bit & 7))) & full;
     }

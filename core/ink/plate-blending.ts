@@ -1,19 +1,19 @@
-/** How inks are blended where the artwork blends light, gray or inks (ISO 32000-1, 11.3.5 and 11.7.4). */
+/** How inks are blended in artwork that blends light, gray or inks (ISO 32000-1, 11.3.5 and 11.7.4). */
 import type { PDFDict, PDFObject } from 'pdf-lib';
 import { colorSpaceFrom } from '../pdf/content/color-space.ts';
 import { arrayOf, boolOf, dictOf, nameOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { kindOf, type PlatePass } from './plate-spaces.ts';
 
-/** What a group blends: the inks of the press where no group says otherwise. */
+/** What a group blends: the inks of the press unless a group sets something else. */
 export type Blending = 'inks' | 'light' | 'gray';
 
-/** With these, white beneath is as good as nothing beneath. */
+/** In these modes, white beneath gives the same result as nothing beneath. */
 const SAME_ON_WHITE: ReadonlySet<string> = new Set(['Normal', 'Compatible', 'Multiply', 'Darken']);
-/** They make full ink where no ink meets none. */
+/** In these modes, no ink over no ink gives full ink. */
 const NOT_WHITE_PRESERVING: ReadonlySet<string> = new Set(['Difference', 'Exclusion']);
 
-/** A group without a space of its own blends as the group around it. */
+/** A group without a color space blends like the group around it. */
 export async function blendingOf(
   group: PDFObject | undefined,
   around: Blending,
@@ -33,15 +33,15 @@ export async function blendingOf(
 }
 
 export interface StateBlend {
-  /** The mode to be set; undefined: as it is. */
+  /** The mode to set; undefined: unchanged. */
   readonly mode: string | undefined;
-  /** Whether it looks otherwise on paper than on the empty page that a page's group begins with. */
+  /** Whether it looks different on paper than on the empty page that a page's group begins with. */
   readonly isOtherOnWhite: boolean;
 }
 
 /**
- * The blend mode of a graphics state in plates. Inks that a group does not blend are blended as spot inks are (11.7.4.2),
- * so that no ink over none is none; overprint keeps the larger ink.
+ * The blend mode of a graphics state in plates. Inks that a group does not blend are treated as spot inks (11.7.4.2),
+ * so that no ink over no ink gives no ink; overprint keeps the larger amount.
  */
 export async function stateBlend(
   state: PDFDict,
@@ -50,7 +50,7 @@ export async function stateBlend(
   file: PdfFile,
 ): Promise<StateBlend> {
   const blend = await file.entry(state, 'BM');
-  // Of several names the first that a reader knows, which today is the first.
+  // Of several names, the first that a reader knows; today that is always the first name.
   const mode = nameOf(blend) ?? nameOf(await file.resolved(arrayOf(blend)?.asArray()[0]));
   const isPlain = mode === undefined || mode === 'Normal' || mode === 'Compatible';
   if (isPlain) {

@@ -1,4 +1,4 @@
-/** Content with the names of stand-ins in the place of device colors; everything else byte for byte. */
+/** Content with stand-in names in place of device colors; everything else is unchanged byte for byte. */
 
 import { itemAt } from '../measure/present.ts';
 import { inlineEntry } from '../pdf/content/inline-image.ts';
@@ -6,7 +6,7 @@ import { OperationReader, operatorCode } from '../pdf/content/operation-reader.t
 import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 
-/** What represents the device spaces in every resource dictionary. No file names its own spaces so. */
+/** Names for the device-space stand-ins in every resource dictionary. No file uses such names for its spaces. */
 export const STAND_IN_NAMES = {
   gray: 'PlatesOfGray',
   rgb: 'PlatesOfRgb',
@@ -26,7 +26,7 @@ const DEVICE_SPACES: Readonly<Record<string, DeviceKind>> = {
   CMYK: 'cmyk',
 };
 
-/** Device black, the first color of a page: no ink of the three, or black. */
+/** Device black, the initial color of a page: no ink of the three, or full black. */
 export const CONTENT_START = asciiBytes(
   `/${STAND_IN_NAMES.gray} cs 0 scn /${STAND_IN_NAMES.gray} CS 0 SCN\n`,
 );
@@ -50,7 +50,7 @@ const CHOOSERS = new Map([
 ]);
 const INLINE_IMAGE = operatorCode('BI');
 
-/** `zerosAtFirst`: see PlateSpaces, for the spaces that the content's resources name. */
+/** `zerosAtFirst`: see PlateSpaces; for the spaces named in the content's resources. */
 export function contentInPlates(content: Uint8Array, zerosAtFirst: (name: string) => number): Uint8Array {
   const reader = new OperationReader();
   reader.push(content, true);

@@ -1,11 +1,11 @@
 /**
- * A page of the artwork as a PDF that shows inks instead of colors, to be drawn by any renderer: three inks as red,
- * green and blue, or black as gray. What paints, blends, clips and hides stays as it is; blending of inks is then
- * the blending of their complements, as ISO 32000-1, 11.3.5.2, has it for subtractive spaces.
+ * Writes a page of the artwork as a PDF that shows inks instead of colors, for any renderer to draw: three inks as red,
+ * green and blue, or black as gray. Painting, blending, clipping and hiding stay unchanged; blending inks then means
+ * blending their complements, as in ISO 32000-1, 11.3.5.2, for subtractive spaces.
  *
- * Not exact in three ways. A group that blends light blends the inks of its colors, not colors that it would turn into
- * inks afterwards. Overprinted objects keep, ink by ink, the larger of what is there and what is painted on it.
- * Inside soft masks colors stay as they are, and are what the renderer makes of them.
+ * Not exact in three ways. A group that blends light blends the inks of its colors here, instead of blending the colors
+ * and converting them to inks. An overprinted object keeps, for each ink, the larger of the existing and the new
+ * amount. Colors inside soft masks stay unchanged and depend on the renderer.
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import { itemAt } from '../measure/present.ts';
@@ -32,17 +32,17 @@ import { InkImages, imageOfInks, isStencil } from './plate-image.ts';
 import { type PlatePass, PlateSpaces } from './plate-spaces.ts';
 import type { PickedImage } from './row-averages.ts';
 
-/** What a picture gets in place of its own. */
+/** Entries of a picture that are replaced. */
 const IMAGE_KEYS = new Set(['ColorSpace', 'Length', 'Metadata']);
 const SAMPLE_KEYS = new Set([
   ...IMAGE_KEYS,
   ...['CS', 'Width', 'W', 'Height', 'H', 'BitsPerComponent', 'BPC', 'Decode', 'D'],
   ...['Filter', 'F', 'DecodeParms', 'DP'],
 ]);
-/** US Letter, which readers take where a page states no box. */
+/** US Letter, the default of readers for a page without a box. */
 const DEFAULT_BOX = [0, 0, 612, 792] as const;
 const PAGE_KEYS = ['MediaBox', 'CropBox', 'Rotate'] as const;
-/** Entries of a stream that its new content makes void. */
+/** Entries of a stream that do not apply to its new content. */
 const CONTENT_KEYS = new Set([
   'Filter',
   'DecodeParms',
@@ -55,16 +55,19 @@ const CONTENT_KEYS = new Set([
 
 export interface PlateTools {
   readonly flate: FlateCodec;
-  /** Shared by the pages and passes of one artwork; none where there is but one. */
+  /** Shared by the pages and passes of an artwork; absent where there is only one. */
   readonly images?: InkImages;
-  /** What the drawing has room for of each picture: it gets no more. Absent: pictures stay sharp. */
+  /**
+   * The resolution that the drawing needs of each picture; pictures are reduced to it. Absent: pictures keep full
+   * resolution.
+   */
   imageNeeds?(): Promise<PageImageNeeds>;
-  /** Is waited for now and then; it may throw to stop. */
+  /** Awaited now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
 
 /**
- * Writes one page, counted from 1, with the boxes and the rotation that it has in the artwork.
+ * Writes one page, counted from 1, with its boxes and rotation in the artwork.
  *
  * @throws PdfProblem where the content cannot be unpacked.
  */
@@ -80,7 +83,7 @@ export async function writePlates(
   await document.write(output, tools);
 }
 
-/** What content is drawn with. */
+/** Context that content is drawn in. */
 interface Within {
   readonly resources: PDFDict;
   readonly blending: Blending;
@@ -101,7 +104,7 @@ class PlateDocument {
   readonly #spaces: PlateSpaces;
   readonly #images: InkImages;
   readonly #tools: PlateTools;
-  /** By what the group around them blends. */
+  /** Stand-ins by the blending of the group around them. */
   readonly #made: MadeOf<PDFObject, PDFRef> = { inks: new Map(), light: new Map(), gray: new Map() };
   readonly #resources: MadeOf<PDFDict, PDFDict> = { inks: new Map(), light: new Map(), gray: new Map() };
   #isOtherOnWhite = false;
@@ -150,8 +153,8 @@ class PlateDocument {
   }
 
   /**
-   * A page's group begins empty and is laid on the paper when it is done (11.4.7); a renderer that begins with white
-   * paper blends with that. So the content becomes an isolated group by itself.
+   * A page's group begins empty and is placed on the paper at the end (11.4.7), while a renderer that begins with white
+   * paper blends with white. So the content becomes a separate isolated group.
    */
   #inGroup(
     { resources, content }: DrawnContent,
@@ -173,7 +176,7 @@ class PlateDocument {
     await writer.begin(Math.max(1.6, await documentVersion(this.#file)));
     for (const [ref, object] of this.#context.enumerateIndirectObjects()) {
       if (object instanceof PanelStream && object.data.kind === 'made') {
-        // Read once and thrown away: to pack it would take longer than to write it.
+        // Read once and discarded, so compressing it would take longer than writing it.
         const bytes = object.data.bytes();
         const sink = writer.stream(ref, object.dict, bytes.length);
         await sink.write(bytes);
@@ -224,7 +227,7 @@ class PlateDocument {
     return made;
   }
 
-  /** What is made of an entry of each category (Table 33). */
+  /** Stand-in functions for entries of each category (Table 33). */
   #categories(within: Within): Readonly<Record<string, (value: PDFObject) => Promise<PDFObject>>> {
     return {
       XObject: (value) => this.#xobject(value, within),
@@ -241,7 +244,7 @@ class PlateDocument {
     return made;
   }
 
-  /** Default spaces (8.6.5.6) are left out: they describe device colors, and these have stand-ins of their own. */
+  /** Default spaces (8.6.5.6) are left out: they apply to device colors, which have stand-ins. */
   async #makeSpaces(resources: PDFDict): Promise<PDFDict> {
     const made = PDFDict.withContext(this.#context);
     const spaces = dictOf(await this.#file.entry(resources, 'ColorSpace'));
@@ -292,7 +295,7 @@ class PlateDocument {
     return new PanelStream(made, { kind: 'carried', from: stream });
   }
 
-  /** What the drawing has room for of an image; undefined where it is not known. */
+  /** Resolution that the drawing needs of an image; undefined where it is not known. */
   async #need(stream: PDFStream): Promise<ImageNeed | undefined> {
     return (await this.#tools.imageNeeds?.())?.needs.get(stream);
   }
@@ -305,7 +308,7 @@ class PlateDocument {
     return madeStream(made, samples);
   }
 
-  /** A form, a cell of a pattern or a glyph. `isStart`: it begins with colors of its own. */
+  /** A form, a pattern cell or a glyph. `isStart`: its colors start over. */
   #drawing(stream: PDFStream, within: Within, isStart: boolean): Promise<PDFRef> {
     const make = async (): Promise<PDFObject> => {
       const made = await this.#plain.copyDict(
@@ -347,7 +350,7 @@ class PlateDocument {
     return made;
   }
 
-  /** Functions and vertices go on giving colors of the space, which its stand-in takes. */
+  /** Functions and vertices still give colors of the original space, which the stand-in accepts as input. */
   async #shading(value: PDFObject): Promise<PDFObject> {
     const shading = await this.#file.resolved(value);
     const dict = dictOf(shading);
@@ -398,7 +401,7 @@ class PlateDocument {
     return this.#once(font, make, within.blending);
   }
 
-  /** Made once, however often it is named, by itself too. */
+  /** Made only once however often it is named, even by itself. */
   async #once(
     original: PDFObject,
     make: () => Promise<PDFObject>,

@@ -1,6 +1,6 @@
 /**
- * Tint transforms that give inks: the outputs of a function in the file, picked and turned into light (1 less the
- * ink). Exact for every type of function, because only the outputs change.
+ * Tint transforms that return inks: selected outputs of a function in the file, turned into light (1 minus the ink).
+ * Exact for every type of function, because only the outputs change.
  */
 import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
 import { itemAt } from '../measure/present.ts';
@@ -11,9 +11,9 @@ import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 
-/** One output of the new function: an output of the old one as it is, or 1 less that. */
+/** One output of the new function: an output of the old one, unchanged or subtracted from 1. */
 export interface OutputPick {
-  /** Counted from 0; undefined: always 1, which is no ink. */
+  /** Counted from 0; undefined: always 1, which means no ink. */
   readonly output: number | undefined;
   readonly isInverted: boolean;
 }
@@ -36,7 +36,7 @@ const LEFT_OUT = new Set([
   'Functions',
 ]);
 
-/** No ink for all inputs: paper white in `outputs` components. */
+/** A function that gives no ink for all inputs: paper white in `outputs` components. */
 export const functionWhite = (context: PDFContext, inputs: number, outputs: number): PDFObject =>
   functionOfInputs(
     context,
@@ -44,13 +44,13 @@ export const functionWhite = (context: PDFContext, inputs: number, outputs: numb
     Array.from({ length: outputs }, () => ({ output: undefined, isInverted: false })),
   );
 
-/** A table of the corners doubles with every input. */
+/** The table of corners doubles with every input. */
 const MAX_TABLE_INPUTS = 8;
 
 /**
- * A function of `inputs` numbers whose outputs are these inputs, picked: for colors that are inks themselves. It is a
- * table of the corners, between which readers interpolate; the picks are linear, so nothing is lost. Of many inputs it
- * is a program, which takes longer.
+ * A function whose outputs are selected from its `inputs` numbers, for colors that are inks already. It is a table of
+ * the corners, and readers interpolate between them; selecting is linear, so this is exact. With many inputs it is a
+ * program, which is slower.
  */
 export function functionOfInputs(
   context: PDFContext,
@@ -116,7 +116,7 @@ function picked(value: (output: number) => number, { output, isInverted }: Outpu
   return isInverted ? 1 - value(output) : value(output);
 }
 
-/** C0 + x^N × (C1 − C0) stays of that form when it is taken from 1. */
+/** C0 + x^N × (C1 − C0) keeps its form when it is subtracted from 1. */
 async function exponential(
   { file, context }: FunctionTools,
   dict: PDFDict,
@@ -163,7 +163,7 @@ async function calculated(
   const { bytes } = await file.streamDecoded(stream);
   const end = bytes.lastIndexOf('}'.charCodeAt(0));
   if (end < 0) return undefined;
-  // The old range clips before the new one picks.
+  // The old range clips before the new one selects.
   const range = (await numbersOf(file, stream.dict, 'Range')) ?? [];
   const clip = range.length >= 2 * outputs ? clipProgram(range, outputs) : '';
   const program = bytesJoined(
@@ -173,24 +173,24 @@ async function calculated(
   return context.register(new PanelStream(copy, { kind: 'made', bytes: () => program }));
 }
 
-/** Brings each of the topmost numbers into its range, the first of them lowest on the stack. */
+/** Clips each of the topmost numbers to its range; the first range is for the lowest of them on the stack. */
 function clipProgram(range: readonly number[], outputs: number): string {
   return Array.from({ length: outputs }, (_, i) => {
     const [low, high] = [itemAt(range, 2 * i), itemAt(range, 2 * i + 1)];
     const clip = `dup ${low} lt { pop ${low} } if dup ${high} gt { pop ${high} } if`;
-    // Each is brought to the top and goes back under the others; after all of them the order is the first one's.
+    // Each number is brought to the top, then moved below the others; after all of them the original order is back.
     return `${outputs} -1 roll ${clip} `;
   }).join('');
 }
 
-/** Leaves the picked outputs on the stack, of which `outputs` lie there. */
+/** Leaves the selected outputs on a stack that holds `outputs` numbers. */
 function picksProgram(outputs: number, picks: readonly OutputPick[]): string {
   const made = picks.map(({ output, isInverted }, done) => {
     if (output === undefined) return '1 ';
     const depth = outputs - 1 - output + done;
     return `${depth} index ${isInverted ? '1 exch sub ' : ''}`;
   });
-  // Then the old ones go from beneath.
+  // Then the old numbers are removed from below.
   const count = picks.length;
   return `${made.join('')}${outputs + count} ${count} roll ${'pop '.repeat(outputs)}`;
 }

@@ -1,6 +1,6 @@
 /**
- * Pictures of process colors as pictures of inks. Their samples are picked here, because asking a tint transform for
- * every pixel takes a renderer seconds; and made fewer by averages, which leave the mean of every area as it was.
+ * Turns pictures of process colors into pictures of inks. Their samples are selected here, because a tint transform for
+ * every pixel takes a renderer seconds. They are reduced by averaging, which keeps the mean of every area.
  */
 import type { PDFDict, PDFStream } from 'pdf-lib';
 import type { ImageNeed } from '../pdf/content/image-needs.ts';
@@ -21,9 +21,9 @@ import {
   RowAverages,
 } from './row-averages.ts';
 
-/** A larger JPEG is taken by the means of its blocks: drawn pixel by pixel it takes a renderer minutes. */
+/** Above this size the means of a JPEG's blocks are used: drawing it pixel by pixel takes a renderer minutes. */
 const MAX_JPEG_PIXELS = 16_000_000;
-/** Enough for the head of a JPEG. */
+/** Large enough for the header of a JPEG. */
 const HEAD_CHUNK_BYTES = 1 << 16;
 const INKS = 4;
 
@@ -32,8 +32,8 @@ export interface InkImageForm extends AveragedForm {
 }
 
 /**
- * A picture whose samples are light, or four inks. Undefined where it is packed in a way that cannot be undone here, or
- * masked by its colors.
+ * A picture whose samples are light or four inks. Undefined where its filter is not supported here, or it is masked by
+ * colors.
  */
 export async function imageOfInks(
   file: PdfFile,
@@ -46,16 +46,16 @@ export async function imageOfInks(
   return { ...form, isInk: components === INKS };
 }
 
-/** Of pictures that several pages or passes show; each is 16 MB at most. */
+/** Limit for pictures that several pages or passes show; each is 16 MB at most. */
 const MAX_KEPT_BYTES = 128 << 20;
 
-/** Unpacks each picture once for all pages and passes that show it. */
+/** Unpacks each picture once for all pages and passes. */
 export class InkImages {
   readonly #kept = new Map<PDFStream, { readonly factor: number; readonly image: PickedImage | undefined }>();
   #keptBytes = 0;
 
   /**
-   * `need`: what the drawing has room for. Undefined where the data are not there as samples: a smaller JPEG, a damaged
+   * `need`: resolution that the drawing needs. Undefined where the samples cannot be read: a smaller JPEG, a damaged
    * picture.
    */
   async picked(
@@ -87,7 +87,7 @@ export class InkImages {
   }
 }
 
-/** Pixels along an edge that become one where a pixel for each drawn one is left. */
+/** Pixels along an edge that are averaged into one while at least one pixel per drawn pixel remains. */
 const factorFor = ({ widthPx, heightPx }: InkImageForm, { acrossPx, downPx }: ImageNeed): number =>
   Math.max(1, Math.floor(Math.min(widthPx / acrossPx, heightPx / downPx)));
 
@@ -105,11 +105,11 @@ function partsOf(image: PickedImage, components: number, parts: readonly number[
 
 export interface AveragingTools {
   readonly flate: FlateCodec;
-  /** Is waited for now and then; it may throw to stop. */
+  /** Awaited now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
 
-/** All components. */
+/** Averages all components. */
 async function averageImage(
   file: PdfFile,
   stream: PDFStream,
@@ -124,7 +124,7 @@ async function averageImage(
   return read && averaged(read, image);
 }
 
-/** The same of a picture that is never held; undefined where it cannot be read in rows. */
+/** The same for a picture that is never held in memory; undefined where it cannot be read by rows. */
 async function averageRows(
   file: PdfFile,
   stream: PDFStream,
@@ -161,7 +161,7 @@ async function averageRows(
   return undefined;
 }
 
-/** Of 16 bits the upper eight are taken. */
+/** Of 16-bit samples, keeps the upper eight bits. */
 function upperBytes(samples: Uint8Array, upper: Uint8Array): Uint8Array {
   for (let at = 0; at < upper.length; at += 1) upper[at] = samples[2 * at]!;
   return upper;
@@ -174,6 +174,6 @@ function averaged({ widthPx, heightPx, samples }: PictureSamples, image: InkImag
   return averages.image();
 }
 
-/** Whether a picture shows through a stencil or by its colors. */
+/** Whether a picture is masked by a stencil or by its colors. */
 export const isStencil = async (file: PdfFile, dict: PDFDict): Promise<boolean> =>
   boolOf(await file.entry(dict, 'ImageMask')) === true;

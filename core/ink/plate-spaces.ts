@@ -1,10 +1,11 @@
 /**
- * Color spaces turned into inks. Every space of the artwork gets a stand-in of as many components that shows how much
- * of some inks a color asks for, as light: 1 is none, 0 is full ink. All content can then stay as it is.
+ * Turns color spaces into inks. Every space of the artwork gets a stand-in with the same number of components that
+ * shows, as light, how much of some inks a color needs: 1 is none, 0 is full ink. The content itself can stay
+ * unchanged.
  *
  * Process colors are taken as written. Gray is black ink. Red, green and blue, with a profile or without, count as
  * their complements cyan, magenta and yellow, and no black: more ink than most profiles make of them. A spot ink counts
- * as what its file names to stand in for it, for a wide-format printer has no plate for it.
+ * as its alternate color in the file, because a wide-format printer has no plate for it.
  */
 import { PDFArray, type PDFContext, PDFName, type PDFObject } from 'pdf-lib';
 import { itemAt } from '../measure/present.ts';
@@ -29,14 +30,14 @@ const direct = (...outputs: number[]): OutputPick[] =>
 const inverted = (...outputs: number[]): OutputPick[] =>
   outputs.map((output) => ({ output, isInverted: true }));
 
-/** Which components of a color become which light; undefined: there is no such ink in it. */
+/** Which component of a color becomes which light; undefined: the color has no such ink. */
 const PICKS: Readonly<Record<PlatePass, Readonly<Record<Kind, readonly OutputPick[] | undefined>>>> = {
   'cyan-magenta-yellow': { gray: undefined, rgb: direct(0, 1, 2), cmyk: inverted(0, 1, 2), lab: undefined },
   black: { gray: direct(0), rgb: undefined, cmyk: inverted(3), lab: undefined },
 };
 
 export interface ShownParts {
-  /** Of the picture's color space. */
+  /** Components of the picture's color space. */
   readonly components: number;
   readonly parts: readonly number[];
 }
@@ -56,12 +57,12 @@ export class PlateSpaces {
     this.#plain = plain;
   }
 
-  /** How many components the light of this pass has. */
+  /** Number of light components in this pass. */
   get #outputs(): number {
     return this.pass === 'black' ? 1 : 3;
   }
 
-  /** The space of the light. */
+  /** The color space of the light. */
   get target(): PDFName {
     return PDFName.of(this.pass === 'black' ? 'DeviceGray' : 'DeviceRGB');
   }
@@ -72,8 +73,8 @@ export class PlateSpaces {
   }
 
   /**
-   * Which of its components this pass shows of a picture whose samples are light or process inks; none where it shows
-   * none of the picture's colors. Undefined where samples are something else.
+   * Which components this pass shows of a picture whose samples are light or process inks; empty where it shows none of
+   * them. Undefined where samples are something else.
    */
   async shownOf(object: PDFObject): Promise<ShownParts | undefined> {
     const kind = kindOf(await colorSpaceFrom(object, this.#file));
@@ -97,7 +98,7 @@ export class PlateSpaces {
     return space;
   }
 
-  /** The stand-in of a space that no object of the file describes; undefined where colors stay as they are. */
+  /** The stand-in of a space that the file does not describe as an object; undefined where colors stay unchanged. */
   ofColors(space: ColorSpace): PDFObject | undefined {
     const kind = kindOf(space);
     if (kind === undefined || (kind === 'lab' && this.pass === 'cyan-magenta-yellow')) return undefined;
@@ -115,8 +116,8 @@ export class PlateSpaces {
   }
 
   /**
-   * How many zeros a color of this space begins with when it is chosen, where its stand-in would begin with full ink;
-   * 0 where both begin alike (ISO 32000-1, 8.6.5 and 8.6.6).
+   * The number of zeros that a color of this space begins with when selected, where its stand-in would begin with full
+   * ink; 0 where both begin alike (ISO 32000-1, 8.6.5 and 8.6.6).
    */
   async zerosAtFirst(object: PDFObject | undefined): Promise<number> {
     const space = await colorSpaceFrom(object, this.#file);
@@ -167,14 +168,16 @@ export class PlateSpaces {
     return tint ? this.#inks(count, tint) : this.#plain.copy(value);
   }
 
-  /** What paints nothing (8.6.6.4): renderers know it of one component, so several paint paper. */
+  /**
+   * A space that paints nothing (8.6.6.4). Renderers know it only with one component, so one with several paints paper.
+   */
   #none(count: number): PDFArray {
     const white = functionWhite(this.#context, count, this.#outputs);
     if (count !== 1) return this.#inks(count, white);
     return this.#context.obj([PDFName.of('Separation'), PDFName.of('None'), this.target, white]) as PDFArray;
   }
 
-  /** Colors of process inks by name need no tint transform; an ink that is not there is none. */
+  /** Named process inks need no tint transform; an ink that is not named counts as none. */
   #processTint(inks: readonly string[]): PDFObject {
     const shown = this.pass === 'black' ? ['Black'] : PROCESS.slice(0, 3);
     const picks = shown.map((ink): OutputPick => {
@@ -190,7 +193,7 @@ export class PlateSpaces {
   }
 }
 
-/** What a space is as far as ink goes; undefined for those that lead to others. */
+/** The kind of a space with regard to ink; undefined for spaces that refer to others. */
 export function kindOf({ family, components, base }: ColorSpace): Kind | undefined {
   switch (family) {
     case 'DeviceGray':

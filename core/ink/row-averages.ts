@@ -1,7 +1,7 @@
-/** A picture made smaller by averages while its rows go by: the mean of every area stays as it was. */
+/** Reduces a picture by averaging while its rows are read: the mean of every area is kept. */
 import type { PictureForm } from './picture-samples.ts';
 
-/** More pixels than this show nothing at the resolution of a coverage. */
+/** More pixels than this add nothing at the resolution of a coverage. */
 const MAX_PIXELS = 4_000_000;
 
 export interface PickedImage {
@@ -12,11 +12,11 @@ export interface PickedImage {
 }
 
 export interface AveragedForm extends Pick<PictureForm, 'widthPx' | 'heightPx' | 'decode' | 'components'> {
-  /** Whether samples are amounts of ink; otherwise they are light. */
+  /** Whether samples are amounts of ink; if not, they are light. */
   readonly isInk: boolean;
 }
 
-/** Pixels along an edge that become one at every size of drawing. */
+/** Pixels along an edge that are averaged into one at every drawing size. */
 export const averagingFactor = ({ widthPx, heightPx }: Pick<PictureForm, 'widthPx' | 'heightPx'>): number =>
   Math.max(1, Math.ceil(Math.sqrt((widthPx * heightPx) / MAX_PIXELS)));
 
@@ -42,7 +42,7 @@ export class RowAverages {
     return this.#rows === this.#form.heightPx;
   }
 
-  /** The next row: 8 bits a sample, from `start` on. */
+  /** Adds the next row: 8 bits per sample, from `start` on. */
   push(bytes: Uint8Array, start = 0): void {
     const { components, widthPx } = this.#form;
     ROW_SUMS[components]!(this.#sums, bytes, start, widthPx, this.#factor);
@@ -73,10 +73,13 @@ export class RowAverages {
 
 type RowSums = (sums: Uint32Array, bytes: Uint8Array, start: number, widthPx: number, factor: number) => void;
 
-/** Add a row's samples, `factor` pixels to a sum, by the components of a pixel: every sample of a picture passes here. */
+/**
+ * Functions that add a row's samples, `factor` pixels to a sum, by number of components: every sample of a picture
+ * passes through here.
+ */
 const ROW_SUMS: Readonly<Record<number, RowSums>> = { 1: addGrays, 3: addThrees, 4: addFours };
 
-/** Components that a picture may have to be averaged. */
+/** Numbers of components that can be averaged. */
 export const canAverage = (components: number): boolean => components in ROW_SUMS;
 
 function addGrays(
