@@ -52,8 +52,8 @@ export const isGapAlong = (
   gap.kind === 'body-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
 /**
- * The rivet rows that a film edge along a seam would be too near to, and by how much: film lifts at a rivet head. Keeps
- * SP27.
+ * The rivet rows that a film edge along a seam would be too near to, and by how much: film lifts at a rivet head.
+ * Keeps SP27.
  */
 export function rivetRowsNear(
   side: PlanSide,

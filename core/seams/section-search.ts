@@ -31,7 +31,7 @@ export interface SearchOptions {
  *                             min over k < m < l of best(i, j, k, m) + best(i, j, m, l) + seam m over columns i..j )
  *
  * A leaf depends only on its edges. The line at an edge sets the joint, which sets the film of the panel, so the
- * minimum of the whole is the sum of the minimums of its parts. On a tie the first in the order above wins, cuts from
+ * parts can be minimized separately. On a tie the first in the order above wins, cuts from
  * left to right and top to bottom.
  *
  * Sequences take most of the time. Each therefore begins with a lower bound of its cost, and best is filled with the

@@ -13,8 +13,8 @@ interface PlacedImage {
 }
 
 /**
- * Effective resolution of every image at finished size, compared with what is visible from the viewing distance. Keeps
- * AC2.
+ * Effective resolution of every image at finished size, compared with what is visible from the viewing distance.
+ * Keeps AC2.
  */
 export function resolutionFindings(check: SideCheck): Finding[] {
   const { job, limits, distance, side } = check;
