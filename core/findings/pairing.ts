@@ -1,6 +1,6 @@
 /**
- * Which laminate goes on which film. The rules are common practice, no source: the film's data sheet wins, so
- * each can be overridden with a note that prints on the ticket.
+ * Which laminate may go on which film. The rules are common practice, no source: the film's data sheet takes
+ * precedence, so each rule can be overridden with a note that prints on the ticket.
  */
 
 import { lengthText } from '../measure/length-text.ts';
@@ -16,26 +16,26 @@ import {
 import { stretchText } from '../vehicle/ground-depth.ts';
 import { type Finding, finding, type Severity } from './finding.ts';
 
-/** What the pair has to do on this job. */
+/** What the job requires of film and laminate. */
 export interface PairingOrder {
   readonly film: ShelfFilm;
-  /** Undefined where the print goes out without a laminate. */
+  /** Undefined where the print gets no laminate. */
   readonly laminate: ShelfLaminate | undefined;
   /** Whether any side has recesses or compound curves under film. */
   readonly hasDifficultGround: boolean;
-  /** Life promised to the customer; undefined where none was. */
+  /** Life promised to the customer; undefined where none was promised. */
   readonly promisedYears: number | undefined;
-  /** Finish as ordered; empty where any will do. */
+  /** Finish as ordered; empty where any finish is fine. */
   readonly orderedFinish: string;
-  /** Stretch of the hardest place whose depth is known, in percent, once film is fed in there. */
+  /** Stretch of the most difficult place with a known depth, in percent, after film is fed in there. */
   readonly stretchPercent?: number;
-  /** What lengths are given in; mm where absent. */
+  /** Unit of lengths in the texts; mm where absent. */
   readonly unit?: 'mm' | 'in';
 }
 
 const SHEET_WINS = "The film's data sheet wins: override this with a note if it says so.";
 
-/** `use`: where one of the two is meant. */
+/** `use`: the use, where only one of the two is meant. */
 const pairingFinding = (
   code: PairingCode,
   severity: Severity,
@@ -47,7 +47,7 @@ const pairingFinding = (
 
 const isCalendered = (kind: FilmKind): boolean => kind !== 'cast';
 
-/** What speaks against a film and its laminate on this job, with overridden rules turned into notes. */
+/** Findings about a film and its laminate on this job; overridden rules become notes. */
 export function pairingFindings(order: PairingOrder, overrides: readonly Override[] = []): Finding[] {
   const { film, laminate } = order;
   return overridden(
@@ -60,12 +60,12 @@ export function pairingFindings(order: PairingOrder, overrides: readonly Overrid
   );
 }
 
-/** What a job says of a material before one is chosen from the shelf. */
+/** A material as a job names it, before one is selected from the shelf. */
 type NamedMaterial = Pick<ShelfFilm, 'name' | 'kind'>;
 type NamedFilm = NamedMaterial & Pick<ShelfFilm, 'perforated'>;
 type NamedLaminate = NamedMaterial & Pick<ShelfLaminate, 'opticallyClear'>;
 
-/** The same for materials of which only name and kind are known: whether their kinds go together. */
+/** Findings for materials known only by name and kind: whether the kinds go together. */
 export const kindPairingFindings = (
   film: NamedFilm,
   laminate: NamedLaminate | undefined,
@@ -99,7 +99,7 @@ const noLaminate = ({ perforated }: Pick<ShelfFilm, 'perforated'>): Finding =>
     'Select a laminate, unless the order is for an unlaminated print.',
   );
 
-/** A laminate on glass is looked through: it must be clear, of any kind. Keeps GLS3. */
+/** People look through a laminate on glass, so it must be clear, of any kind. Keeps GLS3. */
 function notClear(film: NamedFilm, laminate: NamedLaminate): Finding[] {
   if (laminate.opticallyClear) return [];
   return [
@@ -219,7 +219,7 @@ function promiseFindings({ film, laminate, promisedYears, orderedFinish }: Pairi
       );
     }
   }
-  // The outermost layer is the one that is seen.
+  // The outermost layer is the visible one.
   const outermost = laminate ?? film;
   if (orderedFinish.trim() !== '' && !isSameWord(orderedFinish, outermost.finish)) {
     findings.push(

@@ -4,11 +4,11 @@ import type { Job } from '../../job/schema.ts';
 import { dateText } from '../../shop/date-text.ts';
 import { type Finding, finding } from '../finding.ts';
 
-/** Warns where the shop wants a signature; else a signature for other artwork is noted. Keeps CPF4. */
+/** Warns where the shop requires a signature; otherwise notes a signature for other artwork. Keeps CPF4. */
 export function approvalFindings({ artwork, approval, sheets, dateOrder }: Job): Finding[] {
   if (!artwork) return [];
   const isNeeded = sheets?.proof?.isSignatureNeeded === true;
-  // To go without it for one artwork is not to go without it for the next.
+  // Skipping the signature for one artwork does not skip it for the next.
   const where = { itemId: artwork.sha256.slice(0, 16) };
   if (!approval) {
     if (!isNeeded) return [];

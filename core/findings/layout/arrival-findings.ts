@@ -1,4 +1,4 @@
-/** Panels that are missing where a vehicle is installed, or are too many. */
+/** Panels that are missing, or too many, where a vehicle is installed. */
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { unitArrivals } from '../../layout/unit-arrivals.ts';

@@ -1,4 +1,4 @@
-/** Does the artwork hold what the sides ask for, at the size that the vehicle has? */
+/** Checks that the artwork covers what the sides need, at the size of the vehicle. */
 
 import type { Job, Side } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
@@ -35,7 +35,7 @@ export function sideArtworkFindings(context: SideContext): Finding[] {
 /** Keeps ARF3. */
 function pageFindings({ job, side, layout, facts, length }: SideContext): Finding[] {
   if (side.page === undefined) {
-    // Where the job has none, that is said once.
+    // A job without artwork has one finding about that already.
     if (!job.artwork) return [];
     return [
       finding(
@@ -88,12 +88,12 @@ function pageFindings({ job, side, layout, facts, length }: SideContext): Findin
   ];
 }
 
-/** What a size read from a photo may be off, in % of the side's length: core/vehicle/photo-place.ts, measured in its tests. */
+/** Error of a size read from a photo, in % of the side's length: core/vehicle/photo-place.ts, measured in its tests. */
 const PHOTO_ERROR_PERCENT = 0.5;
 
 /**
- * Compares the drawing with the tape, or with the photo where nothing was measured. Width and height off by the same
- * share: the scale is wrong. Off by different shares: the drawing is of another vehicle, or was stretched.
+ * Compares the drawing with the measured size, or with the photo where nothing was measured. If width and height are
+ * off by the same share, the scale is wrong. If the shares differ, the drawing shows another vehicle or was stretched.
  * Keeps SC3 and SC4.
  */
 function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
@@ -107,7 +107,7 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
   const confirm = isByPhoto ? 'Confirm the size by tape.' : '';
   const errorOf = (drawn: Mm, measured: Mm | undefined) =>
     measured === undefined ? undefined : 100 * (drawn / measured - 1);
-  // Where one of them was not measured, nothing speaks against its being off by as much.
+  // Where only one was measured, the other is assumed to be off by the same share.
   const widthError = errorOf(outline.width, widthMm) ?? errorOf(outline.height, heightMm) ?? 0;
   const heightError = errorOf(outline.height, heightMm) ?? widthError;
   const where = { sideId: side.id };
@@ -150,7 +150,7 @@ function errorText(percent: number, over: string, under: string): string {
   return size === '0' ? `not too ${over}` : `${size} % too ${percent > 0 ? over : under}`;
 }
 
-/** Without bleed the panel ends where the vehicle does: nothing to tuck, and no error forgiven. Keeps ARF7. */
+/** Without bleed the panel ends where the vehicle does: nothing is left to tuck in or to cover an error. Keeps ARF7. */
 function bleedFindings({ side }: SideContext): Finding[] {
   const bare = EDGES.filter((edge) => side.bleed[edge] <= LENGTH_TOLERANCE_MM);
   if (bare.length === 0) return [];
@@ -168,7 +168,7 @@ function bleedFindings({ side }: SideContext): Finding[] {
   ];
 }
 
-/** Sides that share artwork on one page: seldom meant, and then the same picture is printed twice. Keeps ARF6. */
+/** Sides that share artwork on one page: rarely intended, because the same picture then prints twice. Keeps ARF6. */
 export function sharedArtworkFindings(job: Job): Finding[] {
   const length = jobLengthText(job);
   return job.sides.flatMap((side, index) =>

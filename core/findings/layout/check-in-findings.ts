@@ -1,4 +1,4 @@
-/** The vehicle as the tape showed it, against the drawing that the layout was made on. */
+/** Compares the measured vehicle with the drawing that the layout was made on. */
 
 import {
   type CheckInDimension,
@@ -11,7 +11,7 @@ import type { SideContext } from './finding-context.ts';
 
 export const CHECK_IN_OFF = 'check-in-off';
 
-/** `isSizeOff`: width and height have a finding of their own already. Keeps CK2. */
+/** `isSizeOff`: width and height already have a separate finding. Keeps CK2. */
 export const checkInFindings = (context: SideContext, isSizeOff: boolean): Finding[] =>
   checkInDimensions(context.layout)
     .filter(({ id }) => !isSizeOff || (id !== 'width' && id !== 'height'))

@@ -1,4 +1,4 @@
-/** What the motion of a door does to seams and overlaps. All of it is common practice, no source. */
+/** How the motion of a door affects seams and overlaps. All of it is common practice, no source. */
 import { bodyLineExtent } from '../../job/body-line.ts';
 import { doorLineId, doorLines, doorOutline } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
@@ -24,7 +24,7 @@ import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
 import { type SideContext, seamName } from './finding-context.ts';
 
-/** Closer than a tape shows: the seam is on the gap. */
+/** Less than a tape shows: the seam counts as on the gap. */
 const ON_GAP_MM: Mm = 1;
 /**
  * Within this distance from its hinges, a door or the body beside it may press on an edge of film. Common practice, no
@@ -49,7 +49,10 @@ export const doorFindings = (context: SideContext): Finding[] =>
 
 const whereOf = (door: Door, seam: Seam) => ({ sideId: seam.sideId, seamId: seam.id, itemId: door.id });
 
-/** A seam on an edge of the gap: an overlap there holds the door shut, and a body-gap seam past its end has no gap to wrap into. */
+/**
+ * A seam on an edge of the gap: an overlap there blocks the door, and a body-gap seam past the end of the gap has
+ * nothing to wrap into.
+ */
 function gapFindings(context: SideContext, door: Door, seam: Seam): Finding[] {
   return doorLines(door).flatMap((line): Finding[] => {
     const extent = present(bodyLineExtent(line), 'The extent of a door’s edge');
@@ -93,7 +96,7 @@ function motionFindings(context: SideContext, door: Door, outline: Outline, seam
     : slideFindings(context, door, outline, motion, seam);
 }
 
-/** An edge of film beside the hinges is pinched each time the door opens. */
+/** A film edge beside the hinges is pinched each time the door opens. */
 function hingeFindings(context: SideContext, door: Door, outline: Outline, at: Edge, seam: Seam): Finding[] {
   if (seam.joint === 'gap' || seam.direction !== edgeAxis(at)) return [];
   const line = foundIn(doorLines(door), ({ id }) => id === doorLineId(door.id, at));
@@ -117,8 +120,8 @@ function hingeFindings(context: SideContext, door: Door, outline: Outline, at: E
 }
 
 /**
- * What slides over film catches on an edge that faces it. A door that passes over the body meets the seams beside its gap;
- * one that passes under the body carries its own seams past the edge of the body.
+ * A sliding part catches on a film edge that faces its motion. A door that passes over the body meets the seams beside
+ * its gap; a door that passes under the body moves its seams past the edge of the body.
  */
 function slideFindings(
   context: SideContext,
@@ -130,7 +133,7 @@ function slideFindings(
   const { toward, byMm, passes } = motion;
   if (seam.joint !== 'lap' || seam.direction === edgeAxis(SIDEWAYS[toward])) return [];
   const isAhead = toward === 'right' || toward === 'bottom';
-  // The edge of a top part that comes second looks back, to the left or up.
+  // Where the second part is on top, its edge faces back: left or up.
   const looksBack = seam.top === 'second';
   const isFacing = passes === 'over' ? looksBack === isAhead : looksBack !== isAhead;
   if (!isFacing) return [];
@@ -164,7 +167,10 @@ function slideFindings(
 
 const SIDEWAYS: Readonly<Record<Edge, Edge>> = { top: 'left', bottom: 'left', left: 'top', right: 'top' };
 
-/** From the leading edge on what a door passes over; from there back what of it passes under the body. */
+/**
+ * The area that a door passes over lies ahead of its leading edge; the part of the door that passes under the body lies
+ * behind it.
+ */
 function sweptPolygon(
   { edges, spans, rect }: Outline,
   toward: Edge,

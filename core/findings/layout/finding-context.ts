@@ -7,15 +7,15 @@ import { listText } from '../../measure/list-text.ts';
 import type { Edge } from '../../measure/rect.ts';
 import { MM_PER_FOOT, type Mm } from '../../measure/units.ts';
 
-/** What is known about the artwork file itself, beyond the job document. */
+/** Facts about the artwork file that the job document does not hold. */
 export interface FindingFacts {
-  /** Where each page holds artwork, in drawn mm, as read from the file. */
+  /** The extent of the artwork on each page, in drawn mm, as read from the file. */
   readonly pages?: PageExtents;
-  /** SHA-256 of the artwork file that is there now. */
+  /** SHA-256 of the present artwork file. */
   readonly artworkSha256?: string;
 }
 
-/** What the checks of one side look at, and how they speak. */
+/** Input and texts of the checks of one side. */
 export interface SideContext {
   readonly job: Job;
   readonly side: Side;
@@ -42,7 +42,7 @@ export const jobLengthText =
   (mm: Mm): string =>
     lengthText(mm, displayUnit);
 
-/** `the vertical seam at 1250 mm of LH`; of one with shape `the horizontal seam at 820 mm to 870 mm of LH` */
+/** `the vertical seam at 1250 mm of LH`; for a seam with shape `the horizontal seam at 820 mm to 870 mm of LH` */
 export const seamName = ({ side, length }: SideContext, seam: LineOnSide): string =>
   `the ${seam.direction} seam at ${seamAtText(seam, length)} of ${side.code}`;
 

@@ -1,5 +1,5 @@
 /**
- * The list of findings as people read it: equal ones are one line, “8 no-film areas: …”. Screens, check, output and
+ * The list of findings for people: equal findings become one line, “8 no-film areas: …”. Screens, check, output and
  * ticket all show these groups.
  */
 import { sideLines } from '../../job/door.ts';
@@ -11,13 +11,13 @@ import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { jobLengthText } from './finding-context.ts';
 import { isAcknowledged } from './findings.ts';
 
-/** Findings of one code and severity, either all acknowledged or none. */
+/** Findings of one code and severity, all of them acknowledged or none. */
 export interface FindingGroup {
   readonly key: string;
   readonly severity: Severity;
   readonly isAcknowledged: boolean;
   readonly findings: readonly Finding[];
-  /** The message of a single finding; of several how many of what, and where each is. */
+  /** The message of a single finding; for several, their count and kind, and where each is. */
   readonly title: string;
   readonly remedy: string;
 }
@@ -49,7 +49,7 @@ export function findingGroups(
 const kindOf = (code: string): readonly [one: string, many: string] | undefined =>
   Object.hasOwn(KINDS, code) ? KINDS[code] : undefined;
 
-/** What the findings of a group are, counted: `8 no-film areas`. */
+/** Count and kind of the findings in a group: `8 no-film areas`. */
 export const findingsCounted = (code: string, count: number): string => {
   const [one, many] = kindOf(code) ?? ['finding of this kind', 'findings of this kind'];
   return `${count} ${count === 1 ? one : many}`;
@@ -59,7 +59,7 @@ function groupTitle(job: Job, layouts: readonly SideLayout[], alike: readonly Fi
   const places = [...new Set(alike.map((finding) => findingPlace(job, layouts, finding)))];
   const { code } = firstOf(alike);
   if (kindOf(code)) return `${findingsCounted(code, alike.length)}: ${places.join(', ')}.`;
-  // Findings without a plural name are told in full, each once.
+  // Findings without a plural name are written out in full, each message once.
   return alike.map(({ message }) => message).join(' ');
 }
 
@@ -76,7 +76,7 @@ export function findingPlace(job: Job, layouts: readonly SideLayout[], finding: 
   if (panel) return what ? `${panel.label} ${what}` : panel.label;
   if (side && seam) {
     const at = `${side.code} seam at ${seamAtText(seam, jobLengthText(job))}`;
-    // “74 in “Rear wheel arch”” would read as a place in it.
+    // “74 in “Rear wheel arch”” would read as a place inside it.
     return what ? `${at} (${what})` : at;
   }
   if (side) return what ? `${side.code} ${what}` : side.code;
@@ -92,7 +92,7 @@ function itemName(side: Side | undefined, itemId: string | undefined): string | 
   return name === undefined ? undefined : `“${name}”`;
 }
 
-/** What is found, one and many. */
+/** Name of what is found, singular and plural. */
 const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'no-film-area-act': ['no-film area', 'no-film areas'],
   'seam-through-lettering': ['seam through small lettering', 'seams through small lettering'],
@@ -216,7 +216,7 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'roll-cut': ['panel that no straight cut frees', 'panels that no straight cut frees'],
 };
 
-/** Where in the program a finding is mended. */
+/** The screen where a finding is resolved. */
 export type FindingHome = 'bench' | 'production' | 'sheets' | 'output';
 
 const OUTPUT_CODES: ReadonlySet<string> = new Set([
@@ -232,7 +232,7 @@ export function findingHome({ code }: Pick<Finding, 'code'>): FindingHome {
   return /^(?:roll|pair|dry|coverage)-/.test(code) ? 'production' : 'bench';
 }
 
-/** What holds up the output, in one line: `2 panels too wide for the roll, 1 seam through a phone number`. */
+/** What blocks the output, in one line: `2 panels too wide for the roll, 1 seam through a phone number`. */
 export function blockingText(blocking: readonly Finding[]): string {
   const kinds = Map.groupBy(blocking, ({ code }) => code);
   const named = [...kinds].map(([code, alike]) =>
@@ -242,10 +242,10 @@ export function blockingText(blocking: readonly Finding[]): string {
   return [...named.slice(0, MOST_KINDS), ...(more > 0 ? [`${more} more`] : [])].join(', ');
 }
 
-/** A button has no room for a longer list; the findings themselves are beside it. */
+/** A button has no room for a longer list, and the findings themselves are beside it. */
 const MOST_KINDS = 3;
 
-/** A message up to its first clause: enough to know it by. */
+/** A message up to its first clause, enough to identify it. */
 const subjectOf = ({ message }: Finding): string => firstOf(message.split(/[:;,.] |\.$/));
 
 export const findingId = (finding: Finding): string => `${findingKey(finding)} ${finding.message}`;

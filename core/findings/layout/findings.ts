@@ -1,4 +1,4 @@
-/** The checks of layouts, gathered: the most serious first, otherwise in the order of the sides. */
+/** Runs all layout checks: most serious findings first, then in the order of the sides. */
 import type { Acknowledgement, Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
@@ -20,7 +20,7 @@ import { windowFindings } from './window-findings.ts';
 
 export type { FindingFacts } from './finding-context.ts';
 
-/** Everything that the checks of one side say. */
+/** All findings about one side. */
 export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts = {}): Finding[] {
   const context = sideContext(job, layout, facts);
   const ofArtwork = sideArtworkFindings(context);
@@ -41,8 +41,8 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
 }
 
 /**
- * All findings of layouts. `layouts` are those of jobLayout, derived with the page sizes if they are known; `facts` are
- * what was read from the artwork file.
+ * All findings of layouts. `layouts` come from jobLayout, with the page sizes if known; `facts` come from the artwork
+ * file.
  */
 export function layoutFindings(
   job: Job,
@@ -64,7 +64,7 @@ const RANK: Readonly<Record<Severity, number>> = { stop: 0, warn: 1, note: 2 };
 export const findingsSorted = (findings: readonly Finding[]): Finding[] =>
   findings.toSorted((a, b) => RANK[a.severity] - RANK[b.severity]);
 
-/** A figure moved by less than this is the same figure: less than any tape or percentage on a sheet shows. */
+/** Smaller changes of a figure do not count: no tape or percentage on a sheet shows them. */
 const SAME_FIGURE = 0.05;
 
 /** The acknowledgement that covers a finding, with the figure that is accepted. */
@@ -73,23 +73,18 @@ export function acknowledgementOf(finding: Finding, by: string, note: string): A
   return { finding: findingKey(finding), by, note, ...(figure === undefined ? {} : { figure }) };
 }
 
-/**
- * Whether this finding was acknowledged at the figure that it has now. A stop cannot be acknowledged.
- * Keeps FND4.
- */
+/** Whether this finding was acknowledged at its present figure. A stop cannot be acknowledged. Keeps FND4. */
 export function isAcknowledged(job: Job, finding: Finding): boolean {
   if (finding.severity !== 'warn') return false;
   const given = job.acknowledgements.find((candidate) => candidate.finding === findingKey(finding));
   if (!given) return false;
-  // A vehicle that differs from its drawing is acknowledged under a name.
+  // A vehicle that differs from its drawing must be acknowledged by name.
   if (finding.code === CHECK_IN_OFF && given.by.trim() === '') return false;
   if (given.figure === undefined || finding.figure === undefined) return true;
   return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;
 }
 
-/**
- * The findings that keep panels from being written: every stop, and each warning that was not acknowledged. Keeps FND2.
- */
+/** The findings that block the writing of panels: every stop, and each warning that is not acknowledged. Keeps FND2. */
 export const findingsBlock = (job: Job, findings: readonly Finding[]): Finding[] =>
   findings.filter(
     (finding) =>

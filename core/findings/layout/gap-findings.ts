@@ -1,4 +1,4 @@
-/** Does film run across a gap of the body, or a body-gap seam leave it? Common practice, no source. */
+/** Whether film runs across a gap of the body, or a body-gap seam leaves its gap. Common practice, no source. */
 import { bodyLineExtent } from '../../job/body-line.ts';
 import { sideLines } from '../../job/door.ts';
 import { linePath } from '../../job/line-path.ts';
@@ -13,7 +13,7 @@ import type { Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
 import { type SideContext, seamName } from './finding-context.ts';
 
-/** Closer than a tape shows: the seam is on the gap. */
+/** Less than a tape shows: the seam counts as on the gap. */
 const ON_GAP_MM: Mm = 1;
 
 /** Keeps DOOR6. */
@@ -67,7 +67,7 @@ function acrossFindings(context: SideContext, seam: Seam, line: BodyLine): Findi
       ),
     ];
   }
-  // The gap is inside the overlap where it is nearer to the seam than the overlap reaches on that side.
+  // The gap is inside the overlap where it is nearer to the seam than the overlap extends on that side.
   const band = { start: -seam.firstMm / seam.squareShare, end: seam.secondMm / seam.squareShare };
   const over = pathPartsWithin(pathsApart(seamPath(seam), linePath(line), shared), shared, band);
   const length = over.reduce((sum, part) => sum + lastOf(part).along - firstOf(part).along, 0);

@@ -34,7 +34,7 @@ function depthFindings({ side, length }: SideContext): Finding[] {
   );
 }
 
-/** Film that must be fed in comes from the ends of its panel. Keeps DEP3. */
+/** Film that is fed in comes from the ends of its panel. Keeps DEP3. */
 function feedFindings({ side, length }: SideContext, stretch: GroundStretch): Finding[] {
   const { ground, panel, measure, limitPercent, feedMm, spareMm } = stretch;
   if (feedMm <= LENGTH_TOLERANCE_MM) return [];

@@ -1,4 +1,4 @@
-/** Will each joint hold, shed water and wind, and hide its edge? */
+/** Whether each joint holds, sheds water and wind, and hides its edge. */
 
 import { hasSeveralFilms, type JobFilm, jobFilm, jobOnFilm } from '../../job/job-films.ts';
 import { finishedOverlap } from '../../job/lap-figures.ts';
@@ -28,7 +28,7 @@ export function jointFindings(context: SideContext): Finding[] {
   ];
 }
 
-/** Whether film is printed on both sides of the seam; beside dropped panels there is nothing to join. */
+/** Whether film is printed on both sides of the seam; next to dropped panels there is nothing to join. */
 const isMet = (seam: Seam): boolean => seam.firstPanelIds.length > 0 && seam.secondPanelIds.length > 0;
 
 const placeOf = (seam: Seam) => ({ sideId: seam.sideId, seamId: seam.id });
@@ -76,7 +76,7 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
   return [];
 }
 
-/** Films of unlike kinds shrink and lie unlike. Common practice, no source. Keeps FM6. */
+/** Films of different kinds shrink and conform differently. Common practice, no source. Keeps FM6. */
 function filmKindFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, panels } = context;
   if (!hasSeveralFilms(job)) return [];
@@ -103,7 +103,7 @@ function filmKindFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** Water runs down and wind blows to the rear: the upper and the front part lie on top. Keeps LP1 and LP2. */
+/** Water runs down and wind blows to the rear, so the upper and the front part must be on top. Keeps LP1 and LP2. */
 function weatherFindings(seam: Seam, context: SideContext): Finding[] {
   const name = sentence(seamName(context, seam));
   if (seam.direction === 'horizontal') {
@@ -132,8 +132,8 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 /**
- * A panel that extends past its seam across a whole neighbor covers panels whose order the seam does not settle.
- * Keeps OV4.
+ * A panel that extends past its seam across a whole neighbor also covers other panels; the seam does not set their
+ * install order. Keeps OV4.
  */
 function reachFindings(seam: Seam, context: SideContext): Finding[] {
   const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
@@ -152,7 +152,7 @@ function reachFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** Seams on one line should overlap alike: installers set the tape once. Keeps OV5. */
+/** Seams on one line should have equal overlaps, so that installers set the tape once. Keeps OV5. */
 function unequalFindings(context: SideContext): Finding[] {
   const laps = context.layout.seams.filter((seam) => isMet(seam) && seam.joint === 'lap');
   const lines = Map.groupBy(
@@ -174,7 +174,7 @@ function unequalFindings(context: SideContext): Finding[] {
   });
 }
 
-/** One note per seam and panel, so that a crew can tick them off. */
+/** One note per seam and panel, so that a crew can check them off. */
 function trimFindings(context: SideContext): Finding[] {
   return shopTrims(context.layout).flatMap(({ seamId, panelId, edge, label }) => {
     if (seamId === undefined) return [];

@@ -1,4 +1,4 @@
-/** What must stay free of film, and items that were put in the wrong place. */
+/** Areas that must stay free of film, and items in the wrong place. */
 
 import { areaPoints } from '../../job/area-shape.ts';
 import { bodyLineSpan } from '../../job/body-line.ts';
@@ -16,8 +16,8 @@ import { type Finding, finding, withFigure } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 /**
- * Why a no-film area of this kind stays free. Common practice, no source: the film's data sheet, the vehicle
- * maker and local law decide.
+ * Why a no-film area of this kind must stay free of film. Common practice, no source: the film's data sheet, the
+ * vehicle maker and local law decide.
  */
 const MUST_STAY_FREE: Readonly<Partial<Record<NoFilmKind, string>>> = {
   sensor: 'driver-assistance sensors and cameras do not work through film',
@@ -67,7 +67,7 @@ const MARKING_RULES: Readonly<Partial<Record<NoFilmKind, { readonly name: string
     },
   };
 
-/** Panels are printed across what must stay bare, so that only the crew keeps film off it. Keeps CK3. */
+/** Panels are printed across what must stay bare, so only the crew can keep film off it. Keeps CK3. */
 function coveredMarkingFindings({ side, layout }: SideContext): Finding[] {
   return side.noFilmAreas.flatMap((noFilmArea) => {
     const rule = MARKING_RULES[noFilmArea.kind];
@@ -93,7 +93,7 @@ function coveredMarkingFindings({ side, layout }: SideContext): Finding[] {
   });
 }
 
-/** An item that touches nothing of the side was measured from the wrong edge or left from another side. */
+/** An item that is nowhere on its side was measured from the wrong edge, or is a leftover from another side. */
 function strayFindings({ side, layout }: SideContext): Finding[] {
   const areas = [...side.noSeamAreas, ...side.ground, ...side.noFilmAreas].filter(
     ({ rect }) => !rectIntersection(rectFromStored<'finished'>(rect), layout.outline),

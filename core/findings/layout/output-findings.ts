@@ -1,4 +1,4 @@
-/** Can the chosen printer, film and file format carry the job? */
+/** Whether the selected printer, film and file format can produce the job. */
 import { hasSeveralFilms, jobFilms } from '../../job/job-films.ts';
 import type { Job } from '../../job/schema.ts';
 import { leastReduction } from '../../layout/output-size.ts';
@@ -12,7 +12,7 @@ import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { jobLengthText } from './finding-context.ts';
 
-/** Under this, labels and marks cannot be read from a panel in the hand. */
+/** With a narrower border, labels and marks cannot be read on a panel held in the hand. */
 export const LEAST_MARKED_BORDER_MM = 10;
 
 export function outputFindings(job: Job, layouts: readonly SideLayout[]): Finding[] {
@@ -80,7 +80,7 @@ function borderFindings(job: Job): Finding[] {
   ];
 }
 
-/** One stop per side, for its longest panel: the choice that cures it is made once. Keeps OUT1. */
+/** One stop per side, for its longest panel: changing one setting fixes all of them. Keeps OUT1. */
 function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
   const { size } = job.output;
   if (size.kind === 'user-unit') return [];
@@ -105,7 +105,7 @@ function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
   ];
 }
 
-/** A line that a RIP takes for a picture is printed on every panel. Keeps CC2. */
+/** A contour line that a RIP treats as artwork is printed on every panel. Keeps CC2. */
 function contourFindings(job: Job): Finding[] {
   if (!job.output.cutContours) return [];
   return [

@@ -1,4 +1,4 @@
-/** Is each panel one that a printer can print and an installer can handle? */
+/** Whether each panel can be printed and handled by an installer. */
 
 import { installDay } from '../../job/install-days.ts';
 import { panelPrinter } from '../../job/job-films.ts';
@@ -14,7 +14,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
 import { edgesText, type SideContext } from './finding-context.ts';
 
-/** With less film than this the panel is mostly waste, and hard to place. */
+/** A panel that covers a smaller share is mostly waste, and hard to position. */
 const LEAST_COVERED_SHARE = 0.1;
 
 export function panelFindings(context: SideContext): Finding[] {
@@ -39,7 +39,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const fit = panelFit(panel.film, printer);
   const where = { sideId: panel.sideId, panelId: panel.id };
   const found: Finding[] = [];
-  // Glass has its own: no seam can part it.
+  // Panels on glass have a separate finding, because no seam can divide them.
   if (fit.isTooWide && !panel.glass) {
     found.push(
       finding(
@@ -68,7 +68,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   return found;
 }
 
-/** Width and height where they are least. */
+/** Smallest width and height. */
 function panelLeastSize({ net, shape }: Panel): readonly [Mm, Mm] {
   if (!shape) return [net.width, net.height];
   const { left, right, top, bottom } = shape.edges;
@@ -79,7 +79,7 @@ function panelLeastSize({ net, shape }: Panel): readonly [Mm, Mm] {
 function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   const [wide, high] = panelLeastSize(panel);
   const narrow = Math.min(wide, high);
-  // A patch is as small as the damage, and glass as its window.
+  // A patch may be as small as the damage, and a window panel as its window.
   if (panel.patch || panel.glass || narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
   const way = wide <= high ? 'wide' : 'high';
   return [
@@ -112,10 +112,8 @@ function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
 }
 
 /**
- * Image asked for beyond the edge of the page. Under a bleed the edge may still reach; under a lap two
- * neighbors must share the image, so nothing else will do. A side that itself leaves the page has its own
- * finding.
- * Keeps ARF1 and ARF2.
+ * Image needed past the edge of the page. In a bleed the image may still be enough, but in a lap two neighbors share
+ * it, so it must be there. A side that extends past the page has a separate finding. Keeps ARF1 and ARF2.
  */
 function missingFindings(panel: Panel, { layout, length }: SideContext): Finding[] {
   const short = EDGES.filter((edge) => panel.missing[edge] > 0);
@@ -185,7 +183,7 @@ function noPanelFindings({ side, layout }: SideContext): Finding[] {
   ];
 }
 
-/** STG4: the panel underneath is installed first. Keeps STG4. */
+/** STG4: the panel underneath must be installed first. Keeps STG4. */
 function dayFindings(panel: Panel, { layout }: SideContext): Finding[] {
   const covered = EDGES.flatMap((edge) => {
     const at = panel.edges[edge];

@@ -1,4 +1,4 @@
-/** Whether each seam is where film holds and where few people look. */
+/** Whether each seam is on ground where film holds, and where few people look. */
 
 import { type AreaShape, areaPoints } from '../../job/area-shape.ts';
 import { bodyLineExtent } from '../../job/body-line.ts';
@@ -27,9 +27,9 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding, withFigure } from '../finding.ts';
 import { type SideContext, seamName } from './finding-context.ts';
 
-/** A seam this near to a body line was probably meant to lie on it. Common practice, no source. */
+/** A seam this near to a body line was probably meant to be on it. Common practice, no source. */
 export const SEAM_NEAR_LINE_MM = 50;
-/** Closer than a tape shows: the seam is on the line. */
+/** Less than a tape shows: the seam counts as on the line. */
 export const SEAM_ON_LINE_MM = 1;
 
 export function seamPlaceFindings(context: SideContext): Finding[] {
@@ -44,7 +44,7 @@ export function seamPlaceFindings(context: SideContext): Finding[] {
     ]);
 }
 
-/** Where `seam` meets an area: its line runs inside, its lap band reaches in, or neither. */
+/** Where `seam` meets an area: its line is inside, its lap band extends into it, or neither. */
 function meetingWith(seam: Seam, area: AreaShape): 'line' | 'band' | 'none' {
   const rect = rectFromStored<'finished'>(area.rect);
   const shared = intervalIntersection(seam.span, rectAlong(rect, seam.direction));
@@ -102,9 +102,8 @@ function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 /**
- * Film lifts first where a cut edge runs close beside a no-film area. A seam that crosses a no-film area squarely
- * ends on two of its edges, which is usual and only noted.
- * Keeps PL3 and PL4.
+ * Film lifts first where a cut edge runs close beside a no-film area. A seam that crosses a no-film area squarely ends
+ * at two of its edges, which is usual and gets only a note. Keeps PL3 and PL4.
  */
 function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
   return context.side.noFilmAreas.flatMap((noFilmArea): Finding[] => {
@@ -138,7 +137,7 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
   });
 }
 
-/** How far a seam runs beside a no-film area that it does not cross; undefined where it keeps clear of it. */
+/** Distance between a seam and a no-film area that it does not cross; undefined where the seam keeps clear of it. */
 function distanceBeside(seam: Seam, area: NoFilmArea): Mm | undefined {
   const { clearanceMm } = area;
   if (clearanceMm <= LENGTH_TOLERANCE_MM) return undefined;
@@ -196,8 +195,8 @@ function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 /**
- * Film lifts where it ends beside a rivet's head: both edges along a seam, the seen and the covered one, keep off.
- * Keeps PL7.
+ * Film lifts where it ends beside a rivet head, so both film edges along a seam, the visible and the covered one, keep
+ * their distance. Keeps PL7.
  */
 function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, side, length } = context;
@@ -235,6 +234,9 @@ function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
   });
 }
 
-/** How near a film edge along a seam with shape comes to a line; the edge lies `edgeMm` off the seam, square to it. */
+/**
+ * Distance between a line and the film edge along a seam with shape; the edge is `edgeMm` off the seam, perpendicular
+ * to it.
+ */
 const shapedDistance = (seam: Seam, edgeMm: Mm, line: Path, span: Interval): Mm =>
   pathsDistance(pathMoved(seamPath(seam), { across: edgeMm / seam.squareShare }), line, span);

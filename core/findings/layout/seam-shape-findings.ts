@@ -1,4 +1,4 @@
-/** What the shape of a seam costs, and where its film would be cut to a sharp corner. */
+/** The extra film that a seam with shape costs, and places where its film would have a sharp corner. */
 import { DEFAULT_SHAPE_LIMITS } from '../../job/defaults.ts';
 import { jobOnFilm } from '../../job/job-films.ts';
 import { jobProductionSettings } from '../../job/job-production-settings.ts';
@@ -20,7 +20,7 @@ import { areaText, type SideContext, seamName } from './finding-context.ts';
 export const seamShapeFindings = (context: SideContext): Finding[] =>
   context.layout.seams.flatMap((seam) => [...filmFindings(seam, context), ...cornerFindings(seam, context)]);
 
-/** Panels are printed as rectangles: what lies between their outline and their rectangle is waste. */
+/** Panels are printed as rectangles: the film between outline and rectangle is waste. */
 function filmFindings(seam: Seam, context: SideContext): Finding[] {
   if (!seam.path) return [];
   const { start, end } = pathRange(seam.path, seam.span);
@@ -54,7 +54,7 @@ function filmFindings(seam: Seam, context: SideContext): Finding[] {
 const filmPrice = (job: Job, { filmId }: Panel): number =>
   materialPrice(jobOnFilm(job, filmId), 'film').perM2;
 
-/** Film that is printed of a panel beyond what it needs, in mm². */
+/** Printed film of a panel beyond what it needs, in mm². */
 export const panelWasteMm2 = ({ printed, shape }: Pick<Panel, 'printed' | 'shape'>): number =>
   shape ? Math.max(0, rectArea(printed) - polygonArea(shape.needed.points)) : 0;
 
@@ -85,10 +85,13 @@ function cornerFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** A smaller bend is a kink, whose film lies flat as on a straight edge. */
+/** A smaller bend is only a kink, where film lies flat as on a straight edge. */
 const LEAST_BEND = Math.PI / 6;
 
-/** Places along where a path turns by more than a right angle at one point, and where it bends over several within less than a radius. */
+/**
+ * Places along a path where it turns by more than a right angle at one point, and where it does so over several points
+ * within less than a radius.
+ */
 function tightTurns(path: Path, radius: Mm): { readonly corners: Mm[]; readonly curves: Mm[] } {
   const turns = path.slice(1, -1).map((at, index) => {
     const [before, after] = [itemAt(path, index), itemAt(path, index + 2)];
@@ -110,7 +113,10 @@ function tightTurns(path: Path, radius: Mm): { readonly corners: Mm[]; readonly 
   return { corners, curves };
 }
 
-/** The last of the turns that, from the first on, bend one way within less than a radius; undefined where they do not. */
+/**
+ * The last of the turns, counted from the first, that bend in one direction within less than a radius; undefined where
+ * there is none.
+ */
 function tightBendEnd(path: Path, turns: readonly number[], first: number, radius: Mm): number | undefined {
   let end: number | undefined;
   let turned = Math.abs(itemAt(turns, first));
@@ -119,7 +125,7 @@ function tightBendEnd(path: Path, turns: readonly number[], first: number, radiu
     if (itemAt(turns, last) * itemAt(turns, first) <= 0) break;
     length += distance(itemAt(path, last), itemAt(path, last + 1));
     turned += Math.abs(itemAt(turns, last));
-    // Between its first and its last point an arc turns by all but half of what it turns at these two.
+    // Between its first and last point, an arc turns by the total minus half of the turns at these two points.
     const within = turned - (Math.abs(itemAt(turns, first)) + Math.abs(itemAt(turns, last))) / 2;
     if (length >= radius * within * (1 - ANGLE_TOLERANCE)) {
       if (end !== undefined) break;

@@ -1,4 +1,4 @@
-/** Windows whose glass is printed: what the law may say, and whether film, glass and seal go together. */
+/** Windows with printed glass: what the law may say, and whether film, glass and seal go together. */
 import { jobFilm } from '../../job/job-films.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { isPerforated, LEAST_SEAL_MM } from '../../job/window-film.ts';
