@@ -8,11 +8,12 @@ export interface Box {
   readonly y1: number;
 }
 
-/** The way that a knife goes: across the film or lengthwise. */
+/** Direction of a knife cut: across the film or lengthwise. */
 export type CutWay = 'across' | 'lengthwise';
 
 /**
- * How straight cuts from edge to edge part boxes: first all cuts of one way, then those of the other within each part.
+ * How straight cuts from edge to edge separate boxes: first all cuts in one direction, then those in the other
+ * direction within each part.
  *
  *     ┌────┬──────┐   lengthwise ┬ a
  *     │    │  b   │              └ across ┬ b
@@ -20,7 +21,7 @@ export type CutWay = 'across' | 'lengthwise';
  *     │    │  c   │
  *     └────┴──────┘
  *
- * `joined` are boxes that no such cut parts.
+ * `joined` holds boxes that no such cut separates.
  */
 export type CutTree<T> =
   | { readonly kind: 'one'; readonly item: T }
@@ -32,7 +33,7 @@ interface Boxed<T> {
   readonly box: Box;
 }
 
-/** The cuts that part these boxes, the first of them across the film where one can go across. */
+/** The cuts that separate these boxes. The first cuts go across the film where possible. */
 export function cutTree<T>(items: readonly T[], boxOf: (item: T) => Box): CutTree<T> {
   return parted(
     items.map((item) => ({ item, box: boxOf(item) })),
@@ -53,7 +54,7 @@ function parted<T>(some: readonly Boxed<T>[], first: CutWay): CutTree<T> {
 
 export const otherWay = (way: CutWay): CutWay => (way === 'across' ? 'lengthwise' : 'across');
 
-/** Boxes between two neighboring cuts of one way, in the order in which they lie. */
+/** Groups of boxes between neighboring cuts in one direction, in order of position. */
 function groupsApart<T>(some: readonly Boxed<T>[], way: CutWay): Boxed<T>[][] {
   const start = ({ box }: Boxed<T>): number => (way === 'across' ? box.y0 : box.x0);
   const end = ({ box }: Boxed<T>): number => (way === 'across' ? box.y1 : box.x1);
@@ -67,7 +68,7 @@ function groupsApart<T>(some: readonly Boxed<T>[], way: CutWay): Boxed<T>[][] {
   return groups;
 }
 
-/** What the tree parts, in the order of its cuts. */
+/** The items of the tree, in the order of its cuts. */
 export function cutLeaves<T>(tree: CutTree<T>): readonly T[] {
   if (tree.kind === 'one') return [tree.item];
   return tree.kind === 'joined' ? tree.items : tree.parts.flatMap(cutLeaves);

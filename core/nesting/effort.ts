@@ -1,6 +1,6 @@
 /**
- * What is left of a search's work, in steps of its own kind. Counted instead of timed, so that the result does
- * not depend on how fast the machine is.
+ * Remaining work of a search, counted in its steps instead of time, so that the result does not depend on the speed of
+ * the machine.
  */
 export interface Effort {
   left: number;

@@ -1,11 +1,14 @@
 import { type PieceKind, SLACK } from './nest-piece.ts';
 
-/** A piece, or two blocks of the same length side by side or of the same width one behind the other: nothing is lost. */
+/**
+ * A piece, or two blocks joined without waste: of the same length side by side, or of the same width one behind the
+ * other.
+ */
 export interface FlushBlock {
   readonly width: number;
   readonly height: number;
   readonly area: number;
-  /** Indices of kinds, and how many pieces of each. */
+  /** Indices of kinds, and the number of pieces of each. */
   readonly kinds: readonly number[];
   readonly counts: readonly number[];
   readonly halves?: { readonly isRow: boolean; readonly first: number; readonly second: number };
@@ -13,7 +16,7 @@ export interface FlushBlock {
 
 const MOST_ROUNDS = 4;
 
-/** Each kind by itself, then what can be joined flush of them, the simple ones first, up to a number. */
+/** Each kind alone, then the blocks that join without waste, simple ones first, up to a maximum number. */
 export function flushBlocks(
   kinds: readonly PieceKind[],
   mostWide: number,

@@ -1,8 +1,8 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
 /**
- * A rectangle to nest on film of fixed width and open length, without turning it. Lengths are plain numbers in
- * any one unit: a roll gives millimeters, published instances give whole numbers.
+ * A rectangle to nest on film of fixed width and open length, without turning it. Lengths are numbers in any one unit:
+ * millimeters for a roll, whole numbers in published instances.
  *
  *     height ↑
  *            │   ┌───┐
@@ -17,7 +17,7 @@ export interface NestItem {
   readonly height: number;
 }
 
-/** No packing can be lower than any of these; `best` is the largest of them. */
+/** Lower bounds of every packing; `best` is the largest of them. */
 export interface NestBounds {
   readonly area: number;
   readonly tallest: number;
@@ -29,8 +29,8 @@ export interface NestBounds {
 /**
  * Lower bounds on the height of items on film of one width, without turning.
  *
- * Worked example: width 10, two items 7 × 4 and two 4 × 5. Area 96 ÷ 10 → 10; the 7s cannot lie beside a 4,
- * so they stack to 8 and the 4s need another 4 → 12; the optimum is 13.
+ * Worked example: width 10, two items 7 × 4 and two 4 × 5. Area 96 ÷ 10 → 10; the 7s cannot be beside a 4, so they
+ * stack to 8 and the 4s need another 4 → 12; the optimum is 13.
  */
 export function nestBounds(items: readonly NestItem[], filmWidth: number): NestBounds {
   const area = areaBound(items, filmWidth);
@@ -46,14 +46,14 @@ export function nestBounds(items: readonly NestItem[], filmWidth: number): NestB
   };
 }
 
-/** The items' area spread over the whole width. */
+/** The area of the items spread over the whole width. */
 const areaBound = (items: readonly NestItem[], filmWidth: number): number =>
   heightRoundedUp(items.reduce((sum, item) => sum + item.width * item.height, 0) / filmWidth, items);
 
 const tallestBound = (items: readonly NestItem[]): number =>
   items.reduce((tallest, item) => Math.max(tallest, item.height), 0);
 
-/** Items wider than half the film lie one above the other. */
+/** Items wider than half the film must be stacked. */
 const wideStackBound = (items: readonly NestItem[], filmWidth: number): number =>
   items.reduce(
     (sum, item) => (item.width > filmWidth / 2 + LENGTH_TOLERANCE_MM ? sum + item.height : sum),
@@ -61,9 +61,9 @@ const wideStackBound = (items: readonly NestItem[], filmWidth: number): number =
   );
 
 /**
- * The largest L(a) of Martello, Monaci and Vigo, 'An exact approach to the strip-packing problem', INFORMS
- * Journal on Computing 15 (2003). For a limit a ≤ W/2: items wider than W − a leave no room beside them for
- * items of width a or more; the other wide ones leave some; what that room cannot take needs height of its own.
+ * The largest L(a) of Martello, Monaci and Vigo, 'An exact approach to the strip-packing problem', INFORMS Journal on
+ * Computing 15 (2003). For a limit a ≤ W/2: items wider than W − a leave no room beside them for items of width a or
+ * more; other wide items leave some; items that exceed that room need additional height.
  */
 export function martelloMonaciVigoBound(items: readonly NestItem[], filmWidth: number): number {
   const half = filmWidth / 2;
@@ -79,7 +79,7 @@ function boundAtLimit(items: readonly NestItem[], filmWidth: number, limit: numb
   for (const { width, height } of items) {
     if (width > filmWidth / 2 + LENGTH_TOLERANCE_MM) {
       stacked += height;
-      // An item that leaves hardly less than `limit` beside it is counted as leaving room: the safe side.
+      // An item that leaves slightly less than `limit` beside it counts as leaving room, which is the safe side.
       if (width <= filmWidth - limit + LENGTH_TOLERANCE_MM) roomBeside += (filmWidth - width) * height;
     } else if (width >= limit) {
       narrowArea += width * height;
@@ -88,7 +88,10 @@ function boundAtLimit(items: readonly NestItem[], filmWidth: number, limit: numb
   return stacked + Math.max(0, heightRoundedUp((narrowArea - roomBeside) / filmWidth, items));
 }
 
-/** Some best packing has every item pushed down, so its height is a sum of heights: whole where all of them are. */
+/**
+ * Some optimal packing has every item pushed down, so its height is a sum of item heights: a whole number where all of
+ * them are.
+ */
 function heightRoundedUp(height: number, items: readonly NestItem[]): number {
   return items.every((item) => Number.isInteger(item.height))
     ? Math.ceil(height - LENGTH_TOLERANCE_MM)

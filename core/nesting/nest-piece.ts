@@ -1,15 +1,15 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import type { NestItem } from './nest-bounds.ts';
 
-/** Finer than a length's tolerance, so that many pieces that just fit do not add up to one that does not. */
+/** Smaller than the length tolerance, so that many pieces that just fit do not add up to one that does not. */
 export const SLACK = LENGTH_TOLERANCE_MM / 10;
 
-/** A rectangle to nest, the space beside and behind it included. `key` is the caller's own number for it. */
+/** A rectangle to nest, including the space beside and behind it. `key` is the caller's number for it. */
 export interface NestPiece extends NestItem {
   readonly key: number;
 }
 
-/** Where a piece lies in its room. */
+/** The place of a piece in its room. */
 export interface NestPlace extends NestPiece {
   /** Index of the closed room, or −1 for the open one. */
   readonly room: number;
@@ -17,12 +17,12 @@ export interface NestPlace extends NestPiece {
   readonly y: number;
 }
 
-/** Free film: closed rooms that may be filled, and an open one of which as little length as possible is used. */
+/** Free film: closed rooms that may be filled, and an open room of which as little length as possible is used. */
 export interface NestRooms {
   readonly closed: readonly NestItem[];
-  /** `height`: as much as there is. */
+  /** `height`: the available length. */
   readonly open: NestItem;
-  /** No part of the open room between two cuts across it may be longer. */
+  /** Greatest length of a part of the open room between two cuts across it. */
   readonly longest: number;
 }
 
@@ -31,7 +31,7 @@ export interface PieceKind extends NestItem {
   readonly keys: readonly number[];
 }
 
-/** Kinds by falling area, so that the order in which pieces are given makes no difference. */
+/** Kinds by decreasing area, so that the order of the pieces makes no difference. */
 export function pieceKinds(pieces: readonly NestPiece[]): PieceKind[] {
   const kinds = Map.groupBy(pieces, ({ width, height }) => `${width} ${height}`).values();
   return [...kinds]

@@ -1,5 +1,5 @@
 /**
- * Rectangles nested on a strip so that straight cuts part them.
+ * Nests rectangles on a strip so that straight cuts separate them.
  *
  * ```ts
  * const pieces = [
@@ -23,42 +23,42 @@ import { shortestSlicing, slicingCount } from './slicing-fronts.ts';
 export interface Nested {
   /** Undefined where nothing shorter was found. */
   readonly places: readonly NestPlace[] | undefined;
-  /** All possible cuts were looked at, or the bound was met. */
+  /** Whether all possible cuts were examined, or the bound was reached. */
   readonly isShortest: boolean;
 }
 
 export interface NestEffort {
   readonly effort: Effort;
-  /** Few pieces are nested exactly where that takes no more than this. */
+  /** Up to this number of cuts, pieces are nested exactly. */
   readonly exactWithin: number;
   readonly look: () => void;
 }
 
 export interface NestAsked extends NestEffort {
-  /** Only what is shorter than this is asked for. */
+  /** Only a shorter result is searched for. */
   readonly below: number;
-  /** Nothing is shorter than this. */
+  /** Lower bound of the length. */
   readonly bound: number;
 }
 
-/** One cut looked at costs about as much as this many blocks. */
+/** Examining one cut costs about as much as this many blocks. */
 const BLOCKS_PER_CUT = 800;
-/** Finer steps of the length than this part of it are not looked for. */
+/** Smallest step of the length, as a share of it, that the search uses. */
 const FINEST_STEP = 2.5e-4;
 const CLIMBING_STEP = 5e-3;
 const QUICK_FAN = 2;
-/** Few pieces leave room to follow more ways at a time: so many states and blocks at most, and with many pieces. */
+/** Most states to follow, in total and with many pieces: fewer pieces allow more of them. */
 const STATES = { most: 64, perPiece: 1100 };
 const FANS = { least: 4, most: 12, perPiece: 204 };
-/** Passes that favor no block; those that come after them favor some at random, each up to twice its area. */
+/** Number of passes that favor no block. Later passes favor some at random, each up to twice its area. */
 const SURE_PASSES = 3;
 const FAVOR = 2;
-/** So much is looked at without finding anything shorter, or twice as much as it took to find the last, then no more. */
+/** The search stops after this much work without a shorter result, or after twice the work that the last one took. */
 const PATIENCE = 40_000_000;
 
 /**
- * Nests pieces so that straight cuts from edge to edge part them, on as little of the open room as the effort finds:
- * exactly where they are few, by search where they are many.
+ * Nests pieces so that straight cuts from edge to edge separate them, on as little of the open room as the effort
+ * allows: exactly where there are few pieces, by search where there are many.
  */
 export function nested(pieces: readonly NestPiece[], rooms: NestRooms, asked: NestAsked): Nested {
   const { below, bound, effort, look } = asked;
@@ -131,7 +131,7 @@ function nestedBySearch(pieces: readonly NestPiece[], rooms: NestRooms, asked: N
   for (let pass = 1; !isDone() && fill.hasLeftOut; pass++) {
     fill.hasLeftOut = false;
     const width = Math.min(mostStates, 2 ** pass);
-    // The more states are followed, the more ways are tried in each.
+    // The more states are followed, the more blocks are tried in each.
     const fan = leastFan * Math.max(1, Math.floor(Math.log2(width) / 2));
     const favors =
       pass <= SURE_PASSES
@@ -156,7 +156,7 @@ const lengthUsed = (places: readonly NestPlace[]): number =>
 
 const MOST_STEPS = 1e5;
 
-/** The largest step that all lengths are whole multiples of, where it is not tiny; else 0. */
+/** The largest step of which all lengths are whole multiples, unless it is tiny; else 0. */
 function commonStep(lengths: readonly number[]): number {
   let step = lengths[0]!;
   const smallest = Math.max(...lengths) / MOST_STEPS;

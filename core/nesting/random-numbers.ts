@@ -1,9 +1,9 @@
-/** A fraction from 0 (with) to 1 (without). */
+/** Returns a fraction from 0 (inclusive) to 1 (exclusive). */
 export type RandomNumbers = () => number;
 
 /**
- * Numbers that look random and are the same on every machine for the same seed, so that the same panels always
- * give the same plan. Marsaglia's 32-bit xorshift (Journal of Statistical Software 8/14, 2003).
+ * Pseudo-random numbers that are the same on every machine for the same seed, so that the same panels always give the
+ * same nesting. Marsaglia's 32-bit xorshift (Journal of Statistical Software 8/14, 2003).
  */
 export function randomNumbersFromSeed(seed: number): RandomNumbers {
   let state = seed | 0 || 1;

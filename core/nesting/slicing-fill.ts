@@ -9,31 +9,33 @@ import {
   SLACK,
 } from './nest-piece.ts';
 
-/** What a block is chosen by: where it fits flush and how long it then is, that it fits flush, or its area first. */
+/** How a block is selected: by flush fit and length, by flush fit, or by area first. */
 export type FillWay = 'longest-flush' | 'flush' | 'area' | 'loose';
 export const FILL_WAYS: readonly FillWay[] = ['longest-flush', 'flush', 'area', 'loose'];
 
 export interface FillAsked {
   readonly way: FillWay;
-  /** States that are followed at a time, and blocks that are tried in each. */
+  /** Number of states followed at a time, and of blocks tried in each. */
   readonly width: number;
   readonly fan: number;
-  /** Length of the open room that may be used. */
+  /** Usable length of the open room. */
   readonly length: number;
-  /** Whether the open room is first cut into parts of the longest length, or a part grows with what begins it. */
+  /**
+   * Whether the open room is first cut into parts of the longest length; otherwise a part grows with its first block.
+   */
   readonly inParts: boolean;
-  /** By how much each block is favored, at random; 1 for all where absent. */
+  /** A random factor that favors each block; 1 for all where absent. */
   readonly favors?: Float64Array;
 }
 
-/** A free rectangle, and those that are to be filled after it. */
+/** A free rectangle, with the list of rectangles to fill after it. */
 interface Space {
   readonly room: number;
   readonly x: number;
   readonly y: number;
   readonly width: number;
   readonly height: number;
-  /** Longer than a part may be: only a cut across it can take some of it. */
+  /** Longer than a part may be: only a cut across it can use some of it. */
   readonly isWhole: boolean;
   readonly next: Space | undefined;
 }
@@ -47,7 +49,7 @@ interface BlockPlace {
 }
 
 interface FillState {
-  /** Pieces left of each kind. */
+  /** Pieces that remain of each kind. */
   readonly left: Int16Array;
   readonly spaces: Space | undefined;
   readonly waste: number;
@@ -56,26 +58,26 @@ interface FillState {
 }
 
 const MOST_BLOCKS = 600;
-/** What else a state and a space cost, in blocks looked at. */
+/** Other costs of a state and a space, counted in blocks examined. */
 const STATE_COST = 100;
 const SPACE_COST = 15;
-/** A block that fits flush both ways, or one way, comes before all others, whatever their area. */
+/** A block that fits flush in both directions or in one ranks above all others, whatever their area. */
 const BOTH_FLUSH = 1e15;
 const ONE_FLUSH = 1e14;
 
 /**
- * Fills rooms so that straight cuts from edge to edge part all pieces: a block goes into the corner of a free
- * rectangle, and one of two cuts parts what is left of it into two. A beam search follows the choices whose quick
+ * Fills rooms so that straight cuts from edge to edge separate all pieces: a block goes into the corner of a free
+ * rectangle, and one of two cuts divides the rest of it in two. A beam search follows the options whose quick
  * completion places the most area.
  */
 export class SlicingFill {
-  /** Whether there were more ways than were followed; else another look finds nothing new. */
+  /** Whether there were more options than were followed; if not, another search finds nothing new. */
   hasLeftOut = false;
   readonly #kinds: readonly PieceKind[];
   readonly #rooms: NestRooms;
   readonly #blocks: readonly FlushBlock[];
   #favors: Float64Array | undefined;
-  /** The same as columns of numbers, which are quicker to look through. */
+  /** The same data in columns of numbers, which are faster to scan. */
   readonly #table: BlockTable;
   readonly #counts: Int16Array;
   readonly #total: number;
@@ -107,7 +109,7 @@ export class SlicingFill {
     return this.#blocks.length;
   }
 
-  /** Places for all pieces within that length of the open room; undefined where none were found. */
+  /** Places for all pieces within the given length of the open room; undefined where none were found. */
   filled(asked: FillAsked): NestPlace[] | undefined {
     const { width: mostStates, length } = asked;
     this.#favors = asked.favors;
@@ -196,7 +198,9 @@ export class SlicingFill {
       .map(({ index }) => index);
   }
 
-  /** The best block into each space until nothing fits; each time the cut that leaves the larger rectangle. */
+  /**
+   * Puts the best block into each space until nothing fits, each time with the cut that leaves the larger rectangle.
+   */
   #completed(state: FillState, way: FillWay): FillState {
     const table = this.#table;
     const { widths, heights } = table;
@@ -219,7 +223,7 @@ export class SlicingFill {
       this.#effort.left -= activeCount + SPACE_COST;
       for (let at = 0; at < activeCount; at++) {
         const index = active[at]!;
-        // Pieces only become fewer, so what is not there any more need not be looked at again.
+        // The number of pieces only falls, so blocks that have run out need not be checked again.
         if (!table.isThere(index, left)) continue;
         active[kept++] = index;
         if (widths[index]! > mostWide || heights[index]! > mostLong) continue;
@@ -254,13 +258,13 @@ export class SlicingFill {
       else score += ONE_FLUSH;
       if (way === 'longest-flush') score += (isWide ? height : width) * 1e6;
     }
-    // What is left beside or behind is lost where it is too narrow for anything.
+    // Space beside or behind a block is lost where it is too narrow for any piece.
     if (!isWide && beside < this.#leastWidth - SLACK) score -= 4 * beside * height;
     if (!isLong && behind < this.#leastHeight - SLACK) score -= 4 * behind * width;
     return score;
   }
 
-  /** The two rectangles that are left of a space, the smaller one to be filled first. */
+  /** The two rectangles that remain of a space, smaller one first. */
   #spacesLeft(
     next: Space | undefined,
     space: Space,
@@ -306,7 +310,7 @@ export class SlicingFill {
   }
 }
 
-/** Millions are made: all with one form, and none by copying another. */
+/** Millions of these are made, so all have one form and none is made by copying. */
 const spaceBefore = (
   next: Space | undefined,
   room: number,
@@ -320,14 +324,14 @@ const spaceBefore = (
 const fits = (block: FlushBlock, space: Space): boolean =>
   block.width <= space.width + SLACK && block.height <= space.height + SLACK;
 
-/** Sizes of blocks and the pieces that they need, in columns. */
+/** Sizes of blocks, and the pieces they need, in columns. */
 class BlockTable {
   readonly widths: Float64Array;
   readonly heights: Float64Array;
   readonly areas: Float64Array;
-  /** Room for a list of blocks, used over and over. */
+  /** A reusable buffer for a list of blocks. */
   readonly active: Int32Array;
-  /** Of block i, `needs` has kinds and counts from `starts[i]` to `starts[i + 1]`. */
+  /** Block i uses the kinds and counts in `needs` from `starts[i]` to `starts[i + 1]`. */
   readonly #starts: Int32Array;
   readonly #needs: Int32Array;
 
@@ -357,7 +361,7 @@ class BlockTable {
   }
 }
 
-/** Whether what lies beside the block goes on behind it. */
+/** Whether the space beside the block continues behind it. */
 function waysToCut(space: Space, block: FlushBlock): readonly boolean[] {
   if (space.isWhole) return [false];
   const isFlush = space.width - block.width <= SLACK || space.height - block.height <= SLACK;

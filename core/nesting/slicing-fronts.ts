@@ -1,9 +1,9 @@
 import { type NestPiece, type NestPlace, type PieceKind, pieceKinds, SLACK } from './nest-piece.ts';
 
-/** Half of the cuts are the other half seen from the other side. */
+/** Half of the cuts mirror the other half. */
 const SIDES = 2;
 
-/** How many ways there are to part these pieces, and parts of them, in two: what `shortestSlicing` looks at. */
+/** Number of ways to divide these pieces, and subsets of them, in two: the work of `shortestSlicing`. */
 export function slicingCount(pieces: readonly NestPiece[]): number {
   return (
     pieceKinds(pieces).reduce(
@@ -13,27 +13,27 @@ export function slicingCount(pieces: readonly NestPiece[]): number {
   );
 }
 
-/** One shape that some pieces can have, and the cut that gives it. */
+/** One possible shape of a set of pieces, and the cut that gives it. */
 interface Shape {
   readonly width: number;
   readonly height: number;
-  /** Which pieces lie before the cut; 0 where there is only one. */
+  /** The pieces before the cut, by set number; 0 for a single piece. */
   readonly first: number;
   readonly isRow: boolean;
 }
 
 export interface SlicingLimits {
   readonly width: number;
-  /** No part between two cuts across the whole width may be longer. */
+  /** Greatest length of a part between two cuts across the whole width. */
   readonly longest: number;
-  /** Only what is shorter in all is asked for. */
+  /** Only a shorter total is searched for. */
   readonly below: number;
 }
 
 /**
- * The shortest slicing of all: for each part of the pieces all shapes that no other is smaller than both ways, from the
- * shapes of what a cut parts it into (after L. Stockmeyer, Information and Control 57, 1983, who knew the cuts).
- * Undefined where none is shorter than `below`.
+ * The shortest slicing of all. For each subset of the pieces it computes all shapes that no other shape beats in both
+ * width and length, from the shapes of the two sets that a cut separates (after L. Stockmeyer, Information and Control
+ * 57, 1983, where the cuts are given). Undefined where none is shorter than `below`.
  */
 export function shortestSlicing(
   pieces: readonly NestPiece[],
@@ -47,7 +47,7 @@ class SlicingFronts {
   readonly #kinds: readonly PieceKind[];
   readonly #limits: SlicingLimits;
   readonly #look: () => void;
-  /** What one more piece of a kind adds to the number of a part. */
+  /** How much one more piece of a kind adds to the number of a subset. */
   readonly #steps: number[] = [];
   readonly #fronts: Shape[][] = [[]];
   readonly #all: number;
@@ -99,7 +99,7 @@ class SlicingFronts {
     return this.#kinds.map(({ keys }, kind) => Math.floor(part / this.#steps[kind]!) % (keys.length + 1));
   }
 
-  /** All subsets of a set of panels, except the empty set and the set itself. */
+  /** All subsets of a set of pieces, except the empty set and the set itself. */
   *#partsOf(part: number): Generator<number> {
     const counts = this.#counts(part);
     const digits = counts.map(() => 0);
@@ -118,7 +118,7 @@ class SlicingFronts {
     }
   }
 
-  /** Rising width, falling length. */
+  /** Increasing width, decreasing length. */
   #frontOf(part: number): Shape[] {
     const single = this.#steps.indexOf(part);
     if (single >= 0) {
@@ -159,7 +159,7 @@ class SlicingFronts {
     }
   }
 
-  /** Whether it fits, and what it wastes leaves a way to be shorter in all. */
+  /** Whether a shape fits, and its waste still allows a shorter total. */
   #isUseful(part: number, width: number, height: number): boolean {
     return (
       width <= this.#limits.width + SLACK &&
@@ -168,7 +168,7 @@ class SlicingFronts {
     );
   }
 
-  /** The least length of a part in bands: one band, which holds the first of its pieces, and the bands of the others. */
+  /** The least length of a set in bands: one band that holds its first piece, and the bands of the rest. */
   #bandsOf(part: number, bands: readonly { readonly length: number }[]): { length: number; first: number } {
     const whole = this.#fronts[part]!.at(-1);
     let best = { length: whole?.height ?? Number.POSITIVE_INFINITY, first: part };
@@ -195,7 +195,7 @@ class SlicingFronts {
     this.#place(part - first, other, isRow ? x + one.width : x, isRow ? y : y + one.height, next, places);
   }
 
-  /** The narrowest shape of a part that is no longer, or the shortest that is no wider. */
+  /** The narrowest shape of a set within a length, or the shortest within a width. */
   #shapeWithin(part: number, { width, height, isRow }: Shape): Shape {
     const front = this.#fronts[part]!;
     const found = isRow
@@ -205,7 +205,7 @@ class SlicingFronts {
   }
 }
 
-/** Those that no other is smaller than both ways, by rising width. */
+/** The shapes that no other shape beats in both directions, by increasing width. */
 function leastShapes(shapes: Shape[]): Shape[] {
   shapes.sort((a, b) => a.width - b.width || a.height - b.height);
   let least = Number.POSITIVE_INFINITY;
