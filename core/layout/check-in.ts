@@ -1,6 +1,6 @@
 /**
- * The few dimensions on which the layout of a side depends. They are measured on the vehicle before artwork or film is
- * spent, and once more before a liner is peeled.
+ * The few dimensions that the layout of a side depends on. They are measured on the vehicle before artwork or film is
+ * spent, and again before a liner is peeled.
  */
 import { bodyLineSpan } from '../job/body-line.ts';
 import { sideLines } from '../job/door.ts';
@@ -16,7 +16,7 @@ import type { Seam } from './panel.ts';
 import { endName, nearestBodyLine, type PlacedLine, seamDatums } from './seam-datums.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** Common practice, no source: film that wraps into a gap forgives little, the bleed of an outer edge more. */
+/** Common practice, no source: film that wraps into a gap tolerates little error, the bleed of an outer edge more. */
 export const GAP_TOLERANCE_MM: Mm = 3;
 export const EDGE_TOLERANCE_MM: Mm = 12;
 
@@ -27,22 +27,21 @@ const ON_LINE_MM: Mm = 0.5;
 export interface CheckInDimension {
   /** `width`, `height`, `diagonal`, or the id of the body line, seam or no-film area that it leads to. */
   readonly id: string;
-  /** The edge that the tape is hooked on. */
+  /** The edge to hook the tape on. */
   readonly from: Edge;
-  /** What it leads to, as people call it; absent where the id says it. */
+  /** Name of the target; absent where the id is enough. */
   readonly to?: string;
   readonly drawnMm: Mm;
-  /** Where along the side it is measured, from its left or top; absent: where the sheet has room. */
+  /** Position along the side, from its left or top; absent: where the sheet has room. */
   readonly alongMm?: Mm;
   readonly toleranceMm: Mm;
-  /** What the tape showed, where it was entered. */
+  /** The measured value, where one was entered. */
   readonly measuredMm?: Mm;
 }
 
 /**
- * Three to five of a side: width and height, then body gaps that carry seams, other lines that do, further body lines,
- * the largest no-film areas, and the diagonal where the side has nothing else to measure by.
- * Keeps CK1.
+ * Three to five dimensions of a side: width and height, body gaps with seams, other lines with seams, further body
+ * lines, the largest no-film areas, and the diagonal where the side has nothing else to measure. Keeps CK1.
  */
 export function checkInDimensions(layout: SideLayout): readonly CheckInDimension[] {
   const { side, outline } = layout;
@@ -69,7 +68,7 @@ function measuredOf({ measured, checkIn }: Side, { id, from }: Pick<CheckInDimen
   return checkIn?.find((figure) => figure.dimensionId === id && figure.from === from)?.measuredMm;
 }
 
-/** Of a lower rank, the more the layout depends on it. */
+/** The lower the rank, the more the layout depends on the line. */
 interface RankedLine {
   readonly rank: number;
   readonly name: string;
@@ -104,7 +103,7 @@ function lineDimensions(layout: SideLayout): CheckInDimension[] {
         const toleranceMm = rank <= 1 ? GAP_TOLERANCE_MM : EDGE_TOLERANCE_MM;
         const first = { id, from: near.edge, to: name, drawnMm: near.distanceMm, toleranceMm };
         if (near.endMm === undefined) return [first];
-        // One with shape has no one distance: it is measured at both ends.
+        // A line with shape has no single distance, so it is measured at both ends.
         const ends: readonly [Edge, Edge] =
           direction === 'horizontal' ? ['left', 'right'] : ['top', 'bottom'];
         const at = (edge: Edge) => `${name}, at its ${endName(edge, side)} end`;
@@ -113,7 +112,7 @@ function lineDimensions(layout: SideLayout): CheckInDimension[] {
           { ...first, id: `${id}-end`, to: at(ends[1]), drawnMm: near.endMm, alongMm: span.end },
         ];
       })
-      // What lies past the side cannot be measured from its edges.
+      // A place past the side cannot be measured from its edges.
       .filter(({ drawnMm }) => drawnMm >= 0)
   );
 }
@@ -123,7 +122,7 @@ const isOn = (seam: Seam, line: BodyLine): boolean => {
   return nearest !== undefined && nearest.distanceMm <= ON_LINE_MM;
 };
 
-/** How far the nearer upright edge of a no-film area is from its end of the side; the largest areas first. */
+/** Distance of a no-film area's nearer vertical edge from its end of the side; largest areas first. */
 function areaDimensions({ side, outline }: SideLayout): CheckInDimension[] {
   const across = rectAcross(outline, 'vertical');
   return side.noFilmAreas
@@ -134,12 +133,12 @@ function areaDimensions({ side, outline }: SideLayout): CheckInDimension[] {
       const fromRight = across.end - rect.x - rect.width;
       const drawnMm = Math.min(fromLeft, fromRight);
       const from: Edge = fromLeft <= fromRight ? 'left' : 'right';
-      // An area at the very end leaves nothing to measure.
+      // An area at the very end has no distance to measure.
       return drawnMm > 0 ? [{ id, from, to: name, drawnMm, toleranceMm: EDGE_TOLERANCE_MM }] : [];
     });
 }
 
-/** Measured less drawn, where that is more than the tolerance. */
+/** Measured minus drawn, where the difference is more than the tolerance. */
 export function checkInError({ drawnMm, toleranceMm, measuredMm }: CheckInDimension): Mm | undefined {
   if (measuredMm === undefined) return undefined;
   const error = measuredMm - drawnMm;

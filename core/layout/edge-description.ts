@@ -1,4 +1,4 @@
-/** What an installer or a label says about one edge of a panel: its neighbor there, and which of the two is on top. */
+/** Text about one edge of a panel for installers and labels: the neighbor there, and which of the two is on top. */
 
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';

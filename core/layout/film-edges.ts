@@ -2,8 +2,8 @@ import type { JointKind } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
 
 /**
- * Where film ends along a seam, as offsets from its line: the visible edge is on the line, and at an overlap the hidden
- * one under it. At a gap both are tucked in, so no edge is on the surface.
+ * Where film ends along a seam, as offsets from its line: the visible edge on the line, and at an overlap the hidden
+ * edge under it. At a gap both edges are tucked in, so none is on the surface.
  */
 export function filmEdges(joint: {
   readonly kind: JointKind;

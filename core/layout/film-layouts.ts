@@ -3,8 +3,8 @@ import type { Job } from '../job/schema.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /**
- * The sides with the panels that one film has: with `jobOnFilm` they are what is fitted, nested, dried and estimated for
- * that film. Of a job with one film, all sides as they are.
+ * The sides with only the panels of one film. Together with `jobOnFilm` they are used to fit, nest, dry and estimate
+ * that film. In a job with one film, all sides unchanged.
  */
 export function layoutsOnFilm(
   job: Job,

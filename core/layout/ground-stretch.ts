@@ -1,4 +1,6 @@
-/** Film over ground with depth: how much longer the surface is than the drawing, and where that film comes from. */
+/**
+ * Film over ground with depth: how much longer the surface is than the drawing, and where the extra film comes from.
+ */
 
 import { areaLength, areaPoints } from '../job/area-shape.ts';
 import { jobFilms, jobOnFilm } from '../job/job-films.ts';
@@ -17,31 +19,39 @@ import { layoutsOnFilm } from './film-layouts.ts';
 import { bodyPanels, type Panel, type PanelEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** Where the film is not on the shelf; see `stretchLimitPercent` there. Common practice, no source. */
+/** Used where the film is not on the shelf; see `stretchLimitPercent` there. Common practice, no source. */
 const DEFAULT_STRETCH_LIMIT_PERCENT = 15;
 export type GroundMeasure = 'width' | 'height';
 
-/** A panel over one measure of a recess or a curve. */
+/** A panel over one dimension of a recess or a curve. */
 export interface GroundStretch {
   readonly ground: Ground;
   readonly panel: Panel;
   readonly measure: GroundMeasure;
-  /** As drawn, and along the surface: within what is seen of the panel; over a closed outline, the mean of all its rows. */
+  /**
+   * Length as drawn and along the surface, within the visible part of the panel; for a closed outline, the mean of all
+   * its rows.
+   */
   readonly drawnMm: Mm;
   readonly developedMm: Mm;
-  /** What the film must stretch there where none is fed in, in percent. */
+  /** How much the film must stretch there if none is fed in, in percent. */
   readonly stretchPercent: number;
-  /** What its film can take, in percent. */
+  /** Stretch limit of its film, in percent. */
   readonly limitPercent: number;
-  /** Film that must be fed in so that the rest is within the film's limit; 0 where the film can take all of it. */
+  /**
+   * Film that must be fed in so that the remaining stretch is within the film's limit; 0 where the film can stretch
+   * enough.
+   */
   readonly feedMm: Mm;
-  /** Image at both ends of the panel that can be fed in: bleed, and what a seam does not need of its extension. */
+  /**
+   * Image at both ends of the panel that can be fed in: bleed, and the part of its extension that a seam does not need.
+   */
   readonly spareMm: Mm;
-  /** The stretch that is left once all of that is fed in, in percent. */
+  /** Remaining stretch after all of that is fed in, in percent. */
   readonly leastStretchPercent: number;
 }
 
-/** What the film of a job can take, and what its seams must keep. */
+/** How far the film of a job may stretch, and the overlap that its seams must keep. */
 export interface StretchLimits {
   /** How much longer the film may become when it is installed, in percent. */
   readonly stretchPercent: number;
@@ -62,7 +72,7 @@ export function groundStretches({ side, panels }: SideLayout, limits: StretchLim
   );
 }
 
-/** The same with what the film of each panel can take. */
+/** The same with the stretch limit of each panel's film. */
 export const jobGroundStretches = (job: Job, layout: SideLayout): GroundStretch[] =>
   jobFilms(job).flatMap(({ id }) =>
     layoutsOnFilm(job, [layout], id).flatMap((onFilm) =>
@@ -70,7 +80,7 @@ export const jobGroundStretches = (job: Job, layout: SideLayout): GroundStretch[
     ),
   );
 
-/** Whether a panel is printed over some of a recess or a curve. */
+/** Whether any of a panel is printed over a recess or a curve. */
 export function isPanelOver({ printed, glass }: Pick<Panel, 'printed' | 'glass'>, ground: Ground): boolean {
   if (glass || !rectIntersection(printed, rectFromStored<'finished'>(ground.rect))) return false;
   return !ground.outline || polygonClipped(areaPoints(ground), printed).length > 0;
@@ -83,13 +93,13 @@ export const groundSurfaceRatio = (ground: Ground): number =>
     return lengths ? (ratio * lengths.developedMm) / lengths.drawnMm : ratio;
   }, 1);
 
-/** Along which measures the surface goes in and out. */
+/** Dimensions along which the surface goes in and out. */
 export function groundMeasures({ depth }: Ground): readonly GroundMeasure[] {
   if (!depth) return [];
   return depth.along === 'both' ? ['width', 'height'] : [depth.along];
 }
 
-/** What is wrong with the depth of a recess or a curve along a measure of it; undefined where nothing is. */
+/** The fault in the depth of a recess or a curve along one of its dimensions; undefined where there is none. */
 export const groundDepthProblem = (
   ground: Ground,
   measure: GroundMeasure,
@@ -135,7 +145,8 @@ function stretchOf(
 }
 
 /**
- * Bands between corners are sampled in this many rows: exact where widths change evenly, and close to it along an arc.
+ * Bands between corners are sampled in this many rows: exact where widths change linearly, and close to it along an
+ * arc.
  */
 const ROWS_IN_BAND = 8;
 
@@ -144,7 +155,10 @@ interface MeanLengths {
   readonly developedMm: Mm;
 }
 
-/** Along a measure of a recess or a curve, or of what a panel shows of it: means of its rows. Undefined where it shows none. */
+/**
+ * Lengths along a dimension of a recess or a curve, or of the part that a panel shows: means of its rows. Undefined
+ * where the panel shows none of it.
+ */
 function meanLengths(ground: Ground, measure: GroundMeasure, panel?: Panel): MeanLengths | undefined {
   const [area, seen] = [areaPoints(ground), panel ? panelPoints(ground, panel) : areaPoints(ground)].map(
     (points) => (measure === 'width' ? points : points.map(({ x, y }) => ({ x: y, y: x }))),
@@ -185,7 +199,7 @@ const developedPart = (shape: DepthShape, longest: Mm, stretch: Interval, part: 
     end: part.end - stretch.start,
   });
 
-/** What is seen of a panel over a recess or a curve; over a rectangle, as the smallest rectangle that holds it. */
+/** The visible part of a panel over a recess or a curve; over a rectangle, its bounding rectangle. */
 function panelPoints(ground: Ground, { net, shape }: Panel): readonly Point[] {
   if (!shape) return rectPoints(net);
   if (ground.outline) return shape.finished.points;

@@ -16,8 +16,8 @@ interface Placed {
 
 /**
  * The order in which the panels of a side are installed: under before over; where overlaps leave a choice, rear to
- * front, then bottom to top. Overlaps of a layout tree cannot form a circle, because each split orders its parts along
- * a line; a circle is therefore a bug and throws. Keeps ORD1.
+ * front, then bottom to top. Overlaps of a layout tree cannot form a cycle, because each split orders its parts along a
+ * line, so a cycle is a bug and throws. Keeps ORD1.
  */
 export function installOrder(
   panels: readonly Placed[],
@@ -49,7 +49,7 @@ export function installOrder(
   return order;
 }
 
-/** Puts `id` where it belongs among panels that are kept in order of preference. */
+/** Inserts `id` at its place in a list of panels sorted by preference. */
 function insertByRank(ready: string[], id: string, rank: ReadonlyMap<string, number>): void {
   let [low, high] = [0, ready.length];
   while (low < high) {

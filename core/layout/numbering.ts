@@ -3,8 +3,8 @@ import type { Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
 /**
- * Panel numbers of a side, from 1, by panel id. By default the number is the place in the install order, so
- * that the installer counts up; reading order runs row by row from the top left.
+ * Panel numbers of a side, from 1, by panel id. By default the number is the place in the install order; reading order
+ * goes row by row from the top left.
  */
 export function panelNumbers(
   panels: readonly { readonly id: string; readonly net: Rect<'finished'> }[],

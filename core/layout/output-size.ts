@@ -3,11 +3,13 @@ import { decimalText } from '../measure/length-text.ts';
 import { MAX_PAGE_MM } from '../measure/page-limits.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
-/** The least whole reduction at which a page of PDF holds film of a length: 7,365 mm is written at 1:2. */
+/** The smallest whole reduction at which a PDF page holds film of a length: 7,365 mm is written at 1:2. */
 export const leastReduction = (filmMm: Mm): number =>
   Math.max(1, Math.ceil((filmMm - LENGTH_TOLERANCE_MM) / MAX_PAGE_MM));
 
-/** The size that panel files are written in so that their pages hold film of a length: the one that is set where it does. */
+/**
+ * The size to write panel files at so that their pages hold film of a length: the present setting where it is enough.
+ */
 export function outputSizeHolding(size: OutputSize, filmMm: Mm): OutputSize {
   if (size.kind === 'user-unit') return size;
   const factor = leastReduction(filmMm);
@@ -16,7 +18,7 @@ export function outputSizeHolding(size: OutputSize, filmMm: Mm): OutputSize {
   return isHeld ? size : { kind: 'reduction', factor };
 }
 
-/** What panel files are, with what production enters: `1:2, enlarged to 200 %`. */
+/** The size of panel files, with the percentage that production enters: `1:2, enlarged to 200 %`. */
 export function outputSizeText(size: OutputSize): string {
   switch (size.kind) {
     case 'true-size':

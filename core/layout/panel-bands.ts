@@ -1,4 +1,4 @@
-/** The parts of a panel that are not seen when it is installed: what is cut off, tucked in, or covered. */
+/** The parts of a panel that are not visible after installation: cut off, tucked in, or covered. */
 import { outlineFromEdges, polygonClipped } from '../measure/outline.ts';
 import { pathMoved } from '../measure/path.ts';
 import {
@@ -22,7 +22,7 @@ export type PanelBand =
       readonly kind: 'bleed';
       readonly edge: Edge;
       readonly rect: Rect<'film'>;
-      /** Of a panel with shape: the band itself, of which `rect` is the bounding rectangle. */
+      /** For a panel with shape: the band itself; `rect` is its bounding rectangle. */
       readonly points?: readonly Point<'film'>[];
       readonly widthMm: Mm;
     }
@@ -37,8 +37,9 @@ export type PanelBand =
     };
 
 /**
- * Border all around; then at each edge bleed, the overlap with the neighbor, or what wraps into a body gap. Of a panel of
- * 1330 mm with 15 mm past its right seam and 25 mm printed overlap, the overlap begins 10 mm inside of the seam.
+ * The border all around, then at each edge the bleed, the overlap with the neighbor, or the part that wraps into a body
+ * gap. Example: a panel of 1330 mm extends 15 mm past its right seam and has 25 mm printed overlap, so the overlap
+ * begins 10 mm inside the seam.
  */
 export function panelBands(panel: Panel): readonly PanelBand[] {
   const toFilm = filmFromFinished(panel.film);
@@ -72,7 +73,7 @@ export function panelBands(panel: Panel): readonly PanelBand[] {
   ];
 }
 
-/** Of a panel with shape, from the needed outline in to where the neighbor ends, or to the edge itself. */
+/** For a panel with shape: from the needed outline in to where the neighbor ends, or to the edge itself. */
 function shapedBand(
   { film, printed, edges }: Panel,
   { edges: paths, needed }: PanelShape,
@@ -116,7 +117,7 @@ function bandAt(
   return rect ? [{ kind, edge, rect, widthMm }] : [];
 }
 
-/** How far `inner` is inside `outer` at an edge. */
+/** Distance of `inner` inside `outer` at an edge. */
 function edgeDistance(outer: Rect, inner: Rect, edge: Edge): Mm {
   switch (edge) {
     case 'top':
@@ -130,7 +131,7 @@ function edgeDistance(outer: Rect, inner: Rect, edge: Edge): Mm {
   }
 }
 
-/** The strip along an edge of `outer`, `widthMm` wide; undefined where it has no width. */
+/** The strip along an edge of `outer`, `widthMm` wide; undefined where the width is zero. */
 function bandRect(outer: Rect<'film'>, edge: Edge, widthMm: Mm): Rect<'film'> | undefined {
   if (widthMm <= 0) return undefined;
   const { x, y } = outer;

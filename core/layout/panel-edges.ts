@@ -1,4 +1,4 @@
-/** What each edge of a panel carries, how it lies to its neighbors, and where it is trimmed. */
+/** What each edge of a panel has: its image past the edge, its neighbors, and its trim. */
 import { doorsAtSeam } from '../job/door.ts';
 import type { Joint, SeamTrim, Side } from '../job/schema.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
@@ -9,7 +9,7 @@ import { EDGES, type Edge, type EdgeLengths } from '../measure/rect.ts';
 import type { EdgeTrim, Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
 import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
 
-/** How far the printed image of a leaf reaches beyond its net rectangle at each edge. */
+/** How far the printed image of a leaf extends past its net rectangle at each edge. */
 export function leafAllowances(leaf: Leaf, side: Side): EdgeLengths {
   return edgeRecord((edge) => edgeAllowance(leaf.edges[edge], edge, side));
 }
@@ -20,13 +20,13 @@ function edgeAllowance(at: RegionEdge, edge: Edge, side: Side): number {
   return at.isFirst ? at.joint.firstMm : at.joint.secondMm;
 }
 
-/** What a job says about all edges. */
+/** Job settings that apply to all edges. */
 export interface EdgeDefaults {
   readonly borderMm: number;
   readonly seamTrim: SeamTrim;
 }
 
-/** One edge of a panel as installers and production see it. `keptIds` are the panels that are printed at all. */
+/** One edge of a panel for installers and production. `keptIds` are the panels that are printed. */
 export function panelEdge(
   leaf: Leaf,
   edge: Edge,
@@ -50,7 +50,7 @@ export function panelEdge(
   const { joint, isFirst } = at;
   const lies = lieOfPart(joint, isFirst);
   const share = squareShare(leaf.paths?.[edge], leafEdgeSpan(leaf, edge));
-  // Film wraps into a gap and ends there; at a door whose edges it does not go around, it ends on the edge.
+  // Film wraps into a gap and ends there. At a door where film does not wrap around the edges, it ends on the edge.
   const gapTrim = (): SeamTrim => {
     const doors = doorsAtSeam(side, { direction: edgeAxis(edge), joint, span: leafEdgeSpan(leaf, edge) });
     return doors.some(({ isEdgeWrapped }) => !isEdgeWrapped) ? 'edge' : 'gap';
@@ -72,9 +72,8 @@ export function panelEdge(
 }
 
 /**
- * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the
- * unprinted border begins on the line and must come off before the panel leaves the shop.
- * Keeps TR1.
+ * A visible edge ends on its line. With spare image it is cut on the vehicle; without, the unprinted border begins on
+ * the line and must come off before the panel leaves the shop. Keeps TR1.
  */
 function trimWhereSeen(allowanceMm: number, borderMm: number, onVehicle: SeamTrim): EdgeTrim {
   if (allowanceMm > 0) return onVehicle;
@@ -87,7 +86,7 @@ function lieOfPart(joint: Joint, isFirst: boolean): SeamEdge['lies'] {
   return (joint.top === 'first') === isFirst ? 'over' : 'under';
 }
 
-/** Width of the band that both parts print; a break has none, its two allowances wrap into the gap. */
+/** Width of the band that both parts print; a body-gap seam has none, because its two allowances wrap into the gap. */
 export function jointOverlap(joint: Joint): number {
   return joint.kind === 'lap' ? joint.firstMm + joint.secondMm : 0;
 }
@@ -115,7 +114,10 @@ function edgeNeighbors(
 
 const leafEdgeSpan = ({ net, outline }: Leaf, edge: Edge): Interval => edgeSpan(net, outline, edge);
 
-/** What a width across a path is square to it, where it is steepest: 1 along its axis, 0.8 at a rise of 3 in 4. */
+/**
+ * Factor from a width across a path to the width perpendicular to it, at its steepest place: 1 along its axis, 0.8 at a
+ * rise of 3 in 4.
+ */
 export const squareShare = (path: Path | undefined, span: Interval): number =>
   path ? 1 / Math.hypot(1, pathSteepness(path, span)) : 1;
 

@@ -16,8 +16,7 @@ import type { Mm } from '../measure/units.ts';
 
 /**
  * How the film of an edge is cut to its line: in the shop before packing, on the vehicle over cutting tape, in a gap or
- * on an edge of the body, or not at all, because the neighbor covers it. Nothing trimmed in the shop is what a good
- * layout strives for.
+ * on an edge of the body, or not at all, because the neighbor covers it. A good layout needs no trimming in the shop.
  */
 export type EdgeTrim = SeamTrim | 'shop' | 'none';
 
@@ -34,16 +33,16 @@ export interface SeamEdge {
   readonly seamId: string;
   readonly joint: JointKind;
   readonly lies: 'over' | 'under' | 'edge-to-edge' | 'apart';
-  /** How far this panel's own image runs past the seam line. */
+  /** How far this panel's image extends past the seam line. */
   readonly allowanceMm: Mm;
-  /** Width in which both panels carry the same image: the printed overlap. */
+  /** Width of the band that both panels print: the printed overlap. */
   readonly overlapMm: Mm;
   readonly trim: EdgeTrim;
-  /** Panels on the other side of the seam, with the stretch of the edge along which they meet. */
+  /** Panels across the seam, with the stretch of the edge where they meet. */
   readonly neighbors: readonly Neighbor[];
 }
 
-/** What stays covered at the edge once the upper panel is trimmed on the seam line; 0 at butt and body-gap seams. */
+/** Overlap that remains after the upper panel is trimmed on the seam line; 0 at butt and body-gap seams. */
 export const edgeFinishedOverlap = ({ lies, allowanceMm, overlapMm }: SeamEdge): Mm =>
   lies === 'under' ? allowanceMm : Math.max(0, overlapMm - allowanceMm);
 
@@ -59,7 +58,7 @@ export type PanelEdge = OuterEdge | SeamEdge;
  *
  *     ┌ film ────────────────────┐   film = printed + border
  *     │ ┌ printed ─────────────┐ │   printed = net + allowances, as far as artwork exists
- *     │ │ ┌ net ─────────────┐ │ │   net = what is seen when installed
+ *     │ │ ┌ net ─────────────┐ │ │   net = visible when installed
  *     │ │ └──────────────────┘ │ │
  *     │ └──────────────────────┘ │
  *     └──────────────────────────┘
@@ -72,23 +71,26 @@ export interface Panel {
   readonly number: number;
   /** Place in the install order of its side, from 1. */
   readonly order: number;
-  /** What it is printed on, see core/job/job-films.ts. */
+  /** The film that it is printed on, see core/job/job-films.ts. */
   readonly filmId: string;
-  /** On which day of the installation; absent: the first. */
+  /** The day of the installation; absent: the first. */
   readonly installDay?: number;
   readonly net: Rect<'finished'>;
-  /** Where an edge slopes or curves: what is seen, of which `net` is the bounding rectangle, and what must be printed. */
+  /**
+   * Set where an edge slopes or curves: the visible area, of which `net` is the bounding rectangle, and the area that
+   * must be printed.
+   */
   readonly shape?: PanelShape;
   readonly printed: Rect<'finished'>;
   readonly film: Rect<'finished'>;
-  /** Allowance that was asked for but where the page holds no artwork, per edge. */
+  /** Allowance per edge that is needed but not on the page. */
   readonly missing: EdgeLengths;
   readonly edges: Readonly<Record<Edge, PanelEdge>>;
-  /** Net area less the no-film areas in it, in mm². */
+  /** Net area minus the no-film areas in it, in mm². */
   readonly coveredAreaMm2: number;
-  /** Of a patch alone; see patch.ts. */
+  /** Present only for a patch; see patch.ts. */
   readonly patch?: PatchFacts;
-  /** Of a panel on the glass of a window alone; see window-panels.ts. */
+  /** Present only for a panel on the glass of a window; see window-panels.ts. */
   readonly glass?: GlassFacts;
 }
 
@@ -98,7 +100,7 @@ export interface GlassFacts {
   readonly name: string;
   /** How far its film ends inside the seal. */
   readonly sealMm: Mm;
-  /** What is seen of it. */
+  /** Visible area. */
   readonly points: readonly Point<'finished'>[];
 }
 
@@ -122,18 +124,18 @@ export interface PatchFacts {
   /** Whether there is damage beside that panel, too. */
   readonly isDamageBeyond: boolean;
   readonly ends: Readonly<Record<Edge, PatchEnd>>;
-  /** Lettering that an edge cuts all the same. */
+  /** Lettering that an edge still cuts. */
   readonly cut: readonly Rect<'finished'>[];
 }
 
 export interface PanelShape {
   readonly edges: EdgePaths;
   readonly finished: Outline;
-  /** Each edge moved outward by what is asked for past it, prolonged until the edges meet. */
+  /** Each edge moved outward by the image needed past it, extended until the edges meet. */
   readonly needed: Outline;
 }
 
-/** What is seen of a panel, as a polygon. */
+/** The visible area of a panel, as a polygon. */
 export const panelPoints = ({
   net,
   shape,
@@ -141,7 +143,7 @@ export const panelPoints = ({
 }: Pick<Panel, 'net' | 'shape' | 'glass'>): readonly Point<'finished'>[] =>
   glass?.points ?? shape?.finished.points ?? rectPoints(net);
 
-/** The same where it is no rectangle. */
+/** The same, only for a panel that is not a rectangle. */
 export const panelOutline = ({
   shape,
   glass,
@@ -164,28 +166,31 @@ export function panelInside({ net, shape }: Pick<Panel, 'net' | 'shape'>): Rect<
   return right > left && bottom > top ? rectFromEdges(left, top, right, bottom) : net;
 }
 
-/** From where to where an edge runs. */
+/** The span of an edge. */
 export const panelEdgeSpan = ({ net, shape }: Pick<Panel, 'net' | 'shape'>, edge: Edge): Interval =>
   edgeSpan(net, shape?.finished, edge);
 
-/** A seam line with the panels that meet along it. */
+/** A seam line with the panels that meet at it. */
 export interface Seam {
   readonly id: string;
   readonly sideId: string;
   readonly direction: SeamDirection;
   readonly joint: JointKind;
-  /** Where the line lies across its direction; of one with shape, its mean. */
+  /** Position of the line across its direction; for a seam with shape, its mean. */
   readonly at: Mm;
-  /** Where it runs, if it is not straight at `at`. */
+  /** Path of the seam, where it is not straight at `at`. */
   readonly path?: Path;
-  /** What a width across it is square to the seam, where it is steepest: 1 where it is straight. */
+  /**
+   * Factor from a width across the seam to the width perpendicular to it, at its steepest place; 1 where it is
+   * straight.
+   */
   readonly squareShare: number;
-  /** From where to where the seam runs, along its own direction. */
+  /** Extent of the seam along its direction. */
   readonly span: Interval;
-  /** How far each part extends past the seam, square to it: the least of it. */
+  /** How far each part extends past the seam, perpendicular to it, at its narrowest place. */
   readonly firstMm: Mm;
   readonly secondMm: Mm;
-  /** The printed overlap, square to the seam: the least of it. */
+  /** The printed overlap perpendicular to the seam, at its narrowest place. */
   readonly overlapMm: Mm;
   readonly top: 'first' | 'second';
   readonly firstPanelIds: readonly string[];

@@ -2,7 +2,7 @@
  * A patch: film over a damaged part of an installed panel, cut from the same place of the artwork.
  *
  *     ┌ panel ──────────────────────────┐
- *     │        ┌ patch ─────────────┐   │   each edge of the patch lies past the damage by the lap, farther out where a
+ *     │        ┌ patch ─────────────┐   │   each edge of the patch is past the damage by the lap, farther out where a
  *     │        │  lap  ┌ damage ┐   │   │   body line or the edge of the panel is near or lettering would be cut
  *     │        │       └────────┘   │   │
  *     │        └────────────────────┘   │
@@ -35,32 +35,29 @@ import type { Panel, PanelEdge, PanelShape, PatchEnd, PatchFacts } from './panel
 import { edgeRecord } from './panel-edges.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** How far past its lap a patch grows to end where an edge hides. Common practice, no source. */
+/** How far past its lap a patch may grow so that its edge is hidden. Common practice, no source. */
 export const PATCH_REACH_MM: Mm = 150;
-/** Free of lettering, so that trimming does not touch it. Common practice, no source. */
+/** Distance kept from lettering, so that trimming does not touch it. Common practice, no source. */
 const LETTERING_CLEAR_MM: Mm = 10;
 
 export interface PatchOrder {
   readonly panelId: string;
   /** Finished mm on the side. */
   readonly damage: Rect<'finished'>;
-  /** Of the patches of its panel, from 1. */
+  /** Number among the patches of its panel, from 1. */
   readonly number: number;
 }
 
-/** A patch as a piece of film of its side. */
+/** A patch as a panel of its side. */
 export type Patch = Panel & { readonly patch: PatchFacts };
 
 interface PlacedEnd {
-  /** Where the edge lies across its axis. */
+  /** Position of the edge across its axis. */
   readonly at: Mm;
   readonly end: PatchEnd;
 }
 
-/**
- * `lettering`: what is known of the side. Problems: `patch-outside`, `panel-unknown`.
- * Keeps PAT1.
- */
+/** `lettering`: the known lettering of the side. Problems: `patch-outside`, `panel-unknown`. Keeps PAT1. */
 export function patchOf(
   job: Job,
   layout: SideLayout,
@@ -98,7 +95,7 @@ export function patchOf(
 type Ends = Readonly<Record<Edge, PlacedEnd>>;
 
 const isFirst = (edge: Edge): boolean => edge === 'left' || edge === 'top';
-/** Toward the outside of the patch. */
+/** The direction out of the patch. */
 const outward = (edge: Edge): 1 | -1 => (isFirst(edge) ? -1 : 1);
 const edgeOf = (rect: Rect, edge: Edge): Mm =>
   ({ top: rect.y, right: rectRight(rect), bottom: rectBottom(rect), left: rect.x })[edge];
@@ -136,7 +133,7 @@ interface Damaged {
   readonly damage: Rect<'finished'>;
 }
 
-/** The first place at `least` or past it where an edge hides, or `least` itself. Keeps PAT2. */
+/** The first place at or past `least` where an edge is hidden, or `least` itself. Keeps PAT2. */
 function endFrom({ job, layout, of, damage }: Damaged, edge: Edge, least: Mm): PlacedEnd {
   const way = outward(edge);
   const lapAt = (at: Mm): Mm => Math.abs(at - edgeOf(damage, edge));
@@ -152,7 +149,7 @@ function endFrom({ job, layout, of, damage }: Damaged, edge: Edge, least: Mm): P
     .map((line) => {
       const keep = line.kind === 'rivet-row' ? rivetClearanceMm + rivetHeadMm / 2 : 0;
       const beyond = line.atMm - way * keep;
-      // Short of the rivets where that still laps enough, else past them.
+      // Short of the rivets where that still leaves enough lap, else past them.
       return { name: line.name, at: (beyond - least) * way >= 0 ? beyond : line.atMm + way * keep };
     })
     .filter(({ at }) => {
@@ -166,14 +163,14 @@ function endFrom({ job, layout, of, damage }: Damaged, edge: Edge, least: Mm): P
   return { at: least, end: { kind: 'on-panel', lapMm: lapAt(least) } };
 }
 
-/** How far in an edge of the panel reaches beside the damage. */
+/** How far in an edge of the panel extends beside the damage. */
 function innermostEdge({ net, shape }: Panel, edge: Edge, along: Interval): Mm {
   if (!shape) return edgeOf(net, edge);
   const range = pathRange(shape.edges[edge], along);
   return isFirst(edge) ? range.end : range.start;
 }
 
-/** Past the lettering that the edge would cut, where that is near enough; else where it was. Keeps PAT3. */
+/** Moves the edge past lettering that it would cut, where that is near enough; else leaves it in place. Keeps PAT3. */
 function endPastLettering(
   { job, layout, of, damage }: Damaged,
   edge: Edge,
@@ -205,7 +202,7 @@ function isCutBy(lettering: Rect<'finished'>, edge: Edge, rect: Rect<'finished'>
   return shared !== undefined && at > across.start && at < across.end;
 }
 
-/** At the edge of its panel a patch cuts what the panel cut. */
+/** Where the patch ends at the edge of its panel, it may cut what the panel cut. */
 const isCut = (lettering: Rect<'finished'>, rect: Rect<'finished'>, ends: Ends): boolean =>
   EDGES.some((edge) => ends[edge].end.kind !== 'panel-edge' && isCutBy(lettering, edge, rect));
 
@@ -235,7 +232,7 @@ function patchPanel(job: Job, of: Panel, ends: Ends, number: number): Panel {
   };
 }
 
-/** At an edge of the panel the patch takes its shape. */
+/** Where it ends at an edge of the panel, the patch takes the shape of that edge. */
 function patchShape(of: PanelShape, ends: Ends, past: Readonly<Record<Edge, Mm>>): PanelShape | undefined {
   const edges = edgeRecord((edge) =>
     ends[edge].end.kind === 'panel-edge' ? of.edges[edge] : straightPath(ends[edge].at),
@@ -246,8 +243,8 @@ function patchShape(of: PanelShape, ends: Ends, past: Readonly<Record<Edge, Mm>>
 }
 
 /**
- * Over the panel it is trimmed in the shop: no blade cuts on film that stays. Where the panel goes under its neighbor the
- * patch ends at the neighbor's edge; at its other edges it does what the panel does.
+ * On top of the panel it is trimmed in the shop, because no blade may cut on film that stays. Where the panel goes
+ * under its neighbor, the patch ends at the neighbor's edge. At its other edges it does the same as the panel.
  */
 function patchEdge(of: Panel, edge: Edge, { end }: PlacedEnd, along: Interval, id: string): PanelEdge {
   const own = of.edges[edge];
@@ -279,7 +276,7 @@ function patchEdge(of: Panel, edge: Edge, { end }: PlacedEnd, along: Interval, i
   };
 }
 
-/** The side with a patch among its panels, to be cut, labelled and nested as one of them. */
+/** The side with a patch among its panels, so that it is cut, labeled and nested like a panel. */
 export const layoutWithPatch = (layout: SideLayout, patch: Patch): SideLayout => ({
   ...layout,
   panels: [...layout.panels, patch],

@@ -1,4 +1,4 @@
-/** What a point on a side snaps to while measuring or placing a guide line: the lines that are already there. */
+/** Lines that a point on a side snaps to while the operator measures or places a guide line. */
 
 import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent } from '../job/body-line.ts';
@@ -14,11 +14,11 @@ import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/
 import type { Mm } from '../measure/units.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** A line on a side, and what it is. Without a span it runs over the whole side and beyond. */
+/** A line on a side with its kind. Without a span it runs over the whole side and past it. */
 export interface SnapLine {
   readonly direction: SeamDirection;
   readonly atMm: Mm;
-  /** Where it runs, if it is not straight at `atMm`. */
+  /** Path of the line, where it is not straight at `atMm`. */
   readonly path?: Path;
   readonly span?: Interval;
   readonly target: SnapTarget;
@@ -26,7 +26,7 @@ export interface SnapLine {
 
 export interface SnappedPoint {
   readonly point: Point<'finished'>;
-  /** What holds it across and up and down; nothing where it is free. */
+  /** The lines it snapped to, horizontally and vertically; empty where it is free. */
   readonly targets: readonly SnapTarget[];
 }
 
@@ -65,7 +65,7 @@ export function sideSnapLines(
   ];
 }
 
-/** The edges of an area; of one with an outline only its vertical and horizontal edges. */
+/** The edges of an area; for an area with an outline, only its vertical and horizontal edges. */
 function areaLines(area: AreaShape, target: SnapTarget): readonly SnapLine[] {
   if (!area.outline) return edgeLines(rectFromStored<'finished'>(area.rect), target);
   return pairsFromLast(areaPoints(area)).flatMap(([from, to]): readonly SnapLine[] => {
@@ -85,7 +85,7 @@ function edgeLines(rect: Rect<'finished'>, target: SnapTarget): readonly SnapLin
   ];
 }
 
-/** Draws a point to the nearest upright and the nearest level line within reach, each for itself. */
+/** Snaps a point to the nearest vertical line and the nearest horizontal line within reach, independently. */
 export function pointSnap(lines: readonly SnapLine[], at: Point<'finished'>, reachMm: Mm): SnappedPoint {
   const upright = nearestLine(lines, 'vertical', { across: at.x, along: at.y }, reachMm);
   const level = nearestLine(lines, 'horizontal', { across: at.y, along: at.x }, reachMm);
@@ -95,7 +95,7 @@ export function pointSnap(lines: readonly SnapLine[], at: Point<'finished'>, rea
   };
 }
 
-/** The nearest line of a direction, of lines at one place the first. */
+/** The nearest line of a direction; among lines at one place, the first. */
 export function nearestLine(
   lines: readonly SnapLine[],
   direction: SeamDirection,

@@ -1,4 +1,4 @@
-/** Cutting the layout tree of a side into its leaves, with what each edge of a leaf meets. */
+/** Divides the layout tree of a side into its leaves, and records what each edge of a leaf meets. */
 import { type RegionPlace, seamSpan, splitEdges, splitPartPlaces } from '../job/region.ts';
 import type { Joint, Region } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
@@ -11,16 +11,16 @@ export type RegionEdge =
   | { readonly kind: 'outer' }
   | { readonly kind: 'joint'; readonly joint: Joint; readonly isFirst: boolean };
 
-/** A panel of the tree, before anything is asked of it. */
+/** A panel of the tree, before its allowances are known. */
 export interface Leaf {
   readonly id: string;
   /** Absent: the film of the side. */
   readonly filmId?: string | undefined;
   /** Absent: the day of the side. */
   readonly installDay?: number | undefined;
-  /** What is seen of it, or the smallest rectangle that holds that. */
+  /** The visible area, or its bounding rectangle. */
   readonly net: Rect<'finished'>;
-  /** Where its edges run, where one of them slopes or curves. */
+  /** Paths of its edges, where one of them slopes or curves. */
   readonly paths?: EdgePaths;
   readonly outline?: Outline;
   readonly edges: Readonly<Record<Edge, RegionEdge>>;

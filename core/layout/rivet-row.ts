@@ -4,7 +4,7 @@ import type { Interval } from '../measure/interval.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 import { filmEdges } from './film-edges.ts';
 
-/** What an edge of film keeps from the line of a rivet row: half a head, and the shop’s clearance. */
+/** Distance of a film edge from the line of a rivet row: half a head plus the shop’s clearance. */
 export const rivetRowKeep = ({ limits: { rivetClearanceMm, rivetHeadMm } }: Pick<Job, 'limits'>): Mm =>
   rivetClearanceMm + rivetHeadMm / 2;
 
@@ -17,8 +17,8 @@ export const jointFilmEdges = ({
   filmEdges({ kind, first: firstMm, second: secondMm, top });
 
 /**
- * The last place before a row and the first one after it at which none of the film edges along a straight seam comes too
- * near to its heads, in whole millimeters or sixteenths of an inch.
+ * The last place before a row and the first place after it where no film edge of a straight seam comes too near to the
+ * rivet heads, in whole millimeters or sixteenths of an inch.
  */
 export function placesBesideRow(
   row: Interval,

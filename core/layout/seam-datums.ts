@@ -1,4 +1,7 @@
-/** Where an installer finds a seam with a tape: from the nearest edge of the side, and from the nearest body line. */
+/**
+ * Where an installer finds a seam with a tape: its distance from the nearest edge of the side, and from the nearest
+ * body line.
+ */
 
 import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { bodyLineExtent } from '../job/body-line.ts';
@@ -29,9 +32,11 @@ import type { SideLayout } from './side-layout.ts';
 export interface EdgeDatum {
   readonly edge: Edge;
   readonly distanceMm: Mm;
-  /** Of a seam with shape, at its other end: `distanceMm` is that at its left or upper one. */
+  /**
+   * For a seam with shape, the distance at its right or lower end; `distanceMm` is the one at its left or upper end.
+   */
   readonly endMm?: Mm;
-  /** `1250 mm from the front (left) edge`; of a seam with shape `820 mm → 870 mm from the top edge` */
+  /** `1250 mm from the front (left) edge`; for a seam with shape `820 mm → 870 mm from the top edge` */
   readonly text: string;
 }
 
@@ -39,22 +44,22 @@ export interface LineDatum {
   readonly lineId: string;
   readonly name: string;
   readonly distanceMm: Mm;
-  /** Where the seam lies, seen from the line. */
+  /** Position of the seam relative to the line. */
   readonly lies: 'on' | 'above' | 'below' | 'left-of' | 'right-of';
   /** `35 mm above the molding “belt line”` */
   readonly text: string;
 }
 
-/** A seam, or anything else that is measured like one. */
+/** A seam, or another line that is measured in the same way. */
 export type PlacedLine = Pick<Seam, 'id' | 'direction' | 'at' | 'span'> & {
   readonly path?: Path | undefined;
 };
 
 export interface SeamDatums {
   readonly seamId: string;
-  /** From the nearest edge of the side that is there beside the seam: what the tape is set to. */
+  /** From the nearest edge of the side that exists beside the seam: the distance to set the tape to. */
   readonly near: EdgeDatum;
-  /** From the opposite edge, as a check; absent where that edge is not there. */
+  /** From the opposite edge, as a check; absent where there is no such edge. */
   readonly far?: EdgeDatum;
   /** Absent where no body line runs beside the seam. */
   readonly fromLine?: LineDatum;
@@ -62,15 +67,18 @@ export interface SeamDatums {
 
 export interface NearestLine {
   readonly line: BodyLine;
-  /** Where the line lies beside the seam, across. */
+  /** Position of the line beside the seam, across it. */
   readonly atMm: Mm;
   readonly distanceMm: Mm;
 }
 
-/** Shorter than a tape shows. */
+/** Less than a tape shows. */
 const ON_LINE_MM = 0.5;
 
-/** The nearest body line that is parallel to the seam and runs beside some of it; one that slopes there has no one distance. */
+/**
+ * The nearest body line that is parallel to the seam and runs beside part of it. A sloping line has no single distance
+ * and is left out.
+ */
 export function nearestBodyLine(
   seam: Omit<PlacedLine, 'id'>,
   lines: readonly BodyLine[],
@@ -122,13 +130,12 @@ export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthF
   };
 }
 
-/** The least length of an edge that a tape can be hooked on. */
+/** Smallest length of an edge that a tape can hook on. */
 const HOOK_MM: Mm = 30;
 
 /**
- * Whether an edge of the side is there somewhere beside the seam. A wheel arch, a window or a lamp that reaches to the
- * outline takes it away: film has no edge there, and neither has the body.
- * Keeps DT4.
+ * Whether an edge of the side exists somewhere beside the seam. A wheel arch, window or lamp that extends to the
+ * outline removes it: neither film nor body has an edge there. Keeps DT4.
  */
 function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedLine, edge: Edge): boolean {
   const across = rectAcross(outline, direction);
@@ -151,7 +158,7 @@ function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedL
   return Math.max(longest, span.end - from) >= Math.min(HOOK_MM, intervalLength(span));
 }
 
-/** The rectangle of an area; of one with an outline, the rectangle of the part at an edge of the side. */
+/** The rectangle of an area; for an area with an outline, the rectangle of its part at an edge of the side. */
 function areaBeside(area: AreaShape, outline: Rect<'finished'>, edge: Edge): Rect<'finished'> {
   if (!area.outline) return rectFromStored<'finished'>(area.rect);
   const inward = { ...edgeLengthsAll(0), [edge]: -ON_LINE_MM };
@@ -173,10 +180,10 @@ function areaBeside(area: AreaShape, outline: Rect<'finished'>, edge: Edge): Rec
   return pointsHull(polygonClipped(areaPoints(area), strip));
 }
 
-/** Farther beyond its side than any area reaches. */
+/** Farther past its side than any area extends. */
 const FAR_MM: Mm = 10_000;
 
-/** `front` and `rear` where the side has a front, else as the edge is seen. */
+/** `front` and `rear` where the side has a front, else the name of the edge as seen. */
 export function endName(edge: Edge, { front }: Pick<Side, 'front'>): string {
   if (front === 'none' || edge === 'top' || edge === 'bottom') return edge;
   return edge === front ? 'front' : 'rear';
@@ -188,7 +195,7 @@ export function edgeName(edge: Edge, front: Side['front']): string {
   return edge === front ? `front (${edge})` : `rear (${edge})`;
 }
 
-/** `820`, of a seam with shape `820 → 870`: at its left or upper end, and at the other. */
+/** `820`; for a seam with shape `820 → 870`, at its left or upper end and at the other. */
 export const datumLength = (
   { distanceMm, endMm }: Pick<EdgeDatum, 'distanceMm' | 'endMm'>,
   length: (mm: Mm) => string,

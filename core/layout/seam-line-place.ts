@@ -1,4 +1,4 @@
-/** Where a seam lies, whether it is straight or has shape. */
+/** Position of a seam, straight or with shape. */
 
 import { type AreaShape, areaPoints } from '../job/area-shape.ts';
 import { rectAcross, rectAlong } from '../job/region.ts';
@@ -16,18 +16,18 @@ export type LineOnSide = Pick<Seam, 'direction' | 'at' | 'span'> & { readonly pa
 
 export const seamPath = ({ path, at }: Pick<LineOnSide, 'path' | 'at'>): Path => path ?? straightPath(at);
 
-/** From where to where across a seam lies, over its span or a stretch of it. */
+/** The range of a seam across its axis, over its span or a stretch of it. */
 export const seamAcross = (seam: LineOnSide, along: Interval = seam.span): Interval =>
   seam.path ? pathRange(seam.path, along) : { start: seam.at, end: seam.at };
 
-/** `1250 mm`, of a seam with shape `820 mm to 870 mm`. */
+/** `1250 mm`; for a seam with shape `820 mm to 870 mm`. */
 export function seamAtText(seam: LineOnSide, length: (mm: Mm) => string): string {
   const { start, end } = seamAcross(seam);
   const [from, to] = [length(start), length(end)];
   return from === to ? from : `${from} to ${to}`;
 }
 
-/** The stretches of a seam that run inside a rectangle; along its edge is not inside. */
+/** The stretches of a seam inside a rectangle; a stretch along its edge is not inside. */
 export function seamWithin(seam: LineOnSide, rect: Rect<'finished'>): readonly Interval[] {
   const shared = intervalIntersection(seam.span, rectAlong(rect, seam.direction));
   if (!shared) return [];
@@ -38,7 +38,7 @@ export function seamWithin(seam: LineOnSide, rect: Rect<'finished'>): readonly I
   }));
 }
 
-/** The stretches of a seam that run inside an area, by its outline where it has one. */
+/** The stretches of a seam inside an area, by its outline where it has one. */
 export function seamWithinArea(seam: LineOnSide, area: AreaShape): readonly Interval[] {
   if (!area.outline) return seamWithin(seam, rectFromStored<'finished'>(area.rect));
   const polygon = areaPoints(area).map((point) => {

@@ -1,11 +1,11 @@
 /**
- * How a seam looks once it is installed: the artwork at the seam, the panel on top a little off its place, and the step of
- * its film.
+ * How a seam looks once it is installed: the artwork at the seam, with the top panel slightly out of place, and the
+ * step of its film.
  *
  *     seamLook(seam, picture of 160 × 90 mm, its window, { apartMm: 1, alongMm: 0.5 })
  *
- * What is shifted is the panel that is installed second: the one on top, else the second one. Over cutting tape its edge
- * stays on the seam line; where panels end on their own edges, they stand apart or come together.
+ * The shifted panel is the one that is installed second: the one on top, else the second one. Over cutting tape its
+ * edge stays on the seam line; where panels end on their printed edges, a gap or an overlap appears.
  */
 import { pathValue } from '../measure/path.ts';
 import { polygonInsideAt } from '../measure/polygon.ts';
@@ -14,7 +14,7 @@ import type { Mm } from '../measure/units.ts';
 import type { Seam } from './panel.ts';
 import { seamPath } from './seam-line-place.ts';
 
-/** How far a panel is off its place: away from its neighbor, and along the seam. Less than 0 is the other way. */
+/** How far a panel is out of place: away from its neighbor, and along the seam. Negative is the other direction. */
 export interface SeamShift {
   readonly apartMm: Mm;
   readonly alongMm: Mm;
@@ -23,7 +23,7 @@ export interface SeamShift {
 export interface LookedPicture {
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Row by row, with this many bytes for each pixel. */
+  /** Row by row, this many bytes per pixel. */
   readonly pixels: Uint8Array | Uint8ClampedArray;
   readonly channels: 3 | 4;
 }
@@ -33,14 +33,17 @@ export type LookedSeam = Pick<
   'direction' | 'joint' | 'at' | 'path' | 'top' | 'firstMm' | 'secondMm' | 'squareShare'
 >;
 
-/** Film and laminate are some 0.15 mm thick; their edge and its shadow are about twice as wide to the eye. Common practice, no source. */
+/**
+ * Film and laminate are about 0.15 mm thick; their edge with its shadow looks about twice as wide. Common practice, no
+ * source.
+ */
 const STEP_MM: Mm = 0.3;
-/** Where the film below ends, the film on top is a little raised. */
+/** The top film is slightly raised where the film below it ends. */
 const RISE_MM: Mm = 0.8;
-/** The vehicle between panels that are apart; its color is not known. */
+/** Gray of the vehicle between panels that are apart; its real color is unknown. */
 const BARE = 118;
 
-/** The pixels of the picture as the installed seam would look; `bare`: where no film is. Keeps SL1. */
+/** The pixels of the picture as the installed seam would look; `bare`: where there is no film. Keeps SL1. */
 export function seamLook(
   seam: LookedSeam,
   { widthPx, heightPx, pixels, channels }: LookedPicture,
@@ -52,7 +55,7 @@ export function seamLook(
   const path = seamPath(seam);
   const isLap = seam.joint === 'lap';
   const isFirstMoved = isLap && seam.top === 'first';
-  /** Toward the panel that is moved. */
+  /** Toward the moved panel. */
   const way = isFirstMoved ? -1 : 1;
   const underMm = (isFirstMoved ? seam.secondMm : seam.firstMm) / seam.squareShare;
   const mmPerPx = { x: window.width / widthPx, y: window.height / heightPx };
@@ -62,7 +65,7 @@ export function seamLook(
     x: (isUpright ? way * apartMm : alongMm) / mmPerPx.x,
     y: (isUpright ? alongMm : way * apartMm) / mmPerPx.y,
   };
-  /** The seam line beside each pixel along the seam. */
+  /** Position of the seam line at each pixel along the seam. */
   const lineAt = Float64Array.from({ length: isUpright ? heightPx : widthPx }, (_, i) =>
     pathValue(path, isUpright ? window.y + (i + 0.5) * mmPerPx.y : window.x + (i + 0.5) * mmPerPx.x),
   );
@@ -79,7 +82,7 @@ export function seamLook(
     const movedY = clamped(Math.round(y - offPx.y), heightPx);
     for (let x = 0; x < widthPx; x++) {
       const across = isUpright ? window.x + (x + 0.5) * mmPerPx.x : rowY;
-      /** Beyond the seam line, on the side of the panel that is moved. */
+      /** Distance past the seam line, toward the moved panel. */
       const beyond = way * (across - lineAt[isUpright ? y : x]!);
       const to = (y * widthPx + x) * channels;
       if (beyond > 0 && beyond < edge) {
@@ -109,7 +112,7 @@ const clampedEnd = (index: number, count: number): number => Math.min(count, Mat
 
 const clamped = (index: number, count: number): number => Math.min(count - 1, Math.max(0, index));
 
-/** Where to look first: in the middle of the seam, and how much of it is seen there. */
+/** The part of the seam to show first: its middle, and a length around it. */
 export function seamWindow(
   seam: LookedSeam,
   alongMm: Mm,

@@ -1,6 +1,6 @@
 /**
- * From the layout tree of a side to its panels and seams. Everything here is derived from the job document
- * each time it is asked for: a second of thought in the shop, microseconds here.
+ * Derives the panels and seams of a side from its layout tree. It takes microseconds, so it is repeated on every
+ * request rather than stored.
  *
  * ```ts
  * import { jobEmpty } from '../job/defaults.ts';
@@ -56,21 +56,21 @@ import { type Leaf, type Meeting, type RegionEdge, regionLeaves } from './region
 import { printedWindows, windowPanels } from './window-panels.ts';
 
 export interface SideLayout {
-  /** The side as the job has it, except for its code: `T-LH` where the job has several types of vehicle. */
+  /** The side of the job, except for its code: `T-LH` where the job has several types of vehicle. */
   readonly side: Side;
   /** The side itself: origin (0, 0), finished size. */
   readonly outline: Rect<'finished'>;
-  /** Where the page holds artwork, in finished space of this side; undefined before the artwork is read. */
+  /** The extent of the artwork on the page, in finished space of this side; undefined before the artwork is read. */
   readonly artwork: Rect<'finished'> | undefined;
-  /** In install order: those on the body, then those on glass. */
+  /** In install order: panels on the body, then those on glass. */
   readonly panels: readonly Panel[];
   readonly seams: readonly Seam[];
-  /** Panels that lie wholly within a no-film area: no film is printed for them. */
+  /** Panels wholly within a no-film area: no film is printed for them. */
   readonly droppedPanelIds: readonly string[];
 }
 
 /**
- * Where each page holds artwork, in drawn mm, by page number. The rectangle begins left of or above the origin
+ * The extent of the artwork on each page, in drawn mm, by page number. The rectangle begins left of or above the origin
  * where the page shows more than the box that drawn space is measured from, such as bleed around a trim box.
  */
 export type PageExtents = ReadonlyMap<number, Rect<'drawn'>>;
@@ -82,8 +82,8 @@ export function jobLayout(job: Job, pages?: PageExtents): SideLayout[] {
 }
 
 /**
- * Derives the panels of one side. `job` and `side` need valid structure only (parts = joints + 1, joints in
- * order within their region; see core/job/job-invariants), not a layout free of findings.
+ * Derives the panels of one side. `job` and `side` must be structurally valid (parts = joints + 1, joints in order
+ * within their region; see core/job/job-invariants); the layout may have findings.
  */
 export function sideLayout(job: Job, ofJob: Side, pages?: PageExtents): SideLayout {
   const side = sideCalled(job, ofJob);
@@ -176,14 +176,14 @@ interface NeededFilm {
   readonly needed?: Outline;
 }
 
-/** What must be printed of a leaf: its edges moved outward, and the rectangle that holds that. */
+/** The area that must be printed for a leaf: its edges moved outward, and the rectangle around that. */
 function leafNeeded(leaf: Leaf, side: Side): NeededFilm {
   const past = leafAllowances(leaf, side);
   const needed = leaf.paths && outlineFromEdges(edgesGrown(leaf.paths, past));
   return needed ? { rect: needed.rect, needed } : { rect: rectGrown(leaf.net, past) };
 }
 
-/** Under before over, for every two panels whose printed images lie on each other across a lap. */
+/** Under before over, for every two panels whose printed images overlap across a lap. */
 function lapConstraints(
   meetings: readonly Meeting[],
   wanted: ReadonlyMap<string, NeededFilm>,
@@ -247,7 +247,7 @@ function isLeafWithin(leaf: Leaf, area: AreaShape): boolean {
   return polygonArea(points) - polygonCoveredArea(points, [areaPoints(area)]) <= NEGLIGIBLE_MM2;
 }
 
-/** Less than the sum of areas is exact to. */
+/** Tolerance for sums of areas. */
 const NEGLIGIBLE_MM2 = 1e-3;
 
 const leafPoints = ({ net, outline }: Leaf) => outline?.points ?? rectPoints(net);

@@ -2,14 +2,16 @@ import type { Job, Side } from '../job/schema.ts';
 import { sideVehicle } from '../job/vehicles.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** Of codes and names that shops give to a rear and to what faces the wind; other sides without a front are roofs. */
+/**
+ * Codes and names that shops give to a rear and to surfaces that face the wind; other sides without a front are roofs.
+ */
 const REAR = /^(rr|re|rear|bk|back)\b|\b(rear|back)\b/i;
 const FACES_WIND = /^(fr|ft|front|hood|nose)\b|\b(front|hood|nose)\b/i;
 
 /**
- * Sides in install order, one type of vehicle after the other. Where two of them wrap one corner, the one that faces
- * wind or rain is on top, so it comes later: rear, then the sides from the rear forward, then the roof, then the front.
- * Common practice, no source.
+ * Sides in install order, one type of vehicle after the other. Where two sides wrap one corner, the one that faces wind
+ * or rain is on top and therefore comes later: rear, then the sides from the rear forward, then the roof, then the
+ * front. Common practice, no source.
  */
 export function layoutsInInstallOrder(
   job: Pick<Job, 'vehicles'>,

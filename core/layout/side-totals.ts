@@ -15,16 +15,16 @@ import { bodyPanels, panelPoints, type Seam } from './panel.ts';
 import { seamPath, seamWithinArea } from './seam-line-place.ts';
 import type { SideLayout } from './side-layout.ts';
 
-/** What a side adds up to. Areas in mm². */
+/** Totals of a side. Areas in mm². */
 export interface SideTotals {
   readonly panelCount: number;
-  /** Area of the panels on the body as seen when installed, no-film areas not taken off. */
+  /** Visible area of the panels on the body, no-film areas included. */
   readonly netAreaMm2: number;
-  /** Net area less the no-film areas: what is covered with film in the end. */
+  /** Net area minus the no-film areas: the area finally covered with film. */
   readonly coveredAreaMm2: number;
-  /** Film that is cut for the panels: printed image and border. */
+  /** Film cut for the panels: printed image and border. */
   readonly filmAreaMm2: number;
-  /** Length of seams to press down, less what no-film areas take out of them. */
+  /** Length of seams to press down, without the parts in no-film areas. */
   readonly seamLengthMm: Mm;
 }
 
@@ -39,7 +39,7 @@ export function sideTotals(layout: SideLayout): SideTotals {
   };
 }
 
-/** The length of a seam on film: its span, less the no-film areas on the seam line. */
+/** The length of a seam on film: its span minus the no-film areas on the seam line. */
 export function seamLength(layout: SideLayout, seam: Seam): Mm {
   const { noFilmAreas } = layout.side;
   if (seam.path || noFilmAreas.some(({ outline }) => outline)) return shapedLength(layout, seam);

@@ -1,4 +1,6 @@
-/** Places that a seam is drawn to because of what lies beside it: rivets, full film, edges of pictures, spaces between words. */
+/**
+ * Places that a seam snaps to because of what is beside it: rivets, full film, edges of pictures, spaces between words.
+ */
 
 import { bodyLineExtent } from '../job/body-line.ts';
 import { linePath } from '../job/line-path.ts';
@@ -16,8 +18,9 @@ import { placesBesideRow } from './rivet-row.ts';
 import type { SideLayout } from './side-layout.ts';
 
 /**
- * Where the film of a panel beside a seam is as wide as the roll prints, bleed, overlap and border counted. A panel of
- * 1,455 mm of film before a seam at 1,330 mm, on a roll that prints 1,504 mm: at 1,379 mm.
+ * Places where the film of a panel beside the seam uses the full print width of the roll, including bleed, overlap and
+ * border. Example: the panel before a seam at 1,330 mm has 1,455 mm of film and the roll prints 1,504 mm, so the place
+ * is 1,379 mm.
  */
 export function rollFilledPlaces(
   { panels }: Pick<SideLayout, 'panels'>,
@@ -35,7 +38,10 @@ export function rollFilledPlaces(
   return places.map((atMm) => ({ atMm, target: { kind: 'roll-filled' } }));
 }
 
-/** On both sides of each rivet row that runs beside the seam: there its film edges are as far from the heads as the shop keeps them. */
+/**
+ * Places on both sides of each rivet row that runs beside the seam, where its film edges keep the shop's clearance from
+ * the heads.
+ */
 export function rivetRowPlaces(
   job: Pick<Job, 'limits' | 'displayUnit'>,
   { bodyLines }: Pick<Side, 'bodyLines'>,
@@ -55,7 +61,7 @@ export function rivetRowPlaces(
   });
 }
 
-/** Both edges of each picture that lies beside the seam. */
+/** Both edges of each picture beside the seam. */
 export function pictureEdgePlaces(
   pictures: readonly Rect<'finished'>[],
   direction: SeamDirection,

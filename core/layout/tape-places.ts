@@ -1,16 +1,16 @@
-/** Where a tape finds a line with shape. */
+/** Places at which to measure a line with shape with a tape. */
 import type { Interval } from '../measure/interval.ts';
 import { type Path, type PathPoint, pathPart, pathSimplified, pathValue } from '../measure/path.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** Straight lines from place to place stay this near to the line. */
+/** Greatest distance of the line from straight lines between the places. */
 const NEAR_MM: Mm = 2;
 const MOST_BETWEEN = 10;
 const EVERY_MM: Mm = 250;
 
 /**
- * Both ends of a line and at most ten places between, where straight lines from one to the next stay within 2 mm; where
- * ten do not suffice, one every 250 mm.
+ * Both ends of a line and at most ten places between, so that straight lines between them stay within 2 mm; where ten
+ * are not enough, one place every 250 mm.
  */
 export function tapePlaces(path: Path, span: Interval): readonly PathPoint[] {
   const part = pathPart(path, span);

@@ -1,4 +1,4 @@
-/** How many panels each vehicle of a fleet has, and how many of them arrived where it is installed. */
+/** Number of panels of each vehicle in a fleet, and how many of them have arrived where it is installed. */
 import type { Job } from '../job/schema.ts';
 import { type JobUnit, jobUnits, sideVehicle } from '../job/vehicles.ts';
 import type { SideLayout } from './side-layout.ts';
@@ -8,7 +8,7 @@ export interface UnitArrival extends JobUnit {
   readonly panels: number;
 }
 
-/** One for each vehicle, in the order of the job; none where there is one vehicle. Keeps FLT6. */
+/** One entry per vehicle, in the order of the job; empty where there is one vehicle. Keeps FLT6. */
 export function unitArrivals(job: Job, layouts: readonly SideLayout[]): UnitArrival[] {
   const units = jobUnits(job);
   if (units.length === 1) return [];
@@ -20,6 +20,6 @@ const unitPanels = (job: Job, layouts: readonly SideLayout[], { vehicle }: JobUn
     .filter(({ side }) => sideVehicle(job, side) === vehicle)
     .reduce((sum, { panels }) => sum + panels.length, 0);
 
-/** `15 of 17`; undefined where nobody counted. */
+/** `15 of 17`; undefined where no count was entered. */
 export const arrivedText = ({ panels, panelsArrived }: UnitArrival): string | undefined =>
   panelsArrived === undefined ? undefined : `${panelsArrived} of ${panels}`;

@@ -1,6 +1,6 @@
 /**
- * Windows that are printed: each has one panel on its glass, on perforated film, cut from the same artwork. The film of the
- * body stops at the seal; that on the glass ends inside it.
+ * Windows that are printed: each has one panel on its glass, on perforated film, cut from the same artwork. The film on
+ * the body stops at the seal; the film on the glass ends inside it.
  *
  *     ┌ no-film area: up to the seal ──────┐
  *     │ ┌ net: `sealMm` inside it ───────┐ │   printed = net + bleed, trimmed off on the glass
@@ -24,14 +24,14 @@ import type { Mm } from '../measure/units.ts';
 import type { Panel } from './panel.ts';
 import { edgeRecord } from './panel-edges.ts';
 
-/** Glass that is printed, with what is seen of its film. */
+/** Printed glass, with the visible area of its film. */
 export interface PrintedWindow {
   readonly area: NoFilmArea;
   readonly windowFilm: WindowFilm;
   readonly points: readonly Point<'finished'>[];
 }
 
-/** A window too small for any film inside its seal is left out: a finding says so. */
+/** A window too small for any film inside its seal is left out, and a finding reports it. */
 export const printedWindows = ({ noFilmAreas }: Pick<Side, 'noFilmAreas'>): readonly PrintedWindow[] =>
   noFilmAreas.flatMap((area) => {
     const { windowFilm } = area;
@@ -40,7 +40,7 @@ export const printedWindows = ({ noFilmAreas }: Pick<Side, 'noFilmAreas'>): read
   });
 
 interface WindowsOfSide {
-  /** How many panels the body has, which are numbered first. */
+  /** Number of panels on the body, which are numbered first. */
   readonly before: number;
   readonly labelOf: (number: number) => string;
   readonly borderMm: Mm;
