@@ -1,14 +1,14 @@
 import { firstOf, lastOf } from './present.ts';
 
-/** How a number was read, or why it was not. */
+/** How a number was read, or why it could not be. */
 export type DecimalReading =
   | { readonly kind: 'number'; readonly value: number }
-  /** Might be a decimal or a group of thousands; both readings are given. */
+  /** Either a decimal or a group of thousands; both readings are given. */
   | { readonly kind: 'ambiguous'; readonly decimal: string; readonly grouped: string }
   | { readonly kind: 'not-a-number' };
 
 /**
- * Reads digits with decimal mark and thousands groups as people of different countries write them:
+ * Reads digits with a decimal mark and thousands groups in the notations of different countries:
  *
  * - Both marks are there: the last one is the decimal mark, the other groups (`1.234,5`, `1,234.5`).
  * - One mark, more than once: it groups (`1.234.567`). Spaces between groups of three group too.

@@ -1,6 +1,6 @@
 import { MM_PER_INCH } from './units.ts';
 
-/** What a figure of the shop counts: thicknesses, lengths, areas, and prices or times for one of them. Kept metric. */
+/** Unit of a shop figure: thicknesses, lengths, areas, and prices or times for one of them. Stored metric. */
 export type FigureUnit = 'µm' | 'mm' | 'm' | 'm²' | 'per m' | 'per m²';
 
 /** Exact by definition (NIST SP 811, B.8): 1 ft = 0.3048 m, 1 ft² = 0.09290304 m². */
@@ -9,7 +9,7 @@ const M2_PER_FT2 = 0.09290304;
 /** A mil is a thousandth of an inch. */
 const UM_PER_MIL = 25.4;
 
-/** A figure as a job shows it: 26.909776 for a square meter is 2.5 for a square foot. */
+/** A figure in the job's unit: 26.909776 for a square meter is 2.5 for a square foot. */
 export function figureShown(stored: number, of: FigureUnit, unit: 'mm' | 'in'): number {
   if (unit === 'mm') return stored;
   switch (of) {
@@ -32,8 +32,9 @@ const DIGITS_ENTERED = 4;
 const DIGITS_CONVERTED = 3;
 
 /**
- * A figure as a field shows it to be changed. What was entered in the metric system and looks endless in the other gets
- * three digits: 14 for a square meter is 1.3 for a square foot, not 1.30064256. What was typed comes back as it was.
+ * A figure in an edit field. A figure that was entered in metric units and has many digits in the other system is
+ * rounded to three: 14 for a square meter is 1.3 for a square foot, not 1.30064256. A figure that was typed in the
+ * field's unit comes back unchanged.
  */
 export function figureInField(stored: number, of: FigureUnit, unit: 'mm' | 'in'): number {
   const shown = figureShown(stored, of, unit);
@@ -43,7 +44,7 @@ export function figureInField(stored: number, of: FigureUnit, unit: 'mm' | 'in')
   return Math.abs(shown) < 1000 ? Number(shown.toPrecision(DIGITS_CONVERTED)) : Math.round(shown);
 }
 
-/** The figure that is kept for what was typed; what it shows is what was typed. */
+/** The stored figure for a typed one; shown again, it gives what was typed. */
 export function figureStored(shown: number, of: FigureUnit, unit: 'mm' | 'in'): number {
   return unit === 'mm' ? shown : shown / figureShown(1, of, unit);
 }

@@ -28,10 +28,10 @@ export function pointsAlongCurve<S extends Space>(
   });
 }
 
-/** So that no curve of a broken file takes all memory. */
+/** Limits memory for curves in broken files. */
 const MOST_PIECES = 2000;
 
-/** The fewest of the points between which straight lines stay within `slack` of those left out; the ends stay. */
+/** The fewest points that keep straight lines between them within `slack` of the omitted points; both ends stay. */
 export function pointsSimplified<S extends Space>(
   points: readonly Point<S>[],
   slack: number,
@@ -54,7 +54,7 @@ export function pointsSimplified<S extends Space>(
   return points.filter((_, index) => isKept[index]);
 }
 
-/** The distance of (x, y) from a stretch, or from its end where it is beyond that. */
+/** The distance of (x, y) from a stretch, or from its nearer end where the point is past it. */
 export function stretchDistance(
   x: number,
   y: number,

@@ -1,8 +1,8 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 
 /**
- * A stretch of a straight line from `start` to `end`, `start ≤ end`. Seams are decided on intervals
- * first; rectangles are two of them.
+ * A stretch of a straight line from `start` to `end`, `start ≤ end`. Seams use single intervals; a rectangle is two of
+ * them.
  */
 export interface Interval {
   readonly start: Mm;
@@ -11,7 +11,7 @@ export interface Interval {
 
 export const intervalLength = (a: Interval): Mm => a.end - a.start;
 
-/** The part that both share, or undefined where they share no length: `[0,5] ∩ [3,9] = [3,5]`, `[0,5] ∩ [5,9]` has none. */
+/** The shared part, or undefined where it has no length: `[0,5] ∩ [3,9] = [3,5]`, `[0,5] ∩ [5,9]` has none. */
 export function intervalIntersection(a: Interval, b: Interval): Interval | undefined {
   const start = Math.max(a.start, b.start);
   const end = Math.min(a.end, b.end);

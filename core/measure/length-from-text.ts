@@ -22,13 +22,13 @@ export type LengthProblemCode =
   | 'length-ambiguous'
   | 'length-out-of-range';
 
-/** Least and greatest length that a field takes, in mm. */
+/** Smallest and greatest length that a field accepts, in mm. */
 export interface LengthRange {
   readonly leastMm: Mm;
   readonly greatestMm: Mm;
 }
 
-/** No vehicle is longer than 100 m; positions may lie before the origin. */
+/** No vehicle is longer than 100 m; positions may be before the origin. */
 export const LENGTH_RANGE_ANY: LengthRange = { leastMm: -100_000, greatestMm: 100_000 };
 
 const MM_PER_UNIT: Readonly<Record<LengthUnit, Mm>> = {
@@ -69,7 +69,7 @@ const VULGAR_FRACTIONS: Readonly<Record<string, string>> = {
   '⅞': '7/8',
 };
 
-/** Longer texts are no lengths, and are not worth matching. */
+/** Longer texts are not lengths and are not matched. */
 const LONGEST_TEXT = 60;
 
 const QUANTITY = String.raw`(?:\d+[ -]+)?\d+ ?/ ?\d+|[\d.,]+(?: \d{3}(?![\d/]))*(?:[.,]\d+)?`;
@@ -79,8 +79,8 @@ const FEET_AND_INCHES = new RegExp(`^([\\d.,]+) ?('|[a-z]+\\.?) ?-? ?(${QUANTITY
 
 /**
  * Reads a length as people type it: `54in`, `1.37 m`, `3' 6 1/2"`, `7 ft 3 in`, `5½"`, `1.234,5 mm`. A number without a
- * unit is in `defaultUnit`. See decimalFromText for commas and points; a text that makes sense both ways is refused
- * rather than guessed at.
+ * unit is in `defaultUnit`. See decimalFromText for commas and points; an ambiguous text is rejected rather than
+ * guessed at.
  */
 export function lengthFromText(
   text: string,
@@ -126,7 +126,7 @@ export function lengthFromText(
   return resultOk(mm);
 }
 
-/** One spelling for what can be typed in many: primes, dashes, spaces, vulgar fractions, capitals. */
+/** Normalizes characters that have several spellings: primes, dashes, spaces, vulgar fractions, capitals. */
 function plainText(text: string): string {
   return text
     .replace(/[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]/g, (sign) => ` ${VULGAR_FRACTIONS[sign]}`)
@@ -149,7 +149,7 @@ function lengthReading(body: string, defaultUnit: LengthUnit): DecimalReading {
   const both = FEET_AND_INCHES.exec(body);
   const isFeet = both && UNIT_BY_WORD.get(itemAt(both, 2)) === 'ft';
   const isInches = both && (both[4] === undefined || UNIT_BY_WORD.get(both[4]) === 'in');
-  // Feet that are followed by inches are whole: 3.5' 6" is a slip of the pen.
+  // Feet followed by inches must be whole: 3.5' 6" is a typing error.
   if (!isFeet || !isInches || !/^\d+$/.test(itemAt(both, 1))) return { kind: 'not-a-number' };
   const inches = scaled(quantityReading(itemAt(both, 3), 'in'), MM_PER_INCH);
   if (inches.kind !== 'number') return inches;

@@ -4,8 +4,9 @@ import { type Result, resultOk, resultProblem } from './result.ts';
 import type { Mm } from './units.ts';
 
 /**
- * Reads pairs of lengths as they are typed or pasted from a sheet: a row a line, two figures separated by a semicolon or a
- * tab, in `unit` where they name none. Empty lines are passed over; two rows are the least. `what` says what a row holds.
+ * Reads pairs of lengths that are typed or pasted from a sheet: one row per line, two figures separated by a semicolon
+ * or a tab, in `unit` where none is given. Empty lines are skipped; at least two rows are required. `what` names the
+ * contents of a row.
  */
 export function lengthRowsFromText(
   text: string,

@@ -1,6 +1,6 @@
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
-/** How a length is written for people: inches in sixteenths, as tapes count. */
+/** The format of a length; inches are in sixteenths, as on a tape. */
 export type LengthFormat = 'mm' | 'cm' | 'm' | 'in' | 'ft' | 'ft-in';
 
 const SIXTEENTHS = 16;
@@ -14,10 +14,9 @@ const DECIMAL_FORMATS = {
 } as const;
 
 /**
- * Writes a length: `1371.6 mm`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits are never
- * grouped, so that the text can be typed back everywhere; spaces within inches do not break. Throws where `mm` is
- * not finite: that must never reach a screen.
- * Keeps LEN1.
+ * Writes a length: `1371.6 mm`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits are never grouped, so
+ * that the text can be typed back everywhere. Spaces within inches are no-break spaces. Throws where `mm` is not
+ * finite, so that it never reaches a screen. Keeps LEN1.
  */
 export function lengthText(mm: Mm, format: LengthFormat): string {
   if (!Number.isFinite(mm)) throw new RangeError(`a length of ${mm} mm cannot be shown`);
@@ -27,12 +26,12 @@ export function lengthText(mm: Mm, format: LengthFormat): string {
   return signed(mm, (length) => decimalText(length / unitMm, decimals) + suffix);
 }
 
-/** A length so near a sixteenth is meant to be one. */
+/** A length this near to a sixteenth counts as one. */
 const SIXTEENTH_SLACK_MM = 0.02;
 
 /**
- * A length in a field where it can be edited: as `lengthText` gives it, but `0.591 in` for what sixteenths cannot
- * express, so that a field never shows another length than the stored one.
+ * A length in an edit field: like `lengthText`, but `0.591 in` where sixteenths cannot express it, so that a field
+ * always shows the stored length.
  */
 export function typedLengthText(mm: Mm, format: LengthFormat): string {
   const off = Math.abs(mm - (Math.round((mm / MM_PER_INCH) * SIXTEENTHS) / SIXTEENTHS) * MM_PER_INCH);
@@ -42,7 +41,7 @@ export function typedLengthText(mm: Mm, format: LengthFormat): string {
 
 /** A number with at most `decimals` places, without trailing zeros and never `-0`. */
 export function decimalText(value: number, decimals: number): string {
-  // The nudge lets halves that binary cannot hold (1.005) round as they read.
+  // The small addition rounds halves that binary cannot hold (1.005) as people expect.
   const nudged = value + Math.sign(value) * Math.abs(value) * Number.EPSILON;
   const fixed = nudged.toFixed(decimals);
   const trimmed = fixed.includes('.') ? fixed.replace(/\.?0+$/, '') : fixed;

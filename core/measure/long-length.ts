@@ -1,19 +1,20 @@
 import { lengthText } from './length-text.ts';
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
-/** From here on a length is shown in meters, or in feet and inches: 1,180 inches of film are hard to picture. */
+/**
+ * From this length on, a length is shown in meters, or in feet and inches: 1,180 inches of film are hard to picture.
+ */
 export const LONG_LENGTH_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, in: 10 * MM_PER_FOOT };
 
 /**
  * A length on the ground or a place along a roll: `840 mm` and `42.73 m`, `93 1/2 in` and `98' 4"`. To the millimeter
- * or the sixteenth of an inch; sizes of panels and what a tape reads at a seam stay in the job's unit.
- * Keeps LEN6.
+ * or the sixteenth of an inch; sizes of panels and tape measurements at a seam stay in the job's unit. Keeps LEN6.
  */
 export const longLengthText = (mm: Mm, unit: 'mm' | 'in'): string =>
   lengthText(mm, Math.abs(mm) < LONG_LENGTH_MM[unit] ? unit : longLengthFormat(unit));
 
 const TENTHS = 10;
-/** What arithmetic leaves of a whole tenth is no reason to round it up. */
+/** A rounding error in a whole tenth must not round it up. */
 const ROUNDING_SLACK = 1e-9;
 
 /**
@@ -24,7 +25,10 @@ export function filmLengthText(mm: Mm, unit: 'mm' | 'in'): string {
   return lengthText((Math.ceil((mm / MM_PER_FOOT) * TENTHS - ROUNDING_SLACK) / TENTHS) * MM_PER_FOOT, 'ft');
 }
 
-/** What a roll holds: `45.72 m`, or `164 ft`, rounded down to a tenth, so that no film is promised that is not there. */
+/**
+ * The length of a roll: `45.72 m`, or `164 ft`, rounded down to a tenth, so that it never promises film that is not
+ * there.
+ */
 export function rollLengthText(mm: Mm, unit: 'mm' | 'in'): string {
   if (unit === 'mm') return lengthText(mm, 'm');
   return lengthText((Math.floor((mm / MM_PER_FOOT) * TENTHS + ROUNDING_SLACK) / TENTHS) * MM_PER_FOOT, 'ft');
@@ -43,5 +47,5 @@ export const viewingDistanceText = (mm: Mm, unit: 'mm' | 'in'): string =>
 export const wholeInchesText = (mm: Mm): string =>
   lengthText(Math.round(mm / MM_PER_INCH) * MM_PER_INCH, 'ft-in');
 
-/** The format of long runs, for columns and rulers that keep to one. */
+/** The format of long lengths, for columns and rulers with one format throughout. */
 export const longLengthFormat = (unit: 'mm' | 'in'): 'm' | 'ft-in' => (unit === 'mm' ? 'm' : 'ft-in');

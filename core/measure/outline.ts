@@ -1,6 +1,6 @@
 /**
- * An area between four edges that may slope and curve: two lie along it, two stand upright. Where two edges meet is a
- * corner; each edge is prolonged until it meets its neighbors.
+ * An area between four edges that may slope and curve: two horizontal and two vertical. Neighboring edges are extended
+ * until they meet at a corner.
  */
 import type { Interval } from './interval.ts';
 import { type Pair, pairsAround, pairsFromLast, pairsInTurn } from './pairs.ts';
@@ -36,13 +36,13 @@ export interface Outline {
   readonly edges: EdgePaths;
   /** Clockwise from the top left corner. */
   readonly points: readonly Point<'finished'>[];
-  /** The smallest rectangle that holds it. */
+  /** Bounding rectangle. */
   readonly rect: Rect<'finished'>;
-  /** From corner to corner along each edge. */
+  /** Extent of each edge from corner to corner. */
   readonly spans: Readonly<Record<Edge, Interval>>;
 }
 
-/** Undefined where two neighboring edges meet more than once, or opposite ones change places. */
+/** Undefined where two neighboring edges meet more than once, or opposite edges change places. */
 export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
   const corners = [
     pathsCrossing(edges.top, edges.left),
@@ -59,7 +59,7 @@ export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
     left: { start: topLeft.y, end: bottomLeft.y },
   };
   if (Object.values(spans).some(({ start, end }) => end - start <= LENGTH_TOLERANCE_MM)) return undefined;
-  // From corner to corner; the next edge begins with the last point.
+  // From corner to corner, without the last point, which begins the next edge.
   const along = (edge: Edge): Point<'finished'>[] => {
     const part = pathPart(edges[edge], spans[edge]).map((point) => pointOnAxis(edgeAxis(edge), point));
     if (edge === 'bottom' || edge === 'left') part.reverse();
@@ -70,13 +70,13 @@ export function outlineFromEdges(edges: EdgePaths): Outline | undefined {
   return { edges, points, rect: pointsHull(points), spans };
 }
 
-/** From where to where an edge runs, of an outline or of the rectangle where there is none. */
+/** The extent of an edge, of an outline or, without one, of the rectangle. */
 export const edgeSpan = (rect: Rect, outline: Outline | undefined, edge: Edge): Interval =>
   outline?.spans[edge] ?? (edgeAxis(edge) === 'horizontal' ? rectHorizontal(rect) : rectVertical(rect));
 
 export const edgeAxis = (edge: Edge) => (edge === 'top' || edge === 'bottom' ? 'horizontal' : 'vertical');
 
-/** The smallest rectangle that holds all points; without any, one without size that is nowhere. */
+/** Bounding rectangle of all points; without points, an empty one. */
 export function pointsHull(points: readonly Point[]): Rect<'finished'> {
   let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
   let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
@@ -89,13 +89,13 @@ export function pointsHull(points: readonly Point[]): Rect<'finished'> {
   return rectFromEdges(left, top, right, bottom);
 }
 
-/** The one point where a lying path meets an upright one; undefined where they meet more than once. */
+/** The single point where a horizontal path meets a vertical one; undefined where they meet more than once. */
 export function pathsCrossing(lying: Path, upright: Path): Point<'finished'> | undefined {
   const [{ across: y }, { across: x }] = [firstOf(lying), firstOf(upright)];
   if (isPathStraight(lying)) return { x: pathValue(upright, y), y };
   if (isPathStraight(upright)) return { x, y: pathValue(lying, x) };
-  // How far the upright path at y is below the lying one: straight between these places, and −∞ to ∞ in all. They can
-  // only meet where the lying one is.
+  // How far the vertical path at y is below the horizontal one: linear between these places, and running from −∞ to ∞.
+  // They can meet only where the horizontal one is.
   const below = (at: Mm) => at - pathValue(lying, pathValue(upright, at));
   const down = pathRange(lying, pathExtent(lying));
   const across = pathRange(upright, down);
@@ -124,7 +124,7 @@ export const rectEdgePaths = (rect: Rect): EdgePaths => ({
   left: [{ along: 0, across: rect.x }],
 });
 
-/** Where edges lie that are all straight; undefined of others. */
+/** Positions of the edges where all are straight; undefined otherwise. */
 export function straightEdges(edges: EdgePaths): EdgeLengths | undefined {
   if (!EDGES.every((edge) => isPathStraight(edges[edge]))) return undefined;
   const at = (edge: Edge) => firstOf(edges[edge]).across;
@@ -146,7 +146,7 @@ export function polygonArea(points: readonly Point[]): number {
   return Math.abs(twice) / 2;
 }
 
-/** The part of a polygon within a rectangle; parts of one that is not convex may hang together by lines without area. */
+/** The part of a polygon inside a rectangle; parts of a concave polygon may be connected by lines without area. */
 export function polygonClipped(points: readonly Point[], rect: Rect): readonly Point[] {
   const cuts: readonly ((p: Point) => number)[] = [
     ({ x }) => x - rect.x,
@@ -167,7 +167,7 @@ export function polygonClipped(points: readonly Point[], rect: Rect): readonly P
   );
 }
 
-/** Whether two polygons share area; ones that only touch share none. */
+/** Whether two polygons share area; touching is not enough. */
 export function isPolygonOverlapping(a: readonly Point[], b: readonly Point[]): boolean {
   const middle = ([from, to]: Stretch): Point => ({ x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 });
   const reaches = (one: readonly Point[], other: readonly Point[]) =>
@@ -176,19 +176,19 @@ export function isPolygonOverlapping(a: readonly Point[], b: readonly Point[]): 
   return crosses || reaches(a, b) || reaches(b, a);
 }
 
-/** Left of a directed line is above 0. */
+/** Above 0 to the left of a directed line. */
 const turn = (from: Point, to: Point, at: Point): number =>
   (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
 
 type Stretch = Pair<Point>;
 
 function isCrossing([a, b]: Stretch, [c, d]: Stretch): boolean {
-  // Areas in mm²: less than this is a touch.
+  // Areas in mm²: a smaller one counts as touching.
   const side = (value: number) => (value > 1e-3 ? 1 : value < -1e-3 ? -1 : 0);
   return side(turn(a, b, c)) * side(turn(a, b, d)) < 0 && side(turn(c, d, a)) * side(turn(c, d, b)) < 0;
 }
 
-/** Whether a point is inside, farther from the edge than a tolerance. */
+/** Whether a point is inside and farther from the edge than a tolerance. */
 export function isInsidePolygon(at: Point, polygon: readonly Point[]): boolean {
   let isInside = false;
   let from = lastOf(polygon);

@@ -1,6 +1,6 @@
 /**
- * Lines with shape. A path has one place across for each place along: it never turns back along its axis. Between its
- * points it runs straight; before the first and beyond the last it goes on along its axis.
+ * Lines with shape. A path has exactly one position across for each position along its axis, so it never turns back. It
+ * is straight between its points, and parallel to its axis before the first and after the last point.
  *
  *     across            ┌── 870 ─────      points (400, 820), (1400, 870): at 900 along it is
  *        │      ______/                    at 845 across, at 100 at 820, at 3000 at 870
@@ -19,7 +19,7 @@ export interface PathPoint {
   readonly across: Mm;
 }
 
-/** One point at least; places along rise. */
+/** At least one point, in increasing order along the axis. */
 export type Path = readonly PathPoint[];
 
 export const straightPath = (across: Mm): Path => [{ along: 0, across }];
@@ -27,7 +27,7 @@ export const straightPath = (across: Mm): Path => [{ along: 0, across }];
 export const isPathStraight = (path: Path): boolean =>
   path.every(({ across }) => Math.abs(across - firstOf(path).across) <= LENGTH_TOLERANCE_MM);
 
-/** From the first point to the last. */
+/** The extent from the first point to the last. */
 export const pathExtent = (path: Path): Interval => ({ start: firstOf(path).along, end: lastOf(path).along });
 
 export const pathEnds = (path: Path): readonly [PathPoint, PathPoint] => [firstOf(path), lastOf(path)];
@@ -39,7 +39,7 @@ export function pathValue(path: Path, along: Mm): Mm {
   return from.across + ((to.across - from.across) * (along - from.along)) / (to.along - from.along);
 }
 
-/** The index of the first point that is beyond a place; the number of points where none is. */
+/** The index of the first point past a position; the number of points where there is none. */
 function indexBeyond(path: Path, along: Mm): number {
   let [low, high] = [0, path.length];
   while (low < high) {
@@ -51,9 +51,9 @@ function indexBeyond(path: Path, along: Mm): number {
   return low;
 }
 
-/** The stretch of a path over a span, with a point at each end of it. */
+/** The part of a path over a span, with a point at each end. */
 export function pathPart(path: Path, { start, end }: Interval): Path {
-  // Most edges are straight: what has one point is not searched.
+  // Most edges are straight, so a path with one point is not searched.
   if (path.length === 1) {
     const { across } = firstOf(path);
     return [
@@ -68,7 +68,7 @@ export function pathPart(path: Path, { start, end }: Interval): Path {
   ];
 }
 
-/** From the least to the greatest place across, over a span. */
+/** The range of a path across its axis, over a span. */
 export function pathRange(path: Path, span: Interval): Interval {
   let [start, end] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
   for (const { across } of pathPart(path, span)) {
@@ -84,7 +84,7 @@ export const pathLength = (path: Path, span: Interval): Mm =>
     0,
   );
 
-/** The mean place across, over a span. */
+/** The mean position across, over a span. */
 export function pathMean(path: Path, span: Interval): Mm {
   const length = span.end - span.start;
   if (length <= 0) return pathValue(path, span.start);
@@ -98,7 +98,7 @@ export function pathMean(path: Path, span: Interval): Mm {
 export const pathMoved = (path: Path, by: { readonly along?: Mm; readonly across?: Mm }): Path =>
   path.map(({ along, across }) => ({ along: along + (by.along ?? 0), across: across + (by.across ?? 0) }));
 
-/** Where a path crosses a place across, over a span: the places along, rising. */
+/** Where a path crosses a position across, over a span: positions along, increasing. */
 export function pathCrossings(path: Path, across: Mm, span: Interval): readonly Mm[] {
   return pairsInTurn(pathPart(path, span)).flatMap(([from, to]) => {
     const [a, b] = [from.across - across, to.across - across];
@@ -107,7 +107,7 @@ export function pathCrossings(path: Path, across: Mm, span: Interval): readonly 
   });
 }
 
-/** The stretches of a path over a span that lie within an interval across. */
+/** The stretches of a path, over a span, inside an interval across. */
 export function pathPartsWithin(path: Path, span: Interval, across: Interval): readonly Path[] {
   const stops = [
     span.start,
@@ -129,7 +129,7 @@ export const pointOnAxis = (axis: Axis, { along, across }: PathPoint): Point<'fi
 export const pointFromAxis = (axis: Axis, { x, y }: Point): PathPoint =>
   axis === 'vertical' ? { along: y, across: x } : { along: x, across: y };
 
-/** The least distance of a point from a path over a span, square to the path. */
+/** The distance of a point from a path over a span, perpendicular to the path. */
 export function pathDistance(path: Path, span: Interval, at: PathPoint): Mm {
   return Math.min(...pairsInTurn(pathPart(path, span)).map((segment) => segmentDistance(segment, at)));
 }
@@ -139,7 +139,7 @@ export const segmentDistance = (
   { along, across }: PathPoint,
 ): Mm => stretchDistance(along, across, from.along, from.across, to.along, to.across);
 
-/** The fewest points of a path between which straight lines stay within `slackMm` across; the ends stay. */
+/** The fewest points of a path that keep straight lines between them within `slackMm` across; both ends stay. */
 export function pathSimplified(path: Path, slackMm: Mm): Path {
   if (path.length < 3) return path;
   const chord = pathEnds(path);
@@ -155,14 +155,16 @@ export function pathSimplified(path: Path, slackMm: Mm): Path {
   ];
 }
 
-/** An arc over a chord, `riseMm` off it in the middle, in straight pieces within half a millimeter of the arc. */
+/**
+ * An arc over a chord, rising `riseMm` from it in the middle, as straight pieces within half a millimeter of the arc.
+ */
 export function arcPath({ start, end }: Interval, across: Mm, riseMm: Mm): Path {
   const half = (end - start) / 2;
   const rise = Math.abs(riseMm);
   if (rise <= LENGTH_TOLERANCE_MM) return [start, end].map((along) => ({ along, across }));
   const radius = (half ** 2 + rise ** 2) / (2 * rise);
   const angle = Math.asin(Math.min(1, half / radius));
-  // A chord of an arc is radius · (1 − cos(step / 2)) off it.
+  // The distance between an arc and its chord is radius · (1 − cos(step / 2)).
   const step = 2 * Math.acos(Math.max(0, 1 - FLAT_MM / radius));
   const count = Math.max(2, Math.ceil((2 * angle) / step));
   return Array.from({ length: count + 1 }, (_, index) => {
@@ -179,25 +181,25 @@ export interface DrawnPath {
   readonly path: Path;
 }
 
-/** Shorter pieces of a drawn line are left out. */
+/** Shorter pieces of a drawn line are dropped. */
 export const LEAST_PIECE_MM: Mm = 50;
-/** The run along of a step across. */
+/** Length along the axis that a step across gets. */
 const STEP_RUN_MM: Mm = 1;
 
-/** A stretch that was drawn along one axis, in the order in which it was drawn. */
+/** A stretch drawn along one axis, in drawing order. */
 interface DrawnPiece {
   readonly axis: Axis;
-  /** 1 where it runs toward greater places along, else -1. */
+  /** 1 where it runs in increasing direction along its axis, else -1. */
   readonly way: number;
   readonly points: Point[];
-  /** Whether points of it may lie at one place along. */
+  /** Whether several points may have the same position along. */
   readonly hasSteps?: boolean;
 }
 
 /**
- * A line drawn point by point, divided where it turns back. Each piece runs along the axis that it follows more: a
- * closed outline gives its four edges. A step straight across stays in its line where the line continues the same way
- * behind it.
+ * A line drawn point by point, divided where it turns back. Each piece uses the axis that it follows more, so a closed
+ * outline gives its four edges. A step straight across stays in its line where the line continues in the same direction
+ * after it.
  */
 export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] {
   const pieces: DrawnPiece[] = [];
@@ -206,7 +208,7 @@ export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] 
     if (Math.hypot(dx, dy) <= LENGTH_TOLERANCE_MM) continue;
     const piece = pieces.at(-1);
     const lengthways = piece && (piece.axis === 'horizontal' ? dx : dy);
-    // A piece continues while it runs forward along its axis.
+    // A piece continues while it moves forward along its axis.
     if (piece && lengthways !== undefined && lengthways * piece.way > 0 && isWithin60(piece.axis, dx, dy)) {
       piece.points.push(to);
       continue;
@@ -222,7 +224,7 @@ export function pathsFromPoints(points: readonly Point[]): readonly DrawnPath[] 
   });
 }
 
-/** Two runs of one way and the step between them, shorter than both, are one piece. */
+/** Joins two stretches in one direction and the step between them, if the step is shorter than both. */
 function withSteps(pieces: readonly DrawnPiece[]): readonly DrawnPiece[] {
   const joined: DrawnPiece[] = [];
   for (const piece of pieces) {
@@ -253,7 +255,9 @@ const isWithin60 = (axis: Axis, dx: Mm, dy: Mm): boolean => {
   return Math.abs(across) <= Math.sqrt(3) * Math.abs(along);
 };
 
-/** Points in order along, those at one place set a run apart. A table may begin at either end. */
+/**
+ * Points in increasing order along; points at one position are set STEP_RUN_MM apart. A table may begin at either end.
+ */
 export function pathFromTable(points: Path): Path {
   const isBackward = points.length > 0 && lastOf(points).along < firstOf(points).along;
   const rising = (isBackward ? points.toReversed() : points).toSorted((a, b) => a.along - b.along);
@@ -266,8 +270,8 @@ export function pathFromTable(points: Path): Path {
 }
 
 /**
- * A line from a table of its points, in the order in which it runs, steps included: along `wanted` where it can run along
- * that, else along the axis on which it is longer. Undefined where its points turn back, repeat or are too near.
+ * Makes a line from a table of its points in order, steps included. It uses the axis `wanted` where possible, else the
+ * axis on which it is longer. Undefined where points turn back, repeat or are too near.
  */
 export function lineFromTable(points: readonly Point[], wanted?: Axis): DrawnPath | undefined {
   const steps = (path: Path) => pairsInTurn(path).map(([from, to]) => to.along - from.along);
@@ -285,7 +289,7 @@ export function lineFromTable(points: readonly Point[], wanted?: Axis): DrawnPat
   return possible.find(({ axis }) => axis === wanted) ?? possible.toSorted((a, b) => b.length - a.length)[0];
 }
 
-/** The steepest rise across for each millimeter along, over a span: 0.5 is 26.6° to the axis. */
+/** The steepest rise across per millimeter along, over a span: 0.5 is 26.6° to the axis. */
 export function pathSteepness(path: Path, span: Interval): number {
   return Math.max(
     0,
@@ -295,18 +299,18 @@ export function pathSteepness(path: Path, span: Interval): number {
   );
 }
 
-/** How far `after` is beyond `before` across where they come nearest to each other across, over a span; below 0 where they cross. */
+/** Smallest distance across from `before` to `after`, over a span; negative where they cross. */
 export function pathsGap(before: Path, after: Path, span: Interval): Mm {
   const places = [...pathPart(before, span), ...pathPart(after, span)].map(({ along }) => along);
   return Math.min(...places.map((along) => pathValue(after, along) - pathValue(before, along)));
 }
 
-/** By how much `a` is beyond `b` across, over a span: from the least to the most. */
+/** Range of the distance across from `b` to `a`, over a span: least and greatest. */
 export function pathsDifference(a: Path, b: Path, span: Interval): Interval {
   return { start: pathsGap(b, a, span), end: -pathsGap(a, b, span) };
 }
 
-/** The least distance between two paths of one axis, over a span. */
+/** The smallest distance between two paths of one axis, over a span. */
 export function pathsDistance(a: Path, b: Path, span: Interval): Mm {
   const [first, second] = [pathPart(a, span), pathPart(b, span)];
   return Math.min(
@@ -319,7 +323,7 @@ export function pathsDistance(a: Path, b: Path, span: Interval): Mm {
   );
 }
 
-/** How far `a` is beyond `b` across, as a path over a span. */
+/** The distance across from `b` to `a`, as a path over a span. */
 export function pathsApart(a: Path, b: Path, span: Interval): Path {
   const places = new Set([...pathPart(a, span), ...pathPart(b, span)].map(({ along }) => along));
   return [...places]

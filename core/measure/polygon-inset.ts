@@ -1,4 +1,4 @@
-/** A closed outline held off its edge. */
+/** Shrinks a closed outline by a distance from its edge. */
 
 import { pairsAround, pairsFromLast } from './pairs.ts';
 import { polygonFault } from './polygon.ts';
@@ -13,8 +13,8 @@ interface Side {
 }
 
 /**
- * What is left of a polygon when every edge moves inward by `mm`; corners stay sharp, and an edge that shrinks to nothing
- * goes. Undefined where nothing sound is left.
+ * The rest of a polygon after every edge moves inward by `mm`. Corners stay sharp, and an edge that shrinks to nothing
+ * disappears. Undefined where no sound polygon remains.
  *
  *     polygonInset of a square of 100 by 8: a square of 84
  */
@@ -44,7 +44,7 @@ function signedArea(points: readonly Point[]): number {
   return pairsAround(points).reduce((sum, [from, to]) => sum + (from.x * to.y - to.x * from.y) / 2, 0);
 }
 
-/** Where one line meets the next; where they run on in one direction, the beginning of the next. */
+/** The point where one line meets the next; where both have one direction, the beginning of the next. */
 function meeting(before: Side, { from, along }: Side): Point<'finished'> {
   const turn = before.along.x * along.y - before.along.y * along.x;
   if (Math.abs(turn) < 1e-9) return { x: from.x, y: from.y };

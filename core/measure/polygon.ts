@@ -1,4 +1,4 @@
-/** Polygons that may be hollow and slanted: whether they cross themselves, what they share, where a line is inside. */
+/** Polygons that may be concave or slanted: self-intersection, shared area, and where a line is inside. */
 import { type Interval, intervalIntersection, intervalLength } from './interval.ts';
 import { isInsidePolygon } from './outline.ts';
 import { type Pair, pairsAround, pairsFromLast, pairsInTurn } from './pairs.ts';
@@ -18,7 +18,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
 type Polygon = readonly Point[];
 type Stretch = Pair<Point>;
 
-/** Left of a directed line is above 0, in mm of distance from it. */
+/** Distance in mm from a directed line, positive to its left. */
 function distanceLeft([from, to]: Stretch, at: Point): Mm {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
   return (dx * (at.y - from.y) - dy * (at.x - from.x)) / Math.hypot(dx, dy);
@@ -36,7 +36,10 @@ const isTouching = ([a, b]: Stretch, [c, d]: Stretch): boolean => {
   );
 };
 
-/** The first corner of an edge that is too short, turns back on itself, or meets another edge; undefined of a sound outline. */
+/**
+ * The first corner of an edge that is too short, turns back on itself, or meets another edge; undefined for a sound
+ * outline.
+ */
 export function polygonFault(points: Polygon): Point | undefined {
   const edges = pairsAround(points);
   for (const [index, [edge, next]] of pairsAround(edges).entries()) {
@@ -51,7 +54,7 @@ export function polygonFault(points: Polygon): Point | undefined {
   return undefined;
 }
 
-/** Places of the polygon along x at a height, in pairs of in and out. */
+/** Positions along x where the polygon's rim crosses a height, in pairs of in and out. */
 export function polygonInsideAt(points: Polygon, y: Mm): readonly Interval[] {
   const xs: Mm[] = [];
   let from = lastOf(points);
@@ -63,7 +66,7 @@ export function polygonInsideAt(points: Polygon, y: Mm): readonly Interval[] {
   return pairsInTurn(xs).flatMap(([start, end], index) => (index % 2 === 0 ? [{ start, end }] : []));
 }
 
-/** The longest stretch along x inside a polygon. Between two corners' heights widths grow evenly. */
+/** The longest stretch along x inside a polygon. Between the heights of corners, widths change linearly. */
 export function polygonLongest(points: Polygon): Mm {
   const lengths = points.flatMap(({ y }) =>
     [y - LENGTH_TOLERANCE_MM, y + LENGTH_TOLERANCE_MM].flatMap((height) =>
@@ -75,7 +78,7 @@ export function polygonLongest(points: Polygon): Mm {
 
 /**
  * The area of a polygon that any of the others covers, in mm². Between heights without a corner or a crossing of edges,
- * widths change evenly, so the width in the middle gives the area.
+ * widths change linearly, so the width in the middle gives the area.
  */
 export function polygonCoveredArea(whole: Polygon, others: readonly Polygon[]): number {
   const edges = [whole, ...others].flatMap(pairsAround);
@@ -110,7 +113,7 @@ function crossingHeight(one: Stretch, other: Stretch): readonly Mm[] {
   return crossingShare(one, other).map((share) => a.y + (b.y - a.y) * share);
 }
 
-/** At which share of the one stretch the other meets it. */
+/** The share of the first stretch at which the second crosses it. */
 function crossingShare([a, b]: Stretch, [c, d]: Stretch): readonly number[] {
   const [abx, aby, cdx, cdy] = [b.x - a.x, b.y - a.y, d.x - c.x, d.y - c.y];
   const turn = abx * cdy - aby * cdx;
@@ -121,7 +124,7 @@ function crossingShare([a, b]: Stretch, [c, d]: Stretch): readonly number[] {
 }
 
 /**
- * The stretches along a path that run inside a polygon, over a span; along its rim is not inside. Of both, `x` counts along
+ * The stretches of a path inside a polygon, over a span; a stretch along the rim is not inside. For both, `x` is along
  * and `y` across.
  */
 export function pathWithinPolygon(path: Path, span: Interval, polygon: Polygon): readonly Interval[] {
@@ -145,7 +148,7 @@ export function pathWithinPolygon(path: Path, span: Interval, polygon: Polygon):
   return inside;
 }
 
-/** The least distance of a path from the rim of a polygon whose corners count along and across as it does. */
+/** The smallest distance of a path from the rim of a polygon whose corners use the same along and across. */
 export function polygonPathDistance(corners: readonly PathPoint[], path: Path): Mm {
   const rim = pairsFromLast(corners);
   return Math.min(
@@ -154,7 +157,7 @@ export function polygonPathDistance(corners: readonly PathPoint[], path: Path): 
   );
 }
 
-/** Corners sharper than this are cut off at this many times the distance. */
+/** Sharper corners are cut off at this multiple of the distance. */
 const MOST_MITER = 3;
 
 /** A closed outline with each edge moved outward; sharp corners are cut short. */
@@ -164,7 +167,7 @@ export function polygonGrown(points: Polygon, byMm: Mm): readonly Point[] {
     .map(([, corner]) => corner);
   const twice = pairsAround(corners).reduce((sum, [from, to]) => sum + from.x * to.y - to.x * from.y, 0);
   const way = twice > 0 ? 1 : -1;
-  // Of an edge, y down: to the right of it where the outline runs counterclockwise.
+  // For an edge, y down: to its right where the outline runs counterclockwise.
   const outward = ([from, to]: Stretch): Point => {
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     return { x: (way * (to.y - from.y)) / length, y: (-way * (to.x - from.x)) / length };

@@ -11,7 +11,7 @@ declare const space: unique symbol;
 export type Space = 'drawn' | 'finished' | 'film';
 
 /**
- * A rectangle that knows its space.
+ * A rectangle in one of the spaces.
  *
  *     (x, y) ──── width ────┐
  *       │                   │ height     x to the right, y down, millimeters
@@ -45,7 +45,7 @@ export const edgeLengthsAll = (length: Mm): EdgeLengths => ({
 
 export const rectRight = (r: Rect): Mm => r.x + r.width;
 export const rectBottom = (r: Rect): Mm => r.y + r.height;
-/** The same rectangle after the film, `width` wide, is turned over from left to right. */
+/** The rectangle after the film, `width` wide, is flipped from left to right. */
 export const rectMirrored = <S extends Space>(r: Rect<S>, width: Mm): Rect<S> => ({
   ...r,
   x: width - rectRight(r),
@@ -74,7 +74,7 @@ export const rectPoints = <S extends Space>(r: Rect<S>): readonly Point<S>[] => 
   { x: r.x, y: rectBottom(r) },
 ];
 
-/** The smallest rectangle that holds both. */
+/** Bounding rectangle of both. */
 export const rectHull = <S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> =>
   rectFromEdges(
     Math.min(a.x, b.x),
@@ -83,7 +83,7 @@ export const rectHull = <S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> =>
     Math.max(rectBottom(a), rectBottom(b)),
   );
 
-/** The shared area, or undefined where the two share none (touching edges share none). */
+/** The shared area, or undefined where there is none (touching edges share none). */
 export function rectIntersection<S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> | undefined {
   const horizontal = intervalIntersection(rectHorizontal(a), rectHorizontal(b));
   const vertical = intervalIntersection(rectVertical(a), rectVertical(b));
@@ -101,7 +101,7 @@ export function isRectWithin<S extends Space>(inner: Rect<S>, outer: Rect<S>): b
   );
 }
 
-/** How far `a` reaches beyond `b` at each edge, 0 where it does not. */
+/** How far `a` extends past `b` at each edge, 0 where it does not. */
 export function rectExcess<S extends Space>(a: Rect<S>, b: Rect<S>): EdgeLengths {
   const over = (length: Mm): Mm => (length > LENGTH_TOLERANCE_MM ? length : 0);
   return {
@@ -116,7 +116,7 @@ export function rectExcess<S extends Space>(a: Rect<S>, b: Rect<S>): EdgeLengths
 export const rectsUnionArea = (rects: readonly Rect[]): number =>
   rectsApart(rects).reduce((sum, rect) => sum + rectArea(rect), 0);
 
-/** Rectangles that cover what the given ones cover, and share nothing: in upright strips. */
+/** Rectangles without overlaps that cover the same area as the given ones, as vertical strips. */
 export function rectsApart(rects: readonly Rect[]): readonly Rect[] {
   const xs = [...new Set(rects.flatMap((r) => [r.x, rectRight(r)]))].sort((a, b) => a - b);
   const apart: Rect[] = [];

@@ -6,10 +6,10 @@ export type Result<T, P extends Problem = Problem> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: P };
 
-/** Why something expected could not be done: a stable `code`, one sentence for the operator, and what to do. */
+/** Why an expected operation failed: a stable `code`, one sentence for the operator, and what to do. */
 export interface Problem<Code extends string = string> {
   readonly code: Code;
-  /** What went wrong and where, one sentence. */
+  /** The problem and its place, in one sentence. */
   readonly message: string;
   /** What the operator can do about it, one sentence. */
   readonly remedy: string;

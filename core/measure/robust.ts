@@ -1,8 +1,8 @@
 import { itemAt } from './present.ts';
 
 /**
- * The middle of measured values and how far they scatter, so that one bad day does not move either: the median, and the
- * median absolute deviation times 1.4826, which is the standard deviation where the values are normally spread.
+ * The middle and the spread of measured values, robust against single bad days: the median, and the median absolute
+ * deviation times 1.4826, which is the standard deviation where the values are normally spread.
  *
  *     robust([10, 12, 11, 13, 12, 11, 50])   → middle 12, spread 1.4826, far off: 50
  */
@@ -10,7 +10,7 @@ export interface Robust {
   readonly count: number;
   readonly middle: number;
   readonly spread: number;
-  /** Values so far off that they must have another cause; they are counted all the same. */
+  /** Values so far off that they must have another cause; they still count. */
   readonly farOff: readonly number[];
 }
 
@@ -27,7 +27,7 @@ export function median(values: readonly number[]): number {
     : (itemAt(sorted, half - 1) + itemAt(sorted, half)) / 2;
 }
 
-/** Undefined of no values. */
+/** Undefined without values. */
 export function robust(values: readonly number[]): Robust | undefined {
   if (values.length === 0) return undefined;
   const middle = median(values);

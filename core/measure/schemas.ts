@@ -1,6 +1,6 @@
 /**
- * Schemas for what crosses from main to the screens: there a length is a plain number and a rectangle has no space, so
- * these give both back their types. What was derived is bounded by what it was derived from, and by nothing here.
+ * Schemas for data from main to the screens. In transit a length is a plain number and a rectangle has no space; these
+ * schemas restore both types. They set no limits, because derived values are limited by their sources.
  */
 import { z } from 'zod';
 import type { Rect, Space } from './rect.ts';
@@ -12,5 +12,5 @@ const rect = z.strictObject({ x: mmSchema, y: mmSchema, width: mmSchema, height:
 
 export const rectSchema = <S extends Space>(): z.ZodType<Rect<S>> => rect;
 
-/** An array that is only read. */
+/** A read-only array. */
 export const listSchema = <T extends z.ZodType>(item: T): z.ZodType<readonly z.infer<T>[]> => z.array(item);

@@ -1,6 +1,6 @@
 /**
- * The three spaces, and the only place where one becomes another. Scale is finished size ÷ drawn size;
- * film space is finished space moved to the corner of one panel's film, so its lengths are true.
+ * The three spaces, and all conversions between them. Scale is finished size ÷ drawn size; film space is finished space
+ * moved to the corner of one panel's film, so its lengths are true.
  *
  * ```ts
  * // A side drawn at 1:10 with its corner at (20, 30) on the page.
