@@ -1,5 +1,5 @@
 /**
- * Where the camera of a photo stood, and how far off it shows what does not lie in the plane of the side:
+ * Position of a photo's camera, and how far it displaces points that are not in the plane of the side:
  *
  *     camera ●───────────────┬ foot          a point that stands d proud, x from the foot of the camera,
  *      D     ╲               │               is seen d · x ÷ D too far out
@@ -12,7 +12,7 @@ import type { Homography, PlanePoint } from './homography.ts';
 import type { PhotoPlace } from './photo-place.ts';
 
 export interface CameraPlace {
-  /** The point of the side that it stood before. */
+  /** The point of the side directly in front of it. */
   readonly foot: PlanePoint;
   readonly distanceMm: Mm;
 }
@@ -22,7 +22,7 @@ const PHONE_FOCAL = 0.6;
 const [SHORTEST_FOCAL, LONGEST_FOCAL] = [0.1, 30];
 const STEPS = 60;
 
-/** From where a photo was taken: at a typed distance, or as far as a lens as phones have it would need. */
+/** The position of the camera: at a typed distance, or at the distance that a phone lens implies. */
 export function cameraPlace(
   { lens: { widthPx, heightPx }, toPhoto }: PhotoPlace,
   cameraMm: Mm | undefined,
@@ -33,7 +33,7 @@ export function cameraPlace(
   const centered: Homography = [a - u * g, b - u * h, c - u * i, d - v * g, e - v * h, f - v * i, g, h, i];
   const placeWith = (focal: number) => cameraOfFocal(centered, focal * diagonal);
   if (cameraMm === undefined) return placeWith(PHONE_FOCAL);
-  // The longer the lens, the farther away it was.
+  // The longer the lens, the farther away the camera was.
   let [short, long] = [SHORTEST_FOCAL, LONGEST_FOCAL];
   for (let step = 0; step < STEPS; step++) {
     const middle = Math.sqrt(short * long);
@@ -69,8 +69,8 @@ const cross = (a: Vector, b: Vector): Vector => [
 ];
 
 /**
- * How far from its place a point is seen that is proud of the side by this much; less than 0 is deep: toward the foot
- * of the camera. Keeps PH10.
+ * How far a point that is proud of the side by this much is displaced in the photo; a negative result (a recessed
+ * point) is toward the foot of the camera. Keeps PH10.
  */
 export function proudShift({ foot, distanceMm }: CameraPlace, at: PlanePoint, proudMm: Mm): Mm {
   return (proudMm * Math.hypot(at.x - foot.x, at.y - foot.y)) / distanceMm;

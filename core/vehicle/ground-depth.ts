@@ -1,5 +1,5 @@
 /**
- * How deep a recess or a curve is, and how long its surface is. A drawing shows the projection; film has to cover the
+ * Depth of a recess or a curve, and the length of its surface. A drawing shows the projection, but film covers the
  * surface, which is longer:
  *
  *     drawn     ├──────────── length ────────────┤
@@ -8,7 +8,8 @@
  *                ╲                              ╱     │ depth
  *                 ╲____________________________╱      ┴
  *
- * A flat bottom of 400 mm between flanks 30 mm wide and 40 mm deep is 460 mm long on the drawing, 500 mm on the vehicle.
+ * A flat bottom of 400 mm between flanks 30 mm wide and 40 mm deep is 460 mm long on the drawing, 500 mm on the
+ * vehicle.
  *
  * ```ts
  * developedLength({ kind: 'flat-bottom', depthMm: 40, flankMm: 30 }, 460); // → 500
@@ -37,19 +38,19 @@ export const DepthShape = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('flat-bottom'), depthMm, flankMm: z.number().nonnegative().max(100_000) }),
   /** Part of a circle over the whole length of the area. */
   z.strictObject({ kind: z.literal('arc'), depthMm }),
-  /** Straight from point to point; flat from the edge of the area to the first and after the last. */
+  /** Straight from point to point; flat from the edge of the area to the first point and after the last. */
   z.strictObject({ kind: z.literal('profile'), points: z.array(ProfilePoint).min(2).max(MAX_POINTS) }),
 ]);
 export type DepthShape = z.infer<typeof DepthShape>;
 
 export const GroundDepth = z.strictObject({
-  /** Measures of the area along which the surface goes in and out. */
+  /** Dimensions of the area along which the surface goes in and out. */
   along: z.enum(['width', 'height', 'both']),
   shape: DepthShape,
 });
 export type GroundDepth = z.infer<typeof GroundDepth>;
 
-/** Why a shape does not fit into an area of that length, in one sentence; undefined where it does. */
+/** Why a shape does not fit an area of that length, in one sentence; undefined where it does. */
 export function depthProblem(shape: DepthShape, lengthMm: Mm, shown: (mm: Mm) => string): string | undefined {
   if (shape.kind === 'flat-bottom') {
     return 2 * shape.flankMm > lengthMm + LENGTH_TOLERANCE_MM
@@ -72,7 +73,7 @@ export function depthProblem(shape: DepthShape, lengthMm: Mm, shown: (mm: Mm) =>
     : `Its profile goes back from ${shown(itemAt(shape.points, back - 1).atMm)} to ${shown(itemAt(shape.points, back).atMm)}.`;
 }
 
-/** How deep a shape is where it is deepest. */
+/** Greatest depth of a shape. */
 export const depthDeepest = (shape: DepthShape): Mm =>
   shape.kind === 'profile'
     ? Math.max(...shape.points.map(({ depthMm }) => Math.abs(depthMm)))
@@ -98,7 +99,7 @@ export function developedLength(
     const rise = to.depthMm - from.depthMm;
     const run = to.atMm - from.atMm;
     if (run <= LENGTH_TOLERANCE_MM) {
-      // An upright flank counts with the part that holds it; one on a border counts once, with what follows.
+      // A vertical flank counts with the part that contains it; one on a boundary counts once, with the following part.
       if (from.atMm >= part.start - LENGTH_TOLERANCE_MM && isBefore(from.atMm, part.end, lengthMm))
         length += Math.abs(rise);
       continue;
@@ -110,8 +111,8 @@ export function developedLength(
 }
 
 /**
- * The same over a stretch of an area that is `lengthMm` long where it is longest. Two flanks stay as they are until they
- * meet, and go less deep from there on; an arc or a profile is as much smaller as its stretch.
+ * The same over a stretch of an area that is `lengthMm` long at its longest place. In a shorter stretch two flanks keep
+ * their shape until they meet, then become less deep; an arc or a profile shrinks in proportion.
  */
 export function developedStretch(shape: DepthShape, lengthMm: Mm, stretchMm: Mm, part: Interval): Mm {
   if (shape.kind === 'flat-bottom') {
@@ -123,7 +124,7 @@ export function developedStretch(shape: DepthShape, lengthMm: Mm, stretchMm: Mm,
   return share * developedLength(shape, lengthMm, { start: part.start / share, end: part.end / share });
 }
 
-/** The shape as seen from the other end of its length. */
+/** The shape seen from the other end. */
 export const shapeMirrored = (shape: DepthShape, lengthMm: Mm): DepthShape =>
   shape.kind === 'profile'
     ? {
@@ -149,8 +150,8 @@ function arcLength(depth: Mm, chord: Mm, part: Interval): Mm {
   return radius * (angle(part.end) - angle(part.start));
 }
 
-/** How much longer a surface is than its drawing, in percent: what film must stretch where none is fed in. */
+/** How much longer a surface is than its drawing, in percent: the stretch of film if none is fed in. */
 export const stretchPercent = (developedMm: Mm, drawnMm: Mm): number => 100 * (developedMm / drawnMm - 1);
 
-/** A stretch as people read it, in percent: rounded up to a tenth, so never below the true one. */
+/** A stretch for people, in percent: rounded up to a tenth, so never below the true one. */
 export const stretchText = (percent: number): string => decimalText(Math.ceil(percent * 10 - 1e-6) / 10, 1);

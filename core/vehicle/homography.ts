@@ -1,5 +1,5 @@
 /**
- * The plane of a photo laid on the plane of a side: a homography from points whose place on both is known.
+ * Maps the plane of a photo to the plane of a side: a homography from points whose places on both are known.
  *
  *     (x, y) on the side  =  (u / w, v / w)   with   (u, v, w) = H · (xPx, yPx, 1)
  *
@@ -13,7 +13,7 @@
 import { Matrix, SVD } from 'ml-matrix';
 import { firstOf, itemAt } from '../measure/present.ts';
 
-/** Rows of a 3 × 3 matrix, one after the other. */
+/** Rows of a 3 × 3 matrix in sequence. */
 export type Homography = readonly [number, number, number, number, number, number, number, number, number];
 
 export interface PlanePoint {
@@ -26,15 +26,15 @@ export interface PointPair {
   readonly to: PlanePoint;
 }
 
-/** Singular values further apart than this mean that other planes would fit as well: the points say too little. */
+/** A larger ratio of singular values means that other planes would fit as well: the points determine too little. */
 const LEAST_CERTAINTY = 1e-6;
 
 /**
- * The homography that fits pairs best; exact for four. Undefined where there are fewer, or so many of them on one line
+ * The homography that fits the pairs best; exact for four. Undefined where there are fewer, or so many are on one line
  * that others fit as well.
  *
- * Normalized direct linear transform: Hartley and Zisserman, Multiple View Geometry, second edition, algorithm 4.2 (from
- * memory).
+ * Normalized direct linear transform: Hartley and Zisserman, Multiple View Geometry, second edition, algorithm 4.2
+ * (from memory).
  */
 export function homographyFromPairs(pairs: readonly PointPair[]): Homography | undefined {
   if (pairs.length < 4) return undefined;
@@ -49,7 +49,7 @@ export function homographyFromPairs(pairs: readonly PointPair[]): Homography | u
       [a.x, a.y, 1, 0, 0, 0, -b.x * a.x, -b.x * a.y, -b.x],
     ];
   });
-  // Eight rows would leave the last singular vector, which is the answer for four pairs, undetermined.
+  // With eight rows (four pairs) the last singular vector, which is the result, would be undetermined.
   while (rows.length < 9) rows.push(new Array<number>(9).fill(0));
   const svd = new SVD(new Matrix(rows));
   const values = svd.diagonal;
@@ -61,8 +61,8 @@ export function homographyFromPairs(pairs: readonly PointPair[]): Homography | u
 }
 
 /**
- * The move, turn and enlargement that fits pairs best, for a photo taken square to the side. Undefined where there are
- * fewer than two, or all lie at one place.
+ * The shift, rotation and scale that fit the pairs best, for a photo taken square to the side. Undefined where there
+ * are fewer than two pairs, or all are at one place.
  */
 export function similarityFromPairs(pairs: readonly PointPair[]): Homography | undefined {
   const mean = (points: readonly PlanePoint[]): PlanePoint => ({
@@ -87,14 +87,14 @@ export function homographyApplied(h: Homography, { x, y }: PlanePoint): PlanePoi
   return { x: (h[0] * x + h[1] * y + h[2]) / w, y: (h[3] * x + h[4] * y + h[5]) / w };
 }
 
-/** Its sign changes at the horizon: what lies before the camera has one sign, what would lie behind it the other. */
+/** Its sign changes at the horizon: points in front of the camera have one sign, points behind it the other. */
 export const homographyDepth = (h: Homography, { x, y }: PlanePoint): number => h[6] * x + h[7] * y + h[8];
 
-/** 0 where it lays the whole plane on a line. */
+/** 0 where it maps the whole plane to a line. */
 export const homographyDeterminant = ([a, b, c, d, e, f, g, i, k]: Homography): number =>
   a * (e * k - f * i) + b * (f * g - d * k) + c * (d * i - e * g);
 
-/** Undefined where it lays the whole plane on a line. */
+/** Undefined where it maps the whole plane to a line. */
 export function homographyInverse(h: Homography): Homography | undefined {
   const [a, b, c, d, e, f, g, i, k] = h;
   const determinant = homographyDeterminant(h);
@@ -113,7 +113,7 @@ export function homographyInverse(h: Homography): Homography | undefined {
   ];
 }
 
-/** First `b`, then `a`. */
+/** Applies `b`, then `a`. */
 function product(a: Homography, b: Homography): Homography {
   const cell = (row: number, column: number): number =>
     itemAt(a, 3 * row) * itemAt(b, column) +
@@ -132,7 +132,10 @@ function product(a: Homography, b: Homography): Homography {
   ];
 }
 
-/** Moves points to their middle and scales them to a mean distance of √2 from it; undefined where all are at one place. */
+/**
+ * Moves the points to their center and scales them to a mean distance of √2 from it; undefined where all are at one
+ * place.
+ */
 function normalizing(points: readonly PlanePoint[]): Homography | undefined {
   const middle = {
     x: points.reduce((sum, { x }) => sum + x, 0) / points.length,

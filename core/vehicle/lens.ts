@@ -1,6 +1,6 @@
 /**
- * What a lens does to straight lines, by one figure: a point at the distance r from the middle of the photo is seen at
- * r (1 + bend · r²), r counted in half diagonals. Negative bends outward as a barrel, positive inward.
+ * Lens distortion in one figure: a point at the distance r from the center of the photo appears at r (1 + bend · r²),
+ * with r in half diagonals. Negative is barrel distortion, positive is pincushion.
  */
 import type { PlanePoint } from './homography.ts';
 
@@ -10,14 +10,14 @@ export interface Lens {
   readonly heightPx: number;
 }
 
-/** Beyond this, a photo is of a fisheye, for which one figure is too little. */
+/** Beyond this the photo is from a fisheye lens, which needs more than one figure. */
 export const MOST_BEND = 0.3;
 const STEPS = 60;
 const NEWTON_STEPS = 12;
 
 const halfDiagonal = ({ widthPx, heightPx }: Lens): number => Math.hypot(widthPx, heightPx) / 2;
 
-/** Where a point of an ideal photo is seen in the real one. */
+/** Where a point of the undistorted photo appears in the real one. */
 export function pointSeen(lens: Lens, { x, y }: PlanePoint): PlanePoint {
   const [middleX, middleY] = [lens.widthPx / 2, lens.heightPx / 2];
   const [dx, dy] = [x - middleX, y - middleY];
@@ -26,7 +26,7 @@ export function pointSeen(lens: Lens, { x, y }: PlanePoint): PlanePoint {
   return { x: middleX + dx * factor, y: middleY + dy * factor };
 }
 
-/** Where an ideal photo has what the real one shows at a point. */
+/** Where a point of the real photo is in the undistorted one. */
 export function pointIdeal(lens: Lens, { x, y }: PlanePoint): PlanePoint {
   const [middleX, middleY] = [lens.widthPx / 2, lens.heightPx / 2];
   const [dx, dy] = [x - middleX, y - middleY];
@@ -40,8 +40,8 @@ export function pointIdeal(lens: Lens, { x, y }: PlanePoint): PlanePoint {
 }
 
 /**
- * The bend that makes lines straight which are straight on the vehicle, each given by three points or more; 0 where
- * there are none.
+ * The bend that straightens lines which are straight on the vehicle, each given by three points or more; 0 without
+ * lines.
  */
 export function bendFromLines(
   lines: readonly (readonly PlanePoint[])[],
@@ -62,7 +62,7 @@ export function bendFromLines(
   return least(crookedness, Math.max(-MOST_BEND, best - step), Math.min(MOST_BEND, best + step));
 }
 
-/** Golden section: the place of the least value between two places, of which there is one. */
+/** Golden section: the place of the minimum between two places, if there is only one minimum. */
 function least(value: (at: number) => number, from: number, to: number): number {
   const share = (Math.sqrt(5) - 1) / 2;
   let [low, high] = [from, to];
@@ -82,7 +82,7 @@ function least(value: (at: number) => number, from: number, to: number): number 
   return (low + high) / 2;
 }
 
-/** The squares of the distances of points from the line that fits them best, added up, as a share of their spread. */
+/** Sum of the squared distances of points from their best-fitting line, relative to their spread. */
 function offStraight(points: readonly PlanePoint[]): number {
   const x = points.reduce((sum, point) => sum + point.x, 0) / points.length;
   const y = points.reduce((sum, point) => sum + point.y, 0) / points.length;

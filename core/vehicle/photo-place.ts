@@ -20,14 +20,14 @@ import type { PhotoLength, PhotoRectangle, SidePhoto } from './side-photo.ts';
 
 export interface PhotoPlace {
   readonly lens: Lens;
-  /** From the ideal photo to the side, and back. */
+  /** From the undistorted photo to the side, and back. */
   readonly toSide: Homography;
   readonly toPhoto: Homography;
-  /** For each point, how far from its typed place the photo shows it, in mm on the side. */
+  /** For each point, the distance on the side, in mm, between its typed place and its place in the photo. */
   readonly residualsMm: readonly Mm[];
   /** The same for the corners of the rectangle, if there is one. */
   readonly cornersOffMm: readonly Mm[];
-  /** How many points more there are than it takes: without any, residuals say nothing. */
+  /** Number of points beyond the minimum; with none, residuals mean nothing. */
   readonly sparePoints: number;
 }
 
@@ -49,7 +49,7 @@ export function photoPlace(photo: SidePhoto): Result<PhotoPlace> {
   const { toSide, corners, sparePoints } = found.value;
   const toPhoto = toSide && homographyInverse(toSide);
   if (!toSide || !toPhoto) return resultProblem(pointsInLine);
-  // Has the same sign for all points that the photo shows in front of the camera; the other sign is a mirror image.
+  // It has the same sign for all points in front of the camera; the other sign is a mirror image.
   const determinant = homographyDeterminant(toSide);
   const isSeen = [...points, ...corners].every(({ from }) => homographyDepth(toSide, from) * determinant > 0);
   if (!isSeen) return resultProblem(pointsMixed);
@@ -86,7 +86,9 @@ function placeByPoints(photo: SidePhoto, lens: Lens, points: readonly PointPair[
   return resultOk({ toSide: fitted(photo, points), corners: [], sparePoints });
 }
 
-/** Its four corners give the scale and what is square; its own place, or that of the points, where it all lies. */
+/**
+ * The four corners give scale and perspective; the position comes from the rectangle's place, or else from the points.
+ */
 function placeByRectangle(
   photo: SidePhoto,
   { widthMm, heightMm, corners, at }: PhotoRectangle,
@@ -113,7 +115,7 @@ function placeByRectangle(
     return { x: to.x - shown.x, y: to.y - shown.y };
   });
   const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
-  // Points only move it: bent to fit them, it would hide a wrong size.
+  // Points only shift the rectangle: distorting it to fit them would hide a wrong size.
   const placed = pairsAt({ x: mean(off.map(({ x }) => x)), y: mean(off.map(({ y }) => y)) });
   return resultOk({ toSide: fitted(photo, placed), corners: placed, sparePoints: points.length - 1 });
 }
@@ -126,7 +128,7 @@ const pointOf = ({ xPx, yPx }: PhotoPixel): PlanePoint => ({
 });
 const distance = (a: PlanePoint, b: PlanePoint): number => Math.hypot(a.x - b.x, a.y - b.y);
 
-/** How long lengths of the photo are in pixels of the ideal one, of those that a tape gave. */
+/** Lengths in pixels of the undistorted photo, for those that were measured with a tape. */
 const lengthsKnown = ({ lengths = [] }: SidePhoto, lens: Lens) =>
   lengths.flatMap(({ from, to, mm }) =>
     mm === undefined
@@ -134,7 +136,7 @@ const lengthsKnown = ({ lengths = [] }: SidePhoto, lens: Lens) =>
       : [{ px: distance(pointIdeal(lens, pointOf(from)), pointIdeal(lens, pointOf(to))), mm }],
   );
 
-/** Level as the photo is, enlarged as lengths say (least squares), with one point where it belongs. */
+/** Keeps the photo level, scales it by the lengths (least squares), and puts one point in its place. */
 function squareOn(
   lengths: readonly { readonly px: number; readonly mm: Mm }[],
   { from, to }: PointPair,
@@ -145,7 +147,9 @@ function squareOn(
   return [mmPerPx, 0, to.x - mmPerPx * from.x, 0, mmPerPx, to.y - mmPerPx * from.y, 0, 0, 1];
 }
 
-/** What the photo shows of a length, in mm on the side: of its width only what runs along it, of its height what runs up. */
+/**
+ * A length in the photo, in mm on the side: for a width only its horizontal part, for a height only its vertical part.
+ */
 export function photoLengthMm({ lens, toSide }: PhotoPlace, { from, to, of }: Omit<PhotoLength, 'mm'>): Mm {
   const onSide = (end: PhotoPixel) => homographyApplied(toSide, pointIdeal(lens, pointOf(end)));
   const [a, b] = [onSide(from), onSide(to)];
@@ -153,7 +157,7 @@ export function photoLengthMm({ lens, toSide }: PhotoPlace, { from, to, of }: Om
   return of === 'height' ? Math.abs(a.y - b.y) : distance(a, b);
 }
 
-/** The size of the side as its photo shows it, as far as somebody marked its ends there. Keeps PH9. */
+/** The size of the side according to its photo, as far as its ends are marked there. Keeps PH9. */
 export function photoSideSize(photo: SidePhoto): { readonly widthMm?: Mm; readonly heightMm?: Mm } {
   const marked = (photo.lengths ?? []).filter(({ of }) => of !== undefined);
   const place = marked.length > 0 ? photoPlace(photo) : undefined;
@@ -168,7 +172,7 @@ export function photoSideSize(photo: SidePhoto): { readonly widthMm?: Mm; readon
   return { ...(widthMm !== undefined && { widthMm }), ...(heightMm !== undefined && { heightMm }) };
 }
 
-/** Whether a residual is so large on a side of this length that the point, or its place, is probably wrong. */
+/** Whether a residual is so large for a side of this length that the point or its place is probably wrong. */
 export const isResidualMarked = (residualMm: Mm, sideLengthMm: Mm): boolean =>
   residualMm > MARKED_RESIDUAL_SHARE * sideLengthMm;
 

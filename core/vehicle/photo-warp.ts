@@ -1,16 +1,19 @@
-/** A photo drawn as it would lie on the side: warped, sampled between its pixels, as fine as its target wants. */
+/** Warps a photo to its place on the side, with interpolation, at the resolution of the target. */
 import type { Rect } from '../measure/rect.ts';
 import { homographyApplied, homographyDepth } from './homography.ts';
 import { type PhotoPlace, photoPointFromSide } from './photo-place.ts';
 
-/** Pixels of red, green, blue and opacity, row by row from the top. */
+/** Red, green, blue and opacity per pixel, row by row from the top. */
 export interface PixelPicture {
   readonly data: Uint8ClampedArray<ArrayBuffer>;
   readonly widthPx: number;
   readonly heightPx: number;
 }
 
-/** A photo and copies of it, each half as large as the one before: far away, the right one is sampled without glitter. */
+/**
+ * A photo and copies of it, each half as large as the one before: distant parts use a smaller copy, which avoids
+ * flicker.
+ */
 export function photoCopies(photo: PixelPicture): readonly PixelPicture[] {
   const copies = [photo];
   for (let last = photo; Math.min(last.widthPx, last.heightPx) > 64; ) {
@@ -37,14 +40,13 @@ function halved({ data, widthPx, heightPx }: PixelPicture): PixelPicture {
 }
 
 /**
- * This many pixels in a row use one copy of the photo: the copy that is sharp enough changes little from one to the
- * next.
+ * This many pixels in a row use one copy of the photo, because the suitable copy changes little from pixel to pixel.
  */
 const SAME_COPY_PX = 16;
 
 /**
- * What a window of the side, in finished mm, shows of the photo, `widthPx` × `heightPx` large. Clear where the photo has
- * nothing, and beyond its horizon.
+ * The photo inside a window of the side (finished mm), as `widthPx` × `heightPx` pixels. Clear where the photo has
+ * nothing, and past its horizon.
  */
 export function photoWarped(
   copies: readonly PixelPicture[],
@@ -80,13 +82,13 @@ export function photoWarped(
   return { data, widthPx, heightPx };
 }
 
-/** The sign that what lies before the camera has: that of the middle of the photo. */
+/** The sign of points in front of the camera: that of the center of the photo. */
 function depthSign({ lens, toSide, toPhoto }: PhotoPlace): number {
   const middle = homographyApplied(toSide, { x: lens.widthPx / 2, y: lens.heightPx / 2 });
   return Math.sign(homographyDepth(toPhoto, middle));
 }
 
-/** Between four pixels, each by its nearness. */
+/** Interpolates between four pixels, weighted by distance. */
 function sample(
   { data, widthPx, heightPx }: PixelPicture,
   x: number,

@@ -3,7 +3,7 @@ import { lengthRowsFromText } from '../measure/length-rows.ts';
 import { type Result, resultOk } from '../measure/result.ts';
 import type { ProfilePoint } from './ground-depth.ts';
 
-/** Reads a measured profile: a row a line, distance and depth, lengths in `unit` where they name none. */
+/** Reads a measured profile: one row per line with distance and depth, lengths in `unit` where none is given. */
 export function profileFromText(text: string, unit: LengthUnit): Result<ProfilePoint[]> {
   const rows = lengthRowsFromText(text, unit, {
     code: 'profile-unreadable',

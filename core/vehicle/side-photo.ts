@@ -1,4 +1,4 @@
-/** A photo of a side as it is kept with the job. */
+/** A photo of a side as stored with the job. */
 import { z } from 'zod';
 import { PhotoFile } from '../photos/photo-file.ts';
 
@@ -6,7 +6,7 @@ const MOST_MM = 100_000;
 const px = z.number().min(-100_000).max(100_000);
 const mm = z.number().min(-MOST_MM).max(MOST_MM);
 
-/** A point of the photo, upright, from its upper left corner, and where it is on the side. */
+/** A point of the upright photo, from its upper left corner, and its place on the side. */
 export const PhotoPoint = z.strictObject({ xPx: px, yPx: px, xMm: mm, yMm: mm });
 export type PhotoPoint = z.infer<typeof PhotoPoint>;
 
@@ -21,9 +21,9 @@ const lengthMm = z.number().positive().max(MOST_MM);
 export const PhotoRectangle = z.strictObject({
   widthMm: lengthMm,
   heightMm: lengthMm,
-  /** From the upper left one round, as they are seen on the vehicle. */
+  /** Clockwise from the upper left, as seen on the vehicle. */
   corners: z.array(pixel).length(4),
-  /** Where its upper left corner is on the side; absent: where the points say. */
+  /** Place of its upper left corner on the side; absent: determined by the points. */
   at: z.strictObject({ xMm: mm, yMm: mm }).optional(),
 });
 export type PhotoRectangle = z.infer<typeof PhotoRectangle>;
@@ -32,31 +32,34 @@ export type PhotoRectangle = z.infer<typeof PhotoRectangle>;
 export const PhotoLength = z.strictObject({
   from: pixel,
   to: pixel,
-  /** What the tape showed there; absent: it is measured on the photo alone. */
+  /** The length measured with a tape; absent: it is measured only in the photo. */
   mm: lengthMm.optional(),
-  /** What it is of the side, whose drawn size is then checked against it. */
+  /** The dimension of the side that it shows; the drawn size is then checked against it. */
   of: z.enum(['width', 'height']).optional(),
 });
 export type PhotoLength = z.infer<typeof PhotoLength>;
 
-/** A photo under the artwork of a side: to find and trace what is on the vehicle, on no panel. */
+/** A photo under the artwork of a side, for finding and tracing details of the vehicle; it prints on no panel. */
 export const SidePhoto = z.strictObject({
   ...PhotoFile.shape,
   points: z.array(PhotoPoint).max(MOST_PHOTO_POINTS),
-  /** Lines that are straight on the vehicle, each by points of the photo. */
+  /** Lines that are straight on the vehicle, each as points of the photo. */
   straightLines: z.array(z.array(pixel).max(MOST_PHOTO_POINTS)).max(MOST_STRAIGHT_LINES),
   rectangle: PhotoRectangle.optional(),
   lengths: z.array(PhotoLength).max(MOST_PHOTO_LENGTHS).optional(),
-  /** Somebody says that it was taken square to the side: then two points are enough, or two lengths and one point. */
+  /**
+   * Whether the photo was taken square to the side, as the operator states: then two points are enough, or two lengths
+   * and one point.
+   */
   isSquareOn: z.boolean(),
-  /** How far from the side the camera was; absent: it is estimated. */
+  /** Distance of the camera from the side; absent: it is estimated. */
   cameraMm: lengthMm.optional(),
-  /** Whether the install map shows it, small, with its side; absent: no. */
+  /** Whether the install map shows the photo, small, with its side; absent: no. */
   isOnMap: z.boolean().optional(),
 });
 export type SidePhoto = z.infer<typeof SidePhoto>;
 
-/** What a file of points says of a photo; it has the same fields as the job file. */
+/** Contents of a photo points file, with the same fields as the job file. */
 export const PhotoPoints = SidePhoto.pick({
   points: true,
   rectangle: true,
