@@ -2,16 +2,19 @@ import { type PDFDocument, PDFHexString, PDFName, PDFString } from 'pdf-lib';
 import { DOCUMENT_MARK } from './document-mark.ts';
 import { type DocumentStamp, stampedIdentifier, stampedTitleDigits } from './document-stamp.ts';
 
-/** What a document says about itself. */
+/** Metadata of a document. */
 export interface DocumentFacts {
   readonly title: string;
   readonly author: string;
   readonly subject: string;
-  /** Date of issue, `2026-11-25`: the same job gives the same bytes whenever it is written. */
+  /** Date of issue, `2026-11-25`, from the job, so that the same job always gives the same bytes. */
   readonly date: string;
-  /** 64 hexadecimal digits that name this document, from the job and its artwork; the file identifier begins with it. */
+  /**
+   * 64 hexadecimal digits that identify this document, from the job and its artwork; the file identifier begins with
+   * them.
+   */
   readonly sha256: string;
-  /** What stamp items of the drawings show; its word ends the title. */
+  /** Contents of the drawings' stamp items; the stamp's word ends the title. */
   readonly stamp?: DocumentStamp | undefined;
 }
 

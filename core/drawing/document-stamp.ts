@@ -1,13 +1,13 @@
 /**
- * A word on the pages and in the title of a document that may change when the document is finished. The file holds a
- * drawing of each word; which of them it shows is said by a few bytes, and by as many for every word. So it gets another
- * word without being drawn again, and without a font or a PDF engine.
+ * A word on the pages and in the title of a document that can be changed after the document is written. The file holds
+ * a drawing of each possible word, and a few bytes, the same number for every word, select the one to show. So the word
+ * can be changed without redrawing, fonts or a PDF engine.
  */
 import { DOCUMENT_MARK } from './document-mark.ts';
 import type { Drawing } from './drawing.ts';
 
 export interface DocumentStamp {
-  /** What it may say: at most ten words, drawn in one size. */
+  /** Possible words: at most ten, drawn in one size. */
   readonly looks: readonly StampLook[];
   readonly word: string;
 }
@@ -15,23 +15,23 @@ export interface DocumentStamp {
 export interface StampLook {
   readonly word: string;
   readonly drawing: Drawing;
-  /** What it paints across a page; absent: nothing. */
+  /** Drawing across a page; absent: none. */
   readonly across?: Drawing;
 }
 
-/** Names the drawing of a word, for the form that shows one of them. */
+/** Resource name of a word's drawing, for the form that shows it. */
 export const stampLookName = (index: number): string => `Word${index}`;
 
-/** What the two forms paint that show a word. Their streams are not packed, and the first of the file. */
+/** Content of the two forms that show a word. Their streams are uncompressed, and the first in the file. */
 export const stampOperators = (index: number): string => `/${stampLookName(index)} Do`;
 
-/** Digits of a hexadecimal string, which may hold spaces (ISO 32000-1, 7.3.4.3): room for the longest word. */
+/** Digits of a hexadecimal string padded with spaces (ISO 32000-1, 7.3.4.3) to the length of the longest word. */
 export function stampedTitleDigits(title: string, word: string, words: readonly string[]): string {
   const longest = Math.max(...words.map(({ length }) => length));
   return `FEFF${utf16Digits(`${title} ${word}`)}`.padEnd(4 + 4 * (title.length + 1 + longest));
 }
 
-/** Another word, another document: the last digit before the mark is the word's. */
+/** Each word makes a different document: the last digit before the mark identifies the word. */
 export const stampedIdentifier = (identifier: string, index: number): string =>
   `${identifier.slice(0, -DOCUMENT_MARK.length - 1)}${index}${DOCUMENT_MARK}`;
 
@@ -43,7 +43,7 @@ const SHOWN = /(?<=stream\s+)\/Word(\d) Do/g;
 const TITLE = /(?<=\/Title <)FEFF[0-9A-F]+ *(?=>)/;
 const IDENTIFIER = new RegExp(`(?<=<)[0-9A-Fa-f]+${DOCUMENT_MARK}(?=>)`, 'g');
 
-/** The document with another of its words, which are given in their order; undefined where it has no stamp of these. */
+/** The document with another of its words, which are given in order; undefined where it has no such stamp. */
 export function documentStamped(
   bytes: Uint8Array,
   words: readonly string[],

@@ -5,7 +5,7 @@ import type { Mm } from '../measure/units.ts';
  * A drawing as data, before it is a page, a form or a preview. Everything is in millimeters:
  *
  *     (0, 0) ── x ──▶
- *       │                 core decides what stands where; writers only change units
+ *       │                 core places everything; writers only convert units
  *       y
  *       ▼
  */
@@ -27,7 +27,7 @@ export type Item =
   | StampItem;
 
 interface Tagged {
-  /** What the item belongs to: a mark, a table, a block of a sheet. */
+  /** What the item is part of: a mark, a table, a block of a sheet. */
   readonly tag: string;
 }
 
@@ -38,7 +38,7 @@ export interface Stroke {
   readonly widthMm: LineWidth;
   /** 0 is paper, 1 is black. */
   readonly black: number;
-  /** Lengths of dash, gap, dash, gap… in mm; absent: a full line. */
+  /** Lengths of dash, gap, dash, gap… in mm; absent: a solid line. */
   readonly dashMm?: readonly Mm[];
 }
 
@@ -54,7 +54,7 @@ export interface LineItem extends Tagged {
   readonly stroke: Stroke;
 }
 
-/** A closed shape, or an open line of several stretches. */
+/** A closed shape, or an open polyline. */
 export interface PolygonItem extends Tagged {
   readonly kind: 'polygon';
   readonly points: readonly Point[];
@@ -70,7 +70,7 @@ export interface RectItem extends Tagged {
   readonly stroke?: Stroke;
 }
 
-/** Many rectangles painted as one shape, so that no hairline shows between them: the modules of a code. */
+/** Many rectangles painted as one shape, such as the modules of a code, so that no hairline shows between them. */
 export interface RectsItem extends Tagged {
   readonly kind: 'rects';
   readonly rects: readonly Rect[];
@@ -97,7 +97,7 @@ export interface TextItem extends Tagged {
   readonly role: FontRole;
   /** Em size; a capital is CAP_HEIGHT of it. */
   readonly sizeMm: Mm;
-  /** The anchor's point on the base line. */
+  /** Position of the anchor on the base line. */
   readonly at: Point;
   readonly anchor: Anchor;
   readonly turn: Turn;
@@ -112,31 +112,31 @@ export interface RasterPicture {
   readonly rgb: Uint8Array;
 }
 
-/** One picture may be on many pages, whole, in parts, faint: the document holds its pixels once. */
+/** A picture may be on many pages, whole, in part or faint; the document stores its pixels once. */
 export interface PictureItem extends Tagged {
   readonly kind: 'picture';
-  /** Of the whole picture. */
+  /** Rectangle of the whole picture. */
   readonly rect: Rect;
   readonly picture: RasterPicture;
-  /** What shows of it; absent: all. */
+  /** Visible part; absent: all of it. */
   readonly clip?: Rect;
-  /** As a ground for lines and numbers: even black pixels leave black lines readable. */
+  /** Faint, as a background for lines and numbers: black lines stay readable even on black pixels. */
   readonly isFaint?: boolean;
 }
 
 /** The place of the document's stamp, see document-stamp.ts. */
 export interface StampItem extends Tagged {
   readonly kind: 'stamp';
-  /** Across a page, in place of the word in its box. */
+  /** Whether it is the large word across the page instead of the word in its box. */
   readonly isAcross?: boolean;
   readonly rect: Rect;
 }
 
-/** Of the em, measured on Noto Sans: height of a capital, room above the base line, room below it. */
+/** Relative to the em, measured on Noto Sans: height of a capital, room above the base line, room below it. */
 export const CAP_HEIGHT = 0.714;
 export const TEXT_ASCENT = 0.93;
 export const TEXT_DESCENT = 0.26;
-/** From base line to base line, of the em. */
+/** Distance between base lines, relative to the em. */
 export const LINE_PITCH = 1.28;
 
 export const THIN: Stroke = { widthMm: 0.25, black: 1 };
@@ -145,7 +145,7 @@ export const THICK: Stroke = { widthMm: 0.7, black: 1 };
 export const PAPER: Fill = { black: 0 };
 export const BLACK: Fill = { black: 1 };
 
-/** Unit vector in which a text of this turn runs, y down. */
+/** Unit vector of the text direction for a turn, y down. */
 export function turnDirection(turn: Turn): Point {
   switch (turn) {
     case 0:
@@ -161,7 +161,7 @@ export function turnDirection(turn: Turn): Point {
 
 const anchorShift = { start: 0, middle: 0.5, end: 1 } as const;
 
-/** The origin of the first glyph. */
+/** Origin of the first glyph. */
 export function textOrigin(item: TextItem): Point {
   const along = turnDirection(item.turn);
   const back = item.widthMm * anchorShift[item.anchor];

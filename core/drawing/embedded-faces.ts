@@ -13,15 +13,15 @@ import type { PageUnits } from './pdf-content.ts';
 
 /** The faces that a set of drawings uses, as subsets in one document. */
 export interface EmbeddedFaces {
-  /** Operators for one line; the faces that they name are put into the font `resources`. */
+  /** Operators for one line; adds the faces they use to the font `resources`. */
   text(item: TextItem, units: PageUnits, resources: PDFDict): string;
-  /** Writes the subsets; to be called once, after all text. */
+  /** Writes the subsets. Call it once, after all text. */
   finish(): void;
 }
 
 /**
- * Prepares all fonts of the drawings for embedding. pdf-lib can embed fonts, too, but only asynchronously; this way a
- * panel's marks are drawn in one go.
+ * Prepares all fonts of the drawings for embedding. pdf-lib also embeds fonts, but only asynchronously; this way a
+ * panel's marks are drawn synchronously.
  */
 export function embeddedFaces(
   context: PDFContext,
@@ -68,9 +68,8 @@ function charactersByFace(
 }
 
 /**
- * A subset needs a tag that no other subset of the same font has (ISO 32000-1, 9.6.4). It is made from the
- * text itself with FNV-1a (a hash small enough to be written here; no secret depends on it), so it changes
- * when the subset does and never by chance.
+ * A subset needs a tag that no other subset of the same font has (ISO 32000-1, 9.6.4). It is an FNV-1a hash of the
+ * text, so it changes only when the subset does. The hash need not be secure.
  */
 function subsetTag(face: FaceName, characters: ReadonlySet<string>): string {
   let hash = 0x811c9dc5;
@@ -166,7 +165,7 @@ class FaceSubset {
     return [...this.#glyphs].sort(([a], [b]) => a - b);
   }
 
-  /** From codes back to text, so that a sheet can be searched (9.10.3). A block has at most 100 entries. */
+  /** Maps codes back to text, so that a sheet can be searched (9.10.3). A block has at most 100 entries. */
   #toUnicode(): string {
     const entries = this.#inOrder()
       .filter(([, { text }]) => text !== '')
@@ -198,8 +197,9 @@ const utf16Hex = (text: string): string =>
   Array.from({ length: text.length }, (_, i) => hex(text.charCodeAt(i))).join('');
 
 /**
- * A font file whose header says how to search its tables (OpenType 1.9, “Table Directory”): the greatest power of two
- * among them. The subset's writer takes it from logarithms, whose last bit differs from one runtime to the next.
+ * Corrects the search fields in a font file's header (OpenType 1.9, “Table Directory”), which hold the greatest power
+ * of two up to the number of tables. The subset writer computes them with logarithms, whose last bit differs between
+ * runtimes.
  */
 function withSearchFields(file: Uint8Array): Uint8Array {
   const view = new DataView(file.buffer, file.byteOffset, file.byteLength);

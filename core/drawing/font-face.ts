@@ -27,7 +27,10 @@ export interface FontFace {
 export interface FontGlyph {
   readonly id: number;
   readonly advanceWidth: number;
-  /** What the glyph was first asked for since the font was opened, whoever asked: another sign, or none for a part of one. */
+  /**
+   * Characters for which the glyph was first requested since the font was opened, possibly by another document: another
+   * sign, or none for part of one.
+   */
   readonly codePoints: readonly number[];
   /** Its outline. */
   readonly path: {
@@ -39,37 +42,40 @@ export interface FontGlyph {
 }
 
 export interface FontSubset {
-  /** The glyph's number in the subset. */
+  /** Returns the glyph's number in the subset. */
   includeGlyph(glyph: FontGlyph): number;
   encode(): Uint8Array;
 }
 
-/** A font takes tens of milliseconds to open and keeps the tables that it has read: one serves every document. */
+/** A font takes tens of milliseconds to open and caches its tables, so one instance serves every document. */
 const opened = new WeakMap<Uint8Array, FontFace>();
 
-/** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
+/** Ligatures are off, so that a width is the sum of its characters and text can be read back as typed. */
 const FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
 
 /**
- * Latin, Greek, Cyrillic and signs, without combining marks, signs that direct or join others (soft hyphen, U+202A, U+2060)
- * and ǹ, which fonts take apart: a glyph per character, whatever its neighbors.
+ * Latin, Greek, Cyrillic and signs, without combining marks, direction and join controls (soft hyphen, U+202A, U+2060)
+ * and ǹ, which fonts decompose: one glyph per character, whatever its neighbors.
  */
 const SIMPLE_TEXT =
   /^[\u0020-\u00ac\u00ae-\u01f8\u01fa-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u2029\u202f-\u205f\u2070-\u22ff\u25a1]*$/u;
 
 export const isSimpleText = (text: string): boolean => SIMPLE_TEXT.test(text);
 
-/** From left to right. Characters with a glyph of their own are looked up; other scripts join and change. */
+/** From left to right. Characters with separate glyphs are looked up; other scripts join and change. */
 export const glyphsOfText = (font: FontFace, text: string): readonly FontGlyph[] =>
   isSimpleText(text)
     ? Array.from(text, (character) => font.glyphForCodePoint(codePointOf(character)))
     : shapedGlyphs(font, text);
 
-/** By the rules of the font for the text's script. Its layout adds the features of that script to what it is given: a copy. */
+/**
+ * Shaped by the font's rules for the script of the text. The layout adds the script's features to the list that it
+ * receives, so it gets a copy.
+ */
 export const shapedGlyphs = (font: FontFace, text: string): readonly FontGlyph[] =>
   font.layout(text, { ...FEATURES }).glyphs;
 
-/** Throws where the bytes are no font: fonts ship with the program. The bytes must stay as they are. */
+/** Throws where the bytes are not a font, because fonts ship with the program. The bytes must not change afterwards. */
 export function fontFaceFromBytes(bytes: Uint8Array): FontFace {
   const known = opened.get(bytes);
   if (known) return known;

@@ -4,7 +4,7 @@ import type { FontRole } from './drawing.ts';
 import { type FontFace, fontFaceFromBytes, glyphsOfText, isSimpleText } from './font-face.ts';
 import { directedTexts, isRightToLeftLetter, type PrintableText, printableText } from './printable-text.ts';
 
-/** Font files as bytes. The fallbacks replace the first two, character by character, where these have no glyph. */
+/** Font files as bytes. The fallbacks replace the first two for single characters that have no glyph in them. */
 export interface FontFiles {
   readonly regular: Uint8Array;
   readonly bold: Uint8Array;
@@ -14,15 +14,15 @@ export interface FontFiles {
 
 export type FaceName = keyof FontFiles;
 
-/** A stretch of one line that one face draws; stretches follow each other from left to right. */
+/** A stretch of one line in one face; stretches follow each other from left to right. */
 export interface TextRun {
   readonly face: FaceName;
   readonly text: string;
 }
 
-/** What the layout of sheets and marks needs to know about type. */
+/** Data about type for the layout of sheets and marks. */
 export interface FontMetrics {
-  /** Makes text fit for one line, see printableText; what cannot be drawn is remembered in `missing`. */
+  /** Makes text printable on one line, see printableText; characters that no font can draw are added to `missing`. */
   printable(text: string): string;
   /** Width of one line of printable text. */
   width(text: string, role: FontRole, sizeMm: Mm): Mm;
@@ -33,11 +33,11 @@ export interface FontLibrary extends FontMetrics {
   file(face: FaceName): Uint8Array;
   /** PostScript name of a face. */
   faceName(face: FaceName): string;
-  /** In their order on the line. */
+  /** In line order. */
   runs(text: string, role: FontRole): readonly TextRun[];
 }
 
-/** A library lives as long as the program; what it remembers must not grow with every job. */
+/** Size limit of the caches: a library lives as long as the program, and its caches must not grow with every job. */
 const MAX_REMEMBERED = 20_000;
 
 const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
@@ -46,8 +46,8 @@ const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
 };
 
 /**
- * Opens the fonts. A font that cannot be read throws: the fonts ship with the program, so that is a bug and not an
- * operator's mistake. `onMissing` is called with each character that no font can draw.
+ * Opens the fonts. A font that cannot be read throws, because the fonts ship with the program, so it is a bug.
+ * `onMissing` is called with each character that no font can draw.
  */
 export function fontLibraryFromFiles(
   files: FontFiles,
@@ -82,7 +82,7 @@ export function fontLibraryFromFiles(
       const letterFace = letter ? faceFor(codePointOf(letter), role, undefined) : undefined;
       for (const character of stretch) {
         const last = pieces.at(-1);
-        // In a right-to-left stretch, signs stay with the letters, or they would be set left to right.
+        // In a right-to-left stretch, marks stay with the letters; otherwise they would be set left to right.
         const stay = letterFace ?? (/\p{M}/u.test(character) ? last?.face : undefined);
         const face = faceFor(codePointOf(character), role, stay) ?? firstOf(FACES[role]);
         if (last?.face === face) last.text += character;
@@ -106,7 +106,7 @@ export function fontLibraryFromFiles(
     return ems;
   };
 
-  /** Letters with a glyph of their own are measured one by one, once each; other scripts join and change. */
+  /** Letters with separate glyphs are measured once each; other scripts join and change letters. */
   const measuredWidth = (text: string, role: FontRole): number => {
     if (!isSimpleText(text)) return shapedWidth(text, role);
     let ems = 0;

@@ -1,4 +1,4 @@
-/** The package brings no types; font-face.ts says which part of it is used here. */
+/** The package has no types; font-face.ts lists the parts used here. */
 declare module 'fontkit' {
   export function create<Opened = unknown>(bytes: Uint8Array): Opened;
 }

@@ -5,7 +5,7 @@ import { itemMoved } from './moved-item.ts';
 
 const OTHER_END: Readonly<Record<Anchor, Anchor>> = { start: 'end', middle: 'middle', end: 'start' };
 
-/** The same drawing from right to left. Texts and codes move with it and still read from left to right. */
+/** The drawing mirrored from right to left. Texts and codes move with it but still read from left to right. */
 export const drawingMirrored = (drawing: Drawing): Drawing => ({
   ...drawing,
   items: drawing.items.map((item) => itemMirrored(item, drawing.widthMm)),
@@ -25,7 +25,7 @@ function itemMirrored(item: Item, width: Mm): Item {
   });
 }
 
-/** Level text swaps its ends; text that runs up or down keeps its direction, with its capitals where they were. */
+/** Horizontal text swaps its ends; vertical text keeps its direction and the place of its capitals. */
 function textMirrored({ at, anchor, turn, sizeMm }: TextItem, width: Mm): Pick<TextItem, 'at' | 'anchor'> {
   const x = width - at.x;
   if (turn === 0 || turn === 180) return { at: { x, y: at.y }, anchor: OTHER_END[anchor] };

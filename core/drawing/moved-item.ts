@@ -1,13 +1,13 @@
 import type { Point, Rect } from '../measure/rect.ts';
 import type { Item } from './drawing.ts';
 
-/** How points and rectangles of a drawing move. */
+/** Functions that move the points and rectangles of a drawing. */
 export interface ItemMove {
   readonly point: (point: Point) => Point;
   readonly rect: (rect: Rect) => Rect;
 }
 
-/** An item at another place. Text and codes keep their direction. */
+/** An item moved to another place. Text and codes keep their direction. */
 export function itemMoved(item: Item, { point, rect }: ItemMove): Item {
   switch (item.kind) {
     case 'line':

@@ -1,17 +1,17 @@
 import { type Mm, ptFromMm } from '../measure/units.ts';
 import type { Drawing, Fill, Item, PictureItem, StampItem, Stroke, TextItem } from './drawing.ts';
 
-/** How a writer puts text, pictures and stamps on the page; they need resources that only a document can hold. */
+/** How a writer puts text, pictures and stamps on the page, which need resources of the document. */
 export interface ContentPainter {
-  /** Operators that paint one line of text with its origin and turn; color is already set. */
+  /** Operators that paint one line of text at its origin and turn; the color is already set. */
   text(item: TextItem, page: PageUnits): string;
   /** Name of a resource that fills a square of one unit: an image, or the form of a stamp. */
   square(item: PictureItem | StampItem): string;
-  /** Name of a graphics state that lets what lies below show through. */
+  /** Name of a graphics state that is partly transparent. */
   veil(): string;
 }
 
-/** Changes drawing millimeters to the unit of a page or form whose origin is at the bottom left. */
+/** Converts drawing millimeters to the unit of a page or form with its origin at the bottom left. */
 export interface PageUnits {
   x(mm: Mm): string;
   y(mm: Mm): string;
@@ -19,8 +19,8 @@ export interface PageUnits {
 }
 
 /**
- * Black as the printing process has it: `gray` for sheets, `black-plate` (DeviceCMYK, K alone) for marks on
- * film, where a gray would be built from four inks.
+ * Color space for black: `gray` for sheets, `black-plate` (DeviceCMYK, K alone) for marks on film, where gray would be
+ * built from four inks.
  */
 export type BlackKind = 'gray' | 'black-plate';
 
@@ -96,7 +96,7 @@ function rectPath(rect: { x: Mm; y: Mm; width: Mm; height: Mm }, page: PageUnits
   return `${page.x(rect.x)} ${page.y(rect.y + rect.height)} ${page.length(rect.width)} ${page.length(rect.height)} re`;
 }
 
-/** Distance of a Bézier's control points from its ends, of the radius, for a quarter of a circle. */
+/** Distance of a Bézier's control points from its ends, relative to the radius, for a quarter circle. */
 const QUARTER_CIRCLE = 0.5522847498;
 
 function circlePath(item: Extract<Item, { kind: 'circle' }>, page: PageUnits): string {
@@ -122,7 +122,7 @@ function grayOperator(amount: number, black: BlackKind, isStroke: boolean): stri
   return `0 0 0 ${numberText(amount)} ${isStroke ? 'K' : 'k'}`;
 }
 
-/** A number as PDF writes it: no exponent, to a thousandth. */
+/** A number in PDF syntax: no exponent, to a thousandth. */
 export function numberText(value: number): string {
   const text = value.toFixed(3).replace(/\.?0+$/, '');
   return text === '-0' || text === '' ? '0' : text;

@@ -11,7 +11,7 @@ import { type ContentPainter, contentFromDrawing } from './pdf-content.ts';
 /** Packs bytes as zlib does (RFC 1950). */
 export type Deflate = (bytes: Uint8Array) => Uint8Array;
 
-/** Of the white over a faint picture: this much of its darkness is lost. */
+/** Opacity of the white over a faint picture: how much of its darkness is removed. */
 const VEIL_OPACITY = 0.55;
 
 /** Writes drawings as the pages of a PDF 1.7 document, one page each. */
@@ -24,7 +24,7 @@ export async function pdfFromDrawings(
   const doc = await PDFDocument.create({ updateMetadata: false });
   const { context } = doc;
   const { stamp } = facts;
-  // First in the file, where documentStamped looks for it.
+  // First in the file, where documentStamped expects them.
   const stampRefs = stamp && { box: context.nextRef(), across: context.nextRef() };
   writeFacts(doc, facts);
   const looks = stamp ? stampForms(stamp) : undefined;
@@ -97,11 +97,11 @@ export async function pdfFromDrawings(
   }
 
   faces.finish();
-  // Facts that a stamp may change must not be packed with other objects.
+  // Facts that a stamp may change must stay outside object streams.
   return doc.save({ useObjectStreams: !stamp, addDefaultPage: false });
 }
 
-/** What a document can show, by word: in a box, and across a page. Both are of one size each. */
+/** The stamp's words as forms: in the box, and across a page. All forms of one kind have the same size. */
 function stampForms({ looks }: DocumentStamp): { readonly box: Drawing[]; readonly across: Drawing[] } {
   const largest = looks.find(({ across }) => across)?.across;
   const none: Drawing = { widthMm: largest?.widthMm ?? 1, heightMm: largest?.heightMm ?? 1, items: [] };

@@ -1,23 +1,23 @@
 /**
- * Typed text made fit for a line of print: names come from order forms and carry tabs, line breaks, invisible marks and
- * other traces of a clipboard.
+ * Makes typed text fit for a line of print: names pasted from order forms may contain tabs, line breaks, invisible
+ * marks and similar characters.
  */
 import { codePointOf } from '../measure/present.ts';
 
 const REPLACEMENT = '\u25a1';
 
-/** More marks than this on one letter are a prank that would climb over the lines above. */
+/** Most combining marks on a letter; more would climb over the lines above. */
 const MAX_MARKS_ON_A_LETTER = 2;
 
 export interface PrintableText {
   readonly text: string;
-  /** Characters that no font can draw; a box takes their place. */
+  /** Characters that no font can draw; a box replaces them. */
   readonly missing: readonly string[];
 }
 
 /**
- * One line: white space and control characters become single spaces, invisible format characters go,
- * characters without a glyph become □ and are named in `missing`.
+ * One line: white space and control characters become single spaces, invisible format characters are removed,
+ * characters without a glyph become □ and are listed in `missing`.
  */
 export function printableText(text: string, hasGlyph: (codePoint: number) => boolean): PrintableText {
   const missing = new Set<string>();
@@ -32,7 +32,7 @@ export function printableText(text: string, hasGlyph: (codePoint: number) => boo
   for (const character of oneLine) {
     marks = /\p{M}/u.test(character) ? marks + 1 : 0;
     if (marks > MAX_MARKS_ON_A_LETTER) continue;
-    // Private-use and unassigned code points are no text, even where a font has a picture for them.
+    // Private-use and unassigned code points are not text, even where a font has a glyph for them.
     const isDrawn = !/[\p{Co}\p{Cn}\p{Cs}]/u.test(character) && hasGlyph(codePointOf(character));
     if (!isDrawn) missing.add(character);
     out += isDrawn ? character : replacement;
@@ -62,13 +62,14 @@ const MIRRORED: Readonly<Record<string, string>> = {
   '»': '«',
 };
 
-/** True: runs from right to left. Undefined: a sign that goes with the text around it. */
+/** True: right to left. Undefined: a sign that follows the text around it. */
 type Direction = boolean | undefined;
 
 /**
- * Cuts a line into stretches of one direction, in the order in which they stand on paper. This is the part of
- * the bidirectional algorithm (UAX #9) that single names need: one level; the first letter decides how the whole
- * line runs; brackets go together (N0); signs between two stretches go with them, or else with the line (N1, N2).
+ * Divides a line into stretches of one direction, in visual order. It implements the part of the bidirectional
+ * algorithm (UAX #9) that single names need: one level; the first letter sets the direction of the line; both brackets
+ * of a pair have one direction (N0); signs between two stretches take their direction where both agree, else that of
+ * the line (N1, N2).
  */
 export function directedTexts(line: string): DirectedText[] {
   const characters = [...line];
@@ -90,7 +91,7 @@ export function directedTexts(line: string): DirectedText[] {
     else stretches.push({ text: drawn, isRightToLeft });
   }
   const inOrder = base ? stretches.reverse() : stretches;
-  // A font turns letters round, but knows no direction for signs alone.
+  // A font reverses letters, but knows no direction for signs alone.
   return inOrder.map((stretch) =>
     stretch.isRightToLeft && !RIGHT_TO_LEFT.test(stretch.text)
       ? { text: [...stretch.text].reverse().join(''), isRightToLeft: false }
@@ -98,7 +99,10 @@ export function directedTexts(line: string): DirectedText[] {
   );
 }
 
-/** Gives both brackets of a pair one direction: the line's, unless text inside and before them runs the other way. */
+/**
+ * Gives both brackets of a pair one direction: that of the line, unless the text inside and before them has the other
+ * one.
+ */
 function directBrackets(characters: readonly string[], strong: Direction[], base: boolean): void {
   const open: { closing: string; index: number }[] = [];
   for (const [index, character] of characters.entries()) {

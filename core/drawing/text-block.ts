@@ -13,7 +13,7 @@ import {
 } from './drawing.ts';
 import type { FontMetrics } from './font-library.ts';
 
-/** How a line of text is to look. `black` is 1 where absent. */
+/** The look of a line of text. `black` is 1 where absent. */
 export interface TextStyle {
   readonly role: FontRole;
   readonly sizeMm: Mm;
@@ -22,7 +22,7 @@ export interface TextStyle {
 
 export const styleOf = (role: FontRole, sizeMm: Mm): TextStyle => ({ role, sizeMm });
 
-/** Em size at which capitals and figures are `capMm` high; ISO 3098 names lettering by that height. */
+/** Em size for capitals and figures that are `capMm` high; ISO 3098 designates lettering by that height. */
 export const sizeFromCap = (capMm: Mm): Mm => capMm / CAP_HEIGHT;
 
 export interface TextPlace {
@@ -32,7 +32,7 @@ export interface TextPlace {
   readonly tag: string;
 }
 
-/** One line exactly as given; the caller has seen to it that it fits. */
+/** One line exactly as given; the caller must make sure that it fits. */
 export function textLine(fonts: FontMetrics, text: string, style: TextStyle, place: TextPlace): TextItem {
   const line = fonts.printable(text);
   return {
@@ -51,23 +51,23 @@ export function textLine(fonts: FontMetrics, text: string, style: TextStyle, pla
 
 export interface WrappedText {
   readonly lines: readonly string[];
-  /** Whether something was left off, which the last line shows with '…'. */
+  /** Whether text was cut off, which the last line shows with '…'. */
   readonly isCut: boolean;
 }
 
 /**
- * Spaces at which a line may end: none within a length or a size, such as `54 1/2 in`, `25 mm`, `3' 6 1/2"` or `40 × 30`,
- * nor within what says how two panels meet, such as `4 over 3` or `gap 5 | 4`.
+ * Spaces where a line may break: never inside a length or size, such as `54 1/2 in`, `25 mm`, `3' 6 1/2"` or `40 × 30`,
+ * or inside a joint, such as `4 over 3` or `gap 5 | 4`.
  */
 const BREAKS =
   / (?<!\d (?=\d+\/\d|(?:mm|cm|m|in|ft|mil|µm|°[CF]|%)(?![\p{L}\p{N}])))(?<!\d' )(?<!× )(?<! (?=×))(?<!\d (?=(?:over|meets|\|) \d))(?<!\d (?:over|meets|\|) (?=\d))(?<!gap (?=\d))/u;
 
-/** The parts of a text that stay together on a line: words, and lengths with their unit. */
+/** The units of a text that stay together on a line: words, and lengths with their unit. */
 export const wordsOf = (text: string): readonly string[] => text.split(BREAKS);
 
 /**
- * Breaks text at spaces, and within a word only where the word alone is wider than the line. With
- * `maxLines`, what does not fit is left off and the last line ends in '…'.
+ * Breaks text at spaces, and within a word only where the word alone is wider than the line. With `maxLines`, text that
+ * does not fit is cut off and the last line ends in '…'.
  */
 export function textWrapped(
   fonts: FontMetrics,
@@ -80,7 +80,7 @@ export function textWrapped(
   const lines: string[] = [];
   let line = '';
   for (const word of wordsOf(fonts.printable(text))) {
-    // Text that will be left off need not be measured: a pasted page of text costs no more than a line.
+    // Text that will be cut off is not measured: a pasted page of text costs no more than a line.
     if (lines.length > maxLines) break;
     const longer = line ? `${line} ${word}` : word;
     if (fits(longer)) {
@@ -99,7 +99,7 @@ export function textWrapped(
   return { lines: kept, isCut: true };
 }
 
-/** A size that is wider than its line breaks before its second figure, never within one where that can be. */
+/** A size wider than its line breaks before its second figure, and inside a figure only as a last resort. */
 function sizeOrWordBroken(word: string, fits: (line: string) => boolean, maxPieces: number): string[] {
   const figures = word.split(/(?<=×) /);
   return figures.length > 1 && figures.every(fits) ? figures : brokenWord(word, fits, maxPieces);
@@ -116,7 +116,9 @@ function brokenWord(word: string, fits: (line: string) => boolean, maxPieces: nu
   return pieces;
 }
 
-/** How many characters from the start still fit. Doubles, then halves, so that long texts cost little. */
+/**
+ * How many characters from the start still fit. The trial length doubles, then halves, so that long texts cost little.
+ */
 function longestFitting(characters: readonly string[], fits: (line: string) => boolean): number {
   const isFitting = (count: number) => fits(characters.slice(0, count).join('').trimEnd());
   let tooMany = 1;
@@ -145,7 +147,7 @@ export interface FittedText {
 }
 
 /**
- * One line made to fit: smaller down to `minSizeMm`, then shortened with '…'. Undefined where not even one
+ * One line made to fit: first smaller, down to `minSizeMm`, then shortened with '…'. Undefined where not even one
  * character fits.
  */
 export function textFitted(
@@ -170,7 +172,7 @@ export function textFitted(
 export const linesHeight = (count: number, sizeMm: Mm): Mm =>
   count === 0 ? 0 : (count - 1) * sizeMm * LINE_PITCH + sizeMm * (TEXT_ASCENT + TEXT_DESCENT);
 
-/** Lines under each other, the top of the first at `place.at.y`. */
+/** Lines below each other; the top of the first is at `place.at.y`. */
 export function textLines(
   fonts: FontMetrics,
   lines: readonly string[],

@@ -1,4 +1,4 @@
-/** Lettering as the outlines of its letters, so that a drawing needs no font wherever it is opened. */
+/** Lettering as outlines of its letters, so that a drawing needs no font where it is opened. */
 
 import { itemAt } from '../measure/present.ts';
 import type { Point } from '../measure/rect.ts';
@@ -7,7 +7,7 @@ import type { Anchor, FontRole } from './drawing.ts';
 import { fontFaceFromBytes, glyphsOfText } from './font-face.ts';
 import type { FontLibrary } from './font-library.ts';
 
-/** One step of a path in mm, y down: to a place, along a line, along a cubic curve, back to where it began. */
+/** One step of a path in mm, y down: move, line, cubic curve, or close. */
 export type PathStep = readonly ['M' | 'L', Mm, Mm] | readonly ['C', Mm, Mm, Mm, Mm, Mm, Mm] | readonly ['Z'];
 
 const ANCHORED: Readonly<Record<Anchor, number>> = { start: 0, middle: 0.5, end: 1 };
@@ -60,7 +60,7 @@ export function textOutlines(
   return steps;
 }
 
-/** The control point of the cubic curve that is the same as a quadratic one. */
+/** A control point of the cubic curve that equals a quadratic one. */
 const twoThirds = (from: readonly [Mm, Mm], to: readonly [Mm, Mm]): [Mm, Mm] => [
   from[0] + (2 / 3) * (to[0] - from[0]),
   from[1] + (2 / 3) * (to[1] - from[1]),
