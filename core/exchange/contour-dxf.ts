@@ -1,13 +1,13 @@
 /**
- * Contours as DXF R12 (AC1009), the oldest text form that cutters share: closed lines as POLYLINE, straight
- * ones as LINE, one layer a kind. It knows no unit; millimeters are meant, and a comment and the name of the file say so. y
- * goes up. Group codes are from memory and checked by a reader of others.
+ * Contours as DXF R12 (AC1009), the oldest text form that cutters share: closed lines as POLYLINE, straight ones as
+ * LINE, one layer per kind. The format has no unit: millimeters are used, as a comment and the file name say. y goes
+ * up. Group codes are from memory and were checked with an independent reader.
  */
 import { decimalText } from '../measure/length-text.ts';
 import { firstOf, itemAt } from '../measure/present.ts';
 import { CONTOUR_KINDS, type ContourKind, type ContourPath, type Contours } from './contours.ts';
 
-/** Capital letters, digits, $ _ and -, 31 at most. */
+/** Names of at most 31 characters: capital letters, digits, $ _ and -. */
 const LAYERS: Readonly<Record<ContourKind, string>> = {
   outline: 'OUTLINE',
   openings: 'OPENINGS',

@@ -1,4 +1,4 @@
-/** The cut contours of a panel as a layer of its own file, where the shop's cutter reads them there. */
+/** The cut contours of a panel as a layer of its file, for shops whose cutter reads them there. */
 import type { MarksPainter } from '../cut/marks/marks-painter.ts';
 import { numberText } from '../drawing/pdf-content.ts';
 import {

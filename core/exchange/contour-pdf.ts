@@ -1,8 +1,8 @@
 /**
- * Contours as a PDF of their own, of the size of the file that they belong to, with processing steps of ISO 19593-1: a layer
- * says by GTS_ProcStepsGroup and GTS_ProcStepsType what is done along its lines. Which entries there are, and that they
- * stand in GTS_Metadata of the layer, is from the Arlington PDF model (OptContentGroup, GTS_ProcStepsGroup); that a step
- * overprints in an ink of its own, has no transparency and no picture, and stays on, is second hand.
+ * Contours as a separate PDF of the same size as their file, with processing steps of ISO 19593-1: GTS_ProcStepsGroup
+ * and GTS_ProcStepsType of a layer state what is done along its lines. The entries, and their place in GTS_Metadata of
+ * the layer, are from the Arlington PDF model (OptContentGroup, GTS_ProcStepsGroup). Second hand: a step overprints in
+ * a separate ink, has no transparency and no picture, and stays on.
  */
 import { type PDFContext, PDFDocument, PDFName, PDFPage, PDFString } from 'pdf-lib';
 import { pagePlan } from '../cut/panel-geometry.ts';
@@ -18,17 +18,17 @@ export const CONTOUR_LAYERS: Readonly<Record<ContourKind, string>> = {
 };
 
 const INK = 'Cutting';
-/** Where no such ink is known. In CMYK. */
+/** Screen color where the ink is not loaded, in CMYK. */
 const COLOR = [0, 1, 0, 0] as const;
 export const CONTOUR_LINE_MM: Mm = 0.25;
-/** What a layer says of its step. */
+/** The processing step in a layer's metadata. */
 export const CUTTING_STEP = {
   GTS_Metadata: { GTS_ProcStepsGroup: 'Structural', GTS_ProcStepsType: 'Cutting' },
 } as const;
-/** Set before the lines. */
+/** Written before the lines. */
 export const CONTOUR_SETTINGS = '/Over gs /Ink CS 1 SCN 1 j';
 
-/** A name of an ink that the artwork does not use; case alone does not distinguish inks on a press. */
+/** An ink name that the artwork does not use; names that differ only in case do not distinguish inks on a press. */
 export function cuttingInk(usedInks: readonly string[]): string {
   const used = new Set(usedInks.map((name) => name.toLowerCase()));
   for (let count = 1; ; count++) {
@@ -37,7 +37,7 @@ export function cuttingInk(usedInks: readonly string[]): string {
   }
 }
 
-/** Throws where the film does not fit a page: the file that it belongs to could not have been written either. */
+/** Throws where the film does not fit a page; the file it belongs to could not have been written either. */
 export async function contourPdf(contours: Contours, ink: string, facts: DocumentFacts): Promise<Uint8Array> {
   const planned = pagePlan({ filmWidthMm: contours.widthMm, filmHeightMm: contours.heightMm }, contours.size);
   if (!planned.ok) throw new Error(planned.problem.message);
@@ -86,7 +86,7 @@ export async function contourPdf(contours: Contours, ink: string, facts: Documen
 
 const layerName = (index: number): string => `Step${index + 1}`;
 
-/** What the settings need: the ink, and that it leaves the inks below it. */
+/** Resources for the settings: the ink, and overprint that keeps the inks below it. */
 export function contourInkResources(context: PDFContext, ink: string) {
   const tint = { FunctionType: 2, Domain: [0, 1], C0: [0, 0, 0, 0], C1: [...COLOR], N: 1 };
   return {

@@ -1,4 +1,6 @@
-/** Contours as SVG 1.1 in true millimeters, y down: a group a kind, paths alone, nothing styled, moved or written. */
+/**
+ * Contours as SVG 1.1 in true millimeters, y down: one group per kind, paths only, without styles, transforms or text.
+ */
 import { decimalText } from '../measure/length-text.ts';
 import { CONTOUR_KINDS, type ContourPath, type Contours } from './contours.ts';
 import { xmlElement, xmlText } from './xml.ts';

@@ -1,8 +1,8 @@
 /**
- * What a cutter cuts of a piece of film: the outline of each panel on it, openings, and where a strip is parted.
+ * What a cutter cuts on a piece of film: the outline of each panel, openings, and the cuts that divide a strip.
  *
- *     ┌ border ───────────┐   outline: what is installed, extensions and bleed included, without the border
- *     │ ┌─────────────────┤   openings: no-film areas, as far as they lie on the panel
+ *     ┌ border ───────────┐   outline: the installed film, with extensions and bleed, without the border
+ *     │ ┌─────────────────┤   openings: the parts of no-film areas on the panel
  *     │ │    ┌──┐         │   strip cuts: from edge to edge of the film
  *     │ │    └──┘         │
  */
@@ -23,23 +23,23 @@ import { itemPanelId } from '../shop/rolls.ts';
 export const CONTOUR_KINDS = ['outline', 'openings', 'strip-cuts'] as const;
 export type ContourKind = (typeof CONTOUR_KINDS)[number];
 
-/** Lines of the program are straight between their points, so no contour has an arc. */
+/** Lines in the program are straight between their points, so no contour has an arc. */
 export interface ContourPath {
   readonly kind: ContourKind;
-  /** On the film, mm, y down. */
+  /** Points on the film, mm, y down. */
   readonly points: readonly Point<'film'>[];
-  /** The last point is joined to the first, which is not repeated. */
+  /** Whether the last point connects to the first, which is not repeated. */
   readonly isClosed: boolean;
 }
 
-/** Of a panel's file, or of a strip's. */
+/** Contours of a panel's file, or of a strip's file. */
 export interface Contours {
-  /** What the file of the film is called without its ending. */
+  /** Name of the film's file without its ending. */
   readonly name: string;
   readonly title: string;
   readonly widthMm: Mm;
   readonly heightMm: Mm;
-  /** Of the file of the film. */
+  /** Size of the film's file. */
   readonly size: OutputSize;
   readonly paths: readonly ContourPath[];
 }
@@ -90,7 +90,7 @@ export function stripContours(
     const found = known.get(itemPanelId(panelId));
     if (!found) return [];
     const { height } = found.panel.film;
-    // Clockwise by 90°, the top edge comes to the right.
+    // Turned clockwise by 90°: the top edge goes to the right.
     const onStrip = ({ x, y }: Point): Point<'film'> =>
       turned ? { x: xMm + height - y, y: yMm + x } : { x: xMm + x, y: yMm + y };
     return panelPaths(job, found.layout, found.panel).map((path) => ({
@@ -128,7 +128,7 @@ interface Part {
   readonly isClosed: boolean;
 }
 
-/** The stretches of a closed line that run inside a polygon: all of it, or open parts from rim to rim. */
+/** The stretches of a closed line inside a polygon: the whole line, or open parts from rim to rim. */
 function pathsInside(points: readonly Point[], polygon: readonly Point[]): Part[] {
   const stretches = pairsAround(points).flatMap(([from, to]) => {
     const shares = [0, ...crossingShares(from, to, polygon), 1];

@@ -1,9 +1,9 @@
 /**
- * The job ticket of an output as XJDF 2.2 of CIP4: customer, vehicles, film and laminate, panel files, where each copy is on
- * which roll, what is cut, and whether it is printed again.
+ * The job ticket of an output as XJDF 2.2 of CIP4: customer, vehicles, film and laminate, panel files, the place of
+ * each copy on its roll, the cuts, and whether it is a reprint.
  *
- * Names, their order and the kinds of values are those of CIP4’s own schema, 2.2.42. What the schema does not say is from
- * memory: that a CheckSum is an MD5 (SHA-256 is beside it in a namespace of ours), that lengths are points and
+ * Names, their order and value types are those of CIP4’s schema, 2.2.42. These points are not in the schema and are
+ * from memory: that a CheckSum is an MD5 (SHA-256 is beside it in a namespace of ours), that lengths are points and
  * thickness is in micrometers, and that Ord counts pages of the run list from 0.
  */
 import { isFileMirrored } from '../job/film-base.ts';
@@ -22,14 +22,14 @@ import { placedMatrix } from './placed-matrix.ts';
 import { type XmlElement, xmlElement } from './xml.ts';
 
 export const XJDF_NAMESPACE = 'http://www.CIP4.org/JDFSchema_2_0';
-/** Of what the standard has no word for; a name, nothing is there. */
+/** For data that the standard has no word for. It is only a name; there is nothing at this address. */
 const OWN_NAMESPACE = 'urn:panelwright:job-ticket:1';
 
 export interface TicketFacts {
   readonly job: Job;
-  /** Of the output; its files are all written but the ticket. */
+  /** Manifest of the output; all its files are written except the ticket. */
   readonly manifest: Manifest;
-  /** What is printed on each film of it. */
+  /** Production of each of its films. */
   readonly productions: readonly FilmProduction[];
   /** MD5 of the files by their name, lower-case hexadecimal. */
   readonly md5: ReadonlyMap<string, string>;
@@ -115,7 +115,7 @@ interface RollInUse {
   readonly production: FilmProduction;
 }
 
-/** Numbered through the job, as sheets and strips number them. */
+/** Numbered through the job, as on sheets and strips. */
 const rollsInUse = ({ productions }: TicketFacts): RollInUse[] =>
   productions.flatMap((production) =>
     production.plan.uses.map((use, at) => ({
@@ -131,7 +131,7 @@ const contourFiles = ({ manifest }: TicketFacts): readonly ManifestFile[] =>
 
 function processTypes(facts: TicketFacts, rolls: readonly RollInUse[]): readonly string[] {
   const isLaminated = rolls.some(({ production }) => laminateOf(facts.job, production) !== undefined);
-  // Panels with contours are cut by shape, the others by straight cuts.
+  // Panels with contours are cut by shape, others by straight cuts.
   const cut = contourFiles(facts).length > 0 ? 'ShapeCutting' : 'Cutting';
   return ['DigitalPrinting', ...(isLaminated ? ['Laminating'] : []), cut];
 }
@@ -165,10 +165,10 @@ const customerSet = (customer: string): XmlElement =>
     ),
   ]);
 
-/** What is printed again is rework: of the whole panel, or of the part of it that a patch covers. */
+/** A reprint counts as rework: of the whole panel, or of the part that a patch covers. */
 /**
- * Who made the ticket, and on which day: that of the job, or of the reprint. The hour is left at midnight, so that the same
- * output has the same ticket whenever it is written.
+ * Author and day of the ticket: those of the job or the reprint. The hour is midnight, so that the same output always
+ * has the same ticket.
  */
 const auditPool = ({ job, manifest: { output, program } }: TicketFacts): XmlElement =>
   xmlElement('AuditPool', {}, [
@@ -182,7 +182,7 @@ const auditPool = ({ job, manifest: { output, program } }: TicketFacts): XmlElem
     ]),
   ]);
 
-/** Printing has ended at the latest when the installation begins that was promised. */
+/** Printing must end when the promised installation begins, at the latest. */
 function nodeInfo({ job, manifest: { output, panels } }: TicketFacts): XmlElement {
   const { reprint } = output;
   const { promised } = job.production ?? {};
@@ -225,7 +225,7 @@ function filmResource(job: Job, { name, stock, production }: RollInUse): XmlElem
 
 const filmId = (rollName: string): string => `film-${rollName}`;
 
-/** The laminate on a film: as the shelf has it, or as the job names it. */
+/** The laminate on a film, from the shelf, or else as named in the job. */
 function laminateOf(
   job: Job,
   { filmId, settings }: FilmProduction,
@@ -264,7 +264,7 @@ interface MediaFacts {
   readonly externalId: string | undefined;
 }
 
-/** A length of 0 says that the roll is as long as it is. */
+/** A length of 0 means that the length of the roll is not stated. */
 const mediaResource = (type: string, rollName: string, facts: MediaFacts): XmlElement =>
   resource(
     {
@@ -272,7 +272,7 @@ const mediaResource = (type: string, rollName: string, facts: MediaFacts): XmlEl
       Brand: facts.brand,
       DescriptiveName: facts.label,
       ...(facts.externalId && { ExternalID: nameToken(facts.externalId) }),
-      // A lot may have signs that no token has.
+      // A lot number may have characters that tokens cannot hold.
       ...(facts.lot && { 'pw:Lot': facts.lot }),
     },
     [xmlElement('Part', { SheetName: rollName, ...(facts.lot && { LotID: nameToken(facts.lot) }) })],
@@ -301,7 +301,7 @@ function cutting(facts: TicketFacts, rolls: readonly RollInUse[], process: numbe
 
 const CONTOURS_ID = 'contours';
 
-/** The panels on a roll, which straight cuts part. */
+/** The panels on a roll that straight cuts separate. */
 function cutBlocks({ name, use }: RollInUse): XmlElement {
   const blocks = use.bands
     .flatMap(({ panels }) => panels)
@@ -323,7 +323,7 @@ interface PrintFile {
   readonly name: string;
 }
 
-/** What is printed, in the order of the run list: strips where there are some, else panels. */
+/** The printed files in the order of the run list: strips where there are any, else panels. */
 function printFiles({ manifest }: TicketFacts): PrintFile[] {
   const filed = (name: string): ManifestFile => foundIn(manifest.files, ({ file }) => file === name);
   if (manifest.strips) {
@@ -363,8 +363,8 @@ const fileSpec = ({ md5 }: TicketFacts, { file, sizeBytes, sha256 }: ManifestFil
   });
 
 /**
- * One sheet for each roll, as long as what is used of it. It has the start of the film at the top and its origin
- * at the lower left, as a page of PDF does.
+ * One sheet per roll, as long as its used part. The start of the film is at the top and the origin at the lower left,
+ * as on a PDF page.
  */
 function layoutResource(facts: TicketFacts, roll: RollInUse): XmlElement {
   const { name, use, stock } = roll;
@@ -394,7 +394,7 @@ function placedPanels({ job, manifest, productions }: TicketFacts, { use }: Roll
     .flatMap(({ item, place, size }) => {
       const ord = manifest.panels.findIndex(({ panelId }) => panelId === itemPanelId(item.panelId));
       const panel = manifest.panels[ord];
-      // What is printed beside the panels, such as a color strip, has a file of its own.
+      // Items printed beside the panels, such as a color strip, have separate files.
       if (!panel) return [];
       const sheet = {
         xMm: place.xMm,
@@ -435,7 +435,7 @@ function placedStrips({ manifest }: TicketFacts, { use, stock }: RollInUse): Xml
   });
 }
 
-/** A copy for each vehicle, whether or not the nesting has found a place for all. */
+/** One copy per vehicle, whether or not the nesting found a place for all of them. */
 function panelResource({ manifest, productions }: TicketFacts, panel: ManifestPanel): XmlElement {
   const items = productions.flatMap((production) =>
     production.items

@@ -46,7 +46,7 @@ const ESCAPES: Readonly<Record<string, string>> = {
   '\r': '&#13;',
 };
 
-/** Characters that XML cannot hold at all become a question mark (section 2.2). */
+/** Characters that XML cannot hold become a question mark (section 2.2). */
 const escaped = (text: string): string =>
   text
     .toWellFormed()
