@@ -1,11 +1,11 @@
-/** By these names a guide that was left on in artwork is recognized, no matter which program saved it. */
+/** Names by which a guide left on in artwork is recognized, whichever program saved it. */
 
-/** The one spot ink that all lines of a guide are drawn in. */
+/** The one spot ink of all lines of a guide. */
 export const GUIDE_INK = 'Panel guide';
 
 const PREFIX = 'Panel guide: ';
 
-/** What a guide shows, in the order of its layers. */
+/** Contents of a guide, in the order of its layers. */
 export const GUIDE_LAYERS = {
   outline: `${PREFIX}outline and bleed`,
   panels: `${PREFIX}panels`,
@@ -25,6 +25,6 @@ export const GUIDE_LAYER_KINDS = Object.keys(GUIDE_LAYERS) as readonly GuideLaye
 export const isGuideLayer = (name: string): boolean =>
   name.trim().toLowerCase().startsWith(PREFIX.trim().toLowerCase());
 
-/** Programs write the name of an ink in capitals, or with other spaces. */
+/** Programs may write the name of an ink in capitals, or with other spaces. */
 export const isGuideInk = (name: string): boolean =>
   name.trim().replaceAll(/\s+/g, ' ').toLowerCase() === GUIDE_INK.toLowerCase();

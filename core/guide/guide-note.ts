@@ -1,4 +1,4 @@
-/** What a panel guide says: what it shows, and what to send back. */
+/** Texts of a panel guide: what it shows, and what to send back. */
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { decimalText, lengthText } from '../measure/length-text.ts';
@@ -7,9 +7,9 @@ import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 import { sheetLengthWithUnit } from '../sheets/sheet-length.ts';
 
 /**
- * How far lettering keeps from what both panels carry at a seam, and from the edge of a side. Common practice, no source.
- * Fixed, and no setting: it is advice to a designer in lengths that a tape reads, and no panel is cut by it. What a seam
- * really cuts is found in the artwork that comes back, no matter what was advised.
+ * Distance to keep lettering from the band that both panels print at a seam, and from the edge of a side. Common
+ * practice, no source. It is fixed rather than a setting, because it is only advice to the designer; the check of the
+ * returned artwork finds what a seam really cuts.
  */
 export const LETTERING_MM: Readonly<Record<Job['displayUnit'], { readonly seam: Mm; readonly edge: Mm }>> = {
   mm: { seam: 25, edge: 50 },
@@ -19,9 +19,9 @@ export const LETTERING_MM: Readonly<Record<Job['displayUnit'], { readonly seam: 
 export interface GuideFacts {
   /** Finished size ÷ drawn size. */
   readonly scale: number;
-  /** Which layout the guide shows, in a few digits. */
+  /** Identifies the layout that the guide shows, in a few digits. */
   readonly revision: string;
-  /** Pixels per inch on the vehicle below which pixels show. */
+  /** Pixels per inch on the vehicle; below it, pixels show. */
   readonly ppi: number;
 }
 
@@ -32,7 +32,7 @@ export function guideNote(
 ): readonly string[] {
   const unit = job.displayUnit;
   const length = (mm: Mm) => sheetLengthWithUnit(mm, unit);
-  // A page is measured finer than a vehicle.
+  // Lengths on a page are given finer than on a vehicle.
   const drawn = (mm: Mm) => lengthText(mm / scale, unit === 'mm' ? 'mm' : 'in');
   const bleeds = new Set(EDGES.map((edge) => side.bleed[edge]));
   const bleed =

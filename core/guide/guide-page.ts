@@ -1,5 +1,5 @@
 /**
- * The page of a panel guide: a side with its bleed as drawn, and paper around it for what the guide says.
+ * The page of a panel guide: a side with its bleed as drawn, and paper around it for text.
  *
  *     guidePage({ width: 6000, height: 2100 }, bleed of 50, 10)   → the side is 600 × 210 mm and begins at (17, 21)
  */
@@ -15,15 +15,15 @@ export interface GuidePage {
   /** The side, and the side with its bleed. */
   readonly trim: Rect<'drawn'>;
   readonly bleed: Rect<'drawn'>;
-  /** Letters, lines and margins grow with this on large pages. */
+  /** Size of letters, lines and margins, which grows with large pages. */
   readonly unitMm: Mm;
 }
 
 const MARGIN = { top: 16, side: 12, bottom: 76 };
-/** A page of this size, the root of its area, has lettering of plain size. */
+/** A page of this size (the root of its area) has lettering of normal size. */
 const PLAIN_MM: Mm = 500;
 
-/** `size` and `bleed` are finished. */
+/** `size` and `bleed` are finished lengths. */
 export function guidePage(
   size: Pick<Rect, 'width' | 'height'>,
   bleed: EdgeLengths,

@@ -1,4 +1,4 @@
-/** Panel guides as one PDF: a page for each side, a layer for each kind of line (ISO 32000-1, 8.11), one spot ink (8.6.6.4). */
+/** Panel guides as one PDF: one page per side, one layer per kind of line (ISO 32000-1, 8.11), one spot ink (8.6.6.4). */
 import { PDFDocument, PDFName, PDFPage, type PDFRef, PDFString } from 'pdf-lib';
 import { type DocumentFacts, writeFacts } from '../drawing/document-facts.ts';
 import { numberText } from '../drawing/pdf-content.ts';
@@ -8,7 +8,7 @@ import { type Mm, ptFromMm } from '../measure/units.ts';
 import { GUIDE_INK, GUIDE_LAYER_KINDS, GUIDE_LAYERS } from './guide-names.ts';
 import type { GuideStroke, PanelGuide } from './panel-guide.ts';
 
-/** What the ink looks like where no such ink is loaded: nothing on a vehicle is painted so. In CMYK. */
+/** Look of the ink where it is not loaded, a color that no vehicle is painted in. In CMYK. */
 export const GUIDE_COLOR = [0, 1, 0, 0] as const;
 
 export async function guidePdf(guides: readonly PanelGuide[], facts: DocumentFacts): Promise<Uint8Array> {

@@ -1,6 +1,6 @@
 /**
- * A panel guide as SVG, in millimeters as drawn: a group for each layer. A shape that comes again and again, as each letter
- * does, stands once and is used at its places.
+ * A panel guide as SVG, in millimeters as drawn: a group for each layer. A repeated shape, such as a letter, is defined
+ * once and reused at its places.
  */
 import type { PathStep } from '../drawing/text-outlines.ts';
 import { decimalText } from '../measure/length-text.ts';
@@ -8,7 +8,7 @@ import { firstOf } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 import type { GuideStroke, PanelGuide } from './panel-guide.ts';
 
-/** The ink of the guide as a screen shows it. */
+/** Screen color of the guide's ink. */
 const COLOR = '#e6007e';
 
 export function guideSvg({ title, page, layers }: PanelGuide): string {
@@ -31,14 +31,17 @@ export function guideSvg({ title, page, layers }: PanelGuide): string {
 }
 
 const lengthNumber = (mm: Mm): string => decimalText(mm, 3);
-/** A hundredth of a millimeter as drawn is finer than the lines; a side is thousands of places. */
+/**
+ * A hundredth of a millimeter as drawn is finer than the lines. The limit matters, because a side has thousands of
+ * places.
+ */
 const placeNumber = (mm: Mm): string => decimalText(mm, 2);
 
-/** A line from where the pen is put down to where it is lifted. */
+/** A line from pen down to pen up. */
 interface Line {
   readonly at: readonly [Mm, Mm];
   readonly steps: readonly PathStep[];
-  /** The line as it would be if it began at the origin: equal for equal letters. */
+  /** The line moved to the origin, so that equal letters have equal shapes. */
   readonly shape: string;
 }
 
@@ -62,7 +65,7 @@ const pathData = (steps: readonly PathStep[], [x, y]: readonly [Mm, Mm] = [0, 0]
     })
     .join('');
 
-/** A use takes this many letters at least: a shorter line is no shorter where it is used. */
+/** Shortest shape worth reusing, in characters: a reference to a shorter line saves nothing. */
 const LEAST_SHAPE = 60;
 
 class RepeatedShapes {

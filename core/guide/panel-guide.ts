@@ -1,6 +1,6 @@
 /**
- * The panel guide of a side: what a designer draws over, so that lettering fits inside the panels. Thin lines in layers,
- * nothing filled; lettering is drawn as the outlines of its letters.
+ * The panel guide of a side: a template for the designer, so that lettering fits inside the panels. Thin lines in
+ * layers, nothing filled; lettering is drawn as outlines.
  */
 
 import type { FontLibrary } from '../drawing/font-library.ts';
@@ -36,7 +36,7 @@ import { GUIDE_LAYER_KINDS, GUIDE_LAYERS, type GuideLayerKind } from './guide-na
 import { type GuideFacts, guideNote, LETTERING_MM } from './guide-note.ts';
 import { type GuidePage, guidePage } from './guide-page.ts';
 
-/** Lines of one look. */
+/** Lines of one style. */
 export interface GuideStroke {
   readonly steps: readonly PathStep[];
   readonly widthMm: Mm;
@@ -85,7 +85,7 @@ export function panelGuide(job: Job, layout: SideLayout, options: GuideOptions):
   };
 }
 
-/** Takes places on the side, finished, and on the page, and keeps the lines of each layer. */
+/** Takes places on the side (finished) and on the page, and collects the lines of each layer. */
 class GuidePen {
   readonly page: GuidePage;
   readonly fonts: FontLibrary;
@@ -103,7 +103,7 @@ class GuidePen {
     y: this.page.trim.y + y / this.scale,
   });
 
-  /** Lines of one look become one path: a program that reads the guide finds few objects. */
+  /** Lines of one style become one path, so that a program that reads the guide finds few objects. */
   draw(layer: GuideLayerKind, steps: readonly PathStep[], width: number, dash?: readonly number[]): void {
     const unit = this.page.unitMm;
     const key = `${width} ${dash?.join(' ') ?? ''}`;
@@ -128,7 +128,7 @@ class GuidePen {
     this.draw(layer, [...stepsThrough(points.map(this.onPage)), ['Z']], width, dash);
   }
 
-  /** A place on the page; the size of a capital in units of the page. */
+  /** `at` is a place on the page; the capital height is in units of the page. */
   text(
     layer: GuideLayerKind,
     text: string,
@@ -186,7 +186,7 @@ function drawPanels(pen: GuidePen, job: Job, { panels, side }: SideLayout): void
 
 const SHARES = [0.5, 0.35, 0.65, 0.2, 0.8] as const;
 
-/** The middle of a panel, or where the block of text around it is clear of what is taken. */
+/** The middle of a panel, or the nearest place where the text block is clear of occupied areas. */
 function freePlace(inside: Rect, block: Pick<Rect, 'width' | 'height'>, taken: readonly Rect[]): Point {
   const places = SHARES.flatMap((down) =>
     SHARES.map((across) => ({ x: inside.x + inside.width * across, y: inside.y + inside.height * down })),
@@ -202,7 +202,7 @@ function freePlace(inside: Rect, block: Pick<Rect, 'width' | 'height'>, taken: r
 const onSide = ({ direction, span }: Seam, path: Path): readonly Point[] =>
   pathPart(path, span).map((point) => pointOnAxis(direction, point));
 
-/** The two edges of what both panels carry at a seam, moved out by `moreMm`. */
+/** The two edges of the band that both panels print at a seam, moved out by `moreMm`. */
 function bandPaths(seam: Seam, moreMm: Mm): readonly [Path, Path] {
   const path = seamPath(seam);
   const across = (mm: Mm) => mm / seam.squareShare;
@@ -272,7 +272,7 @@ function drawLines(pen: GuidePen, { side, outline }: SideLayout): void {
   }
 }
 
-/** Above the bleed, at the edge that drives ahead. */
+/** Above the bleed, at the leading edge. */
 function drawFront(pen: GuidePen, front: 'left' | 'right' | 'none'): void {
   const { page } = pen;
   const { bleed, unitMm: u } = page;
@@ -303,7 +303,7 @@ const BAR_LENGTHS: Readonly<Record<Job['displayUnit'], readonly Mm[]>> = {
   in: [120, 60, 36, 12, 6].map((inches) => inches * MM_PER_INCH),
 };
 
-/** A bar of a round length on the vehicle, at most a third of the side. */
+/** A scale bar of a round length on the vehicle, at most a third of the side. */
 function drawBar(pen: GuidePen, { displayUnit }: Job, width: Mm): void {
   const lengths = BAR_LENGTHS[displayUnit];
   const length = lengths.find((mm) => mm <= width / 3) ?? lastOf(lengths);
