@@ -1,4 +1,4 @@
-/** Where an area of a side lies: a rectangle, or a closed outline with the rectangle that holds it. */
+/** The shape of an area of a side: a rectangle, or a closed outline with its bounding rectangle. */
 import { pointsHull } from '../measure/outline.ts';
 import { polygonFault, polygonLongest } from '../measure/polygon.ts';
 import { type Point, rectPoints } from '../measure/rect.ts';
@@ -8,18 +8,18 @@ import { rectFromStored, storedFromRect } from './stored-rect.ts';
 
 export type AreaShape = Pick<NoSeamArea, 'rect' | 'outline'>;
 
-/** The corners of an area in order; a rectangle's clockwise from the top left. */
+/** The corners of an area in order; those of a rectangle clockwise from the top left. */
 export const areaPoints = ({ rect, outline }: AreaShape): readonly Point<'finished'>[] =>
   outline?.map(({ xMm, yMm }) => ({ x: xMm, y: yMm })) ?? rectPoints(rectFromStored<'finished'>(rect));
 
-/** How wide or high an area is where it is most. */
+/** Greatest width or height of an area. */
 export function areaLength(area: AreaShape, measure: 'width' | 'height'): Mm {
   if (!area.outline) return measure === 'width' ? area.rect.widthMm : area.rect.heightMm;
   const points = areaPoints(area);
   return polygonLongest(measure === 'width' ? points : points.map(({ x, y }) => ({ x: y, y: x })));
 }
 
-/** The area within these corners: a plain rectangle where they are one, upright and level. */
+/** The area with these corners: a plain rectangle where they form one aligned with the axes. */
 export function areaFromPoints(points: readonly Point<'finished'>[]): AreaShape {
   const rect = pointsHull(points);
   const corners = rectPoints(rect);
@@ -35,7 +35,7 @@ export function areaFromPoints(points: readonly Point<'finished'>[]): AreaShape 
     : { rect: stored, outline: points.map(({ x, y }) => ({ xMm: x, yMm: y })) };
 }
 
-/** The area with each of its points moved; `move` keeps level and upright lines so. */
+/** The area with each of its points moved; `move` must keep horizontal and vertical lines so. */
 export function areaMapped<T extends AreaShape>(
   area: T,
   move: (at: Point<'finished'>) => Point<'finished'>,
@@ -49,7 +49,7 @@ export function areaMapped<T extends AreaShape>(
   return { ...area, rect, ...(outline && { outline }) };
 }
 
-/** The area pulled to another rectangle, its outline with it. */
+/** The area fitted to another rectangle, with its outline scaled. */
 export function areaFitted<T extends AreaShape>(area: T, { xMm, yMm, widthMm, heightMm }: StoredRect): T {
   const { rect: from } = area;
   const fitted = areaMapped(area, ({ x, y }) => ({

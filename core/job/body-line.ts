@@ -1,4 +1,4 @@
-/** Where a body line runs: straight, sloped or curved. */
+/** The course of a body line: straight, sloped or curved. */
 import type { Interval } from '../measure/interval.ts';
 import { type DrawnPath, isPathStraight, type Path, pathExtent } from '../measure/path.ts';
 import { firstOf, lastOf } from '../measure/present.ts';
@@ -7,7 +7,7 @@ import type { Mm } from '../measure/units.ts';
 import { rectAlong } from './region.ts';
 import type { BodyLine, LineShape } from './schema.ts';
 
-/** From where to where a line runs along its own direction; undefined for the whole side. */
+/** Extent of a line along its direction; undefined for the whole side. */
 export function bodyLineExtent({ extent, shape }: Pick<BodyLine, 'extent' | 'shape'>): Interval | undefined {
   if (shape) return { start: firstOf(shape).alongMm, end: lastOf(shape).alongMm };
   return extent && { start: extent.fromMm, end: extent.toMm };
@@ -18,13 +18,13 @@ export const bodyLineSpan = (
   outline: Rect<'finished'>,
 ): Interval => bodyLineExtent(line) ?? rectAlong(outline, line.direction);
 
-/** A path as a line keeps it, measured from where it begins. */
+/** A path in a line's stored form, relative to its beginning. */
 export function lineFromPath(path: Path): { readonly atMm: Mm; readonly shape: LineShape } {
   const atMm = firstOf(path).across;
   return { atMm, shape: path.map(({ along, across }) => ({ alongMm: along, offMm: across - atMm })) };
 }
 
-/** Where a line that was drawn or traced runs, from its beginning to its end; one without slope has no shape. */
+/** The position of a drawn or traced line, from its beginning to its end; without slope, it has no shape. */
 export function lineFromDrawn({
   axis,
   path,
@@ -35,7 +35,7 @@ export function lineFromDrawn({
     : { direction: axis, ...lineFromPath(path) };
 }
 
-/** The shape of a line seen in a mirror: of an upright one the other way across, of a lying one from the other end. */
+/** The mirrored shape of a line: a vertical one across, a horizontal one from its other end. */
 export const lineShapeMirrored = (shape: LineShape, direction: BodyLine['direction'], axis: Mm): LineShape =>
   direction === 'vertical'
     ? shape.map(({ alongMm, offMm }) => ({ alongMm, offMm: -offMm }))

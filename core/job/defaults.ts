@@ -2,8 +2,8 @@ import { JOB_SCHEMA, JOB_VERSION, type Job, type Output, type Printer, type Shop
 import { jobStart, type ShopProfile } from './shop-profile.ts';
 
 /**
- * What a new job starts with. Common practice, no source; every value can be changed, and the data sheet of
- * the film in use wins over all of them.
+ * Starting values of a new job. Common practice, no source; every value can be changed, and the data sheet of the film
+ * in use takes precedence.
  */
 export const DEFAULT_PRINTER: Printer = {
   name: 'Printer 1',
@@ -24,8 +24,8 @@ export const DEFAULT_OUTPUT: Output = {
 };
 
 /**
- * 12 mm is a little under the half inch that the trade calls the narrowest safe lap. Panels over 6 m that lie along a
- * side take three people; film lifts within half an inch of a rivet's head, and heads are about half an inch across.
+ * 12 mm is a little under the half inch that the trade calls the narrowest safe lap. Panels over 6 m along a side take
+ * three people; film lifts within half an inch of a rivet's head, and heads are about half an inch across.
  */
 export const DEFAULT_LIMITS: ShopLimits = {
   minOverlapMm: 12,
@@ -36,10 +36,10 @@ export const DEFAULT_LIMITS: ShopLimits = {
   maxProportionErrorPercent: 0.5,
 };
 
-/** For seams with shape, where the shop says nothing. Common practice, no source. */
+/** For seams with shape, where the shop sets no limits. Common practice, no source. */
 export const DEFAULT_SHAPE_LIMITS = { mostRiseMm: 150, leastCornerRadiusMm: 5 } as const;
 
-/** A job without artwork or sides, ready to be filled. It begins with what the shop gives, if anything. */
+/** A job without artwork or sides. It begins with the shop's values, if there are any. */
 export function jobEmpty(
   given: Pick<Job, 'id' | 'number' | 'name' | 'customer' | 'date'>,
   shop?: ShopProfile,

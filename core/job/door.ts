@@ -1,4 +1,4 @@
-/** Doors, and the edges of their gaps: seams hide there as at body lines. */
+/** Doors, and the edges of their gaps: they hide seams as body lines do. */
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import {
   type EdgePaths,
@@ -34,7 +34,7 @@ export const doorEdgePaths = ({ top, right, bottom, left }: Gap): EdgePaths => (
   left: linePath(left),
 });
 
-/** Where a door lies; undefined where its edges do not meet at four corners, which no sound job has. */
+/** The outline of a door's gap; undefined where its edges do not meet at four corners, which a sound job excludes. */
 export const doorOutline = ({ gap }: Pick<Door, 'gap'>): Outline | undefined =>
   outlineFromEdges(doorEdgePaths(gap));
 
@@ -49,7 +49,7 @@ export function doorLines(door: Door): readonly BodyLine[] {
   return lines;
 }
 
-/** Kept by door, so that lines of a door that did not change stay the same objects. */
+/** Cached by door, so that the lines of an unchanged door stay the same objects. */
 const linesOfDoor = new WeakMap<Door, readonly BodyLine[]>();
 
 function doorLinesMade(door: Door): readonly BodyLine[] {
@@ -71,7 +71,7 @@ function doorLinesMade(door: Door): readonly BodyLine[] {
   });
 }
 
-/** The door with an edge as this line has it, where the line is one of its edges. */
+/** The door with an edge changed to match this line, if the line is one of its edges. */
 export function doorWithLine(door: Door, { id, atMm, shape }: BodyLine): Door {
   const edge = EDGES.find((each) => doorLineId(door.id, each) === id);
   return edge ? { ...door, gap: { ...door.gap, [edge]: { atMm, ...(shape && { shape }) } } } : door;
@@ -93,14 +93,14 @@ export const doorGapPulled = (gap: Gap, edges: readonly Edge[], by: Point): Gap 
       : gap[edge],
   );
 
-/** What seams may lie on and follow: the body lines of a side, then the edges of its doors. */
+/** Lines that seams may be on or follow: the body lines of a side, then the edges of its doors. */
 export const sideLines = ({
   bodyLines,
   doors = [],
 }: Pick<Side, 'bodyLines' | 'doors'>): readonly BodyLine[] =>
   doors.length === 0 ? bodyLines : [...bodyLines, ...doors.flatMap(doorLines)];
 
-/** A gap with each of its edges changed. */
+/** A gap made edge by edge. */
 export const doorGapFrom = (make: (edge: Edge) => DoorEdge): Gap => ({
   top: make('top'),
   right: make('right'),
@@ -111,11 +111,13 @@ export const doorGapFrom = (make: (edge: Edge) => DoorEdge): Gap => ({
 export interface SeamAtGap {
   readonly direction: SeamDirection;
   readonly joint: Pick<Joint, 'atMm' | 'shape' | 'follows'>;
-  /** Along its own direction, the stretch that is asked about. */
+  /** The stretch in question, along the line's direction. */
   readonly span: Interval;
 }
 
-/** The doors on whose gaps a seam lies, beside some of its stretch: on a straight edge, or following one with shape. */
+/**
+ * The doors with a gap at a seam, beside part of its stretch: the seam is on a straight edge, or follows a shaped one.
+ */
 export const doorsAtSeam = ({ doors = [] }: Pick<Side, 'doors'>, seam: SeamAtGap): readonly Door[] =>
   doors.filter((door) => doorLines(door).some((line) => isOnLine(line, seam)));
 
@@ -130,7 +132,7 @@ function isOnLine(line: BodyLine, { direction, joint, span }: SeamAtGap): boolea
 export const isSeamAtGap = (side: Pick<Side, 'bodyLines' | 'doors'>, seam: SeamAtGap): boolean =>
   sideLines(side).some((line) => line.kind === 'body-gap' && isOnLine(line, seam));
 
-/** The kind of a seam that was moved: an overlap that comes to lie on a gap is a body-gap seam, and one when it leaves it. */
+/** The kind of a moved seam: an overlap on a gap becomes a body-gap seam, and the reverse off the gap. */
 export function kindMoved(
   side: Pick<Side, 'bodyLines' | 'doors'>,
   { joint: before, ...seam }: Omit<SeamAtGap, 'joint'> & { readonly joint: Joint },
@@ -141,13 +143,13 @@ export function kindMoved(
   return isAt ? 'gap' : 'lap';
 }
 
-/** The gap of a door as large as a rectangle. */
+/** The gap of a door from a rectangle. */
 export const doorGapFromRect = (rect: Rect): Gap =>
   doorGapFrom((edge) => ({ atMm: firstOf(rectEdgePaths(rect)[edge]).across }));
 
 /**
- * The gap of a door that was drawn or traced all round: its outline is divided at its corners, and each edge takes its
- * longest piece; an edge without a piece is where the outline reaches farthest.
+ * The gap of a door from a drawn or traced outline, which is divided at its corners. Each edge takes its longest piece;
+ * an edge without a piece is where the outline extends farthest.
  */
 export function doorGapFromPoints(points: readonly Point<'finished'>[]): Gap {
   const rect = pointsHull(points);
@@ -173,7 +175,7 @@ const runOf = (path: Path | undefined): number => {
   return end - start;
 };
 
-/** From the corner at the top left back to it, so that no edge is cut in two. */
+/** Starts at the top left corner and returns to it, so that no edge is split. */
 function pointsAllRound(points: readonly Point[], { x, y }: Point): readonly Point[] {
   const away = points.map((point) => Math.hypot(point.x - x, point.y - y));
   const first = away.indexOf(Math.min(...away));
@@ -181,11 +183,11 @@ function pointsAllRound(points: readonly Point[], { x, y }: Point): readonly Poi
   return [...round, firstOf(round)];
 }
 
-/** Left and right change places. */
+/** Swaps left and right. */
 export const edgeMirrored = (edge: Edge): Edge =>
   edge === 'left' ? 'right' : edge === 'right' ? 'left' : edge;
 
-/** A door seen in a mirror; its handle stays the same no-film area. */
+/** A mirrored door; its handle stays the same no-film area. */
 export function doorMirrored<T extends Omit<Door, 'id'>>(door: T, axis: Mm): T {
   const { gap, motion } = door;
   return {

@@ -1,6 +1,6 @@
-/** Files that a designer names by the sides that they hold, in the order of the sides. */
+/** Files that a designer names after the sides in them, in the order of the sides. */
 
-/** Those that name no side come last, by their names. */
+/** Files that name no side come last, sorted by name. */
 export function filesBySide<T extends { readonly name: string }>(
   files: readonly T[],
   sides: readonly { readonly name: string; readonly code: string }[],

@@ -1,10 +1,10 @@
 /**
- * Undo and redo as plain data. Jobs are never changed in place and share all that an edit left alone, so a history of
- * whole jobs costs little more than the differences.
+ * Undo and redo as plain data. Jobs are immutable and share all unchanged parts, so a history of whole jobs takes
+ * little more memory than the differences.
  */
 import type { Job } from './schema.ts';
 
-/** One edit that can be taken back: its name for the menu, and the job on its other side. */
+/** One undo step: its name for the menu, and the job on the other side of the edit. */
 export interface HistoryStep {
   readonly label: string;
   readonly job: Job;
@@ -14,20 +14,20 @@ export interface JobHistory {
   /** Jobs before each edit, the latest last. */
   readonly past: readonly HistoryStep[];
   readonly present: Job;
-  /** Jobs after each edit that was taken back, the next to redo last. */
+  /** Jobs after each undone edit; the next to redo is last. */
   readonly future: readonly HistoryStep[];
-  /** What the last edit was part of, such as one drag of one seam. */
+  /** The gesture of the last edit, such as one drag of one seam. */
   readonly gesture?: string;
 }
 
-/** Older edits are let go; the archive keeps what was saved. */
+/** Older steps are dropped; the archive keeps what was saved. */
 export const MAX_HISTORY_STEPS = 200;
 
 export const historyOf = (job: Job): JobHistory => ({ past: [], present: job, future: [] });
 
 /**
- * Takes an edit in. Edits of one `gesture` in a row, such as a seam that is dragged, become a single step. An
- * edit after undo lets go of what could be redone.
+ * Adds an edit. Consecutive edits with one `gesture`, such as a drag of a seam, become a single step. An edit after
+ * undo clears the redo steps.
  */
 export function historyEdited(
   history: JobHistory,
@@ -46,7 +46,7 @@ export function historyEdited(
   };
 }
 
-/** Takes the last edit back; the same history where there is none. */
+/** Undoes the last edit; the same history where there is none. */
 export function historyUndone(history: JobHistory): JobHistory {
   const step = history.past.at(-1);
   if (!step) return history;
@@ -57,7 +57,7 @@ export function historyUndone(history: JobHistory): JobHistory {
   };
 }
 
-/** Makes the last edit that was taken back again; the same history where there is none. */
+/** Redoes the last undone edit; the same history where there is none. */
 export function historyRedone(history: JobHistory): JobHistory {
   const step = history.future.at(-1);
   if (!step) return history;
@@ -68,6 +68,6 @@ export function historyRedone(history: JobHistory): JobHistory {
   };
 }
 
-/** What Undo and Redo would do, for the menu; undefined where they do nothing. */
+/** Names of the Undo and Redo steps for the menu; undefined where there is none. */
 export const historyUndoLabel = (history: JobHistory): string | undefined => history.past.at(-1)?.label;
 export const historyRedoLabel = (history: JobHistory): string | undefined => history.future.at(-1)?.label;

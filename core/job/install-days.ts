@@ -1,13 +1,13 @@
-/** On which day of the installation a panel is installed, where a job is released in stages. */
+/** The installation day of a panel, in a job that is installed in stages. */
 import { regionPanels } from './region.ts';
 import type { Job, Side } from './schema.ts';
 
-/** What says a day: a side, or a panel of one. */
+/** What has a day: a side, or a panel. */
 interface OfDay {
   readonly installDay?: number | undefined;
 }
 
-/** A panel without one is of the day of its side, and that of the first where it has none. */
+/** A panel without a day uses that of its side, and a side without one uses the first. */
 export const installDay = ({ installDay: day = 1 }: OfDay): number => day;
 
 /** Whether anything is installed after the first day. */
@@ -16,6 +16,6 @@ export const isStaged = ({ sides }: Pick<Job, 'sides'>): boolean => sides.some(i
 export const isSideStaged = (side: Pick<Side, 'installDay' | 'layout'>): boolean =>
   installDay(side) > 1 || regionPanels(side.layout).some((panel) => installDay(panel) > 1);
 
-/** `day 2`, of a job that is installed on several days. */
+/** `day 2`, in a job that is installed on several days. */
 export const panelDayText = (job: Pick<Job, 'sides'>, panel: OfDay): string | undefined =>
   isStaged(job) ? `day ${installDay(panel)}` : undefined;

@@ -1,4 +1,4 @@
-/** What must be true of the lines, areas and doors of a side beyond the shape of their fields. */
+/** Invariants of the lines, areas and doors of a side beyond the types of their fields. */
 import { decimalText } from '../measure/length-text.ts';
 import { pointsHull } from '../measure/outline.ts';
 import { polygonFault } from '../measure/polygon.ts';
@@ -11,7 +11,7 @@ import { doorOutline } from './door.ts';
 import type { BodyLine, Door, LineShape, NoFilmArea, NoSeamArea, Side } from './schema.ts';
 import { rectFromStored } from './stored-rect.ts';
 
-/** Job files use mm, whatever unit the job shows. */
+/** Job files use mm, whatever unit the job displays. */
 export const shown = (mm: number): string => decimalText(mm, 2);
 
 export type ItemInvariantCode =
@@ -24,7 +24,7 @@ export type ItemInvariantCode =
 
 type ItemProblem = Problem<ItemInvariantCode>;
 
-/** The first item of a side that is unsound; `path` leads to the side. */
+/** The first invalid item of a side; `path` leads to the side. */
 export const itemsProblem = (side: Side, outline: Rect<'finished'>, path: string): ItemProblem | undefined =>
   firstOf(side.bodyLines.entries(), ([n, line]) => bodyLineProblem(line, `${path}.bodyLines[${n}]`)) ??
   areasProblem(side, outline, path) ??
@@ -61,9 +61,9 @@ function shapeProblem(what: string, shape: LineShape | undefined, path: string):
   };
 }
 
-/** How far an outline may reach beyond its side; farther means a wrong scale or a wrong side. */
+/** How far an outline may extend past its side; farther means a wrong scale or a wrong side. */
 const AROUND_SIDE_MM: Mm = 5000;
-/** How exactly the rectangle around an outline must match it. */
+/** Tolerance between an outline and its rectangle. */
 const SAME_BOX_MM: Mm = 0.01;
 
 function areasProblem(
@@ -141,7 +141,7 @@ function doorProblem(door: Door, side: Side, path: string): ItemProblem | undefi
   };
 }
 
-/** Two points of a line that are closer than this along it count as one. */
+/** Two points of a line nearer than this along it count as one. */
 const LEAST_RUN_MM = 0.01;
 
 export function firstOf<T, P>(items: Iterable<T>, check: (item: T) => P | undefined): P | undefined {

@@ -2,8 +2,8 @@ import type { RollPlacement } from '../shop/rolls.ts';
 import type { Job } from './schema.ts';
 
 /**
- * The job under another id. Places on rolls name their panels as `job/panel`, because rolls can hold several jobs;
- * they follow the new id.
+ * The job under another id. Places on rolls refer to panels as `job/panel`, because a roll can hold several jobs; they
+ * get the new id.
  */
 export function jobWithId(job: Job, id: string): Job {
   const renamed = ({ panelId, ...place }: RollPlacement): RollPlacement => ({
@@ -13,7 +13,7 @@ export function jobWithId(job: Job, id: string): Job {
   return jobWithLocked({ ...job, id }, (locked) => locked.map(renamed));
 }
 
-/** The job with the places on rolls that are locked, on each of its films, as `change` makes them. */
+/** The job with `change` applied to the locked places on rolls, on each of its films. */
 export function jobWithLocked(job: Job, change: (locked: readonly RollPlacement[]) => RollPlacement[]): Job {
   const { production, otherFilms } = job;
   return {

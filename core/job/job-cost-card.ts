@@ -4,8 +4,8 @@ import { materialPrice } from './material-price.ts';
 import type { Job } from './schema.ts';
 
 /**
- * The cost card for the panel layouts of a job: film and laminate cost what the items from the shelf cost, so that
- * layout and ticket show the same price per square meter. Film without laminate pays for none.
+ * The cost card for the panel layouts of a job: film and laminate are priced by the items from the shelf, so that
+ * layout and ticket show the same price per square meter. Without laminate, its price is zero.
  */
 export const jobCostCard = (job: Job): CostCard => ({
   ...ownCostCard(job),
@@ -18,8 +18,8 @@ export const isLaminated = ({ laminate, production }: Pick<Job, 'laminate' | 'pr
   laminate !== undefined || production?.laminate !== undefined;
 
 /**
- * The card as it is kept and edited. The rate for an hour of labor is kept by production alone, so that layout and
- * ticket show the same price for an hour.
+ * The card as stored and edited. The hourly labor rate is stored only in production, so that layout and ticket show the
+ * same rate.
  */
 export function ownCostCard(job: Job): CostCard {
   const card = job.costCard ?? ESTIMATED_COST_CARD;

@@ -1,4 +1,4 @@
-/** What a job prints in the waste beside its panels, of all its films. */
+/** Fill pieces of a job, printed in the waste beside its panels, for all its films. */
 import type { FillItem } from '../shop/fill-item.ts';
 import type { Job } from './schema.ts';
 

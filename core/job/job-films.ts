@@ -1,6 +1,6 @@
 /**
- * The films of a job. Most have one, which stands in the job itself; further ones are a list beside it. A side names its
- * film, and a panel may have another.
+ * The films of a job. Most jobs have one, which is stored in the job itself; further films are in a separate list. A
+ * side names its film, and a panel may have a different one.
  *
  *     const [first, second] = jobFilms(job);          // A and B
  *     const alone = jobOnFilm(job, second.id);        // the job as if B were its only film
@@ -11,12 +11,12 @@ import { panelDayText } from './install-days.ts';
 import { jobProductionSettings } from './job-production-settings.ts';
 import type { Film, Job, Laminate, OtherFilm, Printer, Side } from './schema.ts';
 
-/** What names the first film, where a panel of a side on another one is printed on it. */
+/** Name of the first film, used where a panel differs from a side that is on another film. */
 export const FIRST_FILM_ID = 'first-film';
 
 export interface JobFilm {
   readonly id: string;
-  /** A for the first, then B and so on: the letters of films on screens and sheets. */
+  /** A for the first, then B and so on: the letters used on screens and sheets. */
   readonly letter: string;
   readonly film: Film;
   readonly laminate?: Laminate | undefined;
@@ -44,7 +44,7 @@ export const jobFilm = (job: Parameters<typeof jobFilms>[0], filmId: string): Jo
   return films.find(({ id }) => id === filmId) ?? films[0];
 };
 
-/** `B: Roadway matt`, and of the film from the shelf where one was selected. */
+/** `B: Roadway matt`, with the name of the shelf film where one was selected. */
 export const filmTitle = (job: Job, filmId: string): string => {
   const { letter, film } = jobFilm(job, filmId);
   return `${letter}: ${jobOnFilm(job, filmId).production?.film?.name ?? film.name}`;
@@ -54,7 +54,7 @@ export const filmTitle = (job: Job, filmId: string): string => {
 const panelFilmText = (job: Job, { filmId }: { readonly filmId: string }): string | undefined =>
   hasSeveralFilms(job) ? `film ${jobFilm(job, filmId).letter}` : undefined;
 
-/** The film and day of a panel, as far as panels differ in them: `film B · day 2`. */
+/** Film and day of a panel, where panels differ in them: `film B · day 2`. */
 export function panelTold(
   job: Job,
   panel: { readonly filmId: string; readonly installDay?: number | undefined },
@@ -63,21 +63,21 @@ export function panelTold(
   return told.length === 0 ? undefined : told.join(' · ');
 }
 
-/** `LH-04`, of a job with several films `LH-04 · film B`, of one that is installed on several days `LH-04 · day 2`. */
+/** `LH-04`; in a job with several films `LH-04 · film B`, in a job installed on several days `LH-04 · day 2`. */
 export const panelNamed = (
   job: Job,
   panel: { readonly filmId: string; readonly label: string; readonly installDay?: number | undefined },
 ): string => [panel.label, panelTold(job, panel)].filter((text) => text !== undefined).join(' · ');
 
-/** What a panel is printed with. */
+/** The printer of a panel. */
 export const panelPrinter = (
   job: Pick<Job, 'film' | 'laminate' | 'printer' | 'otherFilms'>,
   { filmId }: { readonly filmId: string },
 ): Printer => jobFilm(job, filmId).printer;
 
 /**
- * The job as if this film were its only one, with the production settings of that film. What is worked out for a job of
- * one film holds for it, on layouts of the panels that this film has: see layoutsOnFilm in core/layout.
+ * The job as if this film were its only one, with the production settings of that film. Functions for a job with one
+ * film work on it, with layouts that hold only this film's panels: see layoutsOnFilm in core/layout.
  */
 export function jobOnFilm(job: Job, filmId: string): Job {
   if (!job.otherFilms) return job;
@@ -122,12 +122,12 @@ export function jobWithPrinter(job: Job, filmId: string, change: Partial<Printer
   return { ...job, otherFilms };
 }
 
-/** What a side is printed on where its panels do not say. */
+/** The film of a side's panels unless they name another. */
 export const sideFilmId = ({ filmId }: Pick<Side, 'filmId'>): string => filmId ?? FIRST_FILM_ID;
 
 /**
- * The job with changed production settings, in the form in which `jobOnFilm` gives them: settings of the film go to the
- * film, the others to the job. `undefined` removes a setting.
+ * The job with changed production settings, as `jobOnFilm` returns them: settings of the film are stored with the film,
+ * the others with the job. `undefined` removes a setting.
  */
 export function jobWithProduction(
   job: Job,

@@ -4,8 +4,8 @@ import type { Job, Region } from './schema.ts';
 import { windowPanelId } from './window-film.ts';
 
 /**
- * Every id of sides, panels, seams, lines, areas, no-film areas, doors with their edges and guide lines, and of the further
- * films in a job.
+ * Every id of sides, panels, seams, lines, areas, no-film areas, doors with their edges, guide lines and further films
+ * in a job.
  */
 export function jobIds(job: Pick<Job, 'sides' | 'otherFilms'>): string[] {
   const ids = (job.otherFilms ?? []).map(({ id }) => id);

@@ -1,7 +1,7 @@
 /**
- * What must be true of a job beyond the shape of its fields. Layout, edits and the archive rely on it, so a
- * job that breaks one of these is refused at the border; everything that can be worked with but should not
- * be printed is a finding instead (core/layout/findings).
+ * Invariants of a job beyond the types of its fields. Layout, edits and the archive rely on them, so a job that breaks
+ * one is rejected on input. A fault that still allows work but should not be printed is a finding instead
+ * (core/layout/findings).
  */
 import { pathSteepness, pathsGap } from '../measure/path.ts';
 import { itemAt } from '../measure/present.ts';
@@ -28,10 +28,10 @@ import { type VehicleInvariantCode, vehiclesProblem } from './vehicle-invariants
 import { sideVehicle } from './vehicles.ts';
 import { windowPanelId } from './window-film.ts';
 
-/** Far beyond any real side, small enough that a tree is walked without fear. */
+/** Far beyond any real side, but small enough for recursion. */
 export const MAX_LAYOUT_DEPTH = 64;
 export const MAX_PANELS = 10_000;
-/** A side under a millimeter or over 100 m is a slip of the scale. */
+/** A side under a millimeter or over 100 m is a scale error. */
 export const SIDE_LENGTH_RANGE_MM = { least: 1, greatest: 100_000 };
 
 export type InvariantCode =
@@ -50,7 +50,7 @@ export type InvariantCode =
   | 'butt-with-overlap'
   | 'film-unknown';
 
-/** The first broken invariant, or undefined where the job holds together. */
+/** The first broken invariant, or undefined where the job is sound. */
 export function jobInvariantProblem(job: Job): Problem<InvariantCode> | undefined {
   return (
     vehiclesProblem(job) ??
@@ -89,7 +89,7 @@ function isDeeperThan(region: Region, depth: number): boolean {
   return region.kind === 'split' && region.parts.some((part) => isDeeperThan(part, depth - 1));
 }
 
-/** Ids name panels, seams and items in outputs, acknowledgements and undo, so one id means one thing in a job. */
+/** Ids name panels, seams and items in outputs, acknowledgements and undo, so each id must be unique in a job. */
 function idProblem(job: Job): Problem<InvariantCode> | undefined {
   const ids = jobIds(job);
   if (new Set(ids).size === ids.length) return undefined;
@@ -142,7 +142,7 @@ function* regionIds(region: Region, path: string): Generator<IdAtPlace> {
   for (const [n, part] of region.parts.entries()) yield* regionIds(part, `${path}.parts[${n}]`);
 }
 
-/** What a panel is printed on is a film of the job. */
+/** The film of each panel must be a film of the job. */
 function filmProblem(job: Job): Problem<InvariantCode> | undefined {
   const known = new Set<string | undefined>([undefined, ...jobFilms(job).map(({ id }) => id)]);
   return firstOf(job.sides.entries(), ([index, side]) =>
@@ -203,7 +203,7 @@ function sideProblem(job: Job, side: Side, index: number): Problem<InvariantCode
   );
 }
 
-/** A seam that follows a line has its shape, so that neither is shown without the other. */
+/** A seam that follows a line must have its shape, so that both are shown alike. */
 function followProblem(side: Side, path: string): Problem<InvariantCode> | undefined {
   const lines = sideLines(side);
   return firstOf(regionSplits(side.layout), ({ seams, joints }) =>
@@ -228,7 +228,7 @@ const isShapeSame = (a: LineShape = [], b: LineShape = []): boolean =>
     ({ alongMm, offMm }, index) => alongMm === itemAt(b, index).alongMm && offMm === itemAt(b, index).offMm,
   );
 
-/** The most that any part of a side prints past an edge. */
+/** The greatest image past an edge of any part of a side. */
 const mostPast = ({ bleed, layout }: Side): Mm =>
   Math.max(
     ...EDGES.map((edge) => bleed[edge]),
@@ -259,11 +259,11 @@ function regionProblem(
   );
 }
 
-/** Nearer to each other, edges of a panel with shape are one. */
+/** Edges of a shaped panel that are nearer than this count as one. */
 const LEAST_APART_MM = 1;
 const STEEPEST = Math.sqrt(3);
 
-/** Whether the edges of a part meet once each and keep apart, also as far as its film reaches beyond it. */
+/** Whether the edges of a part each meet once and stay apart, also as far as its film extends past it. */
 function partShapeProblem(
   split: SplitRegion,
   index: number,

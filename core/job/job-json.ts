@@ -1,4 +1,4 @@
-/** The gate between job files and the program: text in, a sound job or one sentence out. */
+/** Reads and writes job files: text in, a sound job or one error sentence out. */
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { type InvariantCode, jobInvariantProblem } from './job-invariants.ts';
 import { documentMigrated } from './migrate.ts';
@@ -15,10 +15,10 @@ export type JobProblemCode =
   | 'job-field'
   | InvariantCode;
 
-/** Deeper than any layout can be; without a bound, a hostile file could exhaust the stack. */
+/** Deeper than any layout; without a limit, a malicious file could exhaust the stack. */
 const MAX_DOCUMENT_DEPTH = 200;
 
-/** Reads a job from JSON text or from a parsed value; older versions are carried over. Keeps JOB3. */
+/** Reads a job from JSON text or a parsed value; older versions are converted. Keeps JOB3. */
 export function jobFromJson(given: unknown): Result<Job, Problem<JobProblemCode>> {
   const parsed = typeof given === 'string' ? valueFromText(given) : resultOk(given);
   if (!parsed.ok) return parsed;
@@ -41,7 +41,7 @@ export function jobFromJson(given: unknown): Result<Job, Problem<JobProblemCode>
   return migrated.ok ? jobChecked(migrated.value) : migrated;
 }
 
-/** Checks shape and invariants of a value that claims to be a job of the present version. */
+/** Checks types and invariants of a value as a job of the present version. */
 export function jobChecked(document: unknown): Result<Job, Problem<JobProblemCode>> {
   const parsed = Job.safeParse(document);
   if (!parsed.success) {
@@ -56,8 +56,8 @@ export function jobChecked(document: unknown): Result<Job, Problem<JobProblemCod
 }
 
 /**
- * The one way to write a job: fields in the order of the schema, two spaces of indent, a final new line.
- * Equal jobs give equal bytes. Throws on a value that is no job: a broken file must never be written.
+ * Writes a job: fields in schema order, two spaces of indent, a final newline. Equal jobs give equal bytes. Throws on a
+ * value that is not a job, so that no broken file is written.
  */
 export function jobToJson(job: Job): string {
   return `${JSON.stringify(Job.parse(job), null, 2)}\n`;
@@ -75,7 +75,7 @@ function valueFromText(text: string): Result<unknown, Problem<'job-not-json'>> {
   }
 }
 
-/** Where the JSON is wrong, as far as the engine's message says; its wording differs from engine to engine. */
+/** Where the JSON is wrong, as far as the engine's message tells; the wording depends on the engine. */
 function jsonFault(message: string): string {
   if (/end of JSON input|Unterminated/.test(message)) return 'it ends too early';
   const place = /line (\d+) column (\d+)/.exec(message);

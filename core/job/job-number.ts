@@ -1,6 +1,6 @@
 /**
- * The form in which two job numbers are compared: capitals, wide letters and spaces do not matter. A number belongs to
- * one job in an archive.
+ * The form for comparing job numbers: case, wide letters and spaces do not matter. A number belongs to one job in an
+ * archive.
  */
 export const jobNumberKey = (number: string): string =>
   number.normalize('NFKC').trim().replaceAll(/\s+/g, ' ').toLowerCase();
@@ -18,13 +18,13 @@ function countedIn(number: string): Counted | undefined {
   return { before, digits, after };
 }
 
-/** The prefix of a shop's numbers, from its latest one: `2026-` of `2026-118`; else the year. */
+/** The prefix of a shop's job numbers, from its latest one: `2026-` of `2026-118`; else the year. */
 export const jobNumberStart = (latest: string | undefined, year: string): string =>
   countedIn(latest ?? '')?.before ?? `${year}-`;
 
 /**
- * The number that comes after the latest one of a shop, and after all others that begin like it: `2026-118` → `2026-119`,
- * `AB 099` → `AB 100`. Without digits at its end, or without a latest one, the year with a number.
+ * The number after the latest one of a shop and all others with its prefix: `2026-118` → `2026-119`, `AB 099` → `AB
+ * 100`. Without digits at its end, or without a latest one, the year with a number.
  */
 export function jobNumberAfter(
   latest: string | undefined,
@@ -51,6 +51,6 @@ export const jobNameFromFile = (fileName: string): string =>
     .replaceAll(/[_\s]+/g, ' ')
     .trim() || 'Artwork';
 
-/** A text that sorts as people count: `BM-9` comes before `BM-10`, and capitals do not matter. */
+/** A sort key in numeric order: `BM-9` comes before `BM-10`, and case does not matter. */
 export const jobNumberOrder = (number: string): string =>
   jobNumberKey(number).replaceAll(/\d+/g, (digits) => digits.replace(/^0+(?=\d)/, '').padStart(12, '0'));

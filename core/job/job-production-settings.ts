@@ -2,8 +2,8 @@ import { DEFAULT_PRODUCTION, type ProductionSettings } from '../shop/production-
 import type { Job } from './schema.ts';
 
 /**
- * What production counts with. Before anybody has set it, that is what the shop's jobs begin with; without that, an hour of
- * labor costs what an older job's cost card says: the card held the rate until production had it alone.
+ * Production settings of a job. Unless set, they come from the shop's defaults. If those are missing too, the hourly
+ * labor rate comes from the cost card, where older jobs stored it.
  */
 export function jobProductionSettings({ production, productionDefaults, costCard }: Job): ProductionSettings {
   if (production) return production;

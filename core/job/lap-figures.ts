@@ -4,9 +4,9 @@ import type { Joint } from './schema.ts';
 
 type Lap = Pick<Joint, 'top' | 'firstMm' | 'secondMm'>;
 
-/** How far the two panels cover each other once the upper one is trimmed on the seam line: what extends under it. */
+/** Finished overlap: how far the lower panel extends under the upper one after trimming on the seam line. */
 export const finishedOverlap = ({ top, firstMm, secondMm }: Lap): Mm =>
   top === 'first' ? secondMm : firstMm;
 
-/** What the trim on the seam line cuts off the upper panel. */
+/** Trim-off: what the trim on the seam line removes from the upper panel. */
 export const trimOff = ({ top, firstMm, secondMm }: Lap): Mm => (top === 'first' ? firstMm : secondMm);

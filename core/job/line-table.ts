@@ -1,4 +1,4 @@
-/** Body lines from a table, as a spreadsheet saves it: a row a point, its line named in each row. */
+/** Body lines from a table in spreadsheet format: one row per point, with the name of its line. */
 import { type LengthUnit, lengthFromText } from '../measure/length-from-text.ts';
 import { listText } from '../measure/list-text.ts';
 import { firstOf } from '../measure/present.ts';
@@ -8,7 +8,7 @@ import { BodyLineKind } from './schema.ts';
 
 export interface TableLine {
   readonly name: string;
-  /** Undefined where no row says. */
+  /** Undefined where no row gives it. */
   readonly kind: BodyLineKind | undefined;
   readonly points: readonly Point<'finished'>[];
 }
@@ -17,8 +17,8 @@ const NEEDED = ['line', 'x', 'y'] as const;
 const SEPARATORS = [';', '\t', ','] as const;
 
 /**
- * Reads rows under a head that names the columns `line`, `x`, `y` and, if wanted, `kind`, in any order, separated by
- * semicolons, tabs or commas. Lengths are from the left and top of the side, in `unit` where they name none. The points
+ * Reads rows under a header with the columns `line`, `x`, `y` and optionally `kind`, in any order, separated by
+ * semicolons, tabs or commas. Lengths are from the left and top of the side, in `unit` where none is given. The points
  * of a line are in order; rows of several lines may be mixed. Problems, with the row: `lines-unreadable`.
  */
 export function linesFromTable(text: string, unit: LengthUnit): Result<TableLine[]> {
@@ -55,7 +55,7 @@ export function linesFromTable(text: string, unit: LengthUnit): Result<TableLine
   return resultOk([...lines].map(([name, line]) => ({ name, ...line })));
 }
 
-/** Cells without the spaces around them; in quotation marks where they hold the separator, doubled for one of them. */
+/** Cells without surrounding spaces; quoted where they contain the separator, with quotation marks doubled. */
 function cellsOf(row: string, separator: string): string[] {
   const cells: string[] = [''];
   let isQuoted = false;

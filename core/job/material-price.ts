@@ -2,7 +2,7 @@ import { type CostCard, ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
 import type { ShelfItem } from '../shop/shelf.ts';
 import type { Job } from './schema.ts';
 
-/** Whose figure a price is: of the shelf item that the job is printed on, of the shop's cost card, or a built-in guess. */
+/** Source of a price: the shelf item of the job, the shop's cost card, or a built-in estimate. */
 export type PriceSource = 'shelf' | 'card' | 'estimate';
 
 export interface AreaPrice {
@@ -10,7 +10,7 @@ export interface AreaPrice {
   readonly from: PriceSource;
 }
 
-/** As a ticket and a screen say it after `Film` or `Laminate`. */
+/** Shown on tickets and screens after `Film` or `Laminate`. */
 export const PRICE_SOURCE_NAMES: Readonly<Record<PriceSource, string>> = {
   shelf: 'shelf price',
   card: 'cost card',
@@ -18,8 +18,8 @@ export const PRICE_SOURCE_NAMES: Readonly<Record<PriceSource, string>> = {
 };
 
 /**
- * The one price that a film or laminate has in a job: that of the item chosen from the shelf, and where none is chosen
- * or it was entered without a price, that of the cost card.
+ * The price of a film or laminate in a job: that of the selected shelf item; where none is selected or it has no price,
+ * that of the cost card.
  */
 export function materialPrice(job: Pick<Job, 'production' | 'costCard'>, use: ShelfItem['use']): AreaPrice {
   const item = job.production?.[use];

@@ -1,6 +1,6 @@
 /**
- * Carries documents of older versions over to the present shape. The list only ever grows: a migration that
- * was released is never edited, because jobs of every age lie in archives.
+ * Converts documents of older versions to the present form. The list only grows: a released migration is never edited,
+ * because archives hold jobs of every age.
  */
 import type { Problem, Result } from '../measure/result.ts';
 import { resultOk, resultProblem } from '../measure/result.ts';
@@ -10,11 +10,11 @@ import { JOB_SCHEMA, JOB_VERSION } from './schema.ts';
 export type StoredDocument = Readonly<Record<string, unknown>>;
 
 export interface Migration {
-  /** The version that this step makes; it takes the one before. */
+  /** The version that this step produces, from the one before. */
   readonly to: number;
-  /** The schema hash of the documents that it takes. */
+  /** The schema hash of its input documents. */
   readonly takes: string;
-  /** What changed and why. */
+  /** What changed, and why. */
   readonly reason: string;
   readonly change: (document: StoredDocument) => StoredDocument;
 }
@@ -25,8 +25,8 @@ export const MIGRATIONS: readonly Migration[] = [];
 const PRESENT = { version: JOB_VERSION, schema: JOB_SCHEMA } as const;
 
 /**
- * Brings a document to the present version. A newer version is refused rather than guessed at: saving it again
- * would lose what this program does not know. So is another draft of a version, which no step was written for.
+ * Brings a document to the present version. A newer version is rejected, because saving it again would lose fields that
+ * this program does not know. Another draft of a version is also rejected, because no step exists for it.
  */
 export function documentMigrated(
   document: StoredDocument,

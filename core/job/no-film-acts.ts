@@ -1,6 +1,6 @@
 import type { NoFilmKind } from './schema.ts';
 
-/** What is done at a no-film area, as an order, and what must be true of it afterwards. */
+/** The action at a no-film area, as an instruction, and the condition that must hold afterward. */
 export const NO_FILM_ACTS: Readonly<Record<NoFilmKind, { readonly act: string; readonly detail?: string }>> =
   {
     window: { act: 'CUT BACK TO SEAL', detail: 'film on glass only where the order says so' },

@@ -1,4 +1,4 @@
-/** Walking and cutting the layout tree of a side. */
+/** Walks and divides the layout tree of a side. */
 import type { Interval } from '../measure/interval.ts';
 import {
   type EdgePaths,
@@ -35,17 +35,17 @@ export function regionSplits(region: Region): SplitRegion[] {
 export const regionJoints = (region: Region): Joint[] =>
   regionSplits(region).flatMap((split) => split.joints);
 
-/** The stretch of a rectangle that seams of this direction cut: x for vertical seams, y for horizontal ones. */
+/** The extent of a rectangle across seams of this direction: x for vertical seams, y for horizontal ones. */
 export const rectAcross = (rect: Rect<'finished'>, seams: SeamDirection): Interval =>
   seams === 'vertical' ? rectHorizontal(rect) : rectVertical(rect);
 
-/** The stretch of a rectangle along which seams of this direction run. */
+/** The extent of a rectangle along seams of this direction. */
 export const rectAlong = (rect: Rect<'finished'>, seams: SeamDirection): Interval =>
   seams === 'vertical' ? rectVertical(rect) : rectHorizontal(rect);
 
-/** Where a region lies. */
+/** The place of a region. */
 export interface RegionPlace {
-  /** The region itself, or the smallest rectangle that holds it. */
+  /** The region itself, or its bounding rectangle. */
   readonly rect: Rect<'finished'>;
   /** Its edges, where one of them slopes or curves. */
   readonly edges?: EdgePaths;
@@ -76,7 +76,7 @@ export function splitPartPlaces(split: SplitRegion, { rect, edges }: RegionPlace
   });
 }
 
-/** Edges that cannot bound an area leave the rectangle. */
+/** Where the edges cannot bound an area, only the rectangle remains. */
 function regionPlace(edges: EdgePaths, plain: Rect<'finished'>): RegionPlace {
   const straight = straightEdges(edges);
   if (straight) return { rect: rectFromEdges(straight.left, straight.top, straight.right, straight.bottom) };
@@ -89,7 +89,7 @@ function regionPlace(edges: EdgePaths, plain: Rect<'finished'>): RegionPlace {
 /** More than any bleed or extension past an edge. */
 const AROUND_MM: Mm = 500;
 
-/** Whether a path runs along its axis over a span and as far beyond it as film may reach. */
+/** Whether a path is straight along its axis over a span and as far past it as film may extend. */
 export function isLevelAround(path: Path, { start, end }: Interval): boolean {
   const range = pathRange(path, { start: start - AROUND_MM, end: end + AROUND_MM });
   return range.end - range.start <= LENGTH_TOLERANCE_MM;
@@ -99,7 +99,7 @@ export function isLevelAround(path: Path, { start, end }: Interval): boolean {
 export const splitEdges = (seams: SeamDirection): readonly ['left', 'right'] | readonly ['top', 'bottom'] =>
   seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
 
-/** From where to where a seam runs along its own direction, between the edges of its region. */
+/** The extent of a seam along its direction, between the edges of its region. */
 export function seamSpan(split: SplitRegion, index: number, place: RegionPlace): Interval {
   const joint = itemAt(split.joints, index);
   if (!place.edges && !joint.shape) return rectAlong(place.rect, split.seams);
@@ -126,13 +126,13 @@ function regionsFrom(region: Region, place: RegionPlace): PlacedRegion[] {
   ];
 }
 
-/** The same tree with each panel replaced by what `change` makes of it. */
+/** The same tree with each panel replaced by the result of `change`. */
 export function regionWithPanels(region: Region, change: (panel: PanelRegion) => Region): Region {
   if (region.kind === 'panel') return change(region);
   return { ...region, parts: region.parts.map((part) => regionWithPanels(part, change)) };
 }
 
-/** The same tree with each joint replaced by what `change` makes of it; untouched splits keep their identity. */
+/** The same tree with each joint replaced by the result of `change`; unchanged splits keep their identity. */
 export function regionWithJoints(
   region: Region,
   change: (joint: Joint, split: SplitRegion) => Joint,

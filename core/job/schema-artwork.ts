@@ -4,10 +4,10 @@ import { z } from 'zod';
 import { PAGE_BOXES } from '../measure/page-box.ts';
 import { MAX_TEXT, name, positionMm } from './schema-parts.ts';
 
-/** As many as a job has sides, and some to spare. */
+/** More than enough for the sides of a job. */
 export const MOST_ARTWORK_FILES = 40;
 
-/** One of several PDFs that an artwork was put together from. */
+/** One of several PDFs that make up an artwork. */
 const ArtworkFile = z.strictObject({
   fileName: name,
   sha256: z.string().regex(/^[0-9a-f]{64}$/),
@@ -23,12 +23,12 @@ export const ArtworkReference = z.strictObject({
   sizeBytes: z.number().int().positive(),
   /** The page box whose top left corner is the origin of drawn space. */
   box: z.enum(PAGE_BOXES),
-  /** Absent: it came as one file. */
+  /** Absent: a single file. */
   files: z.array(ArtworkFile).min(2).max(MOST_ARTWORK_FILES).optional(),
 });
 export type ArtworkReference = z.infer<typeof ArtworkReference>;
 
-/** A place on a page of a template, drawn mm, and where it is on the side. */
+/** A place on a page of a template, in drawn mm, and the same place on the side. */
 const TemplatePoint = z.strictObject({
   drawnXMm: positionMm,
   drawnYMm: positionMm,
@@ -36,14 +36,14 @@ const TemplatePoint = z.strictObject({
   yMm: positionMm,
 });
 
-/** Vehicle outlines in a PDF, to trace lines and areas from; printed nowhere. */
+/** Vehicle outlines in a PDF for tracing lines and areas; never printed. */
 export const SideTemplate = z.strictObject({
   /** Absent: the artwork of the job. */
   file: ArtworkReference.optional(),
   page: z.number().int().positive(),
-  /** Absent: all that shows as the file opens. */
+  /** Absent: all layers that show as the file opens. */
   layer: z.string().max(MAX_TEXT).optional(),
-  /** Two places that line it up. Absent: it has the place of the artwork on the side. */
+  /** Two places that align it. Absent: it has the place of the artwork on the side. */
   points: z.array(TemplatePoint).length(2).optional(),
 });
 export type SideTemplate = z.infer<typeof SideTemplate>;

@@ -1,4 +1,4 @@
-/** What a side has on its body: lines, doors, ground, and areas without seam or film. */
+/** Items on a side's body: lines, doors, ground, and areas without seam or film. */
 
 import { z } from 'zod';
 import { EDGES } from '../measure/rect.ts';
@@ -14,22 +14,24 @@ export const BodyLine = z.strictObject({
   name,
   kind: BodyLineKind,
   direction: SeamDirection,
-  /** Position of the line across its direction; of a line with shape, the place that its points are measured from. */
+  /**
+   * Position of the line across its direction; for a line with shape, the position that its points are measured from.
+   */
   atMm: positionMm,
-  /** Where a straight line begins and ends along its own direction; absent: the whole side. */
+  /** Beginning and end of a straight line along its direction; absent: the whole side. */
   extent: z.strictObject({ fromMm: positionMm, toMm: positionMm }).optional(),
   /** Absent: the line is straight. It begins at its first point and ends at its last. */
   shape: LineShape.optional(),
 });
 export type BodyLine = z.infer<typeof BodyLine>;
 
-/** A thin line to set seams and areas by: it is drawn on the bench alone, never printed and on no sheet. */
+/** A thin line to place seams and areas by: it is drawn on the bench only, never printed or shown on a sheet. */
 export const GuideLine = z.strictObject({ id, direction: SeamDirection, atMm: positionMm });
 export type GuideLine = z.infer<typeof GuideLine>;
 
 /**
- * A closed outline: its corners in order, either way around, the last joined to the first. No two of its edges cross. The
- * `rect` beside it is the smallest rectangle that holds it.
+ * A closed outline: its corners in order, either way around, the last joined to the first. No two of its edges cross.
+ * Its bounding rectangle is in `rect`.
  */
 const areaOutline = z
   .array(z.strictObject({ xMm: positionMm, yMm: positionMm }))
@@ -42,11 +44,13 @@ const area = { id, name, rect: rectangle, outline: areaOutline.optional() };
 export const NoSeamArea = z.strictObject(area);
 export type NoSeamArea = z.infer<typeof NoSeamArea>;
 
-/** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
+/**
+ * An area where installing takes longer or is risky: seams are hard to register in a recess and on a compound curve.
+ */
 export const Ground = z.strictObject({
   ...area,
   kind: z.enum(['recess', 'curve']),
-  /** Absent where it was not measured. */
+  /** Absent where not measured. */
   depth: GroundDepth.optional(),
 });
 export type Ground = z.infer<typeof Ground>;
@@ -71,11 +75,11 @@ export type NoFilmKind = z.infer<typeof NoFilmKind>;
 
 /** How the glass of a window is printed. */
 export const WindowFilm = z.strictObject({
-  /** The film of the job that it is printed on. */
+  /** Its film, one of the job's films. */
   filmId: id,
-  /** How far inside the seal the film ends, so that none of it is on rubber. */
+  /** Distance of the film's edge inside the seal, so that no film is on rubber. */
   sealMm: lengthMm,
-  /** Image past that line, trimmed off on the glass. */
+  /** Image past that edge, trimmed off on the glass. */
   bleedMm: lengthMm,
 });
 export type WindowFilm = z.infer<typeof WindowFilm>;
@@ -83,14 +87,14 @@ export type WindowFilm = z.infer<typeof WindowFilm>;
 export const NoFilmArea = z.strictObject({
   ...area,
   kind: NoFilmKind,
-  /** Of a window whose glass gets a panel of its own; absent: it stays bare. */
+  /** Present for a window with a panel on its glass; absent: the glass stays bare. */
   windowFilm: WindowFilm.optional(),
-  /** Width of the frame around the no-film area in which no seam should end, because film lifts there first. */
+  /** Width of the frame around the no-film area where no seam should end, because film lifts there first. */
   clearanceMm: lengthMm,
 });
 export type NoFilmArea = z.infer<typeof NoFilmArea>;
 
-/** Where one edge of a door's gap lies: y of the top and bottom, x of the two upright ones. */
+/** Position of one edge of a door's gap: y of the top and bottom, x of the two vertical ones. */
 export const DoorEdge = z.strictObject({
   atMm: positionMm,
   /** Absent: it is straight. Points count from `atMm`; the edge ends where it meets its neighbors. */
@@ -112,7 +116,7 @@ export const DoorMotion = z.discriminatedUnion('kind', [
 ]);
 export type DoorMotion = z.infer<typeof DoorMotion>;
 
-/** A door, hatch or flap. Each edge of its gap serves seams as a body line does; its id is the door's with `-` and the edge. */
+/** A door, hatch or flap. Each edge of its gap acts as a body line, whose id is the door's id plus `-` and the edge. */
 export const Door = z.strictObject({
   id,
   name,
@@ -120,7 +124,7 @@ export const Door = z.strictObject({
   motion: DoorMotion,
   /** Id of the no-film area of this side that is its handle. */
   handle: id.optional(),
-  /** Whether film goes around its edges; else it ends at them. */
+  /** Whether film wraps around its edges; if not, film ends at them. */
   isEdgeWrapped: z.boolean(),
 });
 export type Door = z.infer<typeof Door>;

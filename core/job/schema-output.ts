@@ -1,9 +1,9 @@
-/** What is written of a job: print files and sheets. */
+/** Files written for a job: print files and sheets. */
 
 import { z } from 'zod';
 import { lengthMm, MAX_LENGTH_MM, positiveMm } from './schema-parts.ts';
 
-/** How far off its place a panel may be shown at most. */
+/** Greatest displacement of a panel in the seam pictures. */
 export const MOST_SEAM_OFF_MM = 3;
 
 const seamOffMm = z.number().min(-MOST_SEAM_OFF_MM).max(MOST_SEAM_OFF_MM);
@@ -19,17 +19,17 @@ export type OutputSize = z.infer<typeof OutputSize>;
 
 export const SheetPaper = z.enum(['A4', 'A3', 'Letter', 'Tabloid']);
 
-/** Kinds of page of the install map: page one for the crew, the sides, the heat plan, the wall overview, the cautions. */
+/** Kinds of install map pages: page one for the crew, the sides, the heat plan, the wall overview, the cautions. */
 export const MapPage = z.enum(['crew', 'sides', 'heat', 'wall', 'cautions']);
 export type MapPage = z.infer<typeof MapPage>;
 
-/** What the ticket says beyond how to print, if the shop wants it on the floor. */
+/** Ticket sections other than print settings that the shop wants on the floor. */
 export const TicketParts = z
   .strictObject({ estimates: z.boolean(), cost: z.boolean(), packing: z.boolean() })
   .partial();
 export type TicketParts = z.infer<typeof TicketParts>;
 
-/** A sheet of labels as it was measured; see core/sheets/label-sheet.ts for what is measured where. */
+/** Measurements of a label sheet; see core/sheets/label-sheet.ts. */
 export const LabelGeometry = z
   .strictObject({
     sheetWidthMm: positiveMm,
@@ -53,24 +53,26 @@ export const LabelGeometry = z
   );
 export type LabelGeometry = z.infer<typeof LabelGeometry>;
 
-/** What the papers of a job hold. */
+/** Contents of a job's papers. */
 export const SheetSettings = z.strictObject({
-  /** Pages of the install map that are printed; absent: all kinds. */
+  /** Printed pages of the install map; absent: all kinds. */
   mapPages: z.array(MapPage).optional(),
-  /** An install map for each vehicle; absent: one for all, with the list of them. */
+  /** Whether each vehicle has an install map; absent: one map for all, with a list of them. */
   mapPerVehicle: z.boolean().optional(),
-  /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
+  /** When panels have cards; absent: on sides with many panels, see core/sheets/panel-cards.ts. */
   panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
   ticket: TicketParts.optional(),
-  /** Whether the customer proof shows the seams (absent: not), and whether output waits for its signature (absent: not). */
+  /**
+   * Whether the customer proof shows the seams (absent: no), and whether output waits for its signature (absent: no).
+   */
   proof: z.strictObject({ seams: z.boolean(), isSignatureNeeded: z.boolean() }).partial().optional(),
-  /** How far off its place a panel is shown on the sheet of seams; absent: 1 mm away from its neighbor. */
+  /** Displacement of panels in the seam pictures; absent: 1 mm away from the neighbor. */
   seams: z.strictObject({ apartMm: seamOffMm, alongMm: seamOffMm }).optional(),
-  /** What a quote says beside its prices; absent: the range, but not what the job costs the shop. */
+  /** What a quote shows besides prices; absent: the range, but not the shop's cost. */
   quote: z.strictObject({ range: z.boolean(), cost: z.boolean() }).partial().optional(),
-  /** Labels that the shop has; absent: a common sheet of the paper of the job. */
+  /** The shop's label sheets; absent: a common sheet of the job's paper. */
   labels: LabelGeometry.optional(),
-  /** Paper of a kind of sheet; absent: as the install map. */
+  /** Paper per kind of sheet; absent: same as the install map. */
   sizes: z
     .strictObject({
       ticket: SheetPaper,
@@ -86,12 +88,12 @@ export type SheetSettings = z.infer<typeof SheetSettings>;
 
 export const Output = z.strictObject({
   size: OutputSize,
-  /** Unprinted film around the printed image, where marks and labels live. */
+  /** Unprinted film around the printed image, for marks and labels. */
   borderMm: lengthMm,
   marks: z.boolean(),
-  /** Whether each panel file also has its cut contours, on a layer of its own; absent: not. */
+  /** Whether each panel file has its cut contours on a separate layer; absent: no. */
   cutContours: z.boolean().optional(),
-  /** What production prints: one file per panel (absent: this), or one per strip of the nesting. */
+  /** Print files for production: one per panel (default), or one per strip of the nesting. */
   files: z.enum(['panels', 'strips']).optional(),
   numbering: z.enum(['install-order', 'reading-order']),
   mapSheet: SheetPaper,

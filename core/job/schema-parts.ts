@@ -1,4 +1,4 @@
-/** What the job document is made of: texts, ids, lengths, rectangles. */
+/** Basic types of the job document: texts, ids, lengths, rectangles. */
 
 import { z } from 'zod';
 
@@ -41,8 +41,8 @@ export const edgeLengths = z.strictObject({
   left: lengthMm,
 });
 
-/** On which day of the installation. */
+/** Day of the installation. */
 export const installDay = z.number().int().min(1).max(MOST_INSTALL_DAYS);
 
-/** A rectangle as stored: units in the field names. */
+/** A rectangle as stored, with units in the field names. */
 export type StoredRect = z.infer<typeof rectangle>;

@@ -1,7 +1,7 @@
 import type { z } from 'zod';
 import { firstOf } from '../measure/present.ts';
 
-/** A path as one would write it in code: `sides[1].layout.joints[0].atMm`. */
+/** A path in code notation: `sides[1].layout.joints[0].atMm`. */
 export function pathText(path: readonly PropertyKey[]): string {
   return path.reduce<string>(
     (text, key) =>
@@ -11,8 +11,8 @@ export function pathText(path: readonly PropertyKey[]): string {
 }
 
 /**
- * One sentence for the first thing that is wrong with a document, with its place and the value found there.
- * `document` is what was checked.
+ * One sentence for the first error in a document, with its place and the value found there. `document` is the checked
+ * value.
  */
 export function schemaSentence(error: z.ZodError, document: unknown): string {
   const issue = firstOf(error.issues);
@@ -69,7 +69,7 @@ function valueText(value: unknown): string {
   return String(value);
 }
 
-/** The beginning, on one line. */
+/** The beginning of a text, on one line. */
 function quoted(text: string): string {
   const line = text.replaceAll(/\s+/g, ' ');
   return line.length > 40 ? `“${line.slice(0, 39)}…”` : `“${line}”`;

@@ -8,12 +8,12 @@ export type VehicleKind = z.infer<typeof VehicleKind>;
 
 /** One vehicle, trailer or body. */
 export const VehicleUnit = z.strictObject({
-  /** How its fleet names it. */
+  /** Its number in the fleet. */
   unitNumber: name,
   licensePlate: text,
-  /** Of a fleet: what whoever installs this one has to know. */
+  /** In a fleet: a note for the installers of this vehicle. */
   installNote: text.optional(),
-  /** Of a fleet: how many of its panels were counted where it is installed. */
+  /** In a fleet: number of its panels counted at the place of installation. */
   panelsArrived: z.number().int().min(0).max(10_000).optional(),
 });
 export type VehicleUnit = z.infer<typeof VehicleUnit>;
@@ -22,13 +22,13 @@ export const MAX_UNITS = 500;
 
 export const VehicleCode = z.string().regex(/^[A-Z]{1,4}$/, 'use 1 to 4 capital letters');
 
-/** Vehicles of one shape: one layout serves all of them, and its panels are printed once for each. */
+/** Vehicles of one shape: one layout serves all of them, and its panels are printed once for each vehicle. */
 export const Vehicle = z.strictObject({
   id,
   kind: VehicleKind,
-  /** Leads labels and file names where the job has several types of vehicle; then each has one of its own. */
+  /** Begins labels and file names in a job with several types of vehicle; each type then needs a different one. */
   code: VehicleCode.optional(),
-  /** What people call the type, where its kind does not say enough. */
+  /** Name of the type, where its kind is not enough. */
   name: name.optional(),
   units: z.array(VehicleUnit).min(1).max(MAX_UNITS),
 });

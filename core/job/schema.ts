@@ -1,6 +1,6 @@
 /**
- * The job document: everything that a job is, as plain data. Nothing derived is stored (panel
- * rectangles, numbers and the install order come from core/layout), so a document cannot contradict itself.
+ * The job document: all data of a job. Nothing derived is stored (panel rectangles, numbers and the install order come
+ * from core/layout), so a document cannot contradict itself.
  *
  * Lengths are finished millimeters unless the name or the comment says drawn.
  */
@@ -29,7 +29,7 @@ export { MOST_INSTALL_DAYS, type StoredRect } from './schema-parts.ts';
 export * from './schema-side.ts';
 export * from './schema-vehicle.ts';
 
-/** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
+/** Increased when stored documents need a change of shape; core/job/migrate.ts converts older ones. */
 export const JOB_VERSION = 1;
 
 /** The hash of the published schema of this version, written by `npm run schemas`. Frozen with each release. */
@@ -42,12 +42,12 @@ export const Acknowledgement = z.strictObject({
   finding: name,
   by: text,
   note: text,
-  /** The figure that was acknowledged, where the finding has one; another figure needs another acknowledgement. */
+  /** The acknowledged figure, where the finding has one; a different figure must be acknowledged again. */
   figure: z.number().optional(),
 });
 export type Acknowledgement = z.infer<typeof Acknowledgement>;
 
-/** The signature of a customer under a proof. */
+/** A customer's signature on a proof. */
 export const Approval = z.strictObject({
   by: name,
   on: isoDate,
@@ -57,22 +57,24 @@ export const Approval = z.strictObject({
 });
 export type Approval = z.infer<typeof Approval>;
 
-/** Limits that a shop sets for its own way of working; findings are measured against them. */
+/** Limits of a shop's way of working, which findings are measured against. */
 export const ShopLimits = z.strictObject({
   minOverlapMm: lengthMm,
   minPanelMm: lengthMm,
-  /** Size on roll of the longest panel that the crew installs lying along a side; upright ones go the full height. */
+  /**
+   * Size on roll of the longest panel that the crew installs along a side; vertical panels may have the full height.
+   */
   longestPanelMm: positiveMm,
-  /** What film edges keep from the heads of a rivet row. */
+  /** Distance of film edges from the heads of a rivet row. */
   rivetClearanceMm: lengthMm,
-  /** Across a rivet's head; half of it lies to each side of its row. */
+  /** Diameter of a rivet head; half of it is on each side of its row. */
   rivetHeadMm: lengthMm,
   maxProportionErrorPercent: z.number().positive().max(50),
-  /** How seams are trimmed on the vehicle where a seam does not say; absent: over cutting tape. */
+  /** How seams are trimmed on the vehicle unless a seam says otherwise; absent: over cutting tape. */
   seamTrim: SeamTrim.optional(),
-  /** The most that a seam may rise over its length without a finding; absent: DEFAULT_SHAPE_LIMITS. */
+  /** Greatest rise of a seam over its length without a finding; absent: DEFAULT_SHAPE_LIMITS. */
   mostRiseMm: lengthMm.optional(),
-  /** Of the corners of film edges; absent: DEFAULT_SHAPE_LIMITS in core/job/defaults.ts. */
+  /** Smallest radius at corners of film edges; absent: DEFAULT_SHAPE_LIMITS in core/job/defaults.ts. */
   leastCornerRadiusMm: lengthMm.optional(),
 });
 export type ShopLimits = z.infer<typeof ShopLimits>;
@@ -88,11 +90,14 @@ export const Job = z.strictObject({
   /** The shop's own job number. */
   number: name,
   name,
-  /** Who issues the sheets and is called when something does not fit; absent: the sheets leave room to write it. */
+  /**
+   * The shop that issues the sheets and is called when something does not fit; absent: the sheets leave room to write
+   * it.
+   */
   shop: ShopIdentity.optional(),
-  /** Empty until it is entered; sheets leave room to write it. */
+  /** Empty until entered; sheets leave room to write it. */
   customer: z.string().max(MAX_TEXT),
-  /** What is covered: types of vehicles, trailers or bodies in the order in which they are seen. */
+  /** The vehicles covered: types of vehicles, trailers or bodies in display order. */
   vehicles: z.array(Vehicle).min(1).max(26),
   /** Date of issue, printed on every sheet and written into every PDF. */
   date: isoDate,
@@ -101,7 +106,7 @@ export const Job = z.strictObject({
   displayUnit: z.enum(['mm', 'in']),
   /** Absent: year first. */
   dateOrder: DateOrder.optional(),
-  /** What new sides are called; absent: left and right. */
+  /** Names of new sides; absent: left and right. */
   sideNames: SideNames.optional(),
   artwork: ArtworkReference.optional(),
   /** Finished size ÷ drawn size: a 1:10 drawing has scale 10. */
@@ -110,30 +115,30 @@ export const Job = z.strictObject({
   film: Film,
   laminate: Laminate.optional(),
   printer: Printer,
-  /** Where panels are printed on more than one film; see core/job/job-films.ts. */
+  /** Present where panels are printed on more than one film; see core/job/job-films.ts. */
   otherFilms: z.array(OtherFilm).max(MAX_OTHER_FILMS).optional(),
   output: Output,
   /** Absent: every kind of page, on the paper of the install map. */
   sheets: SheetSettings.optional(),
   limits: ShopLimits,
-  /** What new seams, sides and no-film areas begin with; absent: METRIC_ALLOWANCES in core/shop. */
+  /** Starting values of new seams, sides and no-film areas; absent: METRIC_ALLOWANCES in core/shop. */
   allowances: Allowances.optional(),
-  /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/shop. */
+  /** Limits for checking the artwork; absent: DEFAULT_ARTWORK_LIMITS in core/shop. */
   artworkLimits: ArtworkLimits.optional(),
-  /** What the planner counts with; absent: its own estimates. */
+  /** Costs used by the planner; absent: built-in estimates. */
   costCard: costCardSchema.optional(),
-  /** What the customer is asked for; absent: ESTIMATED_PRICES in core/shop, and a quote is a draft. */
+  /** Prices for the customer; absent: ESTIMATED_PRICES in core/shop, and a quote is a draft. */
   prices: Prices.optional(),
-  /** Absent until production is first opened, which then begins with `productionDefaults`. */
+  /** Absent until production is first opened; it then begins with `productionDefaults`. */
   production: ProductionSettings.optional(),
   /** The shop's figures for production; absent: DEFAULT_PRODUCTION in core/shop. */
   productionDefaults: ProductionDefaults.optional(),
   acknowledgements: z.array(Acknowledgement),
   /** Absent until the customer has signed a proof. */
   approval: Approval.optional(),
-  /** Which customer proof the next one is: each other artwork raises it, and the shop may count otherwise. Absent: 1. */
+  /** Number of the next customer proof. New artwork increases it, and the shop may set it. Absent: 1. */
   proofRevision: z.number().int().min(1).max(MOST_PROOF_REVISIONS).optional(),
-  /** The highest number ever given to an id here, kept once an id is removed; see core/job/fresh-id.ts. */
+  /** The highest number ever given to an id in this job, kept after the id is removed; see core/job/fresh-id.ts. */
   idsGiven: z.number().int().nonnegative().optional(),
 });
 export type Job = z.infer<typeof Job>;

@@ -7,16 +7,16 @@ import { linePath } from './line-path.ts';
 import { type RegionPlace, rectAcross, regionSplits, regionsPlaced, seamSpan, splitEdges } from './region.ts';
 import type { Joint, Region, SeamDirection, SplitRegion } from './schema.ts';
 
-/** A seam with its split, the split's rectangle, and the places that it can take. */
+/** A seam with its split, the split's rectangle, and the range of its position. */
 export interface SeamInSplit {
   readonly joint: Joint;
   readonly split: SplitRegion;
   readonly rect: Rect<'finished'>;
-  /** Along its own direction, from where to where the seam runs. */
+  /** Extent of the seam along its direction. */
   readonly span: Interval;
   /**
-   * Where the seam can be moved, ends excluded: between the seams beside it in its split, and clear of parallel
-   * seams in splits nested in the two parts that it joins.
+   * Where the seam can be moved, ends excluded: between the seams beside it in its split, and clear of parallel seams
+   * nested in the two parts beside it.
    */
   readonly range: Interval;
 }
@@ -55,7 +55,7 @@ function seamRange(split: SplitRegion, place: RegionPlace, index: number): Inter
       end: Math.min(across.end, ...after.flatMap((each) => each?.atMm ?? [])),
     };
   }
-  // As far as it can be shifted without crossing what lies beside it.
+  // As far as it can be shifted without crossing anything beside it.
   const edges = place.edges ?? rectEdgePaths(place.rect);
   const [first, last] = splitEdges(split.seams);
   const span = seamSpan(split, index, place);

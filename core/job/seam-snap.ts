@@ -8,23 +8,23 @@ import { rectAcross } from './region.ts';
 import type { SeamDirection, Side } from './schema.ts';
 import type { SeamInSplit } from './seam-range.ts';
 
-/** What a seam or a point was drawn to. */
+/** What a seam or a point snapped to. */
 export type SnapTarget =
   | { readonly kind: 'body-line'; readonly lineId: string; readonly name: string }
   | { readonly kind: 'guide' }
-  /** Snaps beside a row of rivets, at the distance that the shop keeps film edges from rivets. */
+  /** Beside a row of rivets, at the shop's distance of film edges from rivets. */
   | { readonly kind: 'beside-rivets'; readonly name: string }
-  /** The `nth` of `of` equal parts of the split ends here. */
+  /** The end of part `nth` of `of` equal parts of the split. */
   | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }
   | { readonly kind: 'whole-unit'; readonly stepMm: Mm }
-  /** Film of a panel beside the seam is as wide as the roll prints. */
+  /** The film of a panel beside the seam uses the full print width of the roll. */
   | { readonly kind: 'roll-filled' }
   /** Between two words of lettering in the artwork. */
   | { readonly kind: 'word-space' }
   | { readonly kind: 'side-edge' }
   | { readonly kind: 'seam' }
   | { readonly kind: 'area-edge'; readonly name: string }
-  /** Where a picture of the artwork begins or ends. */
+  /** Where a picture in the artwork begins or ends. */
   | { readonly kind: 'picture-edge' }
   | { readonly kind: 'none' };
 
@@ -35,25 +35,25 @@ export interface SeamSnap {
 
 export interface SnapRequest {
   readonly direction: SeamDirection;
-  /** Where the pointer is. */
+  /** Position of the pointer. */
   readonly atMm: Mm;
-  /** How near a target must be to draw the seam, in finished mm: a few pixels on the screen. */
+  /** Snap distance in finished mm: a few pixels on the screen. */
   readonly reachMm: Mm;
-  /** Along its own direction, from where to where the seam runs. */
+  /** Extent of the seam along its direction. */
   readonly span: Interval;
-  /** The extent of the split, for equal divisions. */
+  /** Extent of the split, for equal divisions. */
   readonly across: Interval;
-  /** Where the seam may lie, ends excluded. */
+  /** Range of the seam's position, ends excluded. */
   readonly range: Interval;
-  /** Into how many equal parts the split may be divided; usually its number of parts. */
+  /** Numbers of equal parts to offer; usually the split's number of parts. */
   readonly divisions: readonly number[];
   /** Whole steps of the job's unit: 10 mm or 25.4 mm. */
   readonly stepMm: Mm;
-  /** What draws the seam because of what lies beside it, see core/layout/snap-places.ts. */
+  /** Snap places from what is beside the seam, see core/layout/snap-places.ts. */
   readonly places?: readonly SeamSnap[];
 }
 
-/** The request of a seam that is moved within its split. */
+/** The snap request for a seam that is moved within its split. */
 export function snapRequestOfSeam(
   seam: SeamInSplit,
   at: Pick<SnapRequest, 'atMm' | 'reachMm' | 'stepMm' | 'places'>,
@@ -69,10 +69,9 @@ export function snapRequestOfSeam(
 }
 
 /**
- * Draws a seam to what lies within reach: a guide line before a body line, that before places beside rivets, full film,
- * edges of pictures and spaces between words, those before an equal division, that before a whole unit, and of several of
- * a kind the nearest. A body line counts where it runs beside the seam. Nothing draws a seam out of its range.
- * Keeps SN1.
+ * Snaps a seam to a target within reach. Priority: guide line, body line, then places beside rivets, full film, edges
+ * of pictures and spaces between words, then equal division, then whole unit; within one kind the nearest. A body line
+ * counts where it runs beside the seam. A seam never leaves its range. Keeps SN1.
  */
 export function seamSnap(side: Pick<Side, 'bodyLines' | 'doors' | 'guides'>, request: SnapRequest): SeamSnap {
   const kinds = [
@@ -110,7 +109,7 @@ function lineCandidates(
     const shared = extent ? intervalIntersection(extent, span) : span;
     // Rivets hide no seam.
     if (line.direction !== direction || line.kind === 'rivet-row' || !shared) return [];
-    // A straight seam does not lie on a line that slopes beside it.
+    // A straight seam cannot be on a line that slopes beside it.
     const { start, end } = pathRange(linePath(line), shared);
     if (end - start > LENGTH_TOLERANCE_MM) return [];
     return [{ atMm: start, target: { kind: 'body-line', lineId: line.id, name: line.name } }];

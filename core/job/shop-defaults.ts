@@ -1,6 +1,5 @@
 /**
- * A shop before anybody has said anything about it, by the language and region of the machine. Common practice, no source;
- * every value can be changed.
+ * The initial shop, by the language and region of the machine. Common practice, no source; every value can be changed.
  */
 import { INCH_ALLOWANCES, METRIC_ALLOWANCES } from '../shop/allowances.ts';
 import type { DateOrder } from '../shop/date-order.ts';
@@ -16,7 +15,7 @@ const metricProduction = (currency: string): ProductionDefaults => {
   return { ink, restHours, transportHours, workingHours, rules, mayTurn, figures: { ...figures, currency } };
 };
 
-/** The map on Tabloid for the wall, the papers that are held in the hand on Letter. */
+/** The install map on Tabloid for the wall, hand-held papers on Letter. */
 const SHEETS_ON_LETTER: NonNullable<ShopProfile['sheets']> = {
   sizes: { ticket: 'Letter', 'packing-list': 'Letter', 'check-in': 'Letter', quote: 'Letter' },
 };
@@ -39,7 +38,7 @@ const METRIC_SHOP: ShopProfile = {
   production: metricProduction('EUR'),
 };
 
-/** Inches, driver and passenger side, 11 × 17, rolls of 54 and 60 in; lengths are what a tape reads. */
+/** Inches, driver and passenger side, 11 × 17, rolls of 54 and 60 in; lengths as on a tape. */
 const US_SHOP: ShopProfile = {
   ...METRIC_SHOP,
   displayUnit: 'in',
@@ -111,8 +110,8 @@ const DATE_ORDERS: Readonly<Record<string, DateOrder>> = {
 };
 
 /**
- * `locale` as a browser or a system names it: `en-US`, `de-DE`. English without a region is that of the United States.
- * Keeps SHOP1.
+ * `locale` in the form used by browsers and systems: `en-US`, `de-DE`. English without a region is that of the United
+ * States. Keeps SHOP1.
  */
 export function shopDefaults(locale: string): ShopProfile {
   const region = /[-_]([A-Za-z]{2})(?![A-Za-z])/.exec(locale)?.[1]?.toUpperCase();
@@ -129,7 +128,7 @@ export function shopDefaults(locale: string): ShopProfile {
   };
 }
 
-/** The same shop in the other system of units: figures that were not changed become the usual ones of that system. */
+/** The same shop in the other unit system: unchanged figures become the usual ones of that system. */
 export function shopInUnit(profile: ShopProfile, displayUnit: ShopProfile['displayUnit']): ShopProfile {
   if (profile.displayUnit === displayUnit) return profile;
   const {

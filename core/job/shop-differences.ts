@@ -1,4 +1,4 @@
-/** Where a job differs from what its shop gives to new jobs. */
+/** Differences between a job and the settings that its shop gives to new jobs. */
 import { lengthText } from '../measure/length-text.ts';
 import { firstOf } from '../measure/present.ts';
 import type { Allowances } from '../shop/allowances.ts';
@@ -23,20 +23,20 @@ import {
 } from './shop-profile.ts';
 
 export interface ShopDifference {
-  /** What differs, such as `Bleed`. */
+  /** Name of the setting, such as `Bleed`. */
   readonly label: string;
-  /** As the job has it, and as the shop has it. */
+  /** The job's value, and the shop's value. */
   readonly job: string;
   readonly shop: string;
-  /** What to change in the job, as it is by then, to have it as the shop does. */
+  /** Changes that give the job, as it is at that time, the shop's value. */
   asShop(job: Job): JobFields;
-  /** The shop with this as the job has it. */
+  /** The shop with the job's value. */
   readonly asJob: ShopProfile;
 }
 
 type JobFields = Partial<JobStart> & Pick<Partial<Job>, 'production' | 'otherFilms'>;
 
-/** A job and a shop alike: with every figure that the job leaves to a default. */
+/** A job or a shop in comparable form: defaults filled in for every figure that the job omits. */
 type Compared = Omit<JobStart, 'allowances' | 'productionDefaults'> & {
   readonly allowances: Allowances;
   readonly productionDefaults: ProductionDefaults;
@@ -44,10 +44,10 @@ type Compared = Omit<JobStart, 'allowances' | 'productionDefaults'> & {
 
 interface ComparedField {
   readonly label: string;
-  /** Two texts that are alike are no difference. */
+  /** Equal texts mean no difference. */
   text(of: Compared, length: (mm: number) => string): string;
   change(job: Compared, shop: Compared): Partial<JobStart>;
-  /** Of a job with several films, which one it is said of: each is printed on a printer of its own. */
+  /** In a job with several films: the film that it applies to, because each film has its printer. */
   readonly isOfFilm?: true;
 }
 
@@ -180,7 +180,7 @@ const FIELDS: readonly ComparedField[] = [
 
 export const TRIM_NAMES = { tape: 'over cutting tape', gap: 'in a gap', edge: 'on an edge' } as const;
 
-/** Too long to be read in a line. */
+/** Too long to read in a line. */
 const isSpelledOut = (text: string): boolean => text.startsWith('{');
 
 /** In the order of the settings, those of further films last; in the unit of the job. */
@@ -193,7 +193,7 @@ export function shopDifferences(job: Job, profile: ShopProfile): ShopDifference[
   ];
 }
 
-/** A further film is the job's own affair; how the shop's printer is set up for it is not. Keeps FM12. */
+/** A further film belongs to the job alone, but the setup of the shop's printer for it is compared. Keeps FM12. */
 function filmDifferences(job: Job, profile: ShopProfile, { id, letter, printer }: JobFilm): ShopDifference[] {
   if (!profile.printers.some(({ name }) => name === printer.name)) return [];
   const onFilm = (now: Job): Job => ({ ...now, printer: jobFilm(now, id).printer });
@@ -221,20 +221,20 @@ function differencesIn(
     const label = field.isOfFilm && letter !== undefined ? `${field.label} of film ${letter}` : field.label;
     const words = isSpelledOut(inJob) ? { job: 'its own', shop: 'others' } : { job: inJob, shop: inShop };
     const asShop = (now: Job) => fieldsOf(now, field.change(compared(now, now), ofShop));
-    // Of what the shop does not say, nothing differs.
+    // Settings that the shop leaves out cannot differ.
     return Object.keys(asShop(job)).length > 0
       ? [{ label, ...words, asShop, asJob: profileWith(profile, field.change(ofShop, ofJob)) }]
       : [];
   });
 }
 
-/** A job whose production was opened has production figures of its own. */
+/** A job whose production was opened has separate production figures. */
 function fieldsOf(job: Job, change: Partial<JobStart>): JobFields {
   if (!job.production || !change.productionDefaults) return change;
   return { production: { ...job.production, ...change.productionDefaults } };
 }
 
-/** The printer and the roll of the shop that are the job's own, where it has them. */
+/** The printer and roll of the shop that match the job's, if the shop has them. */
 function shopStart(job: Job, profile: ShopProfile): JobStart {
   const { rollWidthMm, name } = job.printer;
   const printer = profile.printers.find((each) => each.name === name) ?? firstOf(profile.printers);

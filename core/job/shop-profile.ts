@@ -1,6 +1,6 @@
 /**
- * The shop: its name for the sheets, its machines, and its way of working. One record in the archive; a new job begins
- * with it, and later says where it differs.
+ * The shop: its name for the sheets, its machines, and its way of working. It is one record in the archive; a new job
+ * begins with it and can later show its differences.
  */
 import { z } from 'zod';
 import { firstOf, itemAt } from '../measure/present.ts';
@@ -20,7 +20,7 @@ export const LOGO_LIMITS = { widthPx: 480, heightPx: 160 };
 
 /**
  * Pixels on white, three bytes each, row by row. The screens decode the picture file, so that the program that writes
- * sheets never reads one.
+ * sheets never has to.
  */
 export const ShopLogo = z
   .strictObject({
@@ -29,7 +29,7 @@ export const ShopLogo = z
     heightPx: z.number().int().positive().max(LOGO_LIMITS.heightPx),
   })
   .refine(
-    // Three bytes are four characters.
+    // Three bytes are four base64 characters.
     ({ rgbBase64, widthPx, heightPx }) => rgbBase64.length === widthPx * heightPx * 4,
     'a logo has three bytes for each pixel',
   );
@@ -37,10 +37,10 @@ export type ShopLogo = z.infer<typeof ShopLogo>;
 
 const { rollWidthMm, ...printer } = Printer.shape;
 const MOST_ROLLS = 10;
-/** Widths closer than this are those of one roll. */
+/** Widths nearer than this belong to one roll. */
 export const SAME_ROLL_MM = 0.5;
 
-/** A printer with the rolls that are loaded in it. */
+/** A printer with the rolls loaded in it. */
 export const ShopPrinter = z.strictObject({
   ...printer,
   /** True widths, the usual one first. */
@@ -58,9 +58,9 @@ export const ShopProfile = z.strictObject({
   dateOrder: DateOrder,
   sideNames: SideNames,
   preparedBy: text,
-  /** Whether the question for what title blocks say was answered or skipped: it is asked once. */
+  /** Whether the question about title blocks was answered or skipped; it is asked only once. */
   isTitleBlockSkipped: z.boolean().optional(),
-  /** The first one prints new jobs. */
+  /** The first one is used for new jobs. */
   printers: z.array(ShopPrinter).min(1).max(20),
   film: Film,
   laminate: Film.optional(),
@@ -76,19 +76,19 @@ export const ShopProfile = z.strictObject({
   /** Absent: estimates. */
   prices: Prices.optional(),
   production: ProductionDefaults,
-  /** Machines beside the printers; absent: one of each. */
+  /** Other machines; absent: one of each. */
   laminators: z.number().int().min(1).max(20).optional(),
   bays: z.number().int().min(1).max(MOST_BAYS).optional(),
 });
 export type ShopProfile = z.infer<typeof ShopProfile>;
 
-/** A printer with one of its rolls, as a job has it. */
+/** A printer with one of its rolls, as stored in a job. */
 export const printerOfJob = (
   { rollWidthsMm, ...rest }: ShopPrinter,
   widthMm: number = firstOf(rollWidthsMm),
 ): Printer => ({ ...rest, rollWidthMm: widthMm });
 
-/** Widths of the other rolls that the shop has for a job's printer; none where that printer is not the shop's. */
+/** Widths of the other rolls that the shop has for a job's printer; none where the shop does not have that printer. */
 export const otherRollWidths = (
   { printers }: { readonly printers: readonly ShopPrinter[] },
   { name, rollWidthMm }: Printer,
@@ -118,7 +118,7 @@ export type JobStart = Pick<
   | 'productionDefaults'
 >;
 
-/** What a new job of the shop begins with. */
+/** Starting values of a new job. */
 export function jobStart(profile: ShopProfile): JobStart {
   const { name, address, phone, laminate, sheets, artworkLimits, costCard, prices } = profile;
   return {
@@ -141,7 +141,7 @@ export function jobStart(profile: ShopProfile): JobStart {
   };
 }
 
-/** The shop with fields as a job has them; `laminate: null` goes without. */
+/** The shop with fields of a job; `laminate: null` means none. */
 export function profileWith(
   profile: ShopProfile,
   { shop, printer, productionDefaults, laminate, ...fields }: ShopChange,
@@ -172,7 +172,7 @@ export type ShopChange = Partial<Omit<JobStart, 'laminate'>> & {
   readonly laminate?: Film | null | undefined;
 };
 
-/** The printer takes the place of the one of its name, else of the first; its roll becomes the usual one. */
+/** The printer replaces the one with its name, else the first; its roll becomes the usual one. */
 function printersWith(printers: readonly ShopPrinter[], { rollWidthMm, ...given }: Printer): ShopPrinter[] {
   const at = Math.max(
     0,

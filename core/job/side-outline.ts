@@ -9,7 +9,7 @@ export function sideOutline(side: Pick<Side, 'artworkRect'>, scale: number): Rec
   return finishedFromDrawn(drawn, scale).rect(drawn);
 }
 
-/** The same backward: the drawn rectangle of a side that is on no page yet. */
+/** The inverse: the drawn rectangle of a side that is not on a page yet. */
 export const drawnRectOfSize = (size: Pick<Rect, 'width' | 'height'>, scale: number): Rect<'drawn'> => ({
   x: 0,
   y: 0,

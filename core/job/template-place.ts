@@ -1,4 +1,4 @@
-/** Where the paths of a template lie on the side. */
+/** The place of a template's paths on the side. */
 import type { Point, Rect } from '../measure/rect.ts';
 import { finishedFromDrawn } from '../measure/spaces.ts';
 import { homographyApplied, similarityFromPairs } from '../vehicle/homography.ts';
@@ -8,8 +8,8 @@ import { rectFromStored } from './stored-rect.ts';
 export type TemplatePlace = (at: Point<'drawn'>) => Point<'finished'>;
 
 /**
- * Moved, turned and enlarged so that its two places fit; else as the artwork lies. Undefined where the two places are one.
- * `scale` is that of the artwork.
+ * Moves, rotates and scales so that its two places fit; without places, uses the place of the artwork. Undefined where
+ * both places are the same. `scale` is that of the artwork.
  */
 export function templatePlace(
   { points }: Pick<SideTemplate, 'points'>,
@@ -25,7 +25,7 @@ export function templatePlace(
   return toSide && ((at) => homographyApplied(toSide, at));
 }
 
-/** The two places that put a box of a template on the side: as wide as the side, in the middle of its height. */
+/** The two places that put a box of a template on the side: at full width, centered in height. */
 export function templatePointsFromBox(
   box: Rect<'drawn'>,
   side: Rect<'finished'>,

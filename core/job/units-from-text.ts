@@ -1,6 +1,6 @@
 /**
- * Vehicles of a fleet, typed, pasted or exported: a line for each, with its unit number and license plate, separated by a
- * tab, a semicolon or a comma and quoted as spreadsheets do. A first line that names the columns is skipped.
+ * Vehicles of a fleet, typed, pasted or exported: one per line, with unit number and license plate separated by a tab,
+ * a semicolon or a comma and quoted as spreadsheets do. A first line that names the columns is skipped.
  *
  *     BM-07, ACL 4471
  *     BM-08, ACL 4472   →   two units
@@ -11,7 +11,7 @@ import { unitKey } from './vehicles.ts';
 
 export interface UnitsRead {
   readonly units: readonly VehicleUnit[];
-  /** One sentence a line that could not be read, with its number. */
+  /** One sentence per unreadable line, with its number. */
   readonly problems: readonly string[];
 }
 
@@ -78,7 +78,7 @@ function cellsOf(line: string, between: string): readonly string[] | undefined {
   }
 }
 
-/** The same units as lines that read back as they are. */
+/** The units as lines that read back unchanged. */
 export const textFromUnits = (units: readonly VehicleUnit[]): string =>
   units
     .map(({ unitNumber, licensePlate }) =>

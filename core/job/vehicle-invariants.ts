@@ -11,11 +11,11 @@ export type VehicleInvariantCode =
   | 'side-vehicle'
   | 'side-code-twice';
 
-/** What does not hold together of the vehicles of a job and of the sides that belong to them. */
+/** The first inconsistency among the vehicles of a job and their sides. */
 export const vehiclesProblem = (job: Job): Problem<VehicleInvariantCode> | undefined =>
   typesProblem(job) ?? unitsProblem(job) ?? sidesProblem(job);
 
-/** Codes of types lead labels and file names, so each of several types needs one of its own. */
+/** Labels and file names begin with the type's code, so each of several types needs a different one. */
 function typesProblem({ vehicles }: Job): Problem<VehicleInvariantCode> | undefined {
   return firstOf(vehicles.entries(), ([index, { id, code }]) => {
     if (vehicles.findIndex((other) => other.id === id) < index) {
@@ -42,7 +42,7 @@ function typesProblem({ vehicles }: Job): Problem<VehicleInvariantCode> | undefi
   });
 }
 
-/** Labels, sheets and reprints name a vehicle by its unit number alone. */
+/** Labels, sheets and reprints identify a vehicle by its unit number alone. */
 function unitsProblem({ vehicles }: Job): Problem<VehicleInvariantCode> | undefined {
   const places = new Map<string, string>();
   return firstOf(vehicles.entries(), ([index, { units }]) =>
@@ -60,7 +60,10 @@ function unitsProblem({ vehicles }: Job): Problem<VehicleInvariantCode> | undefi
   );
 }
 
-/** Codes begin panel labels and file names: two sides LH of one vehicle would overwrite each other's panels. */
+/**
+ * Panel labels and file names begin with the side's code: with two sides LH on one vehicle, panels would overwrite each
+ * other.
+ */
 function sidesProblem(job: Job): Problem<VehicleInvariantCode> | undefined {
   const firsts = new Map<string, string>();
   return firstOf(job.sides.entries(), ([index, side]) => {

@@ -1,4 +1,4 @@
-/** The vehicles of a job: types that differ in shape, each with its units, which are alike. */
+/** The vehicles of a job: types of different shape, each with its identical units. */
 import { listText } from '../measure/list-text.ts';
 import { firstOf } from '../measure/present.ts';
 import type { Job, Side, Vehicle, VehicleKind, VehicleUnit } from './schema.ts';
@@ -14,18 +14,18 @@ export const sideVehicle = (job: WithVehicles, { vehicleId }: Pick<Side, 'vehicl
 /** One vehicle of a job. */
 export interface JobUnit extends VehicleUnit {
   readonly vehicle: Vehicle;
-  /** Among the units of its type, from 1. */
+  /** Number among the units of its type, from 1. */
   readonly place: number;
 }
 
 export const jobUnits = ({ vehicles }: WithVehicles): JobUnit[] =>
   vehicles.flatMap((vehicle) => vehicle.units.map((unit, index) => ({ ...unit, vehicle, place: index + 1 })));
 
-/** Whether several vehicles are alike, so that their panels are printed more than once. */
+/** Whether several vehicles are identical, so that their panels are printed more than once. */
 export const isFleet = ({ vehicles }: WithVehicles): boolean =>
   vehicles.some(({ units }) => units.length > 1);
 
-/** Unit numbers are one where they differ in case and space alone. */
+/** Unit numbers are equal where they differ only in case and spaces. */
 export const unitKey = (unitNumber: string): string =>
   unitNumber.trim().replaceAll(/\s+/g, ' ').toLowerCase();
 
@@ -39,7 +39,7 @@ export function unitsText(units: readonly VehicleUnit[]): string {
   return `${units.length} vehicles: ${named} and ${units.length - MOST_NAMED} more`;
 }
 
-/** `12 · AL 4471`; of several vehicles their unit numbers. */
+/** `12 · AL 4471`; for several vehicles their unit numbers. */
 export function vehicleText({ vehicles }: WithVehicles): string {
   const units = vehicles.flatMap((vehicle) => vehicle.units);
   if (units.length > 1) return unitsText(units);
@@ -48,15 +48,15 @@ export function vehicleText({ vehicles }: WithVehicles): string {
 }
 
 /**
- * A side with the code that leads its panels' labels and file names: `T-LH` where its type of vehicle has a code, as each
- * of several types does, and else the code that it has.
+ * A side with the code that begins its panel labels and file names: `T-LH` where its type of vehicle has a code (as
+ * with several types), else the side's code.
  */
 export function sideCalled(job: WithVehicles, side: Side): Side {
   const { code } = sideVehicle(job, side);
   return code === undefined ? side : { ...side, code: `${code}-${side.code}` };
 }
 
-/** A side in a sentence: `LH`, and of a job with several types of vehicle `T-LH (Left side of Outreach trailer)`. */
+/** A side in a sentence: `LH`, or in a job with several types of vehicle `T-LH (Left side of Outreach trailer)`. */
 export function sideSaid(job: WithVehicles, side: Side): string {
   const { code } = sideCalled(job, side);
   return job.vehicles.length === 1
@@ -64,18 +64,18 @@ export function sideSaid(job: WithVehicles, side: Side): string {
     : `${code} (${side.name} of ${vehicleName(sideVehicle(job, side))})`;
 }
 
-/** The side that people call so: `T-LH`, or `LH` where one side alone has that code. */
+/** The side with this code: `T-LH`, or `LH` where only one side has it. */
 export function sideByCode(job: Pick<Job, 'vehicles' | 'sides'>, code: string): Side | undefined {
   const called = job.sides.find((side) => sideCalled(job, side).code === code);
   const alike = job.sides.filter((side) => side.code === code);
   return called ?? (alike.length === 1 ? alike[0] : undefined);
 }
 
-/** All sides as people call them. Keeps VEH1. */
+/** Codes of all sides as shown to people. Keeps VEH1. */
 export const sideCodes = (job: Pick<Job, 'vehicles' | 'sides'>): string =>
   job.sides.map((side) => sideCalled(job, side).code).join(', ');
 
-/** The job as though this were its only vehicle: for papers that go with one, and for what is printed again for it. */
+/** The job with this as its only vehicle: for papers and reprints of one vehicle. */
 export const jobOnUnit = (job: Job, { vehicle, place: _, ...unit }: JobUnit): Job => ({
   ...job,
   vehicles: [{ ...vehicle, units: [unit] }],
@@ -87,7 +87,7 @@ export function withFirstKind(job: Job, kind: VehicleKind): Job {
   return { ...job, vehicles: [{ ...firstVehicle(job), kind }, ...job.vehicles.slice(1)] };
 }
 
-/** Of a job in a list: its vehicle, or how many it has. */
+/** For a list of jobs: the vehicle of a job, or how many it has. */
 export const vehiclesShort = ({
   unitNumber,
   vehicleCount,
@@ -111,6 +111,6 @@ export const VEHICLE_KIND_CHOICES = (Object.keys(KIND_NAMES) as VehicleKind[]).m
   label: KIND_NAMES[value],
 }));
 
-/** What people call a type: its name, its only unit, or its kind. */
+/** Name of a type for people: its name, its only unit, or its kind. */
 export const vehicleName = ({ name, kind, units }: Vehicle): string =>
   name ?? (units.length === 1 ? firstOf(units).unitNumber : KIND_NAMES[kind]);

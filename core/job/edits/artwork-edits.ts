@@ -1,4 +1,4 @@
-/** Which file is the artwork, and which of its page boxes drawn space begins at. */
+/** The artwork file of a job, and the page box that drawn space begins at. */
 
 import type { PageBox } from '../../measure/page-box.ts';
 import type { Point } from '../../measure/rect.ts';
@@ -11,9 +11,8 @@ export function artworkSet(job: Job, { reference }: { readonly reference: Artwor
 }
 
 /**
- * Makes a corrected file the artwork of the job. Seams, lines and settings stay; a side that is on another page of it
- * moves there.
- * Keeps CPF5.
+ * Makes a corrected file the artwork of the job. Seams, lines and settings stay; a side that moved to another page of
+ * it follows. Keeps CPF5.
  */
 export function artworkCorrected(
   job: Job,
@@ -33,7 +32,7 @@ export function artworkCorrected(
   return editFinished(job, { ...jobOnArtwork(job, reference), sides });
 }
 
-/** CPF5 Artwork in the place of another makes the next customer proof a new revision. */
+/** CPF5 Replacing the artwork gives the next customer proof a new revision. */
 function jobOnArtwork(job: Job, artwork: ArtworkReference): Job {
   const { artwork: before, proofRevision = 1 } = job;
   const isOther = before !== undefined && before.sha256 !== artwork.sha256;
@@ -45,8 +44,8 @@ function jobOnArtwork(job: Job, artwork: ArtworkReference): Job {
 }
 
 /**
- * Measures drawn space from another page box. Every side stays on the same part of the artwork: `corners` gives for
- * each page the top left corner of the new box, measured from that of the present one.
+ * Measures drawn space from another page box. Every side stays on the same part of the artwork: for each page,
+ * `corners` holds the top left corner of the new box relative to that of the present one.
  */
 export function artworkBoxSet(
   job: Job,

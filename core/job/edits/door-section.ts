@@ -1,4 +1,4 @@
-/** The panels of a door as a section of their own, upright, with body-gap seams at its gaps. */
+/** Makes the panels of a door a section with vertical seams, and body-gap seams at its gaps. */
 import { intervalIntersection, intervalLength } from '../../measure/interval.ts';
 import type { Outline } from '../../measure/outline.ts';
 import { pathMean } from '../../measure/path.ts';
@@ -24,13 +24,13 @@ import { type EditResult, editProblem, sideUnknown } from './edit.ts';
 import { layoutReplace } from './layout-replace.ts';
 import { regionTidied } from './seam-edits.ts';
 
-/** How far film reaches into a gap from both of its edges. Common practice, no source. */
+/** How far film extends into a gap from each of its edges. Common practice, no source. */
 const GAP_EXTENSION_MM: Mm = 15;
 
 /**
- * Divides the smallest part of the layout that holds a door again: seams at the edges of its gap cross that part, with as
- * few upright panels between them as the printer can print. The rest of the side keeps its seams. Where the door ends
- * nearer to an edge of the part than the smallest panel, its panels extend to that edge.
+ * Divides the smallest part of the layout that contains a door anew: seams at the edges of its gap cross that part,
+ * with as few vertical panels between them as the printer can print. The rest of the side keeps its seams. Where the
+ * door ends nearer to an edge of the part than the smallest panel, its panels extend to that edge.
  */
 export function doorSection(
   job: Job,
@@ -63,7 +63,7 @@ export function doorSection(
 export const doorUnknown = (side: Side, doorId: string) =>
   editProblem('item-unknown', `Side ${side.code} has no door “${doorId}”.`, 'Select a door of this side.');
 
-/** How far the edges of a rectangle lie inside of another: below 0 beyond it. */
+/** Distance of a rectangle's edges inside another; negative outside it. */
 const insets = (inner: Rect, outer: Rect): Readonly<Record<Edge, Mm>> => ({
   top: inner.y - outer.y,
   right: outer.x + outer.width - inner.x - inner.width,
@@ -72,8 +72,8 @@ const insets = (inner: Rect, outer: Rect): Readonly<Record<Edge, Mm>> => ({
 });
 
 /**
- * Whether a region holds the door. Each straight edge of the door is on an edge of the region, or at least the smallest
- * panel away from it; an edge of the side may be nearer.
+ * Whether a region contains the door. Each straight edge of the door must be on an edge of the region or at least the
+ * smallest panel away from it; at an edge of the side it may be nearer.
  */
 function isHolder({ rect }: PlacedRegion, { gap }: Door, place: Rect, whole: Rect, least: Mm): boolean {
   const [own, ofSide] = [insets(place, rect), insets(rect, whole)];
@@ -94,7 +94,7 @@ function sectionAround(job: Job, side: Side, door: Door, holder: PlacedRegion, l
   const [top, right, bottom, left] = EDGES.map(line);
   const seamsPast = (edges: readonly (BodyLine | undefined)[], lengthMm: Mm) =>
     edges.filter(Boolean).length * lengthMm;
-  // Seams of the first split run over the whole region: the way is taken that has less of them off the gap.
+  // Seams of the first split run over the whole region, so the direction with less seam length off the gap comes first.
   const isUprightFirst =
     seamsPast([left, right], holder.rect.height - outline.rect.height) <=
     seamsPast([top, bottom], holder.rect.width - outline.rect.width);
@@ -154,7 +154,7 @@ const gapJoint =
       jobAllowances(job),
     );
 
-/** The fewest upright panels of equal width that the printer can print. */
+/** The fewest vertical panels of equal width that the printer can print. */
 function uprights(job: Job, side: Side, { x, width }: Rect): Region {
   const { output } = job;
   const { printer } = jobFilm(job, sideFilmId(side));
@@ -181,10 +181,12 @@ function uprights(job: Job, side: Side, { x, width }: Rect): Region {
   };
 }
 
-/** A door is no wider than this many panels; a roll too narrow to print on would ask for more without end. */
+/** Most panels in a door; without a limit, a roll too narrow to print on would loop endlessly. */
 const MOST_UPRIGHTS = 20;
 
-/** What a window shows of a region; parts that would be narrower there than the least panel join their neighbors. */
+/**
+ * The part of a region inside a window; parts that would become narrower than the smallest panel join their neighbors.
+ */
 function regionWithin(region: Region, place: RegionPlace, window: Rect<'finished'>, least: Mm): Region {
   if (region.kind === 'panel') return region;
   const wanted = rectAcross(window, region.seams);
@@ -210,7 +212,7 @@ function regionSwapped(region: Region, old: Region, by: Region): Region {
   return { ...region, parts: region.parts.map((part) => regionSwapped(part, old, by)) };
 }
 
-/** Seams that were on an edge of the door before are body-gap seams, too, where they do not extend past it. */
+/** Existing seams on an edge of the door become body-gap seams where they do not extend past it. */
 function regionWithGaps(layout: Region, whole: Rect<'finished'>, door: Door): Region {
   const lines = doorLines(door);
   const places = new Map<Joint, Rect<'finished'>>();

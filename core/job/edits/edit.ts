@@ -1,4 +1,4 @@
-/** What all edits share: finding their side, and proving the job sound before handing it out. */
+/** Shared by all edits: finding their side, and checking that the edited job is sound. */
 import type { Rect } from '../../measure/rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type FreshId, freshIds, jobWithIdsGiven } from '../fresh-id.ts';
@@ -39,8 +39,8 @@ export const editProblem = (code: EditProblemCode, message: string, remedy: stri
   resultProblem<EditProblem>({ code, message, remedy });
 
 /**
- * Ends an edit: the edited job if it is sound, else the reason. What the edit did not touch keeps its
- * identity, so that histories share it.
+ * Ends an edit: the edited job if it is sound, else the reason. Unchanged parts keep their identity, so that histories
+ * share them.
  */
 export function editFinished(before: Job, after: Job): EditResult {
   const edited = jobWithIdsGiven(before, after);

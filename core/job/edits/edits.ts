@@ -1,6 +1,6 @@
 /**
- * Every edit of a job: a pure function of the job and its arguments that gives a new, sound job or one
- * sentence why not. What an edit does not touch keeps its identity and its ids.
+ * Every edit of a job: a pure function of the job and its arguments that returns a new, sound job or one sentence on
+ * why it cannot. Unchanged parts keep their identity and ids.
  *
  * ```ts
  * import { jobEmpty } from '../defaults.ts';

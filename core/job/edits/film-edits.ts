@@ -1,4 +1,4 @@
-/** The films of a job, and which side and panel is printed on which. */
+/** The films of a job, and which side and panel uses which. */
 
 import { lastOf } from '../../measure/present.ts';
 import { resultOk } from '../../measure/result.ts';
@@ -17,7 +17,7 @@ import { windowPanelId } from '../window-film.ts';
 import { type EditResult, editFinished, editProblem, panelUnknown, sideEdited } from './edit.ts';
 import { jobSet } from './job-edits.ts';
 
-/** A further film, with laminate and printer as the first has them: what differs is set afterward. */
+/** A further film, with the laminate and printer of the first one; differences are set afterward. */
 export function filmAdd(job: Job, { id }: { readonly id?: string } = {}): EditResult {
   const { otherFilms = [], film, laminate, printer } = job;
   if (otherFilms.length >= MAX_OTHER_FILMS) {
@@ -38,7 +38,7 @@ export function filmAdd(job: Job, { id }: { readonly id?: string } = {}): EditRe
 }
 
 export interface FilmChange extends Partial<Pick<OtherFilm, 'film' | 'printer'>> {
-  /** `null` goes without. */
+  /** `null` means no laminate. */
   readonly laminate?: OtherFilm['laminate'] | null;
 }
 
@@ -60,7 +60,7 @@ function filmChanged({ laminate: before, ...other }: OtherFilm, { laminate: give
   return { ...other, ...change, ...(laminate && { laminate }) };
 }
 
-/** Takes a further film out of the job; what was to be printed on it goes to the first. */
+/** Removes a further film; sides and panels on it go back to the first film. */
 export function filmRemove(job: Job, { filmId }: { readonly filmId: string }): EditResult {
   const { otherFilms = [], ...rest } = job;
   const left = otherFilms.filter(({ id }) => id !== filmId);
@@ -76,7 +76,7 @@ export function filmRemove(job: Job, { filmId }: { readonly filmId: string }): E
   return editFinished(job, { ...rest, sides, ...(left.length > 0 && { otherFilms: left }) });
 }
 
-/** All panels of a side go on a film. */
+/** Sets the film of all panels of a side. */
 export function sideFilmSet(
   job: Job,
   { sideId, filmId }: { readonly sideId: string; readonly filmId: string },
@@ -87,7 +87,7 @@ export function sideFilmSet(
   );
 }
 
-/** Some panels of a side go on a film. */
+/** Sets the film of some panels of a side. */
 export function panelsFilmSet(
   job: Job,
   { sideId, panelIds, filmId }: { sideId: string; panelIds: readonly string[]; filmId: string },
@@ -115,7 +115,7 @@ const windowsOnFilm = (side: Side, filmId: string, isMeant: (area: NoFilmArea) =
   ),
 });
 
-/** A panel names its film only where that is not the film of its side. */
+/** A panel names its film only where it differs from the film of its side. */
 const panelsOnFilm = (side: Side, filmOf: (panel: PanelRegion) => string | undefined): Side => ({
   ...side,
   layout: regionWithPanels(side.layout, (panel) => {

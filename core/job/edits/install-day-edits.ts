@@ -5,14 +5,14 @@ import { regionPanels, regionWithPanels } from '../region.ts';
 import type { Job, PanelRegion, Side } from '../schema.ts';
 import { type EditResult, panelUnknown, sideEdited } from './edit.ts';
 
-/** All panels of a side are installed on one day. */
+/** Sets one installation day for all panels of a side. */
 export const sideDaySet = (
   job: Job,
   { sideId, day }: { readonly sideId: string; readonly day: number },
 ): EditResult =>
   sideEdited(job, sideId, ({ side }) => resultOk(panelsOnDay(withDay(side, day, 1), () => undefined)));
 
-/** Some panels of a side are installed on one day. */
+/** Sets the installation day of some panels of a side. */
 export const panelsDaySet = (
   job: Job,
   { sideId, panelIds, day }: { sideId: string; panelIds: readonly string[]; day: number },
@@ -24,7 +24,7 @@ export const panelsDaySet = (
     return resultOk(panelsOnDay(side, (panel) => (panelIds.includes(panel.id) ? day : panel.installDay)));
   });
 
-/** A panel names its day only where that is not the day of its side. */
+/** A panel stores its day only where it differs from the day of its side. */
 const panelsOnDay = (side: Side, dayOf: (panel: PanelRegion) => number | undefined): Side => ({
   ...side,
   layout: regionWithPanels(side.layout, (panel) =>

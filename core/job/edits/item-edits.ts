@@ -9,7 +9,7 @@ import type { BodyLine, Door, Ground, GuideLine, Job, NoFilmArea, NoSeamArea, Si
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
 import { layoutWithLines, seamsFollowing, seamUnfollow } from './seam-follow.ts';
 
-/** The kinds of item that a side holds, by the name of their list in the job document. */
+/** The kinds of items of a side, by the name of their list in the job document. */
 export interface SideItems {
   readonly bodyLines: BodyLine;
   readonly noSeamAreas: NoSeamArea;
@@ -66,7 +66,7 @@ interface ItemOfSide {
   readonly itemId: string;
 }
 
-/** Changes fields of an item; its id stays. With a new rectangle, the outline of its area moves and scales along. */
+/** Changes fields of an item; its id stays. With a new rectangle, the outline of its area moves and scales with it. */
 export function itemSet<L extends ItemList>(
   job: Job,
   given: ItemOfSide & { readonly list: L; readonly change: Partial<Omit<SideItems[L], 'id'>> },
@@ -79,7 +79,7 @@ export function itemSet<L extends ItemList>(
   });
 }
 
-/** What is no window any more has no film on its glass. */
+/** An area that is no longer a window loses the film on its glass. */
 function onGlassAlone<T extends object>(item: T): T {
   if (!('windowFilm' in item) || ('kind' in item && item.kind === 'window' && item.windowFilm)) return item;
   const { windowFilm: _, ...bare } = item;
@@ -87,8 +87,8 @@ function onGlassAlone<T extends object>(item: T): T {
 }
 
 /**
- * Moves an item: an area both ways, a door with its handle, a body line across its own direction, and its ends or points
- * along it.
+ * Moves an item: an area in both directions, a door with its handle, a body line across its direction, and its ends or
+ * points along it.
  */
 export function itemMove(
   job: Job,
@@ -116,7 +116,7 @@ export function itemMove(
   });
 }
 
-/** Gives an area these corners: an outline, or a plain rectangle where they are one. */
+/** Gives an area these corners: an outline, or a plain rectangle where they form one. */
 export const areaCornersSet = (
   job: Job,
   { points, ...area }: ItemOfSide & { readonly points: readonly Point<'finished'>[] },
@@ -129,7 +129,7 @@ export const areaCornersSet = (
         return { ...rest, ...areaFromPoints(points) };
       });
 
-/** Removes an item. Seams that follow it keep its shape as their own, or are straight at its mean. */
+/** Removes an item. Seams that follow it keep its shape as a copy, or become straight at its mean. */
 export function itemRemove(
   job: Job,
   { seamsKeep = 'shape', ...given }: ItemOfSide & { readonly seamsKeep?: 'shape' | 'mean' },
@@ -161,8 +161,8 @@ const itemEdited = (
   });
 
 /**
- * The side with an item edited, whichever list has it; `edit` gives what replaces it, undefined to remove it. Seams that
- * follow it are taken along.
+ * The side with an item edited, in whichever list it is; `edit` returns the replacement, undefined to remove it. Seams
+ * that follow it are updated.
  */
 function sideWithItem(
   side: Side,
@@ -183,7 +183,7 @@ function sideWithItem(
   };
 }
 
-/** A door whose handle went has none. */
+/** Doors lose their handle where its area was removed. */
 function doorsWithHandles(doors: Door[], noFilmAreas: readonly NoFilmArea[]): Door[] {
   const isThere = (handle: string) => noFilmAreas.some(({ id }) => id === handle);
   return doors.map((door) => {

@@ -1,4 +1,4 @@
-/** What is on a side of the vehicle, from a file: the same fields as in the job document. */
+/** Items of a vehicle's side from a file, with the same fields as in the job document. */
 import { z } from 'zod';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { areaFromPoints } from '../area-shape.ts';
@@ -16,9 +16,9 @@ import { type EditProblem, type EditResult, editProblem, sideEdited } from './ed
 import { PREFIX, sideItems } from './item-edits.ts';
 import { layoutWithLines } from './seam-follow.ts';
 
-/** One without an id is known by its name. */
+/** An item without an id is identified by its name. */
 const isKnownByName = { id: true } as const;
-/** One with an outline needs no rectangle beside it. */
+/** An item with an outline needs no rectangle. */
 const isKnownByOutline = { id: true, rect: true } as const;
 
 export const ItemsToPut = z.strictObject({
@@ -35,8 +35,8 @@ type PutList = Exclude<keyof ItemsToPut, 'template'>;
 const LISTS: readonly PutList[] = ['noFilmAreas', 'noSeamAreas', 'ground', 'bodyLines', 'doors'];
 
 /**
- * Puts items onto a side. One of the same id or name takes the place of what is there, and seams that follow it go along.
- * The handle of a door may be named by the name of its no-film area.
+ * Puts items on a side. An item with the id or name of an existing one replaces it, and seams that follow it are
+ * updated. A door may refer to its handle by the name of the no-film area.
  */
 export function itemsPut(
   job: Job,
@@ -75,7 +75,7 @@ interface AnyPut {
 
 type GivenItem = NonNullable<ItemsToPut[PutList]>[number];
 
-/** Undefined where it has no place. */
+/** Undefined where it has no position. */
 function itemWhole(item: GivenItem, side: Side): AnyPut | undefined {
   if ('gap' in item) {
     const handle = side.noFilmAreas.find(({ name }) => name === item.handle);

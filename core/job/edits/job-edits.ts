@@ -1,8 +1,8 @@
-/** Changing what is said once per job, and taking responsibility for findings. */
+/** Job-wide fields and acknowledgements. */
 import type { Acknowledgement, Approval, Job } from '../schema.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
-/** Fields that can be set as they are; scale, vehicles, sides and acknowledgements have edits of their own. */
+/** Fields that can be set directly; scale, vehicles, sides and acknowledgements have separate edits. */
 export type JobChange = Partial<
   Omit<
     Job,
@@ -18,7 +18,7 @@ export type JobChange = Partial<
   >
 > & { readonly laminate?: Job['laminate'] | null };
 
-/** Sets fields of the job: customer, film, printer, output, limits and so on. `laminate: null` goes without. */
+/** Sets fields of the job: customer, film, printer, output, limits and so on. `laminate: null` removes the laminate. */
 export function jobSet(job: Job, { change }: { readonly change: JobChange }): EditResult {
   const { laminate: before, ...rest } = job;
   const { laminate: given, ...changed } = change;
@@ -26,7 +26,7 @@ export function jobSet(job: Job, { change }: { readonly change: JobChange }): Ed
   return editFinished(job, { ...rest, ...changed, ...(laminate ? { laminate } : {}) });
 }
 
-/** Records who acknowledges findings; a second acknowledgement of a finding replaces the first. */
+/** Records who acknowledges findings; acknowledging a finding again replaces the first entry. */
 export function findingsAcknowledge(job: Job, given: readonly Acknowledgement[]): EditResult {
   const keys = new Set(given.map(({ finding }) => finding));
   const others = job.acknowledgements.filter(({ finding }) => !keys.has(finding));
@@ -49,7 +49,7 @@ export function findingsUnacknowledge(
   return editFinished(job, { ...job, acknowledgements: others });
 }
 
-/** Enters who signed the customer proof of the artwork of the job, and when; `null` takes the entry away. */
+/** Stores who signed the customer proof of the job's artwork, and when; `null` removes the entry. */
 export function approvalSet(job: Job, { approval }: { readonly approval: Approval | null }): EditResult {
   const { approval: _, ...rest } = job;
   return editFinished(job, { ...rest, ...(approval && { approval }) });

@@ -17,8 +17,8 @@ export type JointChange = Partial<Pick<Joint, 'kind' | 'firstMm' | 'secondMm' | 
 };
 
 /**
- * Changes joints. A joint that becomes a butt loses its allowances; one that becomes a lap or a break and has
- * none gets those of a new lap, unless `change` says otherwise.
+ * Changes joints. A joint that becomes a butt seam loses its allowances; an overlap or body-gap seam without allowances
+ * gets those of a new overlap, unless `change` sets others.
  */
 export function jointsChange(
   job: Job,
@@ -36,7 +36,7 @@ function jointChanged(joint: Joint, change: JointChange, allowances: Allowances)
   return { ...changed, ...lapAllowances(changed.top, allowances.overlapMm, allowances) };
 }
 
-/** Puts the other part on top. The allowances change places too, so that as much stays underneath as before. Keeps ED7. */
+/** Puts the other part on top. The allowances are swapped too, so that the covered width stays the same. Keeps ED7. */
 export function jointTopsSwap(job: Job, seams: SeamsOfSide): EditResult {
   return jointsEdited(job, seams, (joint) => ({
     ...joint,
@@ -47,8 +47,9 @@ export function jointTopsSwap(job: Job, seams: SeamsOfSide): EditResult {
 }
 
 /**
- * How laps are trimmed. In the shop the upper part ends on the seam line, and its share of the overlap moves to the part
- * below; on the vehicle it needs some to trim, so a lap without any is shared out as a new one.
+ * Sets how laps are trimmed. For trimming in the shop, the upper part ends on the seam line and its share of the
+ * overlap moves to the lower part. For trimming on the vehicle the upper part needs spare image, so a lap without any
+ * is divided like a new one.
  */
 export function seamTrimChange(
   job: Job,

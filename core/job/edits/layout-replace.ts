@@ -9,8 +9,8 @@ import { type EditResult, sideEdited } from './edit.ts';
 
 /**
  * Gives a side another layout, such as a suggested one. A panel or seam at exactly the place of an earlier one keeps
- * its id, so notes and reprints still find it; all others get new ids, whatever ids the given layout has. Each panel
- * gets the film that most of its area had.
+ * its id, so that notes and reprints still refer to it. All others get new ids, regardless of the ids in the given
+ * layout. Each panel gets the film that most of its area had.
  */
 export function layoutReplace(
   job: Job,
@@ -41,11 +41,11 @@ function regionNamed(
   };
 }
 
-/** What a panel has by the place where it is. */
+/** Fields of a panel that stay with its place. */
 const PLACE_KEYS = ['filmId', 'installDay'] as const;
 type OfPlace = Pick<PanelRegion, (typeof PLACE_KEYS)[number]>;
 
-/** Each panel of the new layout gets film and day of most of its area. */
+/** Each panel of the new layout gets the film and day of most of its area. */
 function regionOnFilms(region: Region, before: Region, outline: Rect<'finished'>): Region {
   const old = regionsPlaced(before, outline).flatMap(({ region: panel, rect }) =>
     panel.kind === 'panel' ? [{ of: panel as OfPlace, rect }] : [],
@@ -67,7 +67,7 @@ function regionOnFilms(region: Region, before: Region, outline: Rect<'finished'>
   });
 }
 
-/** Ids of panels and seams by what they occupy, a thousandth of a millimeter counting as the same place. */
+/** Ids of panels and seams by place; places within a thousandth of a millimeter are the same. */
 function idsByPlace(layout: Region, outline: Rect<'finished'>): ReadonlyMap<string, string> {
   const ids = new Map<string, string>();
   for (const { region, ...place } of regionsPlaced(layout, outline)) {

@@ -1,11 +1,11 @@
-/** Lettering that is marked as decoration: a seam through it gives no warning until the mark is removed. */
+/** Lettering marked as decoration: a seam through it gives no warning until the mark is removed. */
 import { resultOk } from '../../measure/result.ts';
 import type { Job, StoredRect } from '../schema.ts';
 import { type EditResult, sideEdited } from './edit.ts';
 
 interface LetteringOfSide {
   readonly sideId: string;
-  /** Its place on the page, in drawn mm. */
+  /** Place on the page, in drawn mm. */
   readonly drawn: StoredRect;
 }
 
@@ -14,7 +14,7 @@ export const letteringIgnore = (job: Job, { sideId, drawn }: LetteringOfSide): E
     resultOk({ ...side, ignoredLettering: [...(side.ignoredLettering ?? []), drawn] }),
   );
 
-/** All marks that touch this place go. */
+/** Removes all marks that touch this place. */
 export const letteringHeed = (job: Job, { sideId, drawn }: LetteringOfSide): EditResult =>
   sideEdited(job, sideId, ({ side: { ignoredLettering = [], ...side } }) => {
     const rest = ignoredLettering.filter((other) => !isTouching(other, drawn));

@@ -8,7 +8,10 @@ import type { BodyLine, Job } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
 import { layoutWithLines } from './seam-follow.ts';
 
-/** Puts lines onto a side. One of the same name gets the new points, and seams that follow it go along. */
+/**
+ * Puts lines on a side. A line with the name of an existing one gets the new points, and seams that follow it are
+ * updated.
+ */
 export function bodyLinesPut(
   job: Job,
   { sideId, lines }: { readonly sideId: string; readonly lines: readonly TableLine[] },

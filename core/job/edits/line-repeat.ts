@@ -1,4 +1,4 @@
-/** Repeating a body line at even distances: rivet rows and posts come in dozens. */
+/** Repeats a body line at even distances: rivet rows and posts come in dozens. */
 import { lengthText } from '../../measure/length-text.ts';
 import { pathRange } from '../../measure/path.ts';
 import { resultOk } from '../../measure/result.ts';
@@ -12,15 +12,15 @@ import { type EditResult, editProblem, lineUnknown, sideEdited } from './edit.ts
 interface LineRepetition {
   readonly sideId: string;
   readonly itemId: string;
-  /** From one line to the next; below 0 toward the left or the top edge. */
+  /** Distance from one line to the next; negative toward the left or the top edge. */
   readonly everyMm: Mm;
-  /** How many lines are added. */
+  /** Number of lines to add. */
   readonly times: number;
 }
 
 const MOST_TIMES = 200;
 
-/** Adds `times` lines like the one given, each `everyMm` from the one before. None lies beyond the side. */
+/** Adds `times` copies of a line, each `everyMm` from the one before. None is outside the side. */
 export function bodyLineRepeat(job: Job, { sideId, itemId, everyMm, times }: LineRepetition): EditResult {
   return sideEdited(job, sideId, ({ side, outline, fresh }) => {
     const line = side.bodyLines.find(({ id }) => id === itemId);

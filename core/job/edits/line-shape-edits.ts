@@ -1,4 +1,4 @@
-/** Body lines and edges of doors with shape: drawn point by point, set by a table, bent, straightened. */
+/** Shaped body lines and door edges: drawn point by point, set from a table, bent, straightened. */
 import {
   arcPath,
   type Path,
@@ -27,8 +27,8 @@ import {
 import { layoutWithLines } from './seam-follow.ts';
 
 /**
- * Adds a line that was drawn point by point. Where it turns back it becomes several, and a closed outline its four edges;
- * pieces under 50 mm are left out.
+ * Adds a line drawn point by point. It is divided where it turns back, and a closed outline becomes four edges; pieces
+ * under 50 mm are dropped.
  */
 export function bodyLineDraw(
   job: Job,
@@ -56,13 +56,13 @@ interface LineOfSide {
   readonly itemId: string;
 }
 
-/** Gives a line these points, places along and across on the side; two at least. */
+/** Sets the points of a line, as positions along and across on the side; at least two. */
 export const bodyLinePointsSet = (
   job: Job,
   { points, ...line }: LineOfSide & { readonly points: Path },
 ): EditResult => lineShaped(job, line, () => pathFromTable(points));
 
-/** Bends a line into an arc whose middle is `riseMm` off the straight line between its ends. */
+/** Bends a line into an arc whose middle is `riseMm` from the straight line between its ends. */
 export const bodyLineBend = (
   job: Job,
   { riseMm, ...line }: LineOfSide & { readonly riseMm: Mm },
@@ -89,7 +89,7 @@ export const bodyLineStraighten = (job: Job, line: LineOfSide): EditResult =>
     };
   });
 
-/** A line keeps its own place, which points are measured from. */
+/** A line keeps its position, which its points are measured from. */
 const lineShaped = (
   job: Job,
   given: LineOfSide,

@@ -14,16 +14,16 @@ export interface PanelSplit {
   /** Direction of the new seam. */
   readonly seams: SeamDirection;
   readonly atMm: Mm;
-  /** What the joint should be, where it differs from a lap as the trade makes it. */
+  /** Properties of the joint that differ from the usual lap. */
   readonly joint?: Partial<Omit<Joint, 'id' | 'atMm'>>;
   readonly newPanelId?: string;
   readonly newSeamId?: string;
 }
 
 /**
- * Cuts a panel in two along a new seam: on a gap of the body or a door a body-gap seam, else an overlap. The part before the
- * seam keeps the id of the panel, and both keep its film. In a split whose seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
- * Keeps ED1.
+ * Divides a panel at a new seam: a body-gap seam on a gap of the body or a door, else an overlap. The part before the
+ * seam keeps the id of the panel, and both keep its film. In a split of the same direction, the seam is added to that
+ * split; otherwise a split of two parts replaces the panel. Keeps ED1.
  */
 export function panelSplit(job: Job, split: PanelSplit): EditResult {
   return sideEdited(job, split.sideId, ({ side, outline, fresh }) => {

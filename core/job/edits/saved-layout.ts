@@ -1,6 +1,6 @@
 /**
- * What a vehicle's side is like, kept apart from any artwork: its body lines, doors, difficult ground and no-film
- * areas, measured from the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
+ * A vehicle's side without artwork: its body lines, doors, difficult ground and no-film areas, measured from the front
+ * edge. A saved layout of a left side therefore fits the right side, mirrored automatically.
  */
 import { z } from 'zod';
 import { pathRange } from '../../measure/path.ts';
@@ -19,14 +19,14 @@ export const SavedLayout = z.strictObject({
   name: z.string().min(1).max(200),
   widthMm: z.number().positive(),
   heightMm: z.number().positive(),
-  /** Distances along the side count from the front edge; from the left one where a side has no front. */
+  /** Distances along the side count from the front edge; on a side without a front, from the left edge. */
   bodyLines: z.array(BodyLine.omit({ id: true })),
   ground: z.array(Ground.omit({ id: true })),
   noFilmAreas: z.array(NoFilmArea.omit({ id: true })),
   doors: z
     .array(
       Door.omit({ id: true, handle: true }).extend({
-        /** The handle's place in `noFilmAreas`, from 0. */
+        /** Index of the handle in `noFilmAreas`, from 0. */
         handleIndex: z.number().int().nonnegative().optional(),
       }),
     )
@@ -41,7 +41,7 @@ export function savedLayoutFromSide(side: Side, scale: number, name: string): Sa
   const items: Items = {
     bodyLines: side.bodyLines.map(withoutId),
     ground: side.ground.map(withoutId),
-    // Films are those of a job: another one may have none for glass.
+    // Films belong to a job: another job may have none for glass.
     noFilmAreas: side.noFilmAreas.map(({ windowFilm: _, ...area }) => withoutId(area)),
     ...(side.doors && {
       doors: side.doors.map(({ id: _, handle, ...door }) => ({
@@ -61,7 +61,7 @@ export function savedLayoutFromSide(side: Side, scale: number, name: string): Sa
 export const savedItemCount = ({ bodyLines, ground, noFilmAreas, doors = [] }: Items): number =>
   bodyLines.length + ground.length + noFilmAreas.length + doors.length;
 
-/** Adds the pattern's items to a side, as far as they lie on it; what is there already stays. */
+/** Adds the items of a saved layout to a side, if they are inside it; existing items stay. */
 export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLayout): Result<Job, Problem> {
   const side = job.sides.find(({ id }) => id === sideId);
   if (!side) return { ok: false, problem: sideGone };

@@ -1,4 +1,4 @@
-/** The scale of the drawing: given, or found from a length that was measured on the vehicle. */
+/** The scale of the drawing: entered, or derived from a length measured on the vehicle. */
 import { decimalText } from '../../measure/length-text.ts';
 import type { Point } from '../../measure/rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
@@ -55,7 +55,7 @@ function sideEnlarged(side: Side, ratio: number): Side {
   };
 }
 
-/** Lined up again with the new place of the artwork; one without points moves with the artwork anyway. */
+/** Aligned again with the new place of the artwork; a template without points moves with the artwork anyway. */
 const templateEnlarged = ({ points, ...template }: SideTemplate, ratio: number): SideTemplate => ({
   ...template,
   ...(points && {
@@ -76,14 +76,14 @@ function lineEnlarged<T extends Pick<BodyLine, 'atMm' | 'extent' | 'shape'>>(lin
   };
 }
 
-/** What a measured length says about the scale. */
+/** The scale that follows from a measured length. */
 export interface ScaleReading {
   /** Measured ÷ drawn. */
   readonly scale: number;
   readonly drawnMm: Mm;
-  /** How far the present scale is off: +0.4 means that it makes the length 0.4 % too long. */
+  /** Error of the present scale: +0.4 means that it makes the length 0.4 % too long. */
   readonly presentErrorPercent: number;
-  /** The nearest whole scale, and how far that would be off. */
+  /** The nearest whole scale, and its error. */
   readonly whole: { readonly scale: number; readonly errorPercent: number };
   /** One sentence for the screen. */
   readonly text: string;

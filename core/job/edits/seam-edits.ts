@@ -16,8 +16,8 @@ interface SeamOfSide {
 }
 
 /**
- * Moves one seam within its region; all ids stay. An overlap that comes to lie on a gap of the body or a door becomes
- * a body-gap seam; one that leaves its gap becomes an overlap.
+ * Moves one seam within its region; all ids stay. An overlap moved onto a gap of the body or a door becomes a body-gap
+ * seam; a body-gap seam moved off its gap becomes an overlap.
  */
 export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { readonly atMm: Mm }): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
@@ -42,9 +42,9 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
 }
 
 /**
- * Removes a seam, so that its two parts become one. Two panels become the first of them. A split beside a panel
- * spreads over both. Runs that are cut alike are joined part by part. Runs that are cut differently are
- * refused, because one of the two divisions would be lost.
+ * Removes a seam, so that its two parts become one. Two panels become the first of them. A split next to a panel
+ * extends over both. Splits with equal seams are joined part by part. Splits with different seams cannot be joined,
+ * because one of the two divisions would be lost.
  */
 export function seamRemove(job: Job, { sideId, seamId }: SeamOfSide): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
@@ -104,7 +104,7 @@ function regionReplaced(region: Region, old: SplitRegion, replacement: Region): 
   return { ...region, parts: region.parts.map((part) => regionReplaced(part, old, replacement)) };
 }
 
-/** The same panels and seams in the plainest tree: no split of one part, no split within a split of its direction. */
+/** The same panels and seams in the simplest tree: no split of one part, no split inside a split of its direction. */
 export function regionTidied(region: Region): Region {
   if (region.kind === 'panel') return region;
   const joints: Joint[] = [];
@@ -121,16 +121,16 @@ export function regionTidied(region: Region): Region {
   return parts.length === 1 ? firstOf(parts) : { ...region, joints, parts };
 }
 
-/** Of what the parts of a split get equal shares: of what is seen of the side, or of the film that they are printed on. */
+/** What the parts of a split share equally: the visible width, or their film. */
 export interface Distribution {
   readonly of?: 'side' | 'film';
-  /** Seams come to lie on whole steps of this; absent: where they fall. */
+  /** Seams are rounded to whole steps of this; absent: not rounded. */
   readonly stepMm?: Mm;
 }
 
 /**
- * Spreads the seams of the split that holds `seamId` evenly. Of film, bleed and what parts print past their seams is counted:
- * 3,100 mm with 50 mm bleed at both ends and a seam of 15 and 10 mm give two films of 1,612.5 mm with the seam at 1,547.5.
+ * Spreads the seams of the split that holds `seamId` evenly. Film includes bleed and extensions past seams: 3,100 mm
+ * with 50 mm bleed at both ends and a seam of 15 and 10 mm give two films of 1,612.5 mm with the seam at 1,547.5.
  * Locked seams stay; the seams between two of them share that stretch.
  */
 export function seamsDistribute(job: Job, { sideId, seamId, ...by }: SeamOfSide & Distribution): EditResult {
@@ -160,15 +160,15 @@ export function seamsDistribute(job: Job, { sideId, seamId, ...by }: SeamOfSide 
   });
 }
 
-/** What each part prints beyond its own width: bleed at the ends of the side, and past its seams. */
+/** Film of each part beyond its width: bleed at the ends of the side, and extensions past its seams. */
 const pastParts = (joints: readonly Joint[], ends: Interval): readonly Mm[] =>
   [...joints, undefined].map(
     (after, index) => (joints[index - 1]?.secondMm ?? ends.start) + (after?.firstMm ?? ends.end),
   );
 
 /**
- * Positions between the ends and the locked seams that give parts equal shares, what they have beyond their width included:
- * `0 _ _ 900` → 300, 600.
+ * Positions between the ends and the locked seams that give parts equal shares, including film beyond their width: `0 _
+ * _ 900` → 300, 600.
  */
 function positionsEven(
   joints: readonly Joint[],

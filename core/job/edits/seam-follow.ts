@@ -18,8 +18,8 @@ import { seamInSplit } from '../seam-range.ts';
 import { type EditResult, editProblem, seamUnknown, sideEdited } from './edit.ts';
 
 /**
- * The layout of a side whose lines or doors have changed, with the seams that follow them taken along; where a line is gone,
- * they keep its shape as their own.
+ * The layout of a side whose lines or doors changed, with the seams that follow them updated; where a line was removed,
+ * they keep its shape as a copy.
  */
 export function layoutWithLines(before: Side, after: Side): Region {
   const [lines, changed] = [sideLines(before), sideLines(after)];
@@ -32,7 +32,7 @@ export function layoutWithLines(before: Side, after: Side): Region {
   });
 }
 
-/** The seams that follow a line of a side, or an edge of a door, and are not straight. */
+/** The shaped seams that follow a line of a side or an edge of a door. */
 export function seamsFollowing(side: Side, itemId: string): readonly Joint[] {
   const door = side.doors?.find(({ id }) => id === itemId);
   const lineIds = door ? doorLines(door).map(({ id }) => id) : [itemId];
@@ -56,9 +56,8 @@ interface SeamOfSide {
 }
 
 /**
- * Lets a seam follow a body line of its direction, `offsetMm` right of or below it. Refused where a panel would be
- * narrower than the shop’s least at its narrowest place.
- * Keeps LIN8.
+ * Lets a seam follow a body line of its direction, `offsetMm` right of or below it. Rejected where a panel would become
+ * narrower than the shop’s smallest panel. Keeps LIN8.
  */
 export function seamFollow(
   job: Job,
@@ -95,7 +94,7 @@ export function seamFollow(
   });
 }
 
-/** The least width of the two parts at a seam. */
+/** The narrowest width of the two parts at a seam. */
 function narrowestBeside(
   layout: Region,
   outline: Parameters<typeof regionsPlaced>[1],
@@ -116,7 +115,7 @@ function narrowestBeside(
   return undefined;
 }
 
-/** A seam stops following its line: it keeps the shape as its own, or is straight at its mean. */
+/** Stops a seam from following its line: it keeps the shape as a copy, or becomes straight at its mean. */
 export function seamUnfollow(
   job: Job,
   { sideId, seamId, keeps }: SeamOfSide & { readonly keeps: 'shape' | 'mean' },

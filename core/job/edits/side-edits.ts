@@ -8,7 +8,7 @@ import { jobAllowances } from '../joint-default.ts';
 import type { CheckInFigure, Job, Side } from '../schema.ts';
 import { type EditResult, editFinished, sideEdited, sideUnknown } from './edit.ts';
 
-/** What a new side must say; the rest starts empty, with one panel over the whole side. */
+/** Required fields of a new side; the rest starts empty, with one panel over the whole side. */
 export type SideNew = Pick<Side, 'code' | 'name' | 'page' | 'artworkRect' | 'front'> &
   Partial<Omit<Side, 'id'>>;
 
@@ -41,7 +41,7 @@ export const sideSet = (
   { sideId, change }: { readonly sideId: string; readonly change: SideChange },
 ): EditResult => sideEdited(job, sideId, ({ side }) => resultOk({ ...side, ...change }));
 
-/** Lays a photo under the artwork of a side, in the place of one that is there, or takes it away (`null`). */
+/** Puts a photo under the artwork of a side, replacing an existing one, or removes it (`null`). */
 export function sidePhotoSet(
   job: Job,
   { sideId, photo }: { readonly sideId: string; readonly photo: SidePhoto | null },
@@ -53,8 +53,8 @@ export function sidePhotoSet(
 }
 
 /**
- * Notes what the tape showed at one dimension of the check-in sheet, or forgets it (`null`). Width and height are the
- * measured size of the side.
+ * Stores the measured value of one dimension of the check-in sheet, or removes it (`null`). Width and height are stored
+ * as the measured size of the side.
  */
 export function sideCheckIn(
   job: Job,

@@ -13,11 +13,10 @@ import { sideOutline } from '../side-outline.ts';
 import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
 
 /**
- * Lays the layout with its films, body lines, areas and no-film areas of one side onto the opposite one, left and right
- * exchanged. Distances are kept from the front edge, where the two sides of a vehicle agree; without a
- * front, from the left edge. Panels, seams and items of the receiving side are replaced; all get new ids.
- * Its artwork, bleed, measures and front stay its own.
- * Keeps MIR1.
+ * Copies the layout with its films, body lines, areas and no-film areas of one side to the opposite side, mirrored.
+ * Distances are kept from the front edge, where both sides of a vehicle agree; without a front, from the left edge.
+ * Panels, seams and items of the receiving side are replaced; all get new ids. Its artwork, bleed, measurements and
+ * front stay. Keeps MIR1.
  */
 export function sideMirror(
   job: Job,
@@ -33,7 +32,7 @@ export function sideMirror(
     );
   }
   return sideEdited(job, toSideId, ({ side, outline, fresh }) => {
-    // A point at x from the left edge lands at axis − x.
+    // A point at x from the left edge moves to axis − x.
     const axis = from.front === 'right' ? sideOutline(from, job.scale).width : outline.width;
     const { filmId: _, installDay: __, ...own } = side;
     const film = {
@@ -79,7 +78,7 @@ function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideC
   };
 }
 
-/** A profile along the width is read from the other end. */
+/** A profile along the width is reversed. */
 export const groundMirrored = <T extends Omit<Ground, 'id'>>(ground: T, axis: Mm): T => ({
   ...areaMirrored(ground, axis),
   ...(ground.depth &&
@@ -91,7 +90,7 @@ export const groundMirrored = <T extends Omit<Ground, 'id'>>(ground: T, axis: Mm
 export const areaMirrored = <T extends AreaShape>(area: T, axis: Mm): T =>
   areaMapped(area, ({ x, y }) => ({ x: axis - x, y }));
 
-/** Place, extent and shape of a line seen in a mirror. */
+/** Position, extent and shape of a mirrored line. */
 export function bodyLineMirrored<T extends Omit<BodyLine, 'id'>>(line: T, axis: Mm): T {
   const { direction, atMm, extent, shape } = line;
   const turned = shape ? { ...line, shape: lineShapeMirrored(shape, direction, axis) } : line;
@@ -99,7 +98,7 @@ export function bodyLineMirrored<T extends Omit<BodyLine, 'id'>>(line: T, axis: 
   return extent ? { ...turned, extent: { fromMm: axis - extent.toMm, toMm: axis - extent.fromMm } } : turned;
 }
 
-/** Vertical seams change order, place and sides; of horizontal ones only the shape changes. */
+/** Vertical seams change order, position and sides; horizontal ones change only their shape. */
 export function regionMirrored(region: Region, axis: Mm, fresh: FreshId): Region {
   if (region.kind === 'panel') return { ...region, id: fresh('p') };
   const isVertical = region.seams === 'vertical';

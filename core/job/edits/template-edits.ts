@@ -14,7 +14,7 @@ import { jobAllowances } from '../joint-default.ts';
 import type { BodyLineKind, Job, NoFilmKind, SideTemplate } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
 
-/** Lays a template under the lines of a side, in the place of one that is there, or takes it away (`null`). */
+/** Puts a template under the lines of a side, replacing an existing one, or removes it (`null`). */
 export function sideTemplateSet(
   job: Job,
   { sideId, template }: { readonly sideId: string; readonly template: SideTemplate | null },
@@ -37,7 +37,7 @@ export type TracedAs =
   | { readonly kind: 'no-film-area'; readonly noFilmKind: NoFilmKind }
   | { readonly kind: 'no-seam-area' };
 
-/** Points that lie this near to the lines between others are left out. */
+/** Points this near to the lines between other points are dropped. */
 const SIMPLE_MM: Mm = 1;
 
 interface Traced {
@@ -47,8 +47,8 @@ interface Traced {
 }
 
 /**
- * Adds the paths of a template to the side: as body lines, cut where they turn back; or closed ones as doors or areas, of
- * which those that are open or cross themselves are passed over.
+ * Adds the paths of a template to the side: as body lines, divided where they turn back, or closed ones as doors or
+ * areas. For doors and areas, paths that are open or cross themselves are skipped.
  */
 export function outlinesTrace(job: Job, { sideId, outlines, as }: Traced): EditResult {
   return sideEdited(job, sideId, ({ side, fresh }) => {
@@ -95,8 +95,8 @@ export function outlinesTrace(job: Job, { sideId, outlines, as }: Traced): EditR
 }
 
 /**
- * The points of a path that matter. A closed one begins where it changes from running along to running upright, so that no
- * edge of it is parted, and ends there again.
+ * The essential points of a path. A closed path begins and ends where it turns from horizontal to vertical, so that
+ * none of its edges is divided.
  */
 function outlinePoints({ points, isClosed }: TracedOutline): readonly Point<'finished'>[] {
   if (!isClosed) return pointsSimplified(points, SIMPLE_MM);

@@ -1,6 +1,6 @@
 /**
- * A job that begins with its vehicle, before there is artwork: sides of typed sizes, with what saved layouts know of them.
- * Such a side is on no page; see core/proposal/artwork-on-sides.ts for the artwork that comes later.
+ * A job that begins with its vehicle, before there is artwork: sides of typed sizes, with the items of their saved
+ * layouts. These sides are not on a page; see core/proposal/artwork-on-sides.ts for the artwork that comes later.
  */
 import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -15,11 +15,11 @@ export interface SideToBegin {
   readonly role: UsualSide;
   readonly widthMm: Mm;
   readonly heightMm: Mm;
-  /** Its lines, doors and areas, without those that lie beyond the side. */
+  /** Its lines, doors and areas, without those outside the side. */
   readonly savedLayout?: SavedLayout;
 }
 
-/** Adds sides of these finished sizes, each one panel, to a job whose scale does not matter yet. */
+/** Adds sides of these finished sizes, one panel each, to a job whose scale does not matter yet. */
 export function jobWithVehicle(job: Job, sides: readonly SideToBegin[]): Result<Job, Problem> {
   if (sides.length === 0) {
     return resultProblem({
@@ -28,7 +28,7 @@ export function jobWithVehicle(job: Job, sides: readonly SideToBegin[]): Result<
       remedy: 'Enter the width and the height of at least one side.',
     });
   }
-  // At 1:1 a typed size is stored as it was typed.
+  // At 1:1 a typed size is stored exactly.
   const begun = job.artwork || job.sides.length > 0 ? job : { ...job, scale: 1 };
   return sides.reduce<Result<Job, Problem>>((edited, { role, widthMm, heightMm, savedLayout }) => {
     if (!edited.ok) return edited;

@@ -5,7 +5,7 @@ import type { Job, Vehicle, VehicleKind, VehicleUnit } from '../schema.ts';
 import { jobUnits, sideVehicle, unitKey } from '../vehicles.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
-/** Proposed where a job gets its second type of vehicle. */
+/** Suggested when a job gets its second type of vehicle. */
 const USUAL_CODES: Readonly<Record<VehicleKind, string>> = {
   van: 'V',
   truck: 'K',
@@ -21,7 +21,7 @@ const LETTERS = [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'];
 const freeCode = (kind: VehicleKind, taken: readonly (string | undefined)[]): string =>
   foundIn([USUAL_CODES[kind], ...LETTERS], (code) => !taken.includes(code));
 
-/** Adds a type of vehicle. Types without a code get one, because codes lead the labels of several types. */
+/** Adds a type of vehicle. Types without a code get one, because labels of several types begin with the code. */
 export function vehicleAdd(
   job: Job,
   { kind, unitNumber }: { readonly kind: VehicleKind; readonly unitNumber: string },
@@ -42,7 +42,7 @@ export function vehicleAdd(
   return editFinished(job, { ...job, vehicles });
 }
 
-/** Removes a type of vehicle that no side belongs to; the only one that is left needs no code. */
+/** Removes a type of vehicle without sides; if only one type remains, it needs no code. */
 export function vehicleRemove(job: Job, { vehicleId }: { readonly vehicleId: string }): EditResult {
   const vehicle = job.vehicles.find(({ id }) => id === vehicleId);
   if (!vehicle) return vehicleUnknown(vehicleId);
@@ -67,7 +67,7 @@ export function vehicleRemove(job: Job, { vehicleId }: { readonly vehicleId: str
 
 const withoutCode = ({ code: _, ...vehicle }: Vehicle): Vehicle => vehicle;
 
-/** `null` leaves out the name. */
+/** `null` removes the name. */
 export type VehicleChange = Partial<Pick<Vehicle, 'kind' | 'code' | 'units'>> & {
   readonly name?: string | null;
 };
@@ -87,10 +87,7 @@ export function vehicleSet(
   return editFinished(job, { ...job, vehicles });
 }
 
-/**
- * Gives a type of vehicle its list of units, in the place of the one that it has. What was noted of a unit number stays with
- * it.
- */
+/** Replaces the list of units of a type of vehicle. Notes on a unit number stay with it. */
 export function unitsSet(
   job: Job,
   { vehicleId, units }: { readonly vehicleId: string; readonly units: readonly VehicleUnit[] },
@@ -103,7 +100,7 @@ export function unitsSet(
   return vehicleSet(job, { vehicleId, change: { units: kept } });
 }
 
-/** What is noted of one vehicle of a fleet; an empty note and an absent count are none. */
+/** Notes on one vehicle of a fleet; an empty note and an absent count are removed. */
 export function unitNoted(
   job: Job,
   {

@@ -1,4 +1,4 @@
-/** When steps of a job begin, as the week of the shop moves them. */
+/** Start times of a job's steps, as moved in the shop's week view. */
 import { FIRST_FILM_ID, jobWithProduction } from '../job-films.ts';
 import type { Job } from '../schema.ts';
 
@@ -9,7 +9,10 @@ interface Move {
   readonly bay?: number | null | undefined;
 }
 
-/** The job with a step that begins then; without a start it begins as early as it can, and printing has none yet. */
+/**
+ * The job with the start of a step changed; without a start the step begins as early as possible, and printing has no
+ * start.
+ */
 export function jobWithMove(job: Job, { step, filmId = FIRST_FILM_ID, start, bay }: Move): Job {
   const at = start ?? undefined;
   if (step === 'print') return { ...job, ...jobWithProduction(job, filmId, { printStart: at }) };

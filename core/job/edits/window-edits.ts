@@ -1,4 +1,4 @@
-/** Printing the glass of a window, and leaving it bare. */
+/** Prints the glass of a window, or leaves it bare. */
 
 import { lastOf } from '../../measure/present.ts';
 import { resultOk } from '../../measure/result.ts';
@@ -15,8 +15,8 @@ interface WindowOfSide {
 }
 
 /**
- * The glass of a window gets a panel of its own, on the perforated film of the job. A job without perforated film gets one
- * as a further film, whose figures are set afterward.
+ * Adds a panel for the glass of a window, on the perforated film of the job. A job without one gets a further film,
+ * whose figures are set afterward.
  */
 export function windowPrint(job: Job, { sideId, areaId }: WindowOfSide): EditResult {
   const [film] = perforatedFilms(job);
