@@ -1,5 +1,5 @@
 /**
- * What a comparison of two artworks of a job found: for each panel whether a corrected artwork prints it as it was. Lengths
+ * Result of comparing two artworks of a job: for each panel, whether the corrected artwork prints it unchanged. Lengths
  * are finished mm on the side, origin top left.
  */
 import { z } from 'zod';
@@ -11,30 +11,30 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 const share = z.number().min(0).max(1);
 const page = z.number().int().positive();
 
-/** Two proofs that a panel prints as it did. */
+/** Two ways to prove that a panel prints unchanged. */
 export const SameProof = z.enum([
-  /** Every object and sample of it is equal, however the file was written. */
+  /** Every object and sample is equal, however the file was written. */
   'same-content',
-  /** Two renderers draw it equal; letters, colors and samples are equal. */
+  /** Two renderers draw it the same; letters, colors and samples are equal. */
   'same-picture',
 ]);
 
 export const ComparedPanel = z.strictObject({
   panelId: z.string(),
   label: z.string(),
-  /** By its outline a panel is found again, never by its number. */
+  /** Panels are matched by outline, never by number. */
   finishedBox: rect,
   finishedOutline: z.array(z.strictObject({ xMm: z.number(), yMm: z.number() })).optional(),
   printedBox: rect,
-  /** `outside`: it prints as it did, and beside it, or on a layer that does not print, something has changed. */
+  /** `outside`: it prints unchanged, but something changed beside it or on a layer that does not print. */
   verdict: z.enum(['unchanged', 'changed', 'outside']),
   /** Absent where it has changed. */
   proof: SameProof.optional(),
-  /** Share of the printed area that the changed places take. */
+  /** Share of the printed area that changed. */
   changedShare: share,
-  /** Around what has changed; of `outside`, where that lies. */
+  /** Boxes around the changes; for `outside`, where those are. */
   places: z.array(rect),
-  /** What has changed, in sentences. */
+  /** What changed, in sentences. */
   reasons: z.array(z.string()),
 });
 
@@ -44,7 +44,7 @@ export const ComparedSide = z.strictObject({
   name: z.string(),
   widthMm: z.number().positive(),
   heightMm: z.number().positive(),
-  /** Pages of the two artworks; absent: the side is on none. */
+  /** Its pages in the two artworks; absent: the side is on none. */
   pageBefore: page.optional(),
   pageAfter: page.optional(),
   panels: z.array(ComparedPanel),
@@ -55,9 +55,9 @@ export const ArtworkComparison = z.strictObject({
   version: z.literal(COMPARISON_VERSION),
   before: ArtworkReference,
   after: ArtworkReference,
-  /** What is to be said of the file as a whole: pages that moved, came or went, another size. */
+  /** Remarks on the file as a whole: pages moved, added or removed, another size. */
   remarks: z.array(z.string()),
-  /** Pages that sides are on in the corrected artwork, where they are others. */
+  /** New pages of sides in the corrected artwork, where they differ. */
   moves: z.array(z.strictObject({ sideId: z.string(), page })),
   sides: z.array(ComparedSide),
 });

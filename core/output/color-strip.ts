@@ -1,6 +1,6 @@
 /**
- * The color strip of a reprint: a piece of a panel along a seam, printed alone before the panels. Held against what stays on
- * the vehicle, it shows whether the colors match before film is spent.
+ * The color strip of a reprint: a piece of a panel along a seam, printed before the panels. Held against a panel that
+ * stays on the vehicle, it shows whether the colors match before film is spent.
  */
 import type { Job } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
@@ -21,21 +21,21 @@ import {
 } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
-/** Along the seam, and from the printed edge into the panel. */
+/** Size along the seam, and from the printed edge into the panel. */
 export const COLOR_STRIP_SIZE = {
   mm: { alongMm: 300, depthMm: 100 },
   in: { alongMm: 12 * MM_PER_INCH, depthMm: 4 * MM_PER_INCH },
 } as const satisfies Readonly<Record<Job['displayUnit'], { readonly alongMm: Mm; readonly depthMm: Mm }>>;
 
-/** How far apart places along a seam are tried. */
+/** Step between the places tried along a seam. */
 const STEP_MM: Mm = 25;
 
 export interface ColorStrip {
   readonly layout: SideLayout;
   readonly panel: Panel;
-  /** The edge of the panel at which the strip begins. */
+  /** The edge of the panel where the strip begins. */
   readonly edge: Edge;
-  /** The panel to compare with: it stays on the vehicle. Absent where all neighbors are made again, too. */
+  /** The panel to compare with, which stays on the vehicle. Absent where all neighbors are reprinted too. */
   readonly neighbor?: Panel;
   readonly printed: Rect<'finished'>;
   /** The same with its border. */
@@ -45,10 +45,7 @@ export interface ColorStrip {
 /** `STRIP LH-03` */
 export const colorStripLabel = ({ panel }: ColorStrip): string => `STRIP ${panel.label}`;
 
-/**
- * Whether the panel that the strip is compared with stays on the vehicle counts more than how long they meet.
- * Keeps RP6.
- */
+/** A neighbor that stays on the vehicle takes precedence over a longer shared edge. Keeps RP6. */
 export function colorStrip(
   job: Job,
   layouts: readonly SideLayout[],
@@ -80,7 +77,7 @@ interface Meeting {
 
 const length = ({ from, to }: Meeting): Mm => to - from;
 
-/** Where the panel meets others; its outer edges where it meets none. */
+/** Edges where the panel meets others; its outer edges where there are none. */
 function meetings(layout: SideLayout, panel: Panel, reprintedIds: ReadonlySet<string>): Meeting[] {
   const seams = EDGES.flatMap((edge): Meeting[] => {
     const at = panel.edges[edge];
@@ -105,7 +102,7 @@ function meetings(layout: SideLayout, panel: Panel, reprintedIds: ReadonlySet<st
 
 const isUpright = (edge: Edge): boolean => edge === 'left' || edge === 'right';
 
-/** In the middle of the stretch, or as near to it as no area without film is in the way. */
+/** The middle of the stretch, or the nearest place clear of no-film areas. */
 function printedPart(job: Job, meeting: Meeting): Rect<'finished'> {
   const { layout, from, to } = meeting;
   const along = Math.min(COLOR_STRIP_SIZE[job.displayUnit].alongMm, to - from);
@@ -134,7 +131,7 @@ function rectAt(job: Job, { panel, edge }: Meeting, start: Mm, along: Mm): Rect<
   return { x: start, y, width: along, height: bottom - y };
 }
 
-/** Where the film that is needed ends at an edge: of one with shape, the outermost place of this stretch. */
+/** Position of the needed film's edge; for an edge with shape, its outermost place in this stretch. */
 function printedEdge({ printed, shape }: Panel, edge: Edge, stretch: Interval): Mm {
   const isFirst = edge === 'left' || edge === 'top';
   const [first, last] = isUpright(edge) ? [printed.x, rectRight(printed)] : [printed.y, rectBottom(printed)];

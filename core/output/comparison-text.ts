@@ -1,4 +1,4 @@
-/** A comparison of two artworks in words. */
+/** The comparison of two artworks in words. */
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import type { ArtworkComparison, ComparedPanel } from './artwork-comparison.ts';
 
@@ -33,7 +33,7 @@ export const placeText = (
 ): string =>
   `${lengthText(widthMm, unit)} × ${lengthText(heightMm, unit)}, ${lengthText(xMm, unit)} from the left and ${lengthText(yMm, unit)} from the top of the side`;
 
-/** What is to be said of the file, then of each panel, then of all of them. */
+/** Remarks on the file, then on each panel, then a summary. */
 export const comparisonLines = (comparison: ArtworkComparison, unit: LengthFormat): string[] => [
   ...comparison.remarks,
   ...comparison.sides.flatMap(({ panels }) => panels.flatMap((panel) => comparedPanelLines(panel, unit))),
@@ -42,7 +42,7 @@ export const comparisonLines = (comparison: ArtworkComparison, unit: LengthForma
 
 const MOST_PLACES = 3;
 
-/** `LH-02: changed, 3 % of it`, why and where, the largest places first. */
+/** `LH-02: changed, 3 % of it`, with reason and places, largest first. */
 export const comparedPanelLines = (panel: ComparedPanel, unit: LengthFormat): string[] => {
   const { label, reasons, places } = panel;
   const more = places.length - MOST_PLACES;

@@ -1,6 +1,6 @@
 /**
  * The manifest of `current`, the folder of a job that production prints from: verified print files of one layout, each
- * with the output that wrote it and its hash.
+ * with its output and hash.
  */
 import { z } from 'zod';
 import { valueAt } from '../measure/present.ts';
@@ -24,7 +24,7 @@ export const CurrentFile = z.strictObject({
   enlargeBy: z.number().positive(),
   sha256: hash,
   sizeBytes: z.number().int().nonnegative(),
-  /** What it was cut from. */
+  /** Artwork that it was cut from. */
   artworkSha256: hash,
 });
 
@@ -34,7 +34,7 @@ export const CurrentManifest = z.strictObject({
   schema: z.literal(CURRENT_SCHEMA),
   program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
   job: z.strictObject({ id: z.string(), number: z.string(), name: z.string(), customer: z.string() }),
-  /** The layout that all files are of: the same as in the manifests of their outputs. */
+  /** The layout of all files, as in the manifests of their outputs. */
   layout: hash,
   files: z.array(CurrentFile),
 });
@@ -43,18 +43,18 @@ export type CurrentFile = z.infer<typeof CurrentFile>;
 export type CurrentManifest = z.infer<typeof CurrentManifest>;
 
 export interface CurrentChange {
-  /** The manifest once everything is done. */
+  /** The manifest after the change. */
   readonly manifest: CurrentManifest;
-  /** Files of the output that come in; of those that lie there already with the same bytes nothing is written. */
+  /** Files of the output to add; files already there with the same bytes are not written again. */
   readonly coming: readonly CurrentFile[];
-  /** Files that leave, those included in whose place another comes. */
+  /** Files to remove, including replaced ones. */
   readonly leaving: readonly CurrentFile[];
 }
 
 /**
- * What a verified output changes in `current`. One of the same layout replaces its own panels, and strips that hold a
- * panel which is another now leave; one of another layout takes the whole place. Undefined where a later output would
- * have to give way to an earlier one: then nothing changes.
+ * The changes that a verified output makes to `current`. An output of the same layout replaces its panels and removes
+ * strips with a panel that changed; an output of another layout replaces everything. Undefined, and nothing changes,
+ * where an earlier output would replace a later one.
  */
 export function currentChange(
   current: CurrentManifest | undefined,
@@ -90,12 +90,12 @@ function stayingFiles(before: readonly CurrentFile[], coming: readonly CurrentFi
   const bringsStrips = coming.some(({ kind }) => kind === 'strip');
   return before.filter(({ file, kind, panels }) => {
     if (names.has(file)) return false;
-    // Strips of one roll plan belong together, and hold the panels as they were when nested.
+    // Strips of one nesting belong together and hold the panels as they were when nested.
     return kind === 'panel' || !(bringsStrips || panels.some((label) => changed.has(label)));
   });
 }
 
-/** Panels and strips of an output as `current` lists them. */
+/** Panels and strips of an output in the form that `current` lists. */
 function printFiles(output: number, { panels, strips = [], files, artwork }: Manifest): CurrentFile[] {
   const listed = new Map(files.map((file) => [file.file, file]));
   const entry = (

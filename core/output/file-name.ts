@@ -1,7 +1,7 @@
 /**
  * File names that every system takes: letters, digits, dot, dash and underscore. Other characters become a dash; names
- * that Windows keeps for devices get an underscore in front. A text of which something is lost on the way gets a check
- * code of the whole text at its end, and so does a text that ends like that code: different texts have different names.
+ * that Windows keeps for devices get an underscore in front. Where characters are replaced, or the text ends like a
+ * check code, a check code of the whole text is appended, so that different texts have different names.
  */
 const RESERVED = /^(con|prn|aux|nul|com\d|lpt\d)$/i;
 const MAX_STEM = 60;

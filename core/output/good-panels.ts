@@ -1,19 +1,18 @@
-/** Which panels of an output a later artwork has left as they are. */
+/** Which panels of an output a later artwork left unchanged. */
 import { z } from 'zod';
 import type { ArtworkComparison, ComparedPanel } from './artwork-comparison.ts';
 import type { ManifestPanel } from './manifest.ts';
 import { isSameOutline } from './same-outline.ts';
 
-/** An artwork that prints a panel as it is, and the page that its side has to be on for that. */
+/** An artwork that prints a panel unchanged, and the page that its side must be on. */
 export const GoodArtwork = z.strictObject({ sha256: z.string(), page: z.number().int().positive() });
 export type GoodArtwork = z.infer<typeof GoodArtwork>;
 
 type CutPanel = Pick<ManifestPanel, 'sideId' | 'finishedBox' | 'finishedOutline'>;
 
 /**
- * CA7 Artworks that a panel prints as it is: the one that it was cut from, and each that a comparison, or one after the
- * other, says has left it unchanged.
- * Keeps CA7.
+ * CA7 Artworks that print a panel unchanged: the one it was cut from, and those that a comparison, or a chain of
+ * comparisons, found unchanged. Keeps CA7.
  */
 export function artworksGoodFor(
   panel: CutPanel,
@@ -36,7 +35,7 @@ export function artworksGoodFor(
 const isUnchanged = (panel: ComparedPanel | undefined): boolean =>
   panel !== undefined && panel.verdict !== 'changed';
 
-/** Hashes of the artworks that one was compared with, or one after the other. */
+/** Hashes of the artworks that one was compared with, directly or through a chain of comparisons. */
 export function artworksComparedWith(sha256: string, comparisons: readonly ArtworkComparison[]): string[] {
   const reached = [sha256];
   for (const from of reached) {

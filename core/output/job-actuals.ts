@@ -1,4 +1,4 @@
-/** What a job really took, entered once after installation, beside what was estimated. */
+/** What a job really took, entered once after installation, with the estimate for comparison. */
 import { z } from 'zod';
 
 export const REPRINT_REASONS = [
@@ -20,7 +20,7 @@ export const REPRINT_REASON_NAMES: Readonly<Record<ReprintReason, string>> = {
   other: 'other',
 };
 
-/** Who pays for a panel that is made again. */
+/** Who pays for a reprinted panel. */
 export const PAYERS = ['shop', 'customer', 'supplier', 'installer'] as const;
 export type Payer = (typeof PAYERS)[number];
 
@@ -37,11 +37,11 @@ export const PanelReprinted = z.strictObject({
 });
 export type PanelReprinted = z.infer<typeof PanelReprinted>;
 
-/** As entered: figures that were not counted are absent. */
+/** As entered; figures that were not counted are absent. */
 export const JobActuals = z.strictObject({
-  /** Length of film that was printed, reprints included. */
+  /** Printed length of film, reprints included. */
   filmM: z.number().nonnegative().max(100_000).optional(),
-  /** Of all people together. */
+  /** Sum over all people. */
   installHours: hours.optional(),
   stepHours: z
     .strictObject({ printing: hours, lamination: hours, trimming: hours, packing: hours })
@@ -52,12 +52,12 @@ export const JobActuals = z.strictObject({
 });
 export type JobActuals = z.infer<typeof JobActuals>;
 
-/** The estimate at the time of entering, with the figures that it was made with: later ones would make another of it. */
+/** The estimate at the time of entry, with the figures used for it: later figures would change it. */
 export const JobEstimated = z.strictObject({
   filmM: z.number(),
   panels: z.number().int().nonnegative(),
   rolls: z.number().int().nonnegative(),
-  /** How many times the laminator is begun; absent: once for each roll. */
+  /** Number of times that the laminator is started; absent: once per roll. */
   laminations: z.number().int().nonnegative().optional(),
   filmPassedM2: z.number(),
   laminateM: z.number(),
@@ -75,14 +75,14 @@ export const JobEstimated = z.strictObject({
 });
 export type JobEstimated = z.infer<typeof JobEstimated>;
 
-/** A reprint with what it took of film, by the size of its panel, and what film and laminate of that size cost. */
+/** A reprint with its film by the size of its panel, and the cost of film and laminate of that size. */
 export const ReprintCounted = PanelReprinted.extend({
   areaM2: z.number().nonnegative(),
   cents: z.number().int().nonnegative(),
 });
 export type ReprintCounted = z.infer<typeof ReprintCounted>;
 
-/** As the archive keeps it. */
+/** As stored in the archive. */
 export const KeptActuals = z.strictObject({
   actuals: JobActuals,
   estimated: JobEstimated,
@@ -92,7 +92,7 @@ export const KeptActuals = z.strictObject({
 });
 export type KeptActuals = z.infer<typeof KeptActuals>;
 
-/** Of one job, for reports. */
+/** Actuals of one job, for reports. */
 export interface JobTook extends KeptActuals {
   readonly jobId: string;
   readonly number: string;

@@ -3,12 +3,13 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** Far finer than anything is cut, and coarser than what is left of a length after it was worked out another way. */
+/** Far finer than any cut, but coarser than rounding errors. */
 const STEPS_PER_MM = 10_000;
 
 /**
- * What makes outputs those of one layout, as text to be hashed: the same panels, seen and printed alike, in files of the
- * same size. Panels of two layouts do not fit each other on a vehicle, so they never lie in one folder to print from.
+ * A text that is equal for all outputs of one layout, for hashing: the same panels, visible and printed areas, in files
+ * of the same size. Panels of different layouts do not fit each other on a vehicle, so they are never in one folder for
+ * production.
  */
 export const layoutText = (layouts: readonly SideLayout[], size: OutputSize): string =>
   JSON.stringify([

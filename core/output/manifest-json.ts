@@ -2,7 +2,7 @@
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { MANIFEST_SCHEMA, MANIFEST_VERSION, Manifest } from './manifest.ts';
 
-/** `where` completes “the manifest …”: in a folder, of an output. Undefined text stands for a file that is missing. */
+/** `where` completes “the manifest …”: in a folder, of an output. Undefined text means a missing file. */
 export function manifestFromJson(
   text: string | undefined,
   where: string,

@@ -1,7 +1,7 @@
 /**
- * The manifest of an output: what was written, from what, at which size, so that any other program of
- * the shop can tell without opening a PDF. Lengths are finished mm unless the name says drawn; rectangles of
- * a panel stand in finished space of its side, origin top left of the side.
+ * The manifest of an output: its files, their source and size, so that other programs need not open a PDF. Lengths are
+ * finished mm unless the name says drawn; rectangles of a panel are in finished space of its side, with the origin at
+ * the top left of the side.
  */
 import { z } from 'zod';
 import { Acknowledgement, OutputSize } from '../job/schema.ts';
@@ -27,7 +27,7 @@ export const ManifestFile = z.strictObject({
   sizeBytes: z.number().int().nonnegative(),
 });
 
-/** Without a hash: sheets carry the word of the verification, and are written again when it changes. */
+/** No hash: sheets show the status of the verification and are rewritten when it changes. */
 export const ManifestSheet = z.strictObject({
   file: z.string(),
   kind: z.enum(SHEET_KINDS).exclude(DATA_KINDS),
@@ -51,9 +51,9 @@ export const ManifestPanel = z.strictObject({
   sideCode: z.string(),
   /** Place in the install order of the side, from 1. */
   installOrder: z.number().int().positive(),
-  /** What is seen of the panel when it is installed, or the smallest rectangle that holds that. */
+  /** The visible area of the installed panel, or its bounding rectangle. */
   finishedBox: rect,
-  /** Where an edge slopes or curves: the corners and bends of what is seen, clockwise from the top left. */
+  /** Where an edge slopes or curves: corners and bends of the visible area, clockwise from the top left. */
   finishedOutline: z.array(z.strictObject({ xMm: z.number(), yMm: z.number() })).optional(),
   printedBox: rect,
   filmBox: rect,
@@ -63,37 +63,37 @@ export const ManifestPanel = z.strictObject({
     /** The printed rectangle on the page, in drawn mm, origin top left of the page box. */
     windowDrawnMm: rect,
   }),
-  /** Hash of what the panel shows; the code on its border has the first eight digits. */
+  /** Hash of the panel's content; the code on its border has the first eight digits. */
   shown: sha256,
   /** Finished size ÷ drawn size. */
   scale: z.number().positive(),
   /** Finished size ÷ size in the PDF: production enlarges by this. */
   enlargeBy: z.number().positive(),
-  /** The spot ink of the cut contours that the file has on a layer of its own; absent: it has none. */
+  /** Spot ink of the cut contours, where the file has them on a separate layer. */
   contourInk: z.string().optional(),
-  /** The file runs from right to left: it is printed as it is, and looked at through its film. */
+  /** The file is mirrored: it is printed as it is, and seen through its film. */
   mirrored: z.literal(true).optional(),
-  /** Of a patch: the panel under it, and the damage that it covers. */
+  /** For a patch: the panel under it, and the damage that it covers. */
   patch: z.strictObject({ of: z.string(), damageBox: rect }).optional(),
-  /** Of a panel on the glass of a window: its no-film area, and how far its film ends inside the seal. */
+  /** For a panel on glass: its no-film area, and how far its film ends inside the seal. */
   glass: z.strictObject({ areaId: z.string(), name: z.string(), sealMm: z.number() }).optional(),
-  /** Of a job with several films: what the panel is printed on. */
+  /** In a job with several films: the film of the panel. */
   film: ManifestFilm.optional(),
   notes: z.array(z.string()),
 });
 
-/** Panels that lie on one stretch of a roll, as one file that is cut apart after printing. */
+/** Panels on one stretch of a roll, as one file that is cut apart after printing. */
 export const ManifestStrip = z.strictObject({
   file: z.string(),
   /** In print order, from 1. */
   number: z.number().int().positive(),
-  /** The roll as people call it. */
+  /** Name of the roll for people. */
   roll: z.string(),
-  /** Where on the roll the strip begins, its lead-in included. */
+  /** Where the strip begins on the roll, its lead-in included. */
   fromMm: z.number().nonnegative(),
   /** Across the roll, between its margins. */
   widthMm: z.number().positive(),
-  /** Along the roll, true size: feed compensation is left to production. */
+  /** Along the roll, true size: feed compensation is up to production. */
   lengthMm: z.number().positive(),
   /** Finished size ÷ size in the PDF. */
   enlargeBy: z.number().positive(),
@@ -101,10 +101,10 @@ export const ManifestStrip = z.strictObject({
     z.strictObject({
       label: z.string(),
       panelId: z.string(),
-      /** Its film's corner from the strip's upper left one. */
+      /** Corner of its film relative to the strip's upper left corner. */
       xMm: z.number(),
       yMm: z.number(),
-      /** By 90° clockwise: its top edge lies to the right. */
+      /** Turned clockwise by 90°: its top edge is at the right. */
       turned: z.boolean(),
     }),
   ),
@@ -114,22 +114,22 @@ export const ManifestStrip = z.strictObject({
 export const ManifestFill = z.strictObject({
   label: z.string(),
   kind: FillKind,
-  /** Absent where the shop has the file, or where it is a blank piece. */
+  /** Absent where the shop already has the file, or for a blank piece. */
   file: z.string().optional(),
-  /** The roll as people call it. */
+  /** Name of the roll for people. */
   roll: z.string(),
   /** Labels of the panels in its band. */
   beside: z.array(z.string()).min(1),
-  /** Number of the strip that prints it; absent where it prints by itself. */
+  /** Number of the strip that prints it; absent where it is printed separately. */
   strip: z.number().int().positive().optional(),
-  /** Of its corner: from the left edge of the roll and from its start. */
+  /** Position of its corner from the left edge and the start of the roll. */
   xMm: z.number(),
   yMm: z.number(),
-  /** Size on roll before it is turned. */
+  /** Size on roll before turning. */
   widthMm: z.number().positive(),
   heightMm: z.number().positive(),
   turned: z.boolean(),
-  /** Of a piece from the archive: the output that waits for it. */
+  /** For a piece from the archive: the output that it belongs to. */
   of: z
     .strictObject({
       jobId: z.string(),
@@ -145,11 +145,11 @@ export const Manifest = z.strictObject({
   format: z.literal('panelwright-manifest'),
   version: z.literal(MANIFEST_VERSION),
   schema: z.literal(MANIFEST_SCHEMA),
-  /** What the verification said; this word alone changes after the output was written. */
+  /** Status of the verification; only this field changes after the output is written. */
   status: z.enum(VERDICT_WORDS),
   output: OutputMark,
   program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
-  /** What packed the panels: with another codec, or another version, the same cut has other bytes. */
+  /** The compression library: another library or version gives different bytes for the same cut. */
   codec: z.strictObject({ name: z.string(), version: z.string() }),
   job: z.strictObject({
     id: z.string(),
@@ -160,10 +160,10 @@ export const Manifest = z.strictObject({
   }),
   artwork: z.strictObject({ fileName: z.string(), sha256, sizeBytes: z.number().int().positive() }),
   outputSize: OutputSize,
-  /** Outputs of one layout have the same: see `layoutText`. */
+  /** Equal for all outputs of one layout: see `layoutText`. */
   layout: sha256,
   panels: z.array(ManifestPanel),
-  /** Present where the panels were also written as strips, which are what is printed then. */
+  /** Present where strips were written as well; production then prints the strips. */
   strips: z.array(ManifestStrip).optional(),
   /** Present where small pieces print in the waste beside the panels. */
   fill: z.array(ManifestFill).optional(),
@@ -180,6 +180,6 @@ export type ManifestPanel = z.infer<typeof ManifestPanel>;
 
 const STATUS = /^ {2}"status": "[^"\n]*"/m;
 
-/** The text of a manifest with another status; all else stays as it is. */
+/** The text of a manifest with another status; the rest is unchanged. */
 export const manifestWithStatus = (text: string, status: Manifest['status']): string =>
   text.replace(STATUS, `  "status": "${status}"`);

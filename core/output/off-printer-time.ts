@@ -2,7 +2,7 @@ import { LocalDateTime } from '../shop/local-date-time.ts';
 import type { ProductionRecord } from './production-record.ts';
 
 /**
- * `2026-11-20 13:00` as `2026-11-20T13:00`; undefined for a text that is no date and time, which the ticket shows
+ * `2026-11-20 13:00` as `2026-11-20T13:00`; undefined for a text that is not a date and time, which the ticket shows
  * unchanged.
  */
 export function offPrinterTime({ offPrinter }: Pick<ProductionRecord, 'offPrinter'>): string | undefined {

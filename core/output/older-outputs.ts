@@ -1,4 +1,4 @@
-/** Outputs that were cut before a seam moved. */
+/** Outputs written before a seam moved. */
 import { z } from 'zod';
 import { type Finding, finding, withFigure } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
@@ -12,14 +12,14 @@ import { GoodArtwork } from './good-panels.ts';
 import { ManifestPanel } from './manifest.ts';
 import { isSameOutline } from './same-outline.ts';
 
-/** Panels as an output cut them, each in the last output that has it: what was printed before is replaced. */
+/** Panels as an output cut them, each in the last output that contains it: earlier prints are replaced. */
 export const OutputPanels = z.strictObject({
   number: z.number().int().positive(),
-  /** Its verification failed, so that none of its panels is released. */
+  /** Its verification failed, so none of its panels is released. */
   isRefused: z.literal(true).optional(),
   /** Hash of the artwork that it was cut from. */
   artworkSha256: z.string().optional(),
-  /** Hashes of the artworks that this one was compared with, or one after the other. */
+  /** Hashes of the artworks that this one was compared with, directly or through a chain of comparisons. */
   comparedWith: z.array(z.string()).optional(),
   panels: z.array(
     ManifestPanel.pick({
@@ -29,11 +29,11 @@ export const OutputPanels = z.strictObject({
       finishedBox: true,
       finishedOutline: true,
     }).extend({
-      /** Where its side began on the page, from the corner of the page box, and how large that was drawn. */
+      /** Position of its side on the page, from the corner of the page box, and its drawn size. */
       placed: z
         .strictObject({ box: z.enum(PAGE_BOXES), xMm: z.number(), yMm: z.number(), scale: z.number() })
         .optional(),
-      /** Artworks that it prints as it is. */
+      /** Artworks that print this panel unchanged. */
       goodFor: z.array(GoodArtwork).optional(),
     }),
   ),
@@ -42,7 +42,7 @@ export type OutputPanels = z.infer<typeof OutputPanels>;
 
 type CutFrom = Pick<Job, 'artwork' | 'sides' | 'scale'>;
 
-/** LIN10 One finding for each output that has panels of another outline than the layout has now. Keeps LIN10. */
+/** LIN10 One finding for each output with panels whose outline differs from the present layout. Keeps LIN10. */
 export function olderOutputFindings(
   layouts: readonly SideLayout[],
   outputs: readonly OutputPanels[],
@@ -70,7 +70,10 @@ export function olderOutputFindings(
 const panelsById = (layouts: readonly SideLayout[]): ReadonlyMap<string, Panel> =>
   new Map(layouts.flatMap(({ panels }) => panels.map((panel) => [panel.id, panel] as const)));
 
-/** One finding for each output that was cut from another artwork and has panels that the present one is not known to print. */
+/**
+ * One finding for each output from another artwork with panels that the present artwork is not known to print
+ * unchanged.
+ */
 export function olderArtworkFindings(job: CutFrom, outputs: readonly OutputPanels[]): Finding[] {
   const artworkSha256 = job.artwork?.sha256;
   return outputs.flatMap(({ number, panels, ...output }) => {
@@ -94,7 +97,9 @@ export function olderArtworkFindings(job: CutFrom, outputs: readonly OutputPanel
   });
 }
 
-/** One finding for each output with panels whose side was moved on its page since, so that they show another part of it. */
+/**
+ * One finding for each output with panels whose side was moved on its page since, so that they show another part of it.
+ */
 export function movedSideFindings(
   job: CutFrom,
   layouts: readonly SideLayout[],
@@ -112,22 +117,21 @@ export function movedSideFindings(
   });
 }
 
-/** Whether the side of a panel is on the spot of its page that the panel was cut from, as far as that can be compared. */
+/** Whether the side of a panel is still where the panel was cut from, as far as that can be compared. */
 export function isPlacedAsCut(
   { artwork, sides, scale }: CutFrom,
   { sideId, placed }: OutputPanels['panels'][number],
 ): boolean {
   const side = sides.find(({ id }) => id === sideId);
-  // From another page box places are counted otherwise.
+  // Positions relative to another page box cannot be compared.
   if (!side || !placed || placed.box !== artwork?.box) return true;
   const away = Math.hypot(side.artworkRect.xMm - placed.xMm, side.artworkRect.yMm - placed.yMm);
   return placed.scale === scale && away * scale <= LENGTH_TOLERANCE_MM;
 }
 
 /**
- * CA7 Panels that an output has as they would be written now: of the same outline, from the same spot of artwork that
- * prints them alike.
- * Keeps CA9.
+ * CA7 Panels of an output that would be written the same way now: same outline, same place in an artwork that prints
+ * them unchanged. Keeps CA9.
  */
 export function panelsStillGood(
   job: CutFrom,
@@ -149,7 +153,7 @@ export function panelsStillGood(
   );
 }
 
-/** Whether the artwork of the job, with the side of the panel on the page that it is on, prints the panel as it was cut. */
+/** Whether the job's artwork, with the panel's side on its present page, prints the panel as it was cut. */
 export function isGoodForArtwork(
   { artwork, sides }: CutFrom,
   { sideId, goodFor = [] }: OutputPanels['panels'][number],

@@ -2,17 +2,17 @@ import { z } from 'zod';
 import type { DateOrder } from '../shop/date-order.ts';
 import { dateText } from '../shop/date-text.ts';
 
-/** Which output files belong to, as sheets, labels, codes and the manifest say it. */
+/** The output that files belong to, as shown on sheets, labels, codes and in the manifest. */
 export const OutputMark = z.strictObject({
   number: z.number().int().positive(),
   reprint: z
     .strictObject({
-      /** The output whose panels are made again. */
+      /** The output whose panels are reprinted. */
       of: z.number().int().positive(),
       reason: z.string(),
-      /** Of a job with several vehicles: the one that they are made again for. */
+      /** In a job with several vehicles: the vehicle of the reprint. */
       unitNumber: z.string().optional(),
-      /** Of the day on which they are made again, `2026-11-27`. */
+      /** Day of the reprint, `2026-11-27`. */
       date: z.string().regex(/^\d{4}-\d{2}-\d{2}$/),
     })
     .optional(),
@@ -30,7 +30,7 @@ export function outputCodeText({ number, reprint }: OutputMark): string {
   return `REPRINT Output ${number} of ${reprint.of} ${reprint.date} ${reason}`.trim();
 }
 
-/** More would make the modules of a code too small for a phone; the sheet beside it has the whole reason. */
+/** A longer reason would make the modules of the code too small for a phone; the sheet shows the whole reason. */
 const MAX_CODE_REASON = 24;
 
 /**
@@ -55,7 +55,7 @@ export function outputFolderName({ number, reprint }: OutputMark): string {
   return [`output-${number}`, `REPRINT-of-${reprint.of}`, reprint.date, reason].filter(Boolean).join('_');
 }
 
-/** In the letters that codes and file systems take everywhere. */
+/** Only letters that every code and file system accepts. */
 const plainText = (text: string): string =>
   text
     .normalize('NFKD')

@@ -1,10 +1,10 @@
-/** Of each panel of an output: whether it is still what the job would print now, and if not, why. */
+/** For each panel of an output: whether the job would print it the same way now, and if not, why. */
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import { listText } from '../measure/list-text.ts';
 import { isGoodForArtwork, isOutlineOf, isPlacedAsCut, type OutputPanels } from './older-outputs.ts';
 
-/** A panel of an output, as its files name it. */
+/** A panel of an output, as named in its files. */
 interface WrittenPanel {
   readonly panelId?: string | undefined;
   readonly panelLabel?: string | undefined;
@@ -12,7 +12,7 @@ interface WrittenPanel {
 
 type Standing = 'good' | 'refused' | 'artwork' | 'not-compared' | 'moved' | 'layout' | 'gone';
 
-/** In the order in which they are listed. */
+/** In list order. */
 const WORDS: Readonly<Record<Standing, string>> = {
   good: 'still good',
   artwork: 'of older artwork, changed since',
@@ -23,7 +23,7 @@ const WORDS: Readonly<Record<Standing, string>> = {
   gone: 'no longer in the job',
 };
 
-/** CA9 A line for each standing that panels of the output have: `LH-01 and LH-02: still good`. */
+/** CA9 One line for each standing of panels in the output: `LH-01 and LH-02: still good`. */
 export function panelsStanding(
   {
     job,

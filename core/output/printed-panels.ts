@@ -1,6 +1,6 @@
 /**
- * Prints of panels as the ledger of rolls names them: by the label of the panel, and of a fleet that prints set by set with
- * its vehicle.
+ * Names of panel prints in the ledger of rolls: the label of the panel, plus the vehicle in a fleet that prints set by
+ * set.
  *
  *     LH-03 · BM-08        →  panel LH-03, for BM-08
  *     LH-03 × 2, LH-05     →  LH-03, LH-03, LH-05
@@ -14,13 +14,13 @@ const BETWEEN = ' · ';
 export const printLabel = (panelLabel: string, unitNumber: string): string =>
   `${panelLabel}${BETWEEN}${unitNumber}`;
 
-/** The panel and the vehicle that a print is of; no vehicle where any takes it. */
+/** The panel and vehicle of a print; no vehicle where it fits any of them. */
 export function panelOfPrint(print: string): { readonly panelLabel: string; readonly unitNumber?: string } {
   const [panelLabel = '', ...unit] = print.split(BETWEEN);
   return unit.length === 0 ? { panelLabel } : { panelLabel, unitNumber: unit.join(BETWEEN) };
 }
 
-/** Of a fleet a panel has a print for each vehicle: `DS-01 × 2, DS-05 × 2, TR-01`. */
+/** In a fleet a panel has one print per vehicle: `DS-01 × 2, DS-05 × 2, TR-01`. */
 export function printsText(prints: readonly string[]): string {
   const counts = Map.groupBy(prints, (print) => print);
   return [...counts].map(([print, { length }]) => (length === 1 ? print : `${print} × ${length}`)).join(', ');
@@ -30,8 +30,8 @@ const SEPARATORS = /^[\s,;]+/;
 const TIMES = /^\s*[×x]\s*(\d{1,4})(?=[\s,;]|$)/;
 
 /**
- * What `printsText` wrote, or somebody typed: with blanks or commas between. A label that is `known` may have either in
- * itself, as `LH-04 patch 1` has.
+ * Reads the text of `printsText`, or typed text with spaces or commas between labels. A `known` label may itself
+ * contain either, such as `LH-04 patch 1`.
  */
 export function printsFromText(text: string, known: readonly string[]): string[] {
   const longestFirst = known.toSorted((a, b) => b.length - a.length);
@@ -49,17 +49,17 @@ export function printsFromText(text: string, known: readonly string[]): string[]
   return prints;
 }
 
-/** What went off a roll, as it was entered. */
+/** Usage of a roll as entered. */
 interface Taken {
-  /** What people call it. */
+  /** Name of the roll for people. */
   readonly roll: string;
   readonly kind: 'printed' | 'laminated';
   readonly panelLabels: readonly string[];
 }
 
 /**
- * Keeps STK10. Sentences about an entry with more than can have been printed: a panel on more rolls than it has prints,
- * or a roll of film that two stretches come from.
+ * Keeps STK10. Sentences about entries that exceed what can have been printed: a panel on more rolls than it has
+ * prints, or one roll entered for two stretches.
  */
 export function takenTwice(taken: readonly Taken[], printsOf: (print: string) => number): string[] {
   const kinds = ['printed', 'laminated'] as const;

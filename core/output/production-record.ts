@@ -6,19 +6,19 @@ const fields = {
   printer: text,
   mediaProfile: text,
   outputIntent: text,
-  /** And what stands in for them. */
+  /** Spot inks, and their substitutes. */
   spotInks: text,
   overprint: text,
   inkLimit: text,
   filmLot: text,
   laminateLot: text,
   inkLot: text,
-  /** When the last panel came off the printer: drying counts from there. */
+  /** When the last panel came off the printer: drying counts from then. */
   offPrinter: text,
   enteredBy: text,
 };
 
-/** Of one film of several, of one vehicle where sets follow each other, or of both. */
+/** Entries for one film, for one vehicle where sets are printed one after another, or for both. */
 export const RecordPart = z
   .strictObject({
     /** Absent: the first film. */
@@ -31,8 +31,9 @@ export const RecordPart = z
 export type RecordPart = z.infer<typeof RecordPart>;
 
 /**
- * What an output was really made with, as the operator wrote it down: whoever prints a panel again sets the same. What
- * stands beside its parts tells of the first film; who entered it and the time off the printer tell of all.
+ * Settings and materials that an output was really made with, as the operator entered them, so that a reprint can use
+ * the same. Fields outside `parts` apply to the first film; who entered it and the time off the printer apply to all
+ * films.
  */
 export const ProductionRecord = z.strictObject({ ...fields, parts: z.array(RecordPart).max(1000) }).partial();
 export type ProductionRecord = z.infer<typeof ProductionRecord>;

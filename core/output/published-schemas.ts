@@ -1,4 +1,4 @@
-/** JSON Schema (2020-12) of the files that others read and write, by the name of the file in `assets/`. */
+/** JSON Schemas (2020-12) of the files that others read and write, by file name in `assets/`. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { CurrentManifest } from './current-manifest.ts';
@@ -7,13 +7,13 @@ import { Manifest } from './manifest.ts';
 type JsonSchema = z.core.JSONSchema.BaseSchema;
 
 export const PUBLISHED_SCHEMAS = {
-  /** As written by hand: what has a default may be left out. */
+  /** As written by hand: fields with a default may be omitted. */
   'job.schema.json': (): JsonSchema => z.toJSONSchema(Job, { io: 'input' }),
   'current.schema.json': (): JsonSchema => z.toJSONSchema(CurrentManifest),
   'manifest.schema.json': (): JsonSchema => z.toJSONSchema(Manifest),
 } as const;
 
-/** What the hash of a schema is made of: its JSON with sorted keys and no white space, without the hash itself. */
+/** The input of a schema's hash: its JSON with sorted keys and no white space, without the hash itself. */
 export function schemaText(schema: JsonSchema): string {
   const { schema: _, ...properties } = schema.properties ?? {};
   return JSON.stringify({ ...schema, properties }, keysSorted);

@@ -2,7 +2,7 @@ import type { ProductionRecord, RecordPart } from './production-record.ts';
 
 export type RecordField = Exclude<keyof ProductionRecord, 'parts'>;
 
-/** What people call the fields, in the order of the ticket. */
+/** Names of the fields for people, in the order of the ticket. */
 export const RECORD_FIELDS: readonly (readonly [RecordField, string])[] = [
   ['printer', 'Printer'],
   ['mediaProfile', 'Media profile'],
@@ -17,7 +17,7 @@ export const RECORD_FIELDS: readonly (readonly [RecordField, string])[] = [
   ['enteredBy', 'Entered by'],
 ];
 
-/** The record without what was left empty. */
+/** The record without empty fields. */
 export function recordTidied({ parts = [], ...record }: ProductionRecord): ProductionRecord {
   const told = parts.flatMap(({ filmId, unitNumber, ...fields }): RecordPart[] => {
     const filled = filledIn(fields);

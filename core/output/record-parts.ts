@@ -1,5 +1,5 @@
 /**
- * What was entered of an output by film and by vehicle.
+ * Production records of an output by film and by vehicle.
  *
  *     filmLot 7741, of film B filmLot 88, of BM-08 filmLot 7745   →  film A 7741, film B 88, BM-08 on film A 7745
  */
@@ -21,13 +21,13 @@ const isOf = (part: RecordPart, { filmId = FIRST_FILM_ID, unitNumber }: RecordOf
 const fieldsOf = ({ filmId: _, unitNumber: __, ...fields }: RecordPart): Omit<ProductionRecord, 'parts'> =>
   fields;
 
-/** What was entered of exactly this part, without what tells of more. */
+/** Entries for exactly this part, without those that cover more. */
 export function recordPart(record: ProductionRecord, of: RecordOf): Omit<ProductionRecord, 'parts'> {
   const part = record.parts?.find((each) => isOf(each, of));
   return part ? fieldsOf(part) : {};
 }
 
-/** The record of one film as though the output had no other; its vehicles stay parts of it. Keeps REC1. */
+/** The record of one film as if the output had no other; entries for its vehicles stay. Keeps REC1. */
 export function filmRecord(record: ProductionRecord, filmId: string): ProductionRecord {
   const { parts = [], ...all } = record;
   const { offPrinter, enteredBy } = all;
@@ -39,7 +39,7 @@ export function filmRecord(record: ProductionRecord, filmId: string): Production
   return recordTidied({ ...told, ...own, ...(vehicles.length > 0 && { parts: vehicles }) });
 }
 
-/** The record with this in the place of what was entered of a part. */
+/** The record with the entries of one part replaced. */
 export function recordWithPart(
   { parts = [], ...record }: ProductionRecord,
   { filmId, unitNumber }: RecordOf,
@@ -54,7 +54,7 @@ export function recordWithPart(
   return recordTidied({ ...record, parts: [...kept, part] });
 }
 
-/** When its panels came off the printer: all of them, and those of single vehicles. `record`: of one film. */
+/** Times when panels came off the printer: for all of them, and for single vehicles. `record`: of one film. */
 export const printedTimes = (record: ProductionRecord) => ({
   all: offPrinterTime(record),
   sets: new Map(
@@ -66,8 +66,8 @@ export const printedTimes = (record: ProductionRecord) => ({
 });
 
 /**
- * The record with the time at which the last panel of all came off the printer, where it was entered of every film, or of
- * every vehicle on a film. Keeps REC1.
+ * Adds the time at which the last panel of all came off the printer, once it is entered for every film, or for every
+ * vehicle on a film. Keeps REC1.
  */
 export function recordCompleted(
   record: ProductionRecord,

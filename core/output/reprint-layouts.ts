@@ -9,9 +9,9 @@ import type { ProductionSettings } from '../shop/production-settings.ts';
 import type { ManifestPanel } from './manifest.ts';
 
 /**
- * The sides of some panels, with these panels alone: what a ticket or a packing list for a reprint is made from.
- * Numbers and neighbors stay those of the whole side. Maps and labels take the whole layouts and the ids instead,
- * because they show what lies around.
+ * The sides with only some of their panels, for the ticket or packing list of a reprint. Numbers and neighbors stay
+ * those of the whole side. Maps and labels use the whole layouts and the ids instead, because they show the
+ * surroundings.
  */
 export function layoutsOfPanels(layouts: readonly SideLayout[], panelIds: readonly string[]): SideLayout[] {
   const wanted = new Set(panelIds);
@@ -21,7 +21,7 @@ export function layoutsOfPanels(layouts: readonly SideLayout[], panelIds: readon
   });
 }
 
-/** The layouts with the panels of an output as its manifest says that they were written; a patch stands beside its panel. */
+/** The layouts with the panels of an output as its manifest lists them; a patch is next to its panel. */
 export function layoutsAsWritten(
   layouts: readonly SideLayout[],
   written: readonly ManifestPanel[],
@@ -50,8 +50,9 @@ const panelAsWritten = (panel: Panel, { panelId, label, ...size }: ManifestPanel
 });
 
 /**
- * The job for producing some of its panels again: panel by panel, without the places on the roll, the fill list, the print
- * start and the promise of the first output, which hold no more. For one vehicle, or for one of each type where none is named.
+ * The job for producing some of its panels again: panel by panel, without the places on the roll, the fill list, the
+ * print start and the promised time of the first output, which no longer apply. For one vehicle, or one of each type
+ * where none is named.
  */
 export function jobOfReprint(job: Job, unitNumber?: string): Job {
   const unit = jobUnits(job).find((each) => each.unitNumber === unitNumber);

@@ -4,7 +4,7 @@ interface OutputKind {
   readonly unitNumber?: string | undefined;
 }
 
-/** `reprint of Output 7 for BM-07`; nothing of an output that is no reprint. */
+/** `reprint of Output 7 for BM-07`; empty for an output that is not a reprint. */
 export function reprintWords({ kind, reprintOf, unitNumber }: OutputKind): string {
   if (kind !== 'reprint') return '';
   return `reprint of Output ${reprintOf}${unitNumber === undefined ? '' : ` for ${unitNumber}`}`;

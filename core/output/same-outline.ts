@@ -3,7 +3,7 @@ import type { ManifestPanel } from './manifest.ts';
 
 type Outlined = Pick<ManifestPanel, 'finishedBox' | 'finishedOutline'>;
 
-/** Whether two panels are of one outline at one place of their side. */
+/** Whether two panels have the same outline at the same place of their side. */
 export function isSameOutline(a: Outlined, b: Outlined): boolean {
   const [one, other] = [a.finishedOutline ?? [], b.finishedOutline ?? []];
   const pairs = [

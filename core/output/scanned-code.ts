@@ -1,6 +1,6 @@
 /**
- * What a code of a sheet, a label or a panel may call its job, the longest first: a number may hold spaces, and what
- * follows it begins with a word too. `Job ACL-2611 Output 7 Production ticket 1 of 2`
+ * Possible job numbers in the code of a sheet, label or panel, longest first: a number may contain spaces, and the text
+ * after it also begins with a word. `Job ACL-2611 Output 7 Production ticket 1 of 2`
  */
 export function codeNumbers(text: string): string[] {
   const [first, ...words] = text.trim().split(/\s+/);

@@ -1,10 +1,10 @@
 import { fileNameStem } from './file-name.ts';
 
-/** What is for other programs, and drawn on no paper. */
+/** Files for other programs, not drawn on paper. */
 export const DATA_KINDS = ['table', 'xjdf', 'cut-contours'] as const;
 export type DataKind = (typeof DATA_KINDS)[number];
 
-/** What people select: papers, and files for other programs. */
+/** Sheets that people can select: papers, and files for other programs. */
 export const SELECTED_SHEETS = [
   'map',
   'map-lines',
@@ -19,7 +19,7 @@ export const SELECTED_SHEETS = [
   'xjdf',
   'cut-contours',
 ] as const;
-/** All that leave prepress with the panels; that of a patch comes with a patch alone. */
+/** All sheets that leave prepress with the panels; the patch sheet comes only with a patch. */
 export const SHEET_KINDS = [...SELECTED_SHEETS, 'patch'] as const;
 export type SheetKind = (typeof SHEET_KINDS)[number];
 export type SelectedSheet = (typeof SELECTED_SHEETS)[number];
@@ -30,8 +30,8 @@ export type DrawnKind = Exclude<SheetKind, DataKind>;
 export const isDrawnKind = <K extends SheetKind>(kind: K): kind is Exclude<K, DataKind> =>
   !DATA_KINDS.some((each) => each === kind);
 /**
- * The sheets of every output. The map in lines and files for other programs are written on request; check-in sheet,
- * quote, customer proof and seams come before an output.
+ * The sheets of every output. The line version of the map and files for other programs are written on request; check-in
+ * sheet, quote, customer proof and seams come before an output.
  */
 export const USUAL_SHEETS: readonly SelectedSheet[] = SELECTED_SHEETS.filter(
   (kind) => !['map-lines', 'check-in', 'quote', 'proof', 'seams', 'xjdf', 'cut-contours'].includes(kind),
@@ -59,11 +59,11 @@ const SHEET_FILES: Readonly<Record<OneFile, string>> = {
   xjdf: 'ticket.xjdf',
 };
 
-/** Name of a sheet's file in the folder of an output: `ACL-0417_map.pdf` says whose it is wherever it is copied to. */
+/** File name of a sheet in the folder of an output: `ACL-0417_map.pdf` identifies the job wherever it is copied. */
 export const sheetFileName = (jobNumber: string, kind: OneFile): string =>
   `${fileNameStem(jobNumber)}_${SHEET_FILES[kind]}`;
 
-/** What people call them. */
+/** Names for people. */
 export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   map: 'Install map',
   'map-lines': 'Install map, lines only',

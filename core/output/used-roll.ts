@@ -1,4 +1,4 @@
-/** Which lot and roll the panels of an output were made of, as its printing was entered. */
+/** Lot and roll of the panels of an output, as entered when it was printed. */
 import { z } from 'zod';
 import { FIRST_FILM_ID } from '../job/job-films.ts';
 import { listText } from '../measure/list-text.ts';
@@ -12,7 +12,7 @@ import { recordPart, recordWithPart } from './record-parts.ts';
 export const UsedRoll = z.strictObject({
   ...StockFacts.pick({ use: true, material: true, lotNumber: true, rollNumber: true }).shape,
   kind: z.enum(['printed', 'laminated']),
-  /** Which time the output was printed. */
+  /** Which printing of the output. */
   printing: z.number().int().positive(),
   panelLabels: z.array(z.string()),
 });
@@ -51,8 +51,8 @@ function panelLotsText(
 }
 
 /**
- * The record of an output with the lots of its panels, or of those of one vehicle, where no other lots were typed: of each
- * film, and of each of its vehicles whose panels were entered by vehicle. Keeps REC1.
+ * The record of an output with the lots of its panels or of one vehicle, where no other lots were entered: for each film,
+ * and for each of its vehicles whose panels were entered by vehicle. Keeps REC1.
  */
 export function recordWithLots(
   record: ProductionRecord | undefined,
