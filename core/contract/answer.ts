@@ -1,8 +1,8 @@
 import { z } from 'zod';
 
 /**
- * How an answer of main crosses to the screens: with its reply, or with the reason why there is none. A problem is known
- * by its code on the other side, because classes do not survive the way.
+ * A reply from main to the screens: the result, or the reason why there is none. The screens identify a problem by its
+ * code, because classes do not survive the transfer.
  */
 export const Answer = z.discriminatedUnion('ok', [
   z.object({ ok: z.literal(true), value: z.unknown() }),

@@ -1,10 +1,10 @@
 /**
- * What the screens may ask of main. This one table yields the desktop's handlers, the loopback host's routes, and the
- * client that the screens call: a verb that is not here cannot be asked for, and a request or a reply that does not fit
- * its schema is refused on arrival.
+ * The requests that screens can send to main. The desktop's handlers, the loopback host's routes and the screens'
+ * client all derive from this table: other verbs do not exist, and a request or reply that does not match its schema is
+ * rejected on arrival.
  *
- * Work reports as it goes and can be cancelled. Files never travel as paths from the screens; main hands out a token
- * for each file or folder that the user chose.
+ * Work reports progress and can be cancelled. Screens never send file paths; main issues a token for each file or
+ * folder that the user selects.
  */
 import type { z } from 'zod';
 import { ACTUALS_VERBS } from './verbs-actuals.ts';

@@ -1,4 +1,4 @@
-/** What the shop noted at a panel, with photos: shown for its next print or installation, printed nowhere. */
+/** Notes of the shop on a panel, with photos: shown for its next print or installation, never printed. */
 import { z } from 'zod';
 import { PhotoFile } from '../photos/photo-file.ts';
 import { id } from './parts.ts';
@@ -8,11 +8,11 @@ export const MOST_PHOTOS = 20;
 export const PanelNote = z.strictObject({
   id,
   panelId: id,
-  /** That of the day. */
+  /** Its label on that day. */
   panelLabel: z.string().max(200),
-  /** Of a fleet: the vehicle whose panel it is; absent: the panel on all of them. */
+  /** In a fleet: the vehicle of the panel; absent: the panel on all vehicles. */
   unitNumber: z.string().max(200).optional(),
-  /** Empty where the photos say it. */
+  /** Empty where the photos are enough. */
   text: z.string().max(10_000),
   by: z.string().max(200),
   at: z.string().max(40),

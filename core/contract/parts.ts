@@ -1,7 +1,7 @@
-/** What several verbs speak of. */
+/** Types shared by several verbs. */
 import { z } from 'zod';
 
-/** A verb: what is asked and what is replied. */
+/** A verb: its request and reply. */
 export interface Verb {
   readonly request: z.ZodType;
   readonly reply: z.ZodType;
@@ -22,7 +22,7 @@ export const rect = z.strictObject({
 
 export const Chosen = z.strictObject({
   token,
-  /** What the person sees: the file's or folder's name, never used as a path. */
+  /** Name of the file or folder for display, never used as a path. */
   name: z.string(),
 });
 export type Chosen = z.infer<typeof Chosen>;
@@ -36,7 +36,7 @@ export const Picture = z.strictObject({
 export type Picture = z.infer<typeof Picture>;
 
 export const Progress = z.strictObject({
-  /** What is being done, for people. */
+  /** Description of the work for people. */
   what: z.string(),
   done: z.number().nonnegative(),
   total: z.number().positive(),
@@ -45,11 +45,11 @@ export type Progress = z.infer<typeof Progress>;
 
 const count = z.number().int().nonnegative();
 
-/** What is deleted for good, or would be. */
+/** What is deleted permanently, or would be. */
 export const Deletion = z.strictObject({
   jobs: count,
   outputs: count,
-  /** In the vault, with the room that they take. */
+  /** Files in the vault, and their size. */
   files: count,
   bytes: z.number().nonnegative(),
 });

@@ -1,10 +1,10 @@
-/** Messages that main sends to the screens on its own, where they have a desktop window. */
+/** Messages that main sends to the screens by itself, where they have a desktop window. */
 import { z } from 'zod';
 import { Chosen } from './parts.ts';
 
 /**
  * The commands that the application menu offers, each with its keys in the order Ctrl, Alt, Shift, key. The screens
- * bind them; the menu shows them, the last ones on a Mac, where Cmd stands for Ctrl.
+ * bind all of them; the menu shows one, on a Mac the last one, with Cmd instead of Ctrl.
  */
 export const MENU_KEYS = {
   'job-new': ['Ctrl+N'],
@@ -38,9 +38,9 @@ const MenuCommand = z.enum(Object.keys(MENU_KEYS) as MenuCommand[]);
 
 export const ScreenMessage = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('command'), command: MenuCommand }),
-  /** The user opened a job file on the desktop: bring the job in and show it. */
+  /** The user opened a job file on the desktop: import and show the job. */
   z.strictObject({ kind: z.literal('job-file'), file: Chosen }),
-  /** The window is about to close: save what is not saved yet. */
+  /** The window is about to close: save unsaved work. */
   z.strictObject({ kind: z.literal('save-now') }),
   z.strictObject({ kind: z.literal('notice'), message: z.string(), remedy: z.string() }),
 ]);

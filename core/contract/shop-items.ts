@@ -1,6 +1,6 @@
 /**
- * What a shop keeps from job to job: its profile, saved layouts of the vehicles it knows, films and laminates as their data
- * sheets have them, nestings that jobs share.
+ * Items that a shop stores across jobs: its profile, saved layouts of vehicles, films and laminates from their data
+ * sheets, nestings shared by jobs.
  */
 import { z } from 'zod';
 import { SavedLayout } from '../job/edits/saved-layout.ts';
@@ -22,9 +22,9 @@ export const ShopItems = z.strictObject({
   savedLayouts: z.array(SavedLayout),
   materials: z.array(ShelfItem),
   sharedRolls: z.array(SharedRollRecord),
-  /** How often each shared roll plan was kept, by its id. */
+  /** Revision count of each shared roll plan, by its id. */
   sharedRollRevisions: z.record(z.string(), z.number().int().positive()),
-  /** What new jobs begin with; absent until the shop was set up or the questions were skipped. */
+  /** Starting values of new jobs; absent until the shop is set up or the questions are skipped. */
   profile: ShopProfile.optional(),
 });
 export type ShopItems = z.infer<typeof ShopItems>;
@@ -32,7 +32,7 @@ export type ShopItems = z.infer<typeof ShopItems>;
 /** There is one shop. */
 const PROFILE_ID = 'shop';
 
-/** A saved layout is known by its name, so that one kept again takes the place of the former. */
+/** A saved layout is identified by its name, so saving it again replaces the earlier one. */
 export function shopItemId(item: ShopItem): string {
   switch (item.kind) {
     case 'saved-layout':
@@ -44,7 +44,7 @@ export function shopItemId(item: ShopItem): string {
   }
 }
 
-/** One item that cannot be read, such as one of a later version, does not take the others with it. */
+/** An item that cannot be read, such as one of a later version, does not affect the others. */
 export function shopItemsFromStored(
   rows: readonly { readonly kind: string; readonly content: string; readonly revision: number }[],
 ): ShopItems {

@@ -1,4 +1,4 @@
-/** The artwork of a job: its pages, pictures of them, and layouts that suit it. */
+/** The artwork of a job: its pages, their pictures, and suggested layouts. */
 import { z } from 'zod';
 import { ArtworkScan } from '../checks/scan/schema.ts';
 import { Finding } from '../findings/finding.ts';
@@ -10,7 +10,7 @@ import { id, MAX_PX, Picture, rect, token, type Verb } from './parts.ts';
 /** A page of an artwork, in drawn mm from the top left corner of the box in use. */
 export const ArtworkPageFacts = z.strictObject({
   number: z.number().int().positive(),
-  /** Where the page holds artwork. */
+  /** Extent of the artwork on the page. */
   extent: rect,
   boxes: z.record(z.enum(PAGE_BOXES), rect),
   rotate: z.number(),
@@ -20,13 +20,13 @@ export type ArtworkPageFacts = z.infer<typeof ArtworkPageFacts>;
 
 export const ArtworkFacts = z.strictObject({
   reference: ArtworkReference,
-  /** Pages that can be used. */
+  /** Usable pages. */
   pages: z.array(ArtworkPageFacts),
-  /** What an operator should know before trusting the pages, those too that cannot be used. */
+  /** What an operator should know before trusting the pages, including unusable ones. */
   remarks: z.array(Finding),
-  /** What the pages hold, for core/checks; absent where they were not looked through. */
+  /** Contents of the pages for core/checks; absent where they were not scanned. */
   scan: ArtworkScan.optional(),
-  /** Pages that cannot. */
+  /** Pages that cannot be used. */
   problems: z.array(
     z.strictObject({ page: z.number().int(), code: z.string(), message: z.string(), remedy: z.string() }),
   ),
@@ -35,39 +35,39 @@ export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
 
 /** A path of a page, for tracing. */
 export const ArtworkOutline = z.strictObject({
-  /** Drawn mm, x and y in turn. Of a closed one the first point is not repeated. */
+  /** Drawn mm, alternating x and y. A closed path does not repeat its first point. */
   points: z.array(z.number()).min(4),
   isClosed: z.boolean(),
-  /** What a person calls it by: `C 60 M 40`, `Signal Red 100`, `#d01c1c`. */
+  /** Name of the color for people: `C 60 M 40`, `Signal Red 100`, `#d01c1c`. */
   color: z.string(),
-  /** Drawn; 0 for an area without a line around it. */
+  /** Drawn width; 0 for an area without an outline stroke. */
   widthMm: z.number().nonnegative(),
 });
 export type ArtworkOutline = z.infer<typeof ArtworkOutline>;
 
-/** More than a screen shows at once, and more than an eye tells apart. */
+/** More than a screen can show usefully. */
 export const MOST_OUTLINES = 20_000;
 
 export const ArtworkOutlines = z.strictObject({
-  /** Those that hold paths on this page. */
+  /** Layers with paths on this page. */
   layers: z.array(
     z.strictObject({ name: z.string(), isOn: z.boolean(), outlines: z.number().int().positive() }),
   ),
   /** Pages of the file. */
   pages: z.number().int().positive(),
-  /** How many paths there are. */
+  /** Total number of paths. */
   count: z.number().int().nonnegative(),
-  /** None where there are more than `MOST_OUTLINES`. */
+  /** Empty where there are more than `MOST_OUTLINES`. */
   outlines: z.array(ArtworkOutline).max(MOST_OUTLINES),
 });
 export type ArtworkOutlines = z.infer<typeof ArtworkOutlines>;
 
 export const ARTWORK_VERBS = {
-  /** Answers with the pages only; what they hold is asked for afterwards. */
+  /** Returns only the pages; their contents are requested afterward. */
   'artwork:import': {
     request: z.strictObject({
       file: token,
-      /** PDFs whose pages come after those of `file`, to be one artwork with it. */
+      /** PDFs whose pages follow those of `file` as one artwork. */
       others: z.array(token).optional(),
       password: z.string().max(1000).optional(),
       box: z.enum(PAGE_BOXES),
@@ -76,8 +76,8 @@ export const ARTWORK_VERBS = {
   },
   'artwork:facts': {
     /**
-     * `isBrief`: the pages only, at once, without looking through what they hold. A password that fits is remembered
-     * until the program ends.
+     * `isBrief`: only the pages, at once, without scanning their contents. A correct password is remembered until the
+     * program ends.
      */
     request: z.strictObject({
       reference: ArtworkReference,
@@ -86,7 +86,7 @@ export const ARTWORK_VERBS = {
     }),
     reply: ArtworkFacts,
   },
-  /** The paths of a layer; without one, those that show as the file opens. */
+  /** The paths of a layer; without a layer, those that show as the file opens. */
   'artwork:outlines': {
     request: z.strictObject({
       reference: ArtworkReference,
@@ -106,7 +106,7 @@ export const ARTWORK_VERBS = {
     reply: Picture,
   },
 
-  /** Where the seams of a side could go, and why. */
+  /** Suggested seams of a side, with reasons. */
   'layout:suggest': {
     request: z.strictObject({
       job: Job,

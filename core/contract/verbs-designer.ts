@@ -1,10 +1,10 @@
-/** What goes to the designer of the artwork. */
+/** Files for the designer of the artwork. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { token, type Verb } from './parts.ts';
 
 export const DESIGNER_VERBS = {
-  /** Writes a guide of the panels to draw over, into a folder of its own. */
+  /** Writes a panel guide for the designer into a new folder. */
   'guide:write': {
     request: z.strictObject({
       job: Job,
@@ -21,7 +21,7 @@ export const DESIGNER_VERBS = {
       remarks: z.array(z.string()),
     }),
   },
-  /** Writes what the designer can mend: a report, and a copy of the artwork with the same remarks as annotations. */
+  /** Writes what the designer can correct: a report, and a copy of the artwork with the same remarks as annotations. */
   'findings:write': {
     request: z.strictObject({ job: Job, folder: token }),
     reply: z.strictObject({

@@ -1,4 +1,4 @@
-/** Jobs in the archive, what the shop keeps for its next job, and files that the user chooses. */
+/** Jobs in the archive, the shop's settings for new jobs, and files that the user selects. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { JOB_PROGRESS } from '../output/job-progress.ts';
@@ -17,17 +17,17 @@ export const JobSummary = z.strictObject({
   createdAt: z.string(),
   updatedAt: z.string(),
   outputCount: z.number().int().nonnegative(),
-  /** How far it is; it follows from its outputs. */
+  /** Its progress, derived from its outputs. */
   progress: z.enum(JOB_PROGRESS),
-  /** The day that the shop entered. */
+  /** The date that the shop entered. */
   installedOn: z.iso.date().nullable(),
-  /** Out of the usual list since then. */
+  /** Not in the usual list since then. */
   archivedAt: z.string().nullable(),
 });
 export type JobSummary = z.infer<typeof JobSummary>;
 
 export const JOB_ORDERS = ['number', 'name', 'customer', 'unitNumber', 'updatedAt', 'progress'] as const;
-/** Of equal ones the later save comes last, or first where the order is descending. */
+/** Among equal ones the later save comes last, or first in descending order. */
 export const JobOrder = z.strictObject({ by: z.enum(JOB_ORDERS), isDescending: z.boolean() });
 export type JobOrder = z.infer<typeof JobOrder>;
 

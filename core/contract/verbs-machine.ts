@@ -1,26 +1,26 @@
-/** The watched folder of this machine, and what the program finds on it. */
+/** The watched folder of this machine, and the program's self-check. */
 import { z } from 'zod';
 import { id, token, type Verb } from './parts.ts';
 
-/** One thing that the program needs of its machine. */
+/** One requirement of the program on its machine. */
 export const DoctorLine = z.strictObject({
   what: z.string(),
   isRight: z.boolean(),
   /** One sentence. */
   text: z.string(),
-  /** What to do where something is wrong. */
+  /** The remedy where something is wrong. */
   remedy: z.string().optional(),
 });
 export type DoctorLine = z.infer<typeof DoctorLine>;
 
 const WatchState = z.strictObject({
-  /** Null: none is watched. */
+  /** Null: no folder is watched. */
   folder: z.string().nullable(),
-  /** What came of the last files, the latest first. */
+  /** Results of the last files, latest first. */
   sentences: z.array(z.string()),
 });
 
-/** Heavy work of the seats of a shared archive, and the machines that do it. */
+/** Heavy work from the seats of a shared archive, and the machines that do it. */
 const QueueState = z.strictObject({
   /** The machine of each worker. */
   workers: z.array(z.string()),
@@ -29,11 +29,11 @@ const QueueState = z.strictObject({
       id,
       title: z.string(),
       askedBy: z.string(),
-      /** When it was asked for. */
+      /** Time of the request. */
       at: z.string(),
       state: z.enum(['waiting', 'running', 'done', 'canceled', 'failed']),
       tries: z.number().int().nonnegative(),
-      /** What happened to it, in sentences. */
+      /** Its history, in sentences. */
       notes: z.array(z.string()),
     }),
   ),
@@ -44,7 +44,7 @@ const ArchiveSetting = z.strictObject({
   now: z.string(),
   /** Of a shared archive. */
   vault: z.string().nullable(),
-  /** What was selected on screen; null: the usual one. */
+  /** The selection on screen; null: the default. */
   next: z.strictObject({ place: z.string(), vault: z.string().nullable() }).nullable(),
   /** PANELWRIGHT_ARCHIVE overrides the selected one. */
   isSetAtStart: z.boolean(),
@@ -53,7 +53,7 @@ const ArchiveSetting = z.strictObject({
 export const MACHINE_VERBS = {
   'app:doctor': { request: z.strictObject({}), reply: z.array(DoctorLine) },
   'archive:setting': { request: z.strictObject({}), reply: ArchiveSetting },
-  /** For the next start: an address with the folder of its vault, a folder, or with neither the usual one. */
+  /** For the next start: an address with the folder of its vault, a folder, or neither for the default. */
   'archive:select': {
     request: z.strictObject({ address: z.string().max(1000).nullable(), folder: token.nullable() }),
     reply: ArchiveSetting,

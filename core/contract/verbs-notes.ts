@@ -14,12 +14,12 @@ export const NOTE_VERBS = {
     }),
     reply: PanelNote,
   },
-  /** Adds a photo to a note: what its camera wrote beside the picture is not kept. */
+  /** Adds a photo to a note; metadata from the camera is removed. */
   'note:add-photo': { request: z.strictObject({ noteId: id, file: token }), reply: PanelNote },
   'note:remove': { request: z.strictObject({ noteId: id }), reply: z.strictObject({}) },
-  /** A photo of a side comes into the vault, without what its camera wrote beside the picture. */
+  /** Stores a photo of a side in the vault, without metadata from the camera. */
   'photo:keep': { request: z.strictObject({ file: token }), reply: PhotoFile },
-  /** A photo of a note or a side as it was kept; null where the vault has lost it. */
+  /** A stored photo of a note or a side; null where the vault has lost it. */
   'photo:read': {
     request: PhotoFile.pick({ sha256: true }),
     reply: z

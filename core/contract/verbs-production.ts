@@ -1,4 +1,4 @@
-/** Rolls, ink, drying and estimates of a job, and rolls that jobs share. */
+/** Rolls, ink, drying and estimates of a job, and rolls shared by jobs. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { MeasuredCoverage } from '../production/job-coverage.ts';
@@ -18,7 +18,7 @@ const sharedPlan = {
 };
 
 export const PRODUCTION_VERBS = {
-  /** Roll plan, drying clock and estimates of a job. */
+  /** Nesting, drying clock and estimates of a job. */
   'production:derive': {
     /** `measured`: of this job's panels, see `ink:measure`. */
     request: z.strictObject({ job: Job, measured: MeasuredCoverage.optional() }),
@@ -28,20 +28,20 @@ export const PRODUCTION_VERBS = {
   /** Ink coverage of every panel, computed from the artwork. */
   'ink:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage },
 
-  /** Which of the jobs print on one film with one printer, and a sentence for each that does not go with the first. */
+  /** Which of the jobs print on one film with one printer, and a sentence for each that does not match the first. */
   'rolls:films': {
     request: z.strictObject({ jobIds: sharedJobIds }),
     reply: z.strictObject({ groups: z.array(FilmGroup), apart: z.array(z.string()) }),
   },
   /**
-   * Nests jobs of one film on the rolls of the first. `places`: the places of all panels; then nothing is nested, and the
-   * given nesting is checked.
+   * Nests jobs of one film on the rolls of the first. With `places` (of all panels), nothing is nested and the given
+   * nesting is checked.
    */
   'rolls:share': {
     request: z.strictObject(sharedPlan),
     reply: SharedRolls,
   },
-  /** Writes the sheet of a shared plan into a folder. */
+  /** Writes the sheet of a shared nesting into a folder. */
   'rolls:write': {
     request: z.strictObject({ ...sharedPlan, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),

@@ -9,29 +9,29 @@ import { StockFacts, StockLength, StockMovement, StockRoll } from '../shop/stock
 import { OutputSummary } from './output-summary.ts';
 import { id, token, type Verb } from './parts.ts';
 
-/** Who enters something, and what sentences give lengths in. */
+/** The person who makes an entry, and the length unit for sentences. */
 const entry = { by: z.string().max(200), unit: z.enum(['mm', 'in']) };
 const note = z.string().max(500);
-/** The answer to the question whether a roll may come out below zero. */
+/** Confirms that a roll may fall below zero. */
 const isBelowZeroAllowed = z.boolean().optional();
 const movementId = z.number().int().positive();
 
 const outputId = z.number().int().positive();
 
-/** What an output took off one roll. */
+/** Usage of one roll by an output. */
 export const RollTaken = z.strictObject({
   rollId: id,
   kind: z.enum(['printed', 'laminated']),
   lengthMm: StockLength,
-  /** A print each; of a fleet that prints set by set with its vehicle, see printed-panels.ts. */
+  /** One item per print; in a fleet that prints set by set with its vehicle, see printed-panels.ts. */
   panelLabels: z.array(z.string().max(400)).min(1).max(10_000),
-  /** The roll is empty, even if the ledger says otherwise. */
+  /** The roll is empty, even if the ledger shows film. */
   isUsedUp: z.boolean().optional(),
 });
 export type RollTaken = z.infer<typeof RollTaken>;
 
 export const STOCK_VERBS = {
-  /** All of them, those that were received last first. */
+  /** All rolls, most recently received first. */
   'stock:list': { request: z.strictObject({}), reply: z.array(StockRoll) },
   /** A roll by its id or the code on its label, with its ledger, oldest entry first. */
   'stock:ledger': {
@@ -42,9 +42,9 @@ export const STOCK_VERBS = {
     request: z.strictObject({ facts: StockFacts, lengthMm: StockLength, ...entry }),
     reply: StockRoll,
   },
-  /** Puts right what is known of a roll; its length is corrected by counting. */
+  /** Corrects the data of a roll; its length is corrected by a count. */
   'stock:change': { request: z.strictObject({ rollId: id, facts: StockFacts, ...entry }), reply: StockRoll },
-  /** What was measured on a roll; the ledger takes up the difference. */
+  /** A measured length of a roll; the ledger enters the difference. */
   'stock:correct': {
     request: z.strictObject({
       rollId: id,
@@ -58,13 +58,16 @@ export const STOCK_VERBS = {
     request: z.strictObject({ rollId: id, lengthMm: StockLength, note, isBelowZeroAllowed, ...entry }),
     reply: StockRoll,
   },
-  /** Enters the counter-entry of a wrong one. */
+  /** Enters the reversal of a wrong entry. */
   'stock:undo': {
     request: z.strictObject({ movementId, note, isBelowZeroAllowed, ...entry }),
     reply: StockRoll,
   },
 
-  /** Saves labels of rolls as PDF, on the label sheets of the shop; `skip` labels are gone from the first sheet. */
+  /**
+   * Saves labels of rolls as PDF, on the shop's label sheets; the first `skip` labels of the first sheet are already
+   * used.
+   */
   'stock:labels': {
     request: z.strictObject({
       rolls: z.array(id).min(1).max(1000),
@@ -74,28 +77,28 @@ export const STOCK_VERBS = {
     }),
     reply: z.strictObject({ fileName: z.string() }),
   },
-  /** Rolls of the shelf that the panels on a film of a job can be printed on and laminated with, the best first. */
+  /** Shelf rolls that fit the panels on a film of a job, for printing and laminating, best first. */
   'stock:offers': { request: z.strictObject({ job: Job, filmId: id }), reply: RollOffers },
-  /** Patches and reprints of the archive that wait to be printed on a film of a job, what is needed most first. */
+  /** Patches and reprints in the archive that wait to be printed on a film of a job, most urgent first. */
   'fill:waiting': { request: z.strictObject({ job: Job, filmId: id }), reply: z.array(FillItem) },
-  /** The rolls that an output takes as planned, and how often it was entered as printed already. */
+  /** The rolls that an output uses as planned, and how often its printing was entered already. */
   'stock:plan-printed': {
     request: z.strictObject({ outputId }),
     reply: z.strictObject({ ...OutputRolls.shape, printings: z.number().int().nonnegative() }),
   },
   /**
-   * An output was printed: takes what was used off the rolls, all at once or nothing. Where it was entered already, it is
-   * a further print or nothing is entered and the problem is `stock-printed-already`; `stock-printed-twice` where what
-   * is entered takes a panel or a roll twice.
+   * Enters the printing of an output: all usage is taken off the rolls, or nothing is. Where it was entered before, it
+   * must be marked as a further print, else the problem is `stock-printed-already`. The problem is
+   * `stock-printed-twice` where an entry uses a panel or a roll twice.
    */
   'stock:printed': {
     request: z.strictObject({
       outputId,
       rolls: z.array(RollTaken).min(1).max(200),
-      /** When the last panel came off the printer, where it is to be kept with the output. */
+      /** When the last panel came off the printer, if it should be stored with the output. */
       offPrinter: z.string().max(500).optional(),
       isFurtherPrint: z.boolean().optional(),
-      /** A panel is on more rolls than it has prints, or a roll has several stretches, and that is right. */
+      /** Confirms that a panel is on more rolls than it has prints, or that a roll has several stretches. */
       isTwiceAllowed: z.boolean().optional(),
       isBelowZeroAllowed,
       ...entry,

@@ -6,7 +6,7 @@ import { LocalDateTime } from '../shop/local-date-time.ts';
 import { id, type Verb } from './parts.ts';
 
 export const WeekRead = z.strictObject({
-  /** By the clock on the wall of the shop. */
+  /** By the local clock of the shop. */
   now: LocalDateTime,
   dateOrder: DateOrder,
 });
@@ -14,13 +14,13 @@ export type WeekRead = z.infer<typeof WeekRead>;
 
 export const WeekReply = z.strictObject({
   week: Week,
-  /** Open jobs that are not on it, each with the sentence why. */
+  /** Open jobs that are left out, each with the reason. */
   leftOut: z.array(z.strictObject({ jobId: id, number: z.string(), why: z.string() })),
 });
 export type WeekReply = z.infer<typeof WeekReply>;
 
 export const WEEK_VERBS = {
   'week:read': { request: WeekRead, reply: WeekReply },
-  /** Refused while another window edits the job. */
+  /** Rejected while another window edits the job. */
   'week:move': { request: WeekMove, reply: z.strictObject({}) },
 } as const satisfies Record<string, Verb>;

@@ -1,12 +1,12 @@
 /**
- * How a value of the contract becomes JSON text and back, where the way between screen and main carries
- * text only. Byte arrays travel as base64 under a key that no other value of the contract uses.
+ * Converts values of the contract to JSON text and back, where only text passes between screen and main. Byte arrays
+ * are sent as base64 under a key that no other value of the contract uses.
  */
 const BYTES_KEY = '$bytes';
 
 export function wireText(value: unknown): string {
   return JSON.stringify(value, function (this: unknown, key, item: unknown) {
-    // Kinds of byte array that bring a toJSON of their own have been through it: the holder has the bytes still.
+    // Byte arrays with a toJSON method were already converted by it; the holder still has the bytes.
     const original = (this as Record<string, unknown>)[key];
     return original instanceof Uint8Array ? { [BYTES_KEY]: base64FromBytes(original) } : item;
   });
@@ -23,11 +23,11 @@ export function wireValue(text: string): unknown {
 
 const ALPHABET = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
 const NO_DIGIT = 255;
-/** Value of each digit by its character code; a picture has a million digits, so they are looked up in an array. */
+/** Value of each digit by its character code, in an array because a picture has a million digits. */
 const VALUES = new Uint8Array(128).fill(NO_DIGIT);
 for (const [value, char] of [...ALPHABET].entries()) VALUES[char.charCodeAt(0)] = value;
 
-/** Both digits of every 12 bits: half the look-ups of a digit at a time. */
+/** Both digits for every 12 bits: half as many look-ups. */
 const PAIRS = Array.from({ length: 4096 }, (_, bits) => ALPHABET[bits >> 6]! + ALPHABET[bits & 63]!);
 
 /** RFC 4648, section 4. */
