@@ -11,12 +11,12 @@ export const boldStyle = ({ size }: SheetContext): TextStyle => styleOf('bold', 
 export const headingStyle = ({ size }: SheetContext): TextStyle => styleOf('bold', size.textMm * 1.3);
 
 const PAD_MM: Mm = 1.2;
-/** More text than this in one cell or paragraph moves to the last sheet. */
+/** Longer text in a cell or paragraph moves to the last sheet. */
 const MAX_LINES = 6;
 
 export interface TableColumn {
   readonly head: string;
-  /** Of the table's width. */
+  /** Share of the table's width. */
   readonly share: number;
   readonly anchor?: Anchor;
 }
@@ -24,7 +24,7 @@ export interface TableColumn {
 export interface Cell {
   readonly text: string;
   readonly style?: TextStyle;
-  /** The rows that follow belong to this one, so it is never the last row of a column. */
+  /** The following rows belong to this one, so it is never the last row of a column. */
   readonly isGroupHead?: boolean;
   /** An empty box to tick instead of text. */
   readonly isTickBox?: boolean;
@@ -76,12 +76,10 @@ export function tableBlock(
   };
 }
 
-/** Of the usual text: a size that would break is rather set a little smaller, in the whole table. */
+/** Scales of the usual text size: rather than break a size such as `40 × 30`, the whole table gets slightly smaller. */
 const SIZE_SCALES: readonly number[] = [1, 0.95, 0.9, 0.86];
 
-/**
- * The widths of the columns and the rows, with sizes such as `40 × 30` in the largest type that keeps each on one line.
- */
+/** Column widths and rows, in the largest type that keeps each size such as `40 × 30` on one line. */
 function sizesFitted(
   { fonts, size }: SheetContext,
   shares: readonly number[],
@@ -164,7 +162,7 @@ function rowPiece(
   };
 }
 
-/** A square of the height of the text, about the middle of its line. */
+/** A square as high as the text, centered on its line. */
 function tickBox(x: Mm, middleY: Mm, sizeMm: Mm, tag: string): Item {
   const side = sizeMm * 0.95;
   const rect = { x, y: middleY - side / 2, width: side, height: side };
@@ -208,7 +206,7 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
   ];
 }
 
-/** What is done at one thing, one line for each act. */
+/** The actions at one item, one line each. */
 export interface StepEntry {
   readonly mark: string;
   readonly head: string;
@@ -217,7 +215,7 @@ export interface StepEntry {
   readonly style: TextStyle;
 }
 
-/** A heading, and under it entries that are not torn: a mark and a head, and one line for each act. */
+/** A heading, and entries that are not divided between columns: a mark and a head, then one line per action. */
 export function stepsBlock(
   context: SheetContext,
   title: string,
@@ -285,10 +283,10 @@ export function longTextBlock(context: SheetContext, title: string, lines: reado
   ];
 }
 
-/** Of the text size: room for a signature. */
+/** Relative to the text size: room for a signature. */
 const SIGN_ROW_EMS = 3.2;
 
-/** Boxes to sign: who, name, date, signature. Tall enough for a gloved hand; they stay together. */
+/** Boxes to sign: role, name, date, signature. Tall enough for a gloved hand; they stay together. */
 export function signOffBlock(context: SheetContext, title: string, who: readonly string[]): FlowBlock {
   const tag = `sign-off ${title}`;
   const { fonts } = context;

@@ -6,9 +6,9 @@ import { EDGES } from '../measure/rect.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**
- * What can go wrong at the vehicle, in the shop's words. Common practice, no source, except for the rule on trailer
- * markings: NHTSA interpretation 15732.ztv, and 49 CFR 393.13. Data sheets of the film, the maker of the vehicle, local
- * law and licensed practice come before each point.
+ * What can go wrong at the vehicle, in shop terms. Common practice, no source, except for the rule on trailer markings:
+ * NHTSA interpretation 15732.ztv, and 49 CFR 393.13. Data sheets of the film, the maker of the vehicle, local law and
+ * licensed practice take precedence over each point.
  */
 const GENERAL: readonly string[] = [
   'The data sheets of film and laminate, the maker of the vehicle and local law come before this sheet. Work that needs a license is left to those who have it.',
@@ -26,7 +26,7 @@ const GENERAL: readonly string[] = [
 const COMMERCIAL =
   'Legal name and USDOT number stay readable from 50 ft by day, and glass beside the driver keeps 70 % of its light (United States: 49 CFR 390.21, 393.60; elsewhere the local rule).';
 
-/** FMVSS 205 and 217, 49 CFR 393.60; elsewhere some countries allow approved film with its mark alone. */
+/** FMVSS 205 and 217, 49 CFR 393.60; some other countries allow approved film only with its approval mark. */
 const GLASS =
   'Film on glass: local law says which windows may carry it and how much light they must let through; none where the driver looks through (United States: FMVSS 205, 49 CFR 393.60; elsewhere the local rule). Emergency windows are cut at the seal, opened and tested one by one (FMVSS 217).';
 
@@ -50,14 +50,14 @@ export function cautionEntries(job: Job): ListEntry[] {
 export const BLANK = '________';
 const KNIFE = 'Snap-off knife with fresh blades, to trim in body gaps and on edges of the body';
 
-/** What edges are trimmed with, by the way in which they are trimmed. */
+/** Tools for trimming edges, by kind of trim. */
 const TRIM_TOOLS: Readonly<Partial<Record<EdgeTrim, string>>> = {
   tape: 'Cutting tape, laid before the film on every seam that is trimmed over it',
   gap: KNIFE,
   edge: KNIFE,
 };
 
-/** Temperatures as the film's record has them, or blanks for its data sheet. */
+/** Temperatures from the film's record, or blanks to fill in from its data sheet. */
 export function heatSentence(job: Job): string {
   const film = job.production?.film;
   const name = film?.name ?? job.film.name;
@@ -71,13 +71,13 @@ export function heatSentence(job: Job): string {
   return `Form the film at ${degrees(heat?.formFromC)} to ${degrees(heat?.formToC)}; post-heat it at ${degrees(heat?.setC)} (${source}).`;
 }
 
-/** How far the film of the job may be stretched, where its record says so. */
+/** Stretch limit of the job's film, where its record has one. */
 export function stretchSentence({ production }: Job): string | undefined {
   const film = production?.film;
   return film && `No part of ${film.name} more than ${film.stretchLimitPercent} % longer than unstretched.`;
 }
 
-/** Tools by what the job's edges need. */
+/** Tools needed for the job's edges. */
 export function toolEntries(layouts: readonly SideLayout[]): ListEntry[] {
   const trims = new Set(
     layouts.flatMap(({ panels }) => panels.flatMap((panel) => EDGES.map((edge) => panel.edges[edge].trim))),

@@ -1,4 +1,4 @@
-/** What is measured and looked at on the vehicle before artwork or film is spent. */
+/** What to measure and inspect on the vehicle before artwork or film is spent. */
 import { type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
@@ -29,7 +29,7 @@ export const CHECK_IN_SHEET = 'Check-in sheet';
 export interface CheckInOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
-  /** Whether the vehicle is one of several, so that its panels are counted and its note stands here. */
+  /** Whether the vehicle is one of several, so that the sheet has a panel count and its note. */
   readonly isOfFleet?: boolean;
 }
 
@@ -40,7 +40,7 @@ const BLANK = '____________';
 /** Keeps the text below a table clear of its last rule. */
 const UNDER_TABLE: FlowPiece = { heightMm: 1.5, draw: () => [] };
 
-/** The vehicle, what to look for on it, and each side with its dimensions and an outline to mark on. */
+/** The vehicle, what to look for on it, and each side with its dimensions and an outline to mark damage on. */
 export function checkInSheet(
   job: Job,
   layouts: readonly SideLayout[],
@@ -135,7 +135,7 @@ const lookForTable = (context: SheetContext): FlowBlock =>
     LOOK_FOR.map((text): Cell[] => [TICK_BOX, TICK_BOX, { text }, { text: BLANK }]),
   );
 
-/** The outline of a side over the table of its dimensions, never torn apart. */
+/** The outline of a side above the table of its dimensions; they stay together. */
 function sideBlock(context: SheetContext, layout: SideLayout): FlowBlock {
   const { job } = context;
   const unit = job.displayUnit;
@@ -223,12 +223,12 @@ function outlineItems(
   return [...bareSideItems({ side, outline }, picture, 1 / scale), ...numbered];
 }
 
-/** Where dimensions from top or bottom are drawn along the side, clear of the height in its middle. */
+/** Positions of dimensions from top or bottom along the side, clear of the height in its middle. */
 const ACROSS: readonly number[] = [0.2, 0.3, 0.36, 0.64, 0.78];
 
 type Place = readonly [xMm: Mm, yMm: Mm];
 
-/** The start and end of a dimension on its side; each at a height of its own, so that their numbers are apart. */
+/** Start and end of a dimension on its side, each at a different height, so that the numbers are apart. */
 function dimensionEnds(
   side: SideLayout['side'],
   { width, height }: Rect,
@@ -252,7 +252,7 @@ function dimensionEnds(
       [width, height],
     ];
   const across = alongMm ?? width * (ACROSS[index] ?? 0.9);
-  // An area is measured at its own height, where its edge is.
+  // An area is measured at its height, where its edge is.
   const area = side.noFilmAreas.find((each) => each.id === id)?.rect;
   const down = area ? area.yMm + area.heightMm / 2 : (alongMm ?? height * level);
   switch (from) {
@@ -283,12 +283,12 @@ const TICK_MM: Mm = 1.6;
 const NUMBER_TILE_MM: Mm = 6;
 
 /**
- * Where its number may be along a line, as shares from its first end. The middle itself is left out: most lines cross
+ * Positions of a number along its line, as shares from the first end. The middle is left out, because most lines cross
  * there.
  */
 const NUMBER_SHARES: readonly number[] = [0.42, 0.58, 0.3, 0.7, 0.18, 0.82, 0.08, 0.92];
 
-/** A line with a tick at each end, and its number near the middle, off the numbers before it. */
+/** A line with a tick at each end and its number near the middle, clear of earlier numbers. */
 function dimensionItems(
   fonts: FontMetrics,
   number: string,
@@ -314,7 +314,7 @@ function dimensionItems(
     const [x, y] = [from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share];
     return { x: x - widthMm / 2, y: y - NUMBER_TILE_MM / 2, width: widthMm, height: NUMBER_TILE_MM };
   });
-  // Beside its line where all of a short one is taken.
+  // Next to its line where a short line is fully occupied.
   const beside = [1, -1, 2, -2].flatMap((way) =>
     tiles.map((tile) =>
       isUpright ? { ...tile, x: tile.x + way * widthMm } : { ...tile, y: tile.y + way * NUMBER_TILE_MM },

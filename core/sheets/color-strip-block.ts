@@ -1,4 +1,4 @@
-/** What is done with the color strip of a reprint, on its ticket and its map. */
+/** Instructions for the color strip of a reprint, on its ticket and map. */
 import { type ColorStrip, colorStripLabel } from '../output/color-strip.ts';
 import { colorStripFileName } from '../output/file-name.ts';
 import { listBlock, signOffRow } from './blocks.ts';
@@ -6,7 +6,7 @@ import type { FlowBlock } from './flow.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 
-/** Comes first on the ticket: no panel is printed before it is signed that the colors match. */
+/** First on the ticket: no panel is printed before the color match is signed. */
 export function colorStripBlocks(context: SheetContext): FlowBlock[] {
   const { job, strip } = context;
   if (!strip) return [];

@@ -5,7 +5,7 @@ import type { Column } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
 
-/** Between two columns. */
+/** Space between two columns. */
 export const COLUMN_GAP_MM: Mm = 8;
 
 /** A3 and Tabloid have room for two columns of tables, the smaller sheets for one. */
@@ -31,7 +31,7 @@ export function columnsOf(
   }));
 }
 
-/** The page that is begun already, and its free columns. */
+/** A page with content, and its free columns. */
 export interface BegunPage {
   readonly page: PageDraft;
   readonly columns: readonly Column[];
@@ -39,7 +39,7 @@ export interface BegunPage {
 
 export interface ColumnPages {
   readonly pages: PageDraft[];
-  /** Of a page. */
+  /** Columns per page. */
   readonly count: number;
   /** Empty columns of the last page. */
   readonly left: number;
@@ -47,9 +47,7 @@ export interface ColumnPages {
   next(): Column;
 }
 
-/**
- * Pages with a number of columns each, begun as they are needed; those after the first are titled `title, continued`.
- */
+/** Pages with a number of columns each, started as needed; later pages are titled `title, continued`. */
 export function columnPages(
   { size }: SheetContext,
   title: string,

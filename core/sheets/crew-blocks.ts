@@ -34,13 +34,16 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { noFilmPlace, type SideKeys, sideKeys } from './side-keys.ts';
 
-/** A table narrower than this leaves out what another part of the page says. */
+/** A narrower table omits columns that another part of the page covers. */
 const NARROW_MM: Mm = 160;
 const STRONG = styleOf('bold', 5.6);
 const FIGURE = styleOf('bold', 4.9);
 const entry = (text: string): ListEntry => ({ mark: '•', text });
 
-/** What a crew needs before the first panel: which side when, what to check with a tape, how panels lie, what to call. */
+/**
+ * What a crew needs before the first panel: install order of the sides, tape checks, how panels overlap, what to call
+ * things.
+ */
 export function crewBlocks(
   context: SheetContext,
   layouts: readonly SideLayout[],
@@ -48,7 +51,7 @@ export function crewBlocks(
   measured: MeasuredCoverage | undefined,
 ): FlowBlock[] {
   const { reprintedIds } = context;
-  // Of a reprint the pictures show the whole side; what is counted is what is made again.
+  // In a reprint the pictures show the whole side, but only reprinted panels are counted.
   const made =
     reprintedIds.size > 0
       ? layouts.map((layout) => ({
@@ -68,7 +71,7 @@ export function crewBlocks(
   ];
 }
 
-/** Which vehicles these sides go on, to be ticked off; nothing where there is one. */
+/** The vehicles that these sides go on, with tick boxes; empty where there is only one. */
 function vehiclesTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const { job } = context;
   const notes = unitNotes(context);
@@ -98,7 +101,7 @@ function vehiclesTable(context: SheetContext, layouts: readonly SideLayout[]): F
   ];
 }
 
-/** What is noted of single vehicles, an entry each. Keeps FLT6. */
+/** Notes on single vehicles, one entry each. Keeps FLT6. */
 function unitNotes(context: SheetContext): FlowBlock[] {
   const noted = jobUnits(context.job).flatMap(({ unitNumber, installNote }) =>
     installNote === undefined ? [] : [entry(`${unitNumber}: ${installNote}`)],
@@ -107,7 +110,7 @@ function unitNotes(context: SheetContext): FlowBlock[] {
 }
 
 interface SidesColumn extends TableColumn {
-  /** Left out where the table is narrow. */
+  /** Only in wide tables. */
   readonly isWide?: boolean;
   readonly cell: (layout: SideLayout, index: number) => Cell;
 }
@@ -123,7 +126,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
     { head: '', share: 0.05, cell: () => TICK_BOX },
     { head: 'Install', share: 0.11, anchor: 'middle', cell: (_, index) => strong(String(index + 1)) },
     { head: 'Side', share: 0.11, cell: ({ side }) => strong(side.code) },
-    // The pictures above have the names, too.
+    // The pictures above also have the names.
     { head: 'Name', share: 0.21, isWide: true, cell: ({ side }) => cell(side.name) },
     {
       head: 'Panels',
@@ -131,7 +134,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
       anchor: 'middle',
       cell: ({ panels }) => strong(String(panels.length)),
     },
-    // The hours of a reprint are not known: no heads over empty cells.
+    // Hours of a reprint are unknown, so those columns are left out.
     ...(times.sides.size > 0
       ? ([
           {
@@ -166,7 +169,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times
   return (widthMm) => tableOf(columns.filter(({ isWide }) => !isWide || widthMm >= NARROW_MM))(widthMm);
 }
 
-/** Three to five figures a side: if the vehicle is not as drawn, no film is peeled. */
+/** Three to five dimensions per side: if the vehicle differs from the drawing, no liner is peeled. */
 export function tapeTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock {
   const unit = context.job.displayUnit;
   const rows = layouts.flatMap((layout) =>
@@ -225,7 +228,7 @@ const callText = ({ shop }: Job): string =>
 
 const lotText = (lotNumber: string): string => `lot ${lotNumber.trim() || BLANK}`;
 
-/** Of several films a list for each, with its panels. */
+/** For several films, one list per film with its panels. */
 function filmBlocks(
   context: SheetContext,
   layouts: readonly SideLayout[],
@@ -272,7 +275,7 @@ function oneFilmEntries(
   ].map(entry);
 }
 
-/** Where no film may be, on all sides, by what is done there; each side says how much to keep clear. */
+/** No-film areas of all sides by action; the page of each side has the distances. */
 function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const areas = layouts.flatMap((layout) =>
     noFilmAreasShown(context, layout, sideKeys(layout)).map((area) => ({ ...area, layout })),
@@ -309,7 +312,7 @@ function glassText({ panels }: SideLayout, areaId: string): string {
   return panel ? `, then ${panel.label} on its glass` : '';
 }
 
-/** Those of a side; of a reprint those on its panels. */
+/** The areas of a side; in a reprint only those on reprinted panels. */
 export function noFilmAreasShown(
   { reprintedIds }: SheetContext,
   { panels }: SideLayout,
@@ -322,7 +325,7 @@ export function noFilmAreasShown(
   );
 }
 
-/** `2 people · 4.5 h`, as captions have it. */
+/** `2 people · 4.5 h`, for captions. */
 export const timeText = (times: InstallTimes, sideId: string): string => {
   const time = times.sides.get(sideId);
   return time ? ` · ${peopleText(time.people)} · ${time.hours} h` : '';

@@ -23,9 +23,9 @@ import type { SheetContext } from './sheet-context.ts';
 import { scaleDesignation } from './sheet-scale.ts';
 import { tileItems, tilesInRoom } from './side-tiles.ts';
 
-/** Shares of the body that the pictures may take, the rest is for the lists: small pictures where that saves a page. */
+/** Shares of the body for the pictures; the rest is for the lists. Pictures are small where that saves a page. */
 const PICTURE_SHARES: readonly number[] = [0.5, 0.26];
-/** Two columns of tables, or on a large sheet three of smaller text where that saves a page. */
+/** Two table columns, or on a large sheet three with smaller text where that saves a page. */
 const COLUMNS: readonly number[] = [2, 3];
 
 export type SidePictures = (layout: SideLayout) => RasterPicture | undefined;
@@ -86,7 +86,7 @@ function crewPagesWith(
   return pagesFilled(context, blocks, columns);
 }
 
-/** Which panels of the picture are made again. */
+/** Marks reprinted panels in the picture. */
 const reprintedFrame = (net: Rect): Item[] => [
   { kind: 'rect', tag: 'reprinted', rect: net, stroke: { widthMm: 1, black: BLACK.black } },
   { kind: 'rect', tag: 'reprinted', rect: net, stroke: { widthMm: 0.35, black: PAPER.black } },

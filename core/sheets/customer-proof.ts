@@ -1,4 +1,4 @@
-/** What the customer looks at, reads back and signs: all sides with their sizes, what stays free, lettering, colors, film. */
+/** What the customer checks, reads back and signs: all sides with sizes, bare areas, lettering, colors, film. */
 import { type Item, type RasterPicture, type Stroke, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { linesHeight, styleOf, textLine, textLines } from '../drawing/text-block.ts';
@@ -27,20 +27,20 @@ import { sheetsWithTexts } from './text-pages.ts';
 
 export const CUSTOMER_PROOF = 'Customer proof';
 
-/** The lettering of one side, line by line from its top. */
+/** The lettering of one side, from top to bottom. */
 export interface ReadBack {
   readonly sideId: string;
   /** Lines with figures, web and mail addresses, legal markings. */
   readonly figures: readonly string[];
   readonly words: readonly string[];
-  /** Places that look like lettering and hold no characters: outlines and pixels. */
+  /** Number of places that look like lettering but hold no characters: outlines and pixels. */
   readonly unread: number;
-  /** Whether the page was looked at for these. */
+  /** Whether the page was searched for these. */
   readonly isLookedFor: boolean;
 }
 
 export interface ProofFacts {
-  /** Names of the spot inks, as the artwork has them. */
+  /** Names of the spot inks, as in the artwork. */
   readonly spots: readonly string[];
   readonly readBack: readonly ReadBack[];
 }
@@ -53,7 +53,7 @@ export interface ProofOptions extends SheetOptions {
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
 }
 
-/** Room left of and below a picture for its dimension lines. */
+/** Room for dimension lines to the left of and below a picture. */
 const DIMENSION_MM: Mm = 9;
 const CAPTION_GAP_MM: Mm = 2;
 const COLUMNS = 2;
@@ -295,7 +295,7 @@ function colorTable(context: SheetContext, facts: ProofFacts | undefined): FlowB
   return tableBlock(context, 'Colors, by their names in the artwork', PAIR, rows);
 }
 
-/** Many films have their finish in their name. */
+/** Many film names include the finish. */
 const withFinish = ({
   name,
   finish,

@@ -13,28 +13,28 @@ import { itemAt } from '../measure/present.ts';
 import type { Edge, Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** A note at the outline of a picture, tied by a thin line to the place that it speaks of. */
+/** A note at the outline of a picture, with a thin line to its place. */
 export interface EdgeLabel {
   readonly edge: Edge;
-  /** Where on the edge, in finished mm from the picture's left or top. */
+  /** Position on the edge, in finished mm from the picture's left or top. */
   readonly atMm: Mm;
-  /** `S1`, small before the figure. */
+  /** `S1`, small, before the figure. */
   readonly lead?: string;
-  /** A distance as a tape has it, or a name. */
+  /** A tape distance, or a name. */
   readonly figure: string;
-  /** `from front`, small after the figure. */
+  /** `from front`, small, after the figure. */
   readonly tail?: string;
   readonly isStrong: boolean;
-  /** A longer name is cut short: the list of body lines has it whole. Distances are never cut. */
+  /** A longer name is cut short, because the list of body lines has it in full. Distances are never cut. */
   readonly mostMm: Mm;
 }
 
-/** How the labels of one picture are set. */
+/** Layout of the labels of one picture. */
 export interface LabelWay {
   /** Em size of figures. */
   readonly sizeMm: Mm;
   /**
-   * Labels of the top and bottom edges are level, one above the other where needed; those of other edges are turned.
+   * Labels of the top and bottom edges are horizontal, above each other where needed; those of other edges are turned.
    */
   readonly isFlat: boolean;
 }
@@ -45,12 +45,12 @@ const LEADER_MM: Mm = 4;
  * common practice, no source); the smaller sizes are for small sheets and many seams.
  */
 export const EDGE_LABEL_SIZES: readonly Mm[] = [sizeFromCap(5), sizeFromCap(4), 5, 4.2, 3.5, 3];
-/** What is no figure stays smaller. */
+/** Size limit for labels that are not figures. */
 const WORD_SIZE_MM: Mm = 4.2;
 /** Room for the line of the outline. */
 const BARE_BAND_MM: Mm = 1.6;
 const LEADER: Stroke = { widthMm: 0.18, black: 1 };
-/** More levels of flat labels than this push the picture off the sheet. */
+/** More levels of flat labels would take too much of the sheet from the picture. */
 const MAX_LEVELS = 3;
 const WORD_GAP = 0.28;
 
@@ -61,7 +61,7 @@ interface Run {
 }
 
 interface SetLabel {
-  /** Printed over the figure at the left and right edges, where width is scarce. */
+  /** Printed above the figure at the left and right edges, where width is scarce. */
   readonly above: Run | undefined;
   readonly runs: readonly Run[];
   readonly widthMm: Mm;
@@ -91,10 +91,7 @@ function labelSet(fonts: FontMetrics, label: EdgeLabel, sizeMm: Mm): SetLabel {
 
 const isLevelEdge = (edge: Edge): boolean => edge === 'top' || edge === 'bottom';
 
-/**
- * Depth of the band that the labels of an edge need outside a picture of this length; endless where they cannot be set
- * in this way.
- */
+/** Depth of the label band of an edge outside a picture of this length; infinite where they cannot be set this way. */
 export function edgeBandDepth(
   fonts: FontMetrics,
   labels: readonly EdgeLabel[],
@@ -123,7 +120,7 @@ interface FlatLabel {
   readonly level: number;
 }
 
-/** Labels beside their lines, above those that they reach over; undefined where they would need too many levels. */
+/** Labels beside their lines, raised above those they would cover; undefined where they would need too many levels. */
 function flatLabels(
   fonts: FontMetrics,
   own: readonly EdgeLabel[],
@@ -146,7 +143,8 @@ function flatLabels(
       for (const [other, low] of placed.entries()) {
         const isTouching = high.startMm < low.endMm + 2 && low.startMm < high.endMm + 2;
         if (index === other || !isTouching) continue;
-        // The line of the lower label may not cross the upper one; of two that touch otherwise the left is the upper.
+        // The line of the lower label may not cross the upper one; otherwise, of two that touch, the left one is
+        // raised.
         const isAbove = isUnder(low, high) || (!isUnder(high, low) && high.xMm < low.xMm);
         if (isAbove && itemAt(levels, index) <= itemAt(levels, other)) {
           levels[index] = itemAt(levels, other) + 1;
@@ -161,8 +159,8 @@ function flatLabels(
 }
 
 /**
- * The labels of one edge of a picture, moved apart where they would touch. Where even the smallest lettering
- * has no room for all, every other label is left out: the tables of the sheet have them all.
+ * The labels of one edge of a picture, moved apart where they would touch. Where even the smallest lettering does not
+ * fit, every other label is left out, because the tables have them all.
  */
 export function edgeLabelItems(
   fonts: FontMetrics,
@@ -238,8 +236,8 @@ function runItems(
 }
 
 /**
- * Moves sorted positions apart to at least `pitch`, within [from, to], each as little as one pass forward and
- * one back need. Undefined where there is no room: `n` positions need (n − 1) × pitch.
+ * Moves sorted positions at least `pitch` apart within [from, to], in one pass forward and one back. Undefined where
+ * there is no room: `n` positions need (n − 1) × pitch.
  */
 export function positionsSpread(
   wanted: readonly Mm[],

@@ -2,12 +2,12 @@ import { BLACK, type Item, THICK } from '../drawing/drawing.ts';
 import type { Edge, Point } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** What the crew does with an edge of a panel. */
+/** Action of the crew at an edge of a panel. */
 export type EdgeAct = 'trim' | 'covered' | 'tuck' | 'wrap' | 'end';
 
 /**
- * A symbol for it in a square, as seen at a top edge, the panel below; turned for the other edges. Shape tells them
- * apart, on any printer:
+ * The symbol of an action in a square, drawn for a top edge with the panel below and turned for the other edges. The
+ * shapes are distinct on any printer:
  *
  *     trim        covered      tuck         wrap         end
  *     ─ ▲ ─ ▲ ─   ▀▀▀▀▀▀▀▀     ╭──╮         ╭──╮ gap     ━━━━━━━━

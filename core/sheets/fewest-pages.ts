@@ -5,7 +5,7 @@ import { BLOCK_GAP_MM, blockInNewColumn, type FlowBlock, flowed } from './flow.t
 import type { PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
 
-/** Usual space first, then what still reads well. */
+/** Usual spacing first, then the tightest that still reads well. */
 export const SPACINGS: readonly number[] = [1, 0.5];
 
 export const spacedContext = (context: SheetContext, spacing: number): SheetContext => ({
@@ -13,7 +13,7 @@ export const spacedContext = (context: SheetContext, spacing: number): SheetCont
   spacing,
 });
 
-/** The text of the small sheets, on a larger one that it saves a page. */
+/** Text size of the small sheets, used on a larger sheet where it saves a page. */
 const SMALL_TEXT_MM: Mm = 3.5;
 
 export const smallTextContext = (context: SheetContext): SheetContext => ({
@@ -21,7 +21,7 @@ export const smallTextContext = (context: SheetContext): SheetContext => ({
   size: { ...context.size, textMm: Math.min(context.size.textMm, SMALL_TEXT_MM) },
 });
 
-/** The context as it is, more closely set, and with small text where the sheet has a larger one: best first. */
+/** The context unchanged, with tighter spacing, and with small text where the sheet has larger: best first. */
 export function closerContexts(context: SheetContext): readonly SheetContext[] {
   const small = smallTextContext(context);
   const texts = small.size.textMm < context.size.textMm ? [context, small] : [context];
@@ -31,25 +31,25 @@ export function closerContexts(context: SheetContext): readonly SheetContext[] {
 /** Space above a block. */
 const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);
 
-/** How many of the last blocks may move on to the last page, to join a small rest. */
+/** How many of the last blocks may move to the last page, to join a small rest. */
 export const TAKEN_ALONG: readonly number[] = [2, 3, 4, 5];
 
 /** The blocks, of which the last `count` begin in a new column. */
 export const blocksTakenAlong = (blocks: readonly FlowBlock[], count: number): readonly FlowBlock[] =>
   blocks.map((block, index) => (index === blocks.length - count ? blockInNewColumn(block) : block));
 
-/** A rest of less than this share of a page should not be alone. */
+/** A rest below this share of a page should not be alone. */
 const SMALL_REST = 0.3;
 
 export interface FilledPages {
   readonly pages: readonly PageDraft[];
-  /** Whether the last page holds next to nothing. */
+  /** Whether the last page is almost empty. */
   readonly hasSmallRest: boolean;
-  /** Tables and lists that are torn, and first pages that are left half empty. */
+  /** Number of divided tables and lists, and of half-empty first pages. */
   readonly faults: number;
 }
 
-/** Fills the columns with blocks as closely as the context asks for. */
+/** Fills the columns with blocks at the context's spacing. */
 export function pagesFilled(
   context: SheetContext,
   blocks: readonly FlowBlock[],
@@ -66,9 +66,9 @@ export function pagesFilled(
 }
 
 /**
- * Of several ways to fill pages, best first, the first that takes the fewest pages and splits the fewest tables: to
- * avoid a small rest alone on a page, a little less space between blocks is worth it. Where a rest remains, the first
- * of `rescues` that leaves none and needs no further page.
+ * Of several page layouts, best first, returns the first with the fewest pages and fewest divided tables; tighter
+ * spacing is acceptable to avoid a small rest alone on a page. Where a rest remains, returns the first of `rescues`
+ * without one that needs no further page.
  */
 export function fewestPages(
   [best, ...others]: readonly (() => FilledPages)[],

@@ -1,4 +1,4 @@
-/** The fill list of a ticket: small pieces, and where in the waste beside the panels each lies. */
+/** The fill list of a ticket: small pieces, and the place of each in the waste beside the panels. */
 import { styleOf } from '../drawing/text-block.ts';
 import { fillItemOf, filmFill, isOnStrip } from '../production/fill-list.ts';
 import type { FilmProduction } from '../production/film-production.ts';

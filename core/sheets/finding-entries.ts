@@ -5,10 +5,7 @@ import { type FindingGroup, findingGroups } from '../findings/layout/finding-gro
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 
-/**
- * The findings of the job as everywhere else, equal ones as one line; with each stop and warning who acknowledged it and
- * why, so that the operator knows.
- */
+/** The findings of the job, with equal ones grouped; each stop and warning has who acknowledged it and why. */
 export function findingEntries(
   job: Job,
   layouts: readonly SideLayout[],

@@ -1,4 +1,4 @@
-/** What the ticket says of a fleet whose panels are nested together: how often each panel prints. */
+/** Fleet section of the ticket, where panels are nested together: print count of each panel. */
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import { sideVehicle } from '../job/vehicles.ts';
@@ -13,14 +13,14 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize } from './sheet-length.ts';
 import { itemNamed } from './ticket-figures.ts';
 
-/** `Print 12 of each panel`; of types with several counts as many as the table says. */
+/** `Print 12 of each panel`; with several counts, as the table states. */
 export function printsOfEach(job: Job, layouts: readonly SideLayout[]): string {
   const counts = new Set(layouts.map(({ side }) => sideVehicle(job, side).units.length));
   const [only] = counts;
   return counts.size === 1 ? `Print ${only} of each panel` : 'Print each panel as often as it says here';
 }
 
-/** A row for each panel; two where some of its prints lie turned. In the order in which their first ones print. */
+/** One row per panel, or two where some prints are turned, in order of the first print. */
 export function fleetPrintRows(
   { job }: SheetContext,
   layouts: readonly SideLayout[],

@@ -2,23 +2,23 @@ import type { Item } from '../drawing/drawing.ts';
 import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** Something that fits on a page in one piece: a row, a paragraph, a box. */
+/** A unit that stays together on a page: a row, a paragraph, a box. */
 export interface FlowPiece {
   readonly heightMm: Mm;
   draw(xMm: Mm, yMm: Mm): readonly Item[];
-  /** A heading does not stay alone at the foot of a column. */
+  /** Whether it is a heading, which may not be the last piece of a column. */
   readonly isHeading?: boolean;
   /** Kept with the next piece where a column has room for both: the first row of a table, the last but one. */
   readonly keepsNext?: boolean;
-  /** Belongs to a block that is not torn where a column has room for all of it. */
+  /** Part of a block that is not divided where a column has room for all of it. */
   readonly isWhole?: boolean;
-  /** Begins a new column, unless it is at the top of one already. */
+  /** Begins a new column, unless already at the top of one. */
   readonly startsColumn?: boolean;
-  /** Drawn again where this piece begins a new column: the head of its table. */
+  /** Repeated where this piece begins a new column: the head of its table. */
   readonly repeated?: FlowPiece;
 }
 
-/** A table, a list, a box: laid out for the width of its column. The number of pieces is the same for any width. */
+/** A table, list or box, laid out for the width of its column. The number of pieces is the same for any width. */
 export type FlowBlock = (widthMm: Mm) => readonly FlowPiece[];
 
 export interface Column {
@@ -27,24 +27,24 @@ export interface Column {
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   readonly items: Item[];
-  /** Of an empty page: what does not fit here fits in no column that follows. */
+  /** An empty page's column: content that does not fit here fits no later column either. */
   readonly isWholePage?: boolean;
 }
 
 export interface Flow {
   readonly tears: number;
-  /** Share of the height of the last column. */
+  /** Filled share of the last column's height. */
   readonly lastFill: number;
 }
 
 /** Space above a block that does not begin a column. */
 export const BLOCK_GAP_MM: Mm = 4;
-/** What is kept together beyond this is torn: it would leave too much of a page empty. */
+/** Content kept together may be no higher than this, or too much of a page would stay empty. */
 const MAX_KEPT_MM: Mm = 90;
 
 /**
- * Fills columns from the top, block after block, asking for a new column when one is full. A piece taller than an empty
- * column is a bug of its block and throws: printing over the edge would be worse. Returns how often a block continues
+ * Fills columns from the top, block after block, and requests a new column when one is full. A piece taller than an
+ * empty column is a bug of its block and throws, rather than print over the edge. Returns how often a block continues
  * in another column, and how far the last column is filled.
  */
 export function flowed(
@@ -93,13 +93,13 @@ export function flowed(
   return { tears, lastFill: (y - column.yMm) / column.heightMm };
 }
 
-/** Height of a piece, with what must follow a heading and the headings after it. */
+/** Height of a piece, plus what must follow a heading and any further headings. */
 function needed(pieces: readonly FlowPiece[], index: number): Mm {
   const piece = itemAt(pieces, index);
   return piece.heightMm + (piece.isHeading && pieces[index + 1] ? needed(pieces, index + 1) : 0);
 }
 
-/** The same with the rows that are better not torn from it. */
+/** The same, plus rows that are preferably kept with it. */
 function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
   const height = (at: number): Mm => {
     const piece = itemAt(pieces, at);
@@ -109,7 +109,7 @@ function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
   const whole = height(index);
   const { heightMm, isWhole, isHeading = false } = itemAt(pieces, index);
   if (whole <= (isWhole ? column.heightMm : MAX_KEPT_MM)) return whole;
-  // A heading is kept with what follows it, and with as much of that as must stay together.
+  // A heading is kept with the next piece, and with the rest that must stay together.
   const isTied = isHeading && pieces[index + 1] !== undefined;
   return heightMm + (isTied ? kept(pieces, index + 1, column) : 0);
 }
@@ -118,13 +118,13 @@ function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
 export const rowsKept = (rows: readonly FlowPiece[]): FlowPiece[] =>
   rows.map((row, index) => (index === 0 || index === rows.length - 2 ? { ...row, keepsNext: true } : row));
 
-/** A block that is not torn: a key or a list of cautions that would be read in halves. */
+/** A block that is not divided: a legend or list of cautions that should not be read in halves. */
 export const blockWhole =
   (block: FlowBlock): FlowBlock =>
   (widthMm) =>
     block(widthMm).map((piece) => ({ ...piece, isWhole: true, keepsNext: true }));
 
-/** The block, begun in a column of its own. */
+/** The block, started in a new column. */
 export const blockInNewColumn =
   (block: FlowBlock): FlowBlock =>
   (widthMm) =>

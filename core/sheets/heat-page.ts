@@ -38,7 +38,7 @@ const LEAST_ARROW_MM: Mm = 8;
 const TITLE = 'Heat and pressing plan';
 const entry = (text: string, index: number): ListEntry => ({ mark: String(index + 1), text });
 
-/** Which way the film is pressed, what is tucked how far, where heat sets it. The film's data sheet comes first. */
+/** Direction of pressing the film, tuck depths, and heat-setting. The film's data sheet takes precedence. */
 export function heatPages(
   context: SheetContext,
   layouts: readonly SideLayout[],
@@ -83,10 +83,13 @@ function heatPagesWith(
   return pagesFilled(context, blocksTakenAlong(heatBlocks(context, layouts), takenAlong), columns);
 }
 
-/** From the middle of a lying panel to both ends, down the middle of an upright one. Common practice, no source. */
+/**
+ * Pressing arrows: from the middle to both ends of a horizontal panel, down the middle of a vertical one. Common
+ * practice, no source.
+ */
 export function pressingArrows(net: Rect): Item[] {
   const middle = { x: net.x + net.width / 2, y: net.y + net.height / 2 };
-  // On a picture this small an arrow is a blot.
+  // On a small picture an arrow would be a blot.
   if (Math.max(net.width, net.height) < LEAST_ARROW_MM) return [];
   if (net.width >= net.height) {
     const run = Math.min(net.width * 0.35, 24);
@@ -153,7 +156,7 @@ function heatBlocks(context: SheetContext, layouts: readonly SideLayout[]): Flow
   ];
 }
 
-/** Common practice, no source; each gives way to the data sheet of film and paint. */
+/** Common practice, no source; the data sheets of film and paint take precedence. */
 const CLEANING: readonly string[] = [
   'Fresh paint is cured and outgassed by its maker’s figure.',
   'Wash, rinse, and let the vehicle dry for a day: gaps and moldings hold water.',
@@ -169,11 +172,14 @@ const PRESSING: readonly string[] = [
   'Post-heat gaps, recesses, curves, tucked edges and the ends of all seams.',
 ];
 
-/** Tape across a recess, cut at its deepest point and pushed in: the gap is the stretch. Common practice, no source. */
+/**
+ * Stretch test: tape across a recess, cut at the deepest point and pushed in; the gap is the stretch. Common practice,
+ * no source.
+ */
 const stretchTest = (unit: DisplayUnit): string =>
   `Stretch: bridge a recess with ${unit === 'in' ? '10 in' : '200 mm'} of tape, cut it at the deepest point, push it in. A gap of ${unit === 'in' ? '1 1/2 in' : '30 mm'} is 15 %.`;
 
-/** Whether film ends on the edges of a gap: at a door whose edges it does not go around. */
+/** Whether film ends on the edges of a gap, as at a door whose edges are not wrapped. */
 const isEndedAtGap = ({ panels }: SideLayout, seam: Seam): boolean =>
   panels.some(({ edges }) =>
     EDGES.some((edge) => {
@@ -182,7 +188,7 @@ const isEndedAtGap = ({ panels }: SideLayout, seam: Seam): boolean =>
     }),
   );
 
-/** What wraps into gaps and around edges, edge by edge and seam by seam. */
+/** Film that wraps into gaps and around edges, edge by edge and seam by seam. */
 function tuckTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock {
   const unit = context.job.displayUnit;
   const rows = layouts.flatMap((layout) => {
@@ -237,7 +243,7 @@ const GROUND_ACTS: Readonly<Record<Ground['kind'], string>> = {
   curve: 'warm, press on without pulling, post-heat all of it',
 };
 
-/** Recesses and curves: where they are, and their stretch, with a blank for the crew's own measure where no depth is known. */
+/** Recesses and curves: their place and stretch, with a blank for a measured value where no depth is known. */
 function groundTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const unit = context.job.displayUnit;
   const rows = layouts.flatMap((layout) => {

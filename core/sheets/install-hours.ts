@@ -3,7 +3,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { itemAt } from '../measure/present.ts';
 import { jobInstall } from '../seams/side-install.ts';
 
-/** What installing a side takes, by the planner's rule, hours rounded up to the half hour. */
+/** Installation effort of a side by the planner's rule, hours rounded up to the half hour. */
 export interface InstallTime {
   readonly hours: number;
   readonly people: number;
@@ -13,7 +13,7 @@ const MINUTES_PER_HALF_HOUR = 30;
 
 const hoursOf = (minutes: number): number => Math.ceil(minutes / MINUTES_PER_HALF_HOUR - 1e-6) / 2;
 
-/** By the id of the side, and of all together; empty for a reprint, of which no rule is known. */
+/** By side id, plus the total; empty for a reprint, for which there is no rule. */
 export interface InstallTimes {
   readonly sides: ReadonlyMap<string, InstallTime>;
   readonly all: InstallTime | undefined;

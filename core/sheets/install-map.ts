@@ -18,7 +18,7 @@ import { wallPage } from './wall-page.ts';
 
 export interface InstallMapOptions extends SheetOptions {
   readonly fonts: FontMetrics;
-  /** The job's own choice where absent. */
+  /** Sheet size; absent: the job's sheet size. */
   readonly sheet?: SheetSizeName;
   /**
    * A picture of a side, cropped exactly to its outline, at any resolution (1,500 pixels across are plenty). Without it
@@ -33,7 +33,7 @@ export const INSTALL_MAP = 'Install map';
 
 /**
  * The install map: page one for the crew, then each side with its cards, the heat plan, a page for the wall, notes for
- * the office and cautions, and texts that were too long for their place. The job selects kinds of page.
+ * the office and cautions, and texts that were too long for their place. The job selects the kinds of pages.
  */
 export function installMap(
   job: Job,
@@ -49,7 +49,7 @@ export function installMap(
       ? allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id)))
       : allLayouts,
   );
-  // The same picture each time, so that a document holds it once.
+  // One picture object per side, so that the document stores it once.
   const pictures = new Map(layouts.map((layout) => [layout, options.artworkPicture?.(layout.side)]));
   const artworkOf = (layout: SideLayout) => pictures.get(layout);
   const times = installTimes(job, layouts, isReprint);
@@ -59,11 +59,11 @@ export function installMap(
     crew: () => crewPages(context, layouts, artworkOf, times, options.measured),
     sides: () => layouts.flatMap((layout) => pagesOfSide(context, layout, artworkOf(layout), hasCrewPage)),
     heat: () => heatPages(context, layouts, artworkOf),
-    // A page for the wall is for a vehicle that is covered from bare paint.
+    // The wall page is only for a vehicle that starts without film.
     wall: () => (isReprint ? [] : [wallPage(context, layouts, artworkOf, times)]),
     cautions: () => officePages(context, layouts),
   };
-  // Without a single kind the map would be no document.
+  // With no kind selected, the map would be empty.
   const chosen = MapPage.options.filter((kind) => kinds.includes(kind));
   const drafts = (chosen.length > 0 ? chosen : (['sides'] as const)).flatMap((kind) => pages[kind]());
   return sheetsWithTexts(context, INSTALL_MAP, drafts.length > 0 ? drafts : pages.sides());

@@ -20,14 +20,14 @@ import type { SheetContext } from './sheet-context.ts';
 import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 import { type SideKeys, seamFarText, seamFromLine, seamNearText } from './side-keys.ts';
 
-/** How an edge that is seen is trimmed on the vehicle. */
+/** How a visible edge is trimmed on the vehicle. */
 export const TRIM_WORDS: Readonly<Record<SeamTrim, string>> = {
   tape: 'over cutting tape',
   gap: 'in the gap',
   edge: 'on the edge',
 };
 
-/** Holds for every panel, so that the steps of each need not say it. */
+/** Applies to every panel, so the steps of each need not repeat it. */
 export const generalSteps = ({ output }: Job): readonly string[] => [
   ...(output.borderMm > 0
     ? [
@@ -39,8 +39,8 @@ export const generalSteps = ({ output }: Job): readonly string[] => [
 ];
 
 /**
- * The order of work, one entry for each panel and one line for each act: which edge to set where, where to trim and what
- * stays covered then, what the next panel covers, what to do with the bleed.
+ * The order of work, one entry for each panel and one line for each act: where to set which edge, where to trim and how
+ * much stays covered, what the next panel covers, what to do with the bleed.
  *
  *     4  LH-04, over 3, 2
  *        Set the bottom edge on S5: 1130 from the top edge, 10 below Belt line (L1). Check 1170 from the bottom edge.
@@ -62,7 +62,7 @@ export function installStepEntries(
   }));
 }
 
-/** A reprint has steps and sizes of its own panels alone. */
+/** A reprint has steps and sizes only for its panels. */
 export const isShown = ({ reprintedIds }: SheetContext, id: string): boolean =>
   reprintedIds.size === 0 || reprintedIds.has(id);
 
@@ -85,7 +85,7 @@ export function installSteps(
   panel: Panel,
 ): readonly string[] {
   if (panel.glass) return [...windowSteps(context, panel.glass, panel), ...missingSteps(context, panel)];
-  // The edges to set come before those that follow from them.
+  // Edges to set come before those that result from them.
   const follows = ({ at }: { readonly at: SeamEdge }) => at.lies === 'under' || at.lies === 'apart';
   const edges = seamEdges(panel).toSorted((a, b) => Number(follows(a)) - Number(follows(b)));
   const seams = edges.flatMap(({ edge, at }) => seamSteps(context, layout, keys, edge, at));
@@ -102,7 +102,7 @@ export function installSteps(
 }
 
 /**
- * Common practice, no source: film goes on dry glass alone, clear of all rubber, and no knife follows the seal on the
+ * Common practice, no source: film goes only on dry glass, clear of all rubber, and no knife follows the seal on the
  * glass.
  */
 function windowSteps({ job }: SheetContext, { sealMm }: GlassFacts, { edges }: Panel): readonly string[] {
@@ -115,7 +115,7 @@ function windowSteps({ job }: SheetContext, { sealMm }: GlassFacts, { edges }: P
   ];
 }
 
-/** What stays on the vehicle and lies over a panel that is made again: it comes up first. */
+/** Panels that stay on the vehicle and cover a reprinted panel must be lifted first. */
 function liftSteps({ reprintedIds }: SheetContext, layout: SideLayout, panel: Panel): string[] {
   if (reprintedIds.size === 0) return [];
   return seamEdges(panel).flatMap(({ edge, at }) => {

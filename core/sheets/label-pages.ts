@@ -11,18 +11,18 @@ import { stampAcross, stampItem } from './verdict-stamp.ts';
 
 export interface Label {
   readonly tag: string;
-  /** What its code says. */
+  /** Content of its code. */
   readonly codeText: string;
-  /** From the top; lower labels say less. */
+  /** From the top; lower labels have less text. */
   lines(isLow: boolean): readonly LabelLine[];
-  /** Whether it says what the verification of the panels said. */
+  /** Whether it has the verification status. */
   readonly hasStamp?: boolean;
 }
 
 export interface LabelPageOptions {
   readonly fonts: FontMetrics;
   readonly sheet: LabelSheet;
-  /** Labels that are gone from the first sheet already. */
+  /** Labels already used on the first sheet. */
   readonly skip?: number;
 }
 
@@ -50,17 +50,17 @@ export function labelPages(
   );
 }
 
-/** Room for a printer that feeds a little askew, and for round corners. */
+/** Room for printers that feed slightly askew, and for round corners. */
 const PAD_MM: Mm = 4;
 const MAX_CODE_MM: Mm = 34;
 const MIN_SIZE_MM: Mm = 2.5;
-/** Lower labels say less, in letters that can still be read. */
+/** Labels lower than this have less text, so that it stays readable. */
 const LOW_LABEL_MM: Mm = 36;
 
-/** Office printers leave about 5 mm of a sheet unprinted, also where labels reach its edge. */
+/** Office printers leave about 5 mm of a sheet unprinted, even where labels extend to its edge. */
 const UNPRINTED_MM: Mm = 6;
 
-/** What of a label may be printed. */
+/** The printable part of a label. */
 function reachableRect(sheet: LabelSheet, label: Rect): Rect {
   const left = Math.max(label.x + PAD_MM, UNPRINTED_MM);
   const top = Math.max(label.y + PAD_MM, UNPRINTED_MM);
@@ -77,7 +77,7 @@ function labelItems(fonts: FontMetrics, room: Rect, label: Label): Item[] {
   const textWidth = codeX - room.x - 1;
 
   const lines = label.lines(room.height < LOW_LABEL_MM);
-  // Sizes follow the height of the label, so that all lines fit even on a low one.
+  // Sizes follow the label height, so that all lines fit even on a low label.
   const unit = room.height / lines.reduce((sum, { share }) => sum + share, 0);
   const items: Item[] = [code];
   let y = room.y;
@@ -106,7 +106,7 @@ function labelItems(fonts: FontMetrics, room: Rect, label: Label): Item[] {
 
 /** In place of the text of a line. */
 export const STAMP = Symbol('stamp');
-/** Of the height of its line, so that the box keeps clear of the lines beside it. */
+/** Share of the line height, so that the box stays clear of neighboring lines. */
 const STAMP_SHARE = 0.9;
 
 export interface LabelLine {

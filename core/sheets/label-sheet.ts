@@ -3,7 +3,7 @@ import type { Rect } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
 /**
- * How labels lie on a sheet, from its top left:
+ * Positions of labels on a sheet, from its top left:
  *
  *     ┌───────────────────────────────┐
  *     │   ↕ topMm                     │
@@ -13,7 +13,7 @@ import { MM_PER_INCH, type Mm } from '../measure/units.ts';
  *     │leftMm ◀ pitchX ▶              │
  */
 export interface LabelSheet {
-  /** States the geometry, so that any maker's sheet of that geometry can be used. */
+  /** States the geometry, so that any sheet with that geometry can be used. */
   readonly name: string;
   readonly sheetWidthMm: Mm;
   readonly sheetHeightMm: Mm;
@@ -29,7 +29,7 @@ export interface LabelSheet {
 
 const inch = (inches: number): Mm => inches * MM_PER_INCH;
 
-/** Geometries in common use, no source; what a sheet in the shop measures can be entered instead. */
+/** Geometries in common use, no source; the measurements of a shop's sheet can be entered instead. */
 export const LABEL_SHEETS = {
   'a4-2x4': {
     name: 'A4, 8 labels 105 × 74 mm, edge to edge',
@@ -97,7 +97,7 @@ export function labelRect(sheet: LabelSheet, index: number): Rect {
   };
 }
 
-/** Labels come on the paper that the rest is printed on. */
+/** Label sheets have the size of the job's other paper. */
 export function labelSheetOf({ output: { mapSheet }, sheets }: Pick<Job, 'output' | 'sheets'>): LabelSheet {
   if (sheets?.labels) return { ...sheets.labels, name: 'labels of the shop' };
   return mapSheet === 'Letter' || mapSheet === 'Tabloid'

@@ -1,17 +1,17 @@
 import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** A label above a row, at the head of a line that leads down to what it names. */
+/** A label above a row with a line down to its target. */
 export interface LeadOut {
-  /** Where the line leads. */
+  /** Target of the line. */
   readonly xMm: Mm;
-  /** Of the label, which is on the right of its line. */
+  /** Width of the label, which is to the right of its line. */
   readonly widthMm: Mm;
 }
 
 /**
- * The level of each label, 0 nearest to the row, so that no label covers another or the line of another. Labels are on
- * the right of their lines, so a label that reaches over the next lines is above the labels of these.
+ * The level of each label, 0 nearest to the row, so that no label covers another label or its line. Labels are to the
+ * right of their lines, so a label that extends over later lines is above their labels.
  */
 export function leadOutLevels(leadOuts: readonly LeadOut[]): number[] {
   const levels = leadOuts.map(() => 0);

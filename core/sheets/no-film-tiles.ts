@@ -23,8 +23,8 @@ const KEY_MM: Mm = sizeFromCap(5);
 const SMALL_KEY_MM: Mm = sizeFromCap(3.5);
 
 /**
- * The key and, where there is room, the name of a no-film area; a small no-film area has its key beside it, where it can
- * be clear of lettering and of other areas.
+ * The key and, where there is room, the name of a no-film area; a small area has its key beside it, clear of lettering
+ * and other areas where possible.
  */
 export function noFilmAreaTextItems(
   fonts: FontMetrics,
@@ -92,10 +92,10 @@ const nearestPoint = ({ x, y, width, height }: Rect, to: Point): Point => ({
 
 const KEY_FRAME: Stroke = { widthMm: 0.18, black: 1 };
 
-/** Tiles to each side in which a key is looked a place for. */
+/** How many tiles away in each direction a place for a key is tried. */
 const TILES_AWAY = 5;
 
-/** Places in the picture around a point, the nearest first. */
+/** Places in the picture around a point, nearest first. */
 function tilesAround(middle: Point, size: { width: Mm; height: Mm }, picture: Rect): Rect[] {
   const steps = Array.from({ length: 2 * TILES_AWAY + 1 }, (_, index) => index - TILES_AWAY);
   const distance = (tile: Rect) =>
@@ -112,8 +112,8 @@ function tilesAround(middle: Point, size: { width: Mm; height: Mm }, picture: Re
 }
 
 /**
- * Places beside an area that lie in the picture: above, below, left and right of it, then farther along. At an edge of the
- * picture they move along the area.
+ * Places beside an area in the picture: above, below, left and right, then farther along. At an edge of the picture
+ * they move along the area.
  */
 function tilesBeside(area: Rect, size: { width: Mm; height: Mm }, picture: Rect): Rect[] {
   const { x, y, width, height } = area;

@@ -9,26 +9,26 @@ import type { Mm } from '../measure/units.ts';
 import { isClearOf, type TileLine, type ToAvoid, tileItems, tileSize, tilesWithin } from './picture-tiles.ts';
 import type { Placer } from './placer.ts';
 
-/** Heights of the capitals of panel numbers, largest first; 10 mm is read across a bay. */
+/** Capital heights of panel numbers, largest first; 10 mm is readable across a bay. */
 const NUMBER_CAPS: readonly Mm[] = [14, 12, 10, 8, 7, 6, 5, 4.2, 3.5, 3, 2.5, 2, 1.6, 1.2, 0.9];
 
-/** A number keeps this far from the seams of its panel, and clear of their teeth. */
+/** Distance of a number from the seams of its panel, so that it is clear of their teeth. */
 const ROOM_INSET_MM: Mm = 1.2;
 
 const NUMBER_FRAME: Stroke = { widthMm: 0.5, black: 1 };
 
-/** A number is placed on lettering rather than made smaller than this. */
+/** Below this size, a number is placed on lettering instead of becoming smaller. */
 const LEAST_CLEAR_CAP_MM: Mm = 3.5;
 
-/** A number on lettering is read from 2 m, and hides no more of it than that takes. */
+/** Capital height of a number on lettering: readable from 2 m, without hiding more than necessary. */
 const MOST_COVERING_CAP_MM: Mm = 5;
 
 /** From this height on, the full label is under the number. */
 const LABEL_FROM_CAP: Mm = 6;
 
 /**
- * The number of a panel, as large as its room lets it, in a corner, so that the lettering that a crew lines up by stays in
- * sight: clear of no-film areas and of lettering, else of no-film areas alone. Reversed on a panel that is made again.
+ * The number of a panel, as large as its room allows, in a corner, so that lettering used for alignment stays visible:
+ * clear of no-film areas and lettering, else only of no-film areas. Reversed on a reprinted panel.
  */
 export function numberItems(
   fonts: FontMetrics,
@@ -62,7 +62,7 @@ export function numberItems(
     for (const cap of caps) {
       const small = (text: string): TileLine => ({ text, role: 'bold', sizeMm: Math.max(3.5, cap * 0.42) });
       const big: TileLine = { text: String(number), role: 'bold', sizeMm: sizeFromCap(cap) };
-      // Where numbers follow the reading order, the install order must be said as well.
+      // Where numbers follow the reading order, the install order is added.
       const installing = order === number ? [] : [small(`install ${order}`)];
       const more = [...(film === undefined ? [] : [small(film)]), ...installing];
       const lines: TileLine[] = cap >= LABEL_FROM_CAP ? [big, small(label), ...more] : [big, ...more];
@@ -80,7 +80,7 @@ export function numberItems(
   return [];
 }
 
-/** Height of the capitals of a panel's number in the given room, 0 where none fits. */
+/** Capital height of a panel's number in the given room, 0 where none fits. */
 export function numberCap(fonts: FontMetrics, number: string, room: { width: Mm; height: Mm }): Mm {
   const fitting = NUMBER_CAPS.find((cap) => {
     const size = tileSize(fonts, [{ text: number, role: 'bold', sizeMm: sizeFromCap(cap) }]);
@@ -89,7 +89,7 @@ export function numberCap(fonts: FontMetrics, number: string, room: { width: Mm;
   return fitting ?? 0;
 }
 
-/** Places for a tile in a room: the corners first, then along its edges, then inward. */
+/** Places for a tile in a room: corners first, then along the edges, then inward. */
 function tilesFromCorners(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
   const depth = (tile: Rect) => {
     const across = Math.min(tile.x - room.x, room.x + room.width - tile.x - tile.width);

@@ -18,7 +18,7 @@ import { officeBlocks } from './side-blocks.ts';
 const TITLE = 'Cautions, tools and panel sizes';
 const COLUMNS = 2;
 
-/** What comes last: cautions and tools, and the figures that an office looks up. */
+/** Last pages: cautions and tools, and figures for the office. */
 export function officePages(context: SheetContext, layouts: readonly SideLayout[]): readonly PageDraft[] {
   const waysWith = (takenAlong: number) =>
     SPACINGS.map((spacing) => () => {

@@ -25,14 +25,14 @@ export interface PackingListOptions extends SheetOptions {
   readonly sheet?: SheetSizeName;
 }
 
-/** What goes into the box beside the panels. */
+/** Box contents other than panels. */
 const boxExtras = ({ displayUnit }: Job): readonly string[] => [
   'Install map, printed',
   'Data sheets of film and laminate',
   `Spare film of the same lot, about ${displayUnit === 'mm' ? '0.5 m' : '20 in'}`,
 ];
 
-/** `12 panels`, or of a reprint each by its label: `REPRINT LH-01, LH-03`. */
+/** `12 panels`, or in a reprint each by label: `REPRINT LH-01, LH-03`. */
 export function panelsText({ job, output }: SheetContext, layouts: readonly SideLayout[]): string {
   const panels = layouts.flatMap((layout) => layout.panels);
   if (output?.reprint) return `REPRINT ${panels.map(({ label }) => label).join(', ')}`;
@@ -61,7 +61,7 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
   return [...sides, ...totals, ...boxExtras(job)];
 }
 
-/** How the panels are wound, tube by tube, so that each panel is unpacked when it is its turn to be installed. */
+/** How the panels are wound, tube by tube, so that they unpack in install order. */
 function windingBlock(context: SheetContext, tubes: readonly PackedTube[]): FlowBlock {
   const { displayUnit } = context.job;
   const core = displayUnit === 'mm' ? '76 mm' : '3 in';
@@ -85,7 +85,7 @@ function windingBlock(context: SheetContext, tubes: readonly PackedTube[]): Flow
   );
 }
 
-/** `DS-01, 02, 03`: the side once, so that many panels fit into one cell. */
+/** `DS-01, 02, 03`: the side only once, so that many panels fit into one cell. */
 function labelsShort(panels: readonly Panel[]): string {
   const [first, ...others] = panels.map(({ label }) => label);
   return [first, ...others.map((label) => label.slice(label.lastIndexOf('-') + 1))].join(', ');

@@ -13,7 +13,7 @@ import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
 import { stampAcross, stampItem } from './verdict-stamp.ts';
 
-/** One printed page: a drawing that knows what it is called and how large its sheet is. */
+/** One printed page: a drawing with its title and sheet size. */
 export interface Sheet extends Drawing {
   readonly title: string;
 }
@@ -23,7 +23,7 @@ export interface PageHead {
   readonly title: string;
   /** `SCALE 1:50` */
   readonly scale?: string;
-  /** The edge that points to the front of the unit. */
+  /** The edge toward the front of the vehicle. */
   readonly travel?: 'left' | 'right';
 }
 
@@ -37,7 +37,7 @@ const HEAD_MM: Mm = 15;
 const TITLE_BLOCK_MM: Mm = 24;
 const GAP_MM: Mm = 3;
 
-/** Where blocks may be: between the head and the title block. */
+/** Area for blocks: between the head and the title block. */
 export function bodyRect({ widthMm, heightMm, marginMm, bandMm = 0 }: SheetSize): Rect {
   const y = marginMm + HEAD_MM + bandMm + GAP_MM;
   return {
@@ -48,7 +48,7 @@ export function bodyRect({ widthMm, heightMm, marginMm, bandMm = 0 }: SheetSize)
   };
 }
 
-/** How the title block names the subject of the sheets. */
+/** Subject of the sheets in the title block. */
 export interface SheetSubject {
   /** Who issues the sheets: the shop. */
   readonly owner: string;
@@ -59,7 +59,7 @@ export interface SheetSubject {
   readonly unit: string;
 }
 
-/** Adds head and title block to all pages, now that their number is known. Without `subject` they are about one job. */
+/** Adds head and title block to all pages once their number is known. Without `subject` they are about one job. */
 export function sheetsFromDrafts(
   context: SheetContext,
   documentType: string,
@@ -89,7 +89,7 @@ const jobSubject = ({ shop, customer, name, number, vehicles }: Job): SheetSubje
   unit: vehicleText({ vehicles }),
 });
 
-/** The shop with its address and phone, or nothing, which leaves room to write. */
+/** The shop with its address and phone; if empty, room to write it. */
 export const ownerText = (shop: Job['shop']): string =>
   shop ? [shop.name, shop.address, shop.phone].filter(Boolean).join(', ') : '';
 
@@ -121,7 +121,7 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
   }
   const title = textFitted(fonts, head.title, styleOf('bold', 10), titleEnd - left, 5);
   if (title) {
-    // A text that is cut short in the head is complete in the title block.
+    // A text cut short in the head is complete in the title block.
     items.push(textLine(fonts, title.text, title.style, { at: { x: left, y: baseline }, tag: 'head title' }));
   }
   const ruleY = size.marginMm + HEAD_MM;
@@ -177,7 +177,7 @@ export function arrowItem(tailX: Mm, middleY: Mm, lengthMm: Mm, to: 'left' | 'ri
   };
 }
 
-/** Never mistaken for the first output: in white on black over the width of the page. */
+/** White on black over the width of the page, so that a reprint is never mistaken for the first output. */
 function reprintBand(context: SheetContext): Item[] {
   const { fonts, size, output } = context;
   const { bandMm = 0, marginMm } = size;
@@ -211,8 +211,8 @@ interface Field {
 }
 
 /**
- * The mandatory fields of ISO 7200, customer, vehicle, how lengths are written and which layout the sheet shows, and a
- * code that says the same to a reader.
+ * The mandatory fields of ISO 7200, plus customer, vehicle, length notation and layout revision, and a code with the
+ * same data.
  */
 function titleBlock(
   context: SheetContext,
@@ -222,7 +222,7 @@ function titleBlock(
   { owner, customer, name, number, unit }: SheetSubject,
 ): Item[] {
   const { job, size, revision, output } = context;
-  // What the crew looks for comes first, what an office looks up last.
+  // Fields for the crew come first, those for the office last.
   const rows: readonly (readonly Field[])[] = [
     [
       { caption: 'Vehicle', text: unit, share: 0.2 },

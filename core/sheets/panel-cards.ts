@@ -1,4 +1,4 @@
-/** A card for each panel, in install order: what one pair of hands needs at the vehicle, read from 2 m. */
+/** A card for each panel, in install order: what an installer needs at the vehicle, readable from 2 m. */
 import { BLACK, type Item, MEDIUM, type RasterPicture, THICK } from '../drawing/drawing.ts';
 import { sizeFromCap, styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
 import { jobCostCard } from '../job/job-cost-card.ts';
@@ -19,12 +19,12 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { type SideKeys, sideKeys } from './side-keys.ts';
 
-/** A side of more panels than this has cards by itself. */
+/** A side with more panels than this gets cards automatically. */
 const MANY_PANELS = 12;
 
 /**
- * Heights of capitals and figures. A letter is read from about 400 times its height (common practice, no source), so 5 mm
- * at 2 m; ISO 3098 has 7 above it, which gloves, glare and a cold morning are worth.
+ * Heights of capitals and figures. A letter is read from about 400 times its height (common practice, no source), so 5
+ * mm at 2 m; ISO 3098 has 7 as the next size, which helps with gloves, glare and cold.
  */
 const FIGURE_CAP_MM: Mm = 7;
 const NAME_CAP_MM: Mm = 8;
@@ -33,7 +33,7 @@ const PAD_MM: Mm = 2.5;
 const HEAD_MM: Mm = 15;
 const FOOT_MM: Mm = 9;
 const FIGURES_SHARE = 0.4;
-/** A tape figure under its caption; on a card with more of them, captions are beside the figures. */
+/** Height of a tape figure below its caption; on a card with more figures, captions are beside them. */
 const ROOMY_ROW_MM: Mm = FIGURE_CAP_MM + 11.5;
 
 export function hasCards({ sheets }: Job, { panels }: SideLayout): boolean {
@@ -84,7 +84,7 @@ export function cardPages(
   });
 }
 
-/** In as few parts of at most `most` as can be, about equal: no page for one card that was left over. */
+/** Divides a list into the fewest groups of at most `most`, about equal, so that no page has a single leftover card. */
 export function sharedEvenly<T>(all: readonly T[], most: number): readonly (readonly T[])[] {
   const count = Math.ceil(all.length / most);
   const start = (part: number) => Math.ceil((part * all.length) / count);
@@ -131,7 +131,7 @@ function cardItems(context: SheetContext, subject: CardSubject, card: Rect): Ite
   ];
 }
 
-/** The tick box, the panel as its border calls it, its place in the order, and its neighbors. */
+/** The tick box, the panel as named on its border, its place in the install order, and its neighbors. */
 function headItems(context: SheetContext, { layout, panel }: CardSubject, inner: Rect, tag: string): Item[] {
   const { fonts, job } = context;
   const boxMm = 9;
@@ -182,9 +182,9 @@ function neighborText(layout: SideLayout, panel: Panel): string {
     .join(' · ');
 }
 
-/** What is done with an edge: the symbol, its word, and how far. */
+/** The action at an edge: symbol, word and distance. */
 export function edgeAct(edge: PanelEdge): { readonly act: EdgeAct; readonly mm?: Mm } {
-  // On glass, whose film is trimmed off its seal.
+  // On glass, where the film is trimmed short of the seal.
   if (edge.kind === 'outer' && edge.trim === 'tape') return { act: 'trim', mm: edge.allowanceMm };
   if (edge.kind === 'outer') {
     return edge.allowanceMm > 0 ? { act: 'tuck', mm: edge.allowanceMm } : { act: 'end' };
@@ -222,7 +222,7 @@ interface EdgeWords {
 /** Direction of the words at the left and right edges: turned under their symbol, turned beside it, or level. */
 type Beside = 'turned' | 'turned-beside' | 'level';
 
-/** The panel as it is unpacked, with its border on; beside each edge what is done with it. */
+/** The panel as unpacked, with its border; the action beside each edge. */
 function pictureItems(
   context: SheetContext,
   { layout, panel, artwork }: CardSubject,
@@ -338,7 +338,7 @@ function pictureItems(
 
 const clamped = (value: Mm, least: Mm, most: Mm): Mm => Math.max(least, Math.min(value, most));
 
-/** Where the edges go that the crew sets with a tape, in large digits. */
+/** Positions of the edges that the crew sets with a tape, in large digits. */
 function figureItems(
   context: SheetContext,
   { layout, keys, panel }: CardSubject,

@@ -17,20 +17,17 @@ export const PANEL_LABELS = 'Panel labels';
 export interface PanelLabelOptions {
   readonly fonts: FontMetrics;
   readonly sheet: LabelSheet;
-  /** Labels that are gone from the first sheet already. */
+  /** Labels already used on the first sheet. */
   readonly skip?: number;
   /** Only these panels, for a reprint; all where absent. */
   readonly panelIds?: readonly string[];
-  /** Whether each label says what the verification of the panels said. */
+  /** Whether each label has the verification status. */
   readonly hasStamp?: boolean;
-  /** Which output the labels go with. */
+  /** The output of the labels. */
   readonly output?: OutputMark;
 }
 
-/**
- * One label per panel and vehicle, for the core or the box, in install order, vehicle by vehicle and side by side.
- * Keeps FLT5.
- */
+/** One label per panel and vehicle, for core or box: in install order, grouped by vehicle and side. Keeps FLT5. */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],

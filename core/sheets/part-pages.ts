@@ -7,26 +7,26 @@ import { bodyRect, type PageDraft } from './page-frame.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { type LabelLength, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
 
-/** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
+/**
+ * Capital height of numbers readable at arm's length; where the whole side gives less, it is repeated in larger parts.
+ */
 const READABLE_CAP_MM: Mm = 3.5;
 const LABEL_MM: Mm = 5;
-/** Between two standard scales a side often needs half the pages. */
+/** A scale between two standard ones often halves the pages of a side. */
 export const BETWEEN_SCALE = 25;
 const PART_SCALES: readonly number[] = [...REDUCTION_SCALES, BETWEEN_SCALE].toSorted((a, b) => a - b);
-/** More parts than this are no help. */
+/** More parts than this do not help. */
 const MAX_PARTS = 16;
-/** Room of the small map: below the picture, or in the corner beside it. */
+/** Size of the small map: below the picture, or in the corner beside it. */
 const KEY_MAP_MM: Mm = 14;
 const KEY_MAP_BESIDE_MM: Mm = 30;
 const KEY_MAP_GAP_MM: Mm = 3;
 
-/**
- * The place of a part on its page. Labels are shortened where that saves pages, because the tables have them in full.
- */
+/** Layout of a part on its page. Labels are shortened where that saves pages, because the tables have them in full. */
 interface PartWay {
   readonly labels: LabelLength;
   readonly isKeyMapBeside: boolean;
-  /** The ways to place labels for which the side is divided; a part gets the largest that it has room for. */
+  /** Label layouts for dividing the side; each part then gets the largest that fits. */
   readonly isFlat: boolean;
 }
 
@@ -36,7 +36,7 @@ const PART_WAYS: readonly PartWay[] = [false, true].flatMap((isFlat) =>
   ),
 );
 
-/** Whether each panel's number is large enough at a scale; one panel needs no number. */
+/** Whether all panel numbers are large enough at a scale; a single panel needs no number. */
 export const areNumbersReadable = ({ context, layout }: SidePictureParts, oneTo: number): boolean =>
   layout.panels.length < 2 ||
   layout.panels.every(
@@ -46,8 +46,8 @@ export const areNumbersReadable = ({ context, layout }: SidePictureParts, oneTo:
   );
 
 /**
- * For a side with so many panels that their numbers are small on its picture: the side again in parts at a larger
- * scale, one page each, divided along seams, with a small map that shows which part it is.
+ * For a side with so many panels that their numbers become small: repeats the side in parts at a larger scale, one page
+ * each, divided along seams, with a small map that marks the part.
  */
 export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraft[] {
   const { context, layout } = parts;
@@ -68,9 +68,9 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
   const { oneTo, set, way } = chosen;
   const travel = front === 'none' ? {} : { travel: front };
   return set.flatMap(({ frame, labels }, index) => {
-    // Of a reprint the parts without its panels show nothing that is done.
+    // In a reprint, parts without its panels are left out.
     if (!hasShownPanel(parts, frame)) return [];
-    // A head that is cut short still says which part it is.
+    // A head that is cut short still identifies the part.
     const title = `${code} · part ${index + 1} of ${set.length} · ${name}`;
     const picture = sidePicture({ ...parts, frame, labels: way.labels }, oneTo, labels);
     const taken = body.width - roomOf(body, way).width;
@@ -88,7 +88,7 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number): PageDraf
   });
 }
 
-/** What the small map leaves of a page. */
+/** The room of a page without the small map. */
 const roomOf = ({ width, height }: Rect, { isKeyMapBeside }: PartWay) => ({
   width: width - (isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0),
   height: height - (isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM),
@@ -100,7 +100,7 @@ interface PartsSet {
   readonly set: readonly { readonly frame: Rect<'finished'>; readonly labels: LabelWay }[];
 }
 
-/** The parts of a side at a scale, each with the largest labels for which it has room; undefined where one has none. */
+/** The parts of a side at a scale, each with the largest labels that fit; undefined where none fit in one of them. */
 function partsSet(parts: SidePictureParts, body: Rect, oneTo: number, way: PartWay): PartsSet | undefined {
   const frames = framesOf(parts, body, oneTo, way);
   if (frames.length > MAX_PARTS) return undefined;
@@ -112,7 +112,7 @@ function partsSet(parts: SidePictureParts, body: Rect, oneTo: number, way: PartW
   return set.length === frames.length ? { oneTo, way, set } : undefined;
 }
 
-/** How often parts end where no seam is. */
+/** Number of part edges that are not on a seam. */
 const cutsBeside = ({ set }: PartsSet, cuts: readonly Mm[]): number =>
   set.flatMap(({ frame }) => [frame.x, frame.y].filter((at) => !cuts.includes(at))).length;
 
@@ -120,7 +120,7 @@ const hasShownPanel = ({ context: { reprintedIds }, layout }: SidePictureParts, 
   reprintedIds.size === 0 ||
   layout.panels.some(({ id, net }) => reprintedIds.has(id) && rectIntersection(net, frame) !== undefined);
 
-/** The largest readable labels for which a part has room. */
+/** The largest readable labels that fit a part. */
 function largestLabels(
   part: SidePictureParts,
   oneTo: number,
@@ -134,7 +134,7 @@ function largestLabels(
   return ways.filter(({ sizeMm }) => sizeMm >= LABEL_MM).find(fits);
 }
 
-/** Parts of a side that fit on a sheet at this scale, cut at panel edges where there are any, row by row. */
+/** Parts of a side that fit a sheet at this scale, divided at panel edges where possible, row by row. */
 function framesOf(parts: SidePictureParts, body: Rect, oneTo: number, way: PartWay): Rect<'finished'>[] {
   const { layout } = parts;
   const { outline, panels } = layout;
@@ -161,8 +161,8 @@ function framesOf(parts: SidePictureParts, body: Rect, oneTo: number, way: PartW
 }
 
 /**
- * Divides a length into the fewest stretches of at most `longest`, about equal, at one of `cuts` where one is in reach:
- * 0…100 in stretches of 40 at most, cuts 30, 36, 71: 0–36, 36–71, 71–100.
+ * Divides a length into the fewest stretches of at most `longest`, about equal, at `cuts` within reach: 0…100 in
+ * stretches of 40 at most, cuts 30, 36, 71: 0–36, 36–71, 71–100.
  */
 export function stretches(start: Mm, end: Mm, cuts: readonly Mm[], longest: Mm): (readonly [Mm, Mm])[] {
   const count = Math.ceil((end - start) / longest - 1e-9);
@@ -179,7 +179,7 @@ export function stretches(start: Mm, end: Mm, cuts: readonly Mm[], longest: Mm):
   return [...found, [from, end]];
 }
 
-/** The outline of the side, with the part that the page shows in black. */
+/** The outline of the side, with the part of this page in black. */
 function keyMapItems(outline: Rect, frame: Rect, room: Rect): Item[] {
   const scale = Math.min(room.width / outline.width, room.height / outline.height) * 0.9;
   const tag = 'key map';

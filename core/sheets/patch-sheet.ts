@@ -1,4 +1,4 @@
-/** Where a patch is, what is under it and how it is installed: one sheet for the installer of the patch. */
+/** Where a patch is, what is under it and how to install it: one sheet for the installer. */
 import { type Item, MEDIUM, THICK, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
@@ -40,7 +40,7 @@ export const PATCH_SHEET = 'Patch sheet';
 export interface PatchSheetOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
-  /** What the original panel was made with, as far as it was entered. */
+  /** Settings and materials of the original panel, as far as entered. */
   readonly first?: ProductionRecord | undefined;
 }
 
@@ -109,7 +109,7 @@ function patchBlocks(context: SheetContext, placed: Placed, first: ProductionRec
   ];
 }
 
-/** Common practice, no source; the film's data sheet wins. */
+/** Common practice, no source; the film's data sheet takes precedence. */
 function steps({ job }: SheetContext, of: Panel): string[] {
   const radius = job.limits.leastCornerRadiusMm ?? DEFAULT_SHAPE_LIMITS.leastCornerRadiusMm;
   return [
@@ -146,7 +146,7 @@ const EDGE_NAMES: Readonly<Record<Edge, string>> = {
 const edgeAt = (rect: Rect, edge: Edge): Mm =>
   ({ top: rect.y, right: rectRight(rect), bottom: rectBottom(rect), left: rect.x })[edge];
 
-/** Where each edge of the patch lies, from edges that really exist on the vehicle. */
+/** Position of each edge of the patch, from edges that exist on the vehicle. */
 function placeTable(context: SheetContext, placed: Placed): FlowBlock {
   const { layout, patch, of } = placed;
   const { displayUnit: unit } = context.job;
@@ -174,7 +174,7 @@ function placeTable(context: SheetContext, placed: Placed): FlowBlock {
   );
 }
 
-/** Of the two edges of the side across which it is measured, the nearer. */
+/** The nearer of the two edges of the side across which it is measured. */
 function nearerEdge(outline: Rect, net: Rect, edge: Edge): Edge {
   const at = edgeAt(net, edge);
   const ends: readonly [Edge, Edge] =
@@ -227,7 +227,7 @@ function underneathTable(context: SheetContext, { of }: Placed, first: Productio
   );
 }
 
-/** The side with the patch on it, and the patch with what is around it. */
+/** The side with the patch on it, and the patch with its surroundings. */
 function pictureBlock(context: SheetContext, title: string, placed: Placed): FlowBlock {
   const { layout, patch, of } = placed;
   const around = Math.max(patch.net.width, patch.net.height) * 0.6;

@@ -7,7 +7,7 @@ import type { SheetContext } from './sheet-context.ts';
 const MAX_WIDTH_MM: Mm = 120;
 const MAX_HEIGHT_MM: Mm = 70;
 
-/** The photo of a side, small: to know the vehicle by, never to measure from. */
+/** A small photo of a side, to recognize the vehicle by, never to measure from. */
 export function photoBlock(context: SheetContext, picture: RasterPicture): FlowBlock {
   const { widthPx, heightPx } = picture;
   return (columnMm) => {

@@ -1,4 +1,4 @@
-/** White tiles with text on a picture: their size, their drawing and the places where they can be. */
+/** White tiles with text on a picture: size, drawing and possible places. */
 
 import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
@@ -6,7 +6,7 @@ import { styleOf, textLine } from '../drawing/text-block.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** White tiles with text on a picture: panel numbers, names of no-film areas, which panel is on top. */
+/** A line of text on a white tile: panel numbers, names of no-film areas, which panel is on top. */
 export interface TileLine {
   readonly text: string;
   readonly role: FontRole;
@@ -15,7 +15,7 @@ export interface TileLine {
 
 const TILE_PAD_MM: Mm = 0.9;
 
-/** Size of a white tile with lines of text in the middle. */
+/** Size of a white tile with centered lines of text. */
 export function tileSize(fonts: FontMetrics, lines: readonly TileLine[]): { width: Mm; height: Mm } {
   const widths = lines.map(({ text, role, sizeMm }) => fonts.width(fonts.printable(text), role, sizeMm));
   const heights = lines.map(({ sizeMm }) => sizeMm * 1.2);
@@ -64,7 +64,7 @@ export function tileItems(
   return [{ kind: 'rect', tag, rect, fill, ...(stroke ? { stroke } : {}) }, ...texts];
 }
 
-/** What text on a picture gives way to, where it can. */
+/** What text on a picture avoids where possible. */
 export interface ToAvoid {
   readonly noFilmAreas: readonly Rect[];
   readonly lettering: readonly Rect[];
@@ -73,7 +73,7 @@ export interface ToAvoid {
 export const isClearOf = (areas: readonly Rect[], tile: Rect): boolean =>
   areas.every((area) => !rectIntersection(area, tile));
 
-/** Places for a tile in a room: the middle first, then ever farther from it. */
+/** Places for a tile in a room: the middle first, then farther out. */
 export function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
   if (size.width > room.width || size.height > room.height) return [];
   const [across, down] = [room.width - size.width, room.height - size.height];
@@ -83,7 +83,7 @@ export function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[]
     .map(({ h, v }) => ({ x: room.x + across * h, y: room.y + down * v, ...size }));
 }
 
-/** A tile moves away from a text at the edge of its room by no more than the depth of that text. */
+/** Steps by which a tile moves away from a text at the edge of its room, by the depth of that text. */
 const TEXT_DEPTHS_MM: readonly Mm[] = [2.2, 3.4, 5];
 
 /** Shares of a length at which a tile may be: coarse steps inside, finer ones at both ends. */

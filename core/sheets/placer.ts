@@ -1,6 +1,6 @@
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 
-/** Remembers which parts of a picture carry text, so that a later text finds a free place or none. */
+/** Keeps track of which parts of a picture have text, so that later text finds a free place or none. */
 export class Placer {
   readonly #taken: Rect[] = [];
 
@@ -12,7 +12,7 @@ export class Placer {
     this.#taken.push(rect);
   }
 
-  /** Takes the first free candidate. */
+  /** Occupies the first free candidate. */
   place(candidates: readonly Rect[]): Rect | undefined {
     const found = candidates.find((candidate) => this.isFree(candidate));
     if (found) this.take(found);

@@ -18,14 +18,14 @@ export interface QrCode {
 /** White modules that a reader needs on every side (ISO/IEC 18004, 9.1). */
 export const QR_QUIET_MODULES = 4;
 
-/** Longer texts make modules too small for a phone at the size of a label. */
+/** A longer text makes modules too small for a phone at label size. */
 const MAX_QR_BYTES = 90;
 
-/** Codes made last: pages are filled in several ways before one is kept, each with the same code. */
+/** Cache of recent codes: pages are laid out in several ways before one is kept, each with the same code. */
 const made = new Map<string, QrCode>();
 const MAX_MADE = 256;
 
-/** Error correction M or better, as the size leaves room: 15 % of the code may be scratched or dirty. */
+/** Error correction M or better, as the size allows: 15 % of the code may be scratched or dirty. */
 export function qrCode(text: string): QrCode {
   const known = made.get(text);
   if (known) return known;
@@ -47,8 +47,8 @@ function encodedQrCode(text: string): QrCode {
 }
 
 /**
- * The job in a code: its number as the shop writes it, or the job's id where the number is no short plain
- * text. `Job ACL-2611`
+ * The job in a code: its number as the shop writes it, or the job's id where the number is not a short plain text. `Job
+ * ACL-2611`
  */
 export const jobCodeText = (job: Job): string => `Job ${isShortPlain(job.number) ? job.number : job.id}`;
 
@@ -66,11 +66,11 @@ export const panelCodeText = (
     ...(output ? [outputCodeText(output)] : []),
   ].join(' ');
 
-/** Job, panel and the first digits of the hash of what it shows, on the film itself: `Job ACL-2611 Panel LH-03 5f3a90c1`. */
+/** Job, panel and the first digits of the content hash, on the film itself: `Job ACL-2611 Panel LH-03 5f3a90c1`. */
 export const filmCodeText = (job: Job, panel: Pick<Panel, 'label'>, shown: string): string =>
   `${panelCodeText(job, panel)} ${shown}`;
 
-/** Job, output, sheet and the layout that it shows: `Job ACL-2611 Output 7 Install map 2 of 9 Layout 3f9ac1`. */
+/** Job, output, sheet and layout: `Job ACL-2611 Output 7 Install map 2 of 9 Layout 3f9ac1`. */
 export const sheetCodeText = (
   job: Job,
   documentType: string,

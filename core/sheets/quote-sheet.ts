@@ -1,4 +1,6 @@
-/** What a customer is offered: the vehicle, its sides, film and laminate, the prices with their range, and a place to sign. */
+/**
+ * The offer to a customer: the vehicle, its sides, film and laminate, the prices with their range, and a place to sign.
+ */
 import type { Item, RasterPicture } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { linesHeight, styleOf, textLines } from '../drawing/text-block.ts';
@@ -27,7 +29,7 @@ export const QUOTE = 'Quote';
 export interface QuoteOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
-  /** Of a side, where its artwork is known. */
+  /** Picture of a side, where its artwork is known. */
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
 }
 
@@ -83,7 +85,7 @@ function offerTable(context: SheetContext, { validUntil }: Quote): FlowBlock {
   return tableBlock(context, 'Offer', PAIR_COLUMNS, rows);
 }
 
-/** The side as it is on the vehicle, without the panels that it is made of: those are the shop's affair. */
+/** The side as on the vehicle, without panels, which concern only the shop. */
 function sideBlock(context: SheetContext, layout: SideLayout, artwork: RasterPicture | undefined): FlowBlock {
   const { side, outline } = layout;
   const unit = context.job.displayUnit;

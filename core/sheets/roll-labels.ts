@@ -1,4 +1,4 @@
-/** Labels for rolls of the shelf. The code on each finds the roll again. */
+/** Labels for rolls on the shelf. The code on each identifies the roll. */
 import { lengthText } from '../measure/length-text.ts';
 import type { DateOrder } from '../shop/date-order.ts';
 import { dateText } from '../shop/date-text.ts';

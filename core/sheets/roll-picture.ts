@@ -1,9 +1,9 @@
 /**
- * A row of a roll as it lies on its side: the start of the film on the left, its left edge at the bottom. So it is
- * the film turned by a quarter and not mirrored:
+ * A row of a roll drawn sideways, turned by 90° and not mirrored: the start of the film is on the left, its left edge
+ * at the bottom:
  *
  *        LH-07                      lead-outs, for panels too narrow for their number
- *     ┌────┴──┬─────────────┬──▷    goes on in the next row
+ *     ┌────┴──┬─────────────┬──▷    continues in the next row
  *     │◂      │▴            │
  *     │ LH-01 │    LH-02    │       ◂ ▴ the panel's top edge: to the left upright, upwards turned
  *     └───────┴─────────────┴──▷
@@ -36,7 +36,7 @@ import { rulerTicks } from './roll-ruler.ts';
 import type { DisplayUnit } from './sheet-length.ts';
 import { freeAreaItems } from './side-picture.ts';
 
-/** Room beside a row for the marks that say that the roll continues, and for numbers of the ruler. */
+/** Room beside a row for the continuation marks and the numbers of the ruler. */
 export const ROW_MARGIN_MM: Mm = 5;
 const RULER_MM: Mm = 5.5;
 const ROW_GAP_MM: Mm = 1.5;
@@ -47,14 +47,14 @@ const LARGEST_LABEL_MM: Mm = sizeFromCap(4);
 const TOP_MARK_MM: Mm = 1.8;
 const NUMBERS_APART_MM: Mm = 14;
 export const CUT_NUMBER_STYLE = styleOf('regular', 2.6);
-/** Where along its line a cut may have its number, the places that are tried first before the others. */
+/** Positions of a cut's number along its line, tried in this order before others. */
 const CUT_NUMBER_SHARES = [0.5, 0.25, 0.75, 0.35, 0.65, 0.15, 0.85, 0.08, 0.92];
 
-/** Numbers one after another beside a line, led out of it. */
+/** Positions of numbers one after another past the end of a line. */
 const BEYOND_STEPS = Array.from({ length: 16 }, (_, index) => index);
 
 export const CUT_STROKE: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
-/** Film that carries nothing. */
+/** Film without content. */
 export const FILM_LEFT: Fill = { black: 0.16 };
 
 export interface RowStyle {
@@ -63,12 +63,12 @@ export interface RowStyle {
   readonly unit: DisplayUnit;
 }
 
-/** Room to the right of a row that the widest lead-out may need; 0 where every panel has room for its number. */
+/** Room that the widest lead-out may need to the right of a row; 0 where every panel has room for its number. */
 export function leadOutRoom(row: RollRow, style: RowStyle): Mm {
   return leadOuts(row, style, 0).reduce((widest, { widthMm }) => Math.max(widest, widthMm), 0);
 }
 
-/** A row with its ruler, `ROW_MARGIN_MM` to the right of where it is drawn. */
+/** A row with its ruler; the row begins `ROW_MARGIN_MM` from the left. */
 export function rollRowPiece(row: RollRow, style: RowStyle): FlowPiece {
   const levels = Math.max(0, ...leadOuts(row, style, 0).map(({ level }) => level + 1));
   const aboveMm = levels * LEVEL_MM + (levels > 0 ? 0.8 : 0);
@@ -97,7 +97,7 @@ export function rollRowPiece(row: RollRow, style: RowStyle): FlowPiece {
   };
 }
 
-/** Film coordinates to the sheet. */
+/** Converts film coordinates to the sheet. */
 function onSheet(row: RollRow, film: Rect, oneTo: number) {
   return (alongMm: Mm, acrossMm: Mm, lengthMm: Mm, widthMm: Mm): Rect => ({
     x: film.x + (alongMm - row.fromMm) / oneTo,
@@ -123,7 +123,7 @@ function filmItems(row: RollRow, film: Rect, oneTo: number): Item[] {
   ];
 }
 
-/** The edges of the film; where the roll continues, the end of a row is open. */
+/** The edges of the film; the end of a row is open where the roll continues. */
 function edgeItems({ roll, isFirst, isLast }: RollRow, film: Rect): Item[] {
   const tag = `roll ${roll.id}`;
   const [left, right, top, bottom] = [film.x, film.x + film.width, film.y, film.y + film.height];
@@ -143,7 +143,7 @@ function edgeItems({ roll, isFirst, isLast }: RollRow, film: Rect): Item[] {
   ];
 }
 
-/** A mark beside the end of a row, on the way from one row to the next. */
+/** A mark at the end of a row that continues in the next. */
 const goesOn = ({ x, y }: Point, tag: string): Item => ({
   kind: 'polygon',
   tag: `${tag} goes on`,
@@ -175,7 +175,7 @@ function cutItems(row: RollRow, film: Rect, { oneTo }: RowStyle): Item[] {
   );
 }
 
-/** Cuts within bands as rectangles without width. */
+/** Cuts inside bands, as rectangles without width. */
 function linesWithinBands(row: RollRow, film: Rect, oneTo: number) {
   const place = onSheet(row, film, oneTo);
   return cutLines(row.bands, row.roll.widthMm).withinBands.map(({ way, atMm, fromMm, toMm, number }) => ({
@@ -184,9 +184,9 @@ function linesWithinBands(row: RollRow, film: Rect, oneTo: number) {
   }));
 }
 
-/** Numbers of cuts where their order matters. A short line leaves its number less choice, so it has the first. */
+/** Numbers of cuts where their order matters. A short line has the fewest places for its number, so it comes first. */
 function cutNumberItems(row: RollRow, film: Rect, { oneTo, fonts }: RowStyle): Item[] {
-  // What is written above the film, and the ruler below it.
+  // The text above the film, and the ruler below it.
   const outside: Rect[] = [
     { ...film, y: film.y - LEVEL_MM, height: LEVEL_MM - 1 },
     { ...film, y: film.y + film.height + 1, height: RULER_MM },
@@ -203,7 +203,7 @@ function cutNumberItems(row: RollRow, film: Rect, { oneTo, fonts }: RowStyle): I
     );
 }
 
-/** The number of a cut on its line or led out of its end, where it covers no other number; `taken` grows by it. */
+/** The number of a cut, on its line or led out of its end, where it covers no other number; it is added to `taken`. */
 function cutNumber(number: number, line: Rect, taken: Rect[], fonts: FontMetrics, tag: string): Item[] {
   const text = String(number);
   const { sizeMm } = CUT_NUMBER_STYLE;
@@ -218,7 +218,7 @@ function cutNumber(number: number, line: Rect, taken: Rect[], fonts: FontMetrics
   const boxes = [0, 1, -1, 2, -2].flatMap((side) =>
     CUT_NUMBER_SHARES.map((share) => boxAt(share, side * (line.width === 0 ? width : height) * 0.6)),
   );
-  // Beside the line, farther along the roll, where short lines lie closer than their numbers.
+  // Next to the line, farther along the roll, where short lines are closer than their numbers are wide.
   const end = { x: line.x + line.width, y: line.y + line.height / 2 };
   const beyond = BEYOND_STEPS.map(
     (step): Rect => ({ x: end.x + 0.8 + step * (width + 0.8), y: end.y - height / 2, width, height }),
@@ -247,7 +247,7 @@ const growth = ({ x, y, width, height }: Rect, by: Mm): Rect => ({
 
 const tagOf = (label: string): string => `panel on roll ${label}`;
 
-/** A panel with the mark at its top edge and, where it has the room, its number. */
+/** A panel with the mark at its top edge and, if there is room, its number. */
 function panelItems({ item, place }: PlacedPanel, rect: Rect, fonts: FontMetrics): Item[] {
   const tag = tagOf(item.label);
   const items: Item[] = [
@@ -267,7 +267,7 @@ function panelItems({ item, place }: PlacedPanel, rect: Rect, fonts: FontMetrics
   ];
 }
 
-/** Points to the top edge of a panel, in its upper left corner on the sheet. */
+/** Points to the top edge of a panel; in its upper left corner on the sheet. */
 export function topMark({ x, y }: Point, isTurned: boolean, tag: string): Item {
   const side = TOP_MARK_MM;
   const points = isTurned
@@ -293,7 +293,7 @@ interface NumberPlace {
 
 /**
  * The place of the largest number in its panel, level rather than upright; undefined where it would be too small to
- * read. Its column or its row is left out to keep the mark in the upper left corner free.
+ * read. It leaves out the column or the row of the mark in the upper left corner.
  */
 function numberInside(label: string, rect: Rect, fonts: FontMetrics): NumberPlace | undefined {
   const { x, y, width, height } = rect;
@@ -316,7 +316,7 @@ function numberInside(label: string, rect: Rect, fonts: FontMetrics): NumberPlac
   );
 }
 
-/** The room that the number of a panel takes inside it. */
+/** The room for the number inside a panel. */
 function numberBox({ item: { label } }: PlacedPanel, rect: Rect, fonts: FontMetrics): Rect | undefined {
   const number = numberInside(label, rect, fonts);
   if (!number) return undefined;
@@ -335,7 +335,7 @@ interface PanelLeadOut {
   readonly level: number;
 }
 
-/** Numbers that find no room in their panels; `leftMm` and the y of the panels are counted from the row's film. */
+/** Numbers that have no room in their panels; `leftMm` and the y of the panels are relative to the row's film. */
 function leadOuts(row: RollRow, { fonts, oneTo }: RowStyle, leftMm: Mm): PanelLeadOut[] {
   const film = { x: leftMm, y: 0, width: 0, height: 0 };
   const found = row.bands.flatMap(({ panels }) =>

@@ -20,7 +20,7 @@ import { sheetFilmLength, sheetLengthWithUnit } from './sheet-length.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { freeAreaItems } from './side-picture.ts';
 
-/** A roll drawn lower than this shows nothing. */
+/** A roll drawn lower than this shows nothing useful. */
 const MIN_ROLL_MM: Mm = 6;
 const MUCH_HIGHER = 1.5;
 const CAPTION_STYLE = styleOf('bold', 3.5);
@@ -28,8 +28,8 @@ const KEY_STYLE = styleOf('regular', 3);
 
 /**
  * The scales of ISO 5455 at which the rolls fit columns of this width, drawn no higher than `heightMm`; the largest
- * first. Where they fit at none, the largest at which they are not much higher than need be: where rolls are drawn small,
- * labels are led out of them and tower above.
+ * first. Where they fit at none, the largest at which they are not much higher than necessary: on small rolls, labels
+ * are led out and stacked above.
  */
 export function rollPlanScales(
   context: SheetContext,
@@ -49,7 +49,7 @@ export function rollPlanScales(
   return [largest?.oneTo ?? lastOf(REDUCTION_SCALES)];
 }
 
-/** The rolls of a plan in rows, one under the other, with a key to what the drawing shows. */
+/** The rolls of a nesting in rows, with a legend. */
 export const rollPlanBlock =
   (context: SheetContext, rolls: readonly RollOnPlan[], oneTo: number): FlowBlock =>
   (widthMm) => {
@@ -58,7 +58,7 @@ export const rollPlanBlock =
     return pieces;
   };
 
-/** Undefined where a row would be longer than the column is wide. */
+/** Undefined where a row would be wider than the column. */
 function piecesAt(
   context: SheetContext,
   rolls: readonly RollOnPlan[],
@@ -170,7 +170,7 @@ function runsThisWay(x: Mm, y: Mm, length: Mm): Item {
   };
 }
 
-/** The key's entries one behind the other, in as many lines as the column needs. */
+/** Legend entries in sequence, in as many lines as needed. */
 function keyPieces({ fonts }: SheetContext, widthMm: Mm): FlowPiece[] {
   const lines: { entry: KeyEntry; x: Mm; text: string }[][] = [];
   let x = Number.POSITIVE_INFINITY;

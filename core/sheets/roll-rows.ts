@@ -9,7 +9,7 @@ export interface RollOnPlan {
   readonly use: RollUse;
 }
 
-/** A stretch of a roll that is drawn in one row. It begins and ends at cross cuts, so that no panel is torn apart. */
+/** A stretch of a roll drawn in one row. It begins and ends at cross cuts, so that no panel is divided. */
 export interface RollRow extends RollOnPlan {
   readonly fromMm: Mm;
   readonly toMm: Mm;
@@ -19,8 +19,8 @@ export interface RollRow extends RollOnPlan {
 }
 
 /**
- * The used film of a roll in as few rows as possible, none longer than `longestMm`; undefined where what lies
- * between two cross cuts is longer than that.
+ * The used film of a roll in the fewest rows of at most `longestMm`; undefined where the distance between two cross
+ * cuts is longer.
  */
 export function rollRows({ roll, use }: RollOnPlan, longestMm: Mm): RollRow[] | undefined {
   const edges = [0, ...cutLines(use.bands, roll.widthMm).acrossAtMm, use.usedLengthMm];

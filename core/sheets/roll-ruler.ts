@@ -2,7 +2,7 @@ import { lastOf } from '../measure/present.ts';
 import { MM_PER_FOOT, type Mm } from '../measure/units.ts';
 import type { DisplayUnit } from './sheet-length.ts';
 
-/** Whole meters or feet at which a ruler has its numbers. */
+/** Distances in whole meters or feet between the numbers of a ruler. */
 const STEPS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000] as const;
 const UNITS: Readonly<Record<DisplayUnit, { readonly mm: Mm; readonly name: string }>> = {
   mm: { mm: 1000, name: 'm' },
@@ -15,7 +15,9 @@ export interface RulerTick {
   readonly text?: string;
 }
 
-/** Ticks along a stretch of film: numbered at least `apartMm` of film apart, one tick per meter or foot where they fit. */
+/**
+ * Ticks along a stretch of film: numbers at least `apartMm` of film apart, one tick per meter or foot where they fit.
+ */
 export function rulerTicks(fromMm: Mm, toMm: Mm, apartMm: Mm, unit: DisplayUnit): RulerTick[] {
   const { mm, name } = UNITS[unit];
   const step = STEPS.find((count) => count * mm >= apartMm) ?? lastOf(STEPS);

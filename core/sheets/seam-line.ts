@@ -7,7 +7,7 @@ import { EDGES } from '../measure/rect.ts';
 import { TRIM_WORDS } from './install-steps.ts';
 import { type DisplayUnit, sheetLength, sheetLengthWithUnit } from './sheet-length.ts';
 
-/** What is true of all seams of a side of one kind; absent where the side has none of that kind. */
+/** What applies to all seams of one kind on a side; absent where there are none of that kind. */
 interface SeamWords {
   readonly upright?: string;
   readonly level?: string;
@@ -17,14 +17,14 @@ interface SeamWords {
 
 const KINDS = ['upright', 'level', 'leave', 'trim'] as const;
 
-/** Whether one line says of every seam of a side what is left covered and how it is trimmed. */
+/** Whether one line states finished overlap and trim for every seam of a side. */
 export const isSaidInOneLine = (layout: SideLayout): boolean =>
   new Set(layout.seams.filter(({ joint }) => joint === 'lap').map(finishedOverlap)).size <= 1 &&
   trimsOf(layout).length <= 1;
 
 /**
- * How panels lie on each other, in one line worked out from the seams: `Forward over rear, upper over lower, leave 1/2 in
- * covered, trim over cutting tape, white border off first.` What is not true of all sides is said side by side.
+ * How panels overlap, in one line derived from the seams: `Forward over rear, upper over lower, leave 1/2 in covered,
+ * trim over cutting tape, white border off first.` Differences between sides are listed side by side.
  */
 export function seamLines(job: Job, layouts: readonly SideLayout[]): readonly string[] {
   const sides = layouts
@@ -42,7 +42,7 @@ export function seamLines(job: Job, layouts: readonly SideLayout[]): readonly st
 
 const capitalized = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** The ways in which seen edges of a side are trimmed on the vehicle. */
+/** The kinds of trim of a side's visible edges on the vehicle. */
 function trimsOf({ panels }: SideLayout): SeamTrim[] {
   const seen = panels.flatMap(({ edges }) =>
     EDGES.flatMap((edge) => {

@@ -1,6 +1,6 @@
 /**
- * Seams at true size, as they will look once installed: a stretch of each, with one panel a little off its place. For the
- * operator and the customer to judge from where people see the vehicle, before film is spent.
+ * Seams at true size as they will look once installed: a stretch of each, with one panel slightly out of place. The
+ * operator and the customer judge them from viewing distance before film is spent.
  */
 import { type Item, MEDIUM, type RasterPicture, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
@@ -35,7 +35,7 @@ import { sheetsWithTexts } from './text-pages.ts';
 
 export const SEAM_SHEET = 'Seams at true size';
 
-/** A stretch of a seam that is worth looking at. */
+/** A stretch of a seam to judge. */
 export interface SeamStretch {
   readonly layout: SideLayout;
   readonly seam: Seam;
@@ -44,17 +44,17 @@ export interface SeamStretch {
   readonly alongMm: Mm;
   /** What the seam cuts there: lettering, or the name of a no-seam area. */
   readonly crosses?: string;
-  /** From where people look at the side. */
+  /** Viewing distance of the side. */
   readonly distanceMm: Mm;
 }
 
 export interface SeamSheetOptions extends SheetOptions {
   readonly fonts: FontMetrics;
-  /** Of the seam in `seamPictureWindow`, as installed; by the id of the seam. */
+  /** The installed seam in `seamPictureWindow`, by seam id. */
   readonly pictures: ReadonlyMap<string, RasterPicture>;
 }
 
-/** Half of the overlap’s usual tolerance by hand. Common practice, no source. */
+/** Half of the usual hand tolerance of an overlap. Common practice, no source. */
 const USUAL_OFF: SeamShift = { apartMm: 1, alongMm: 0 };
 
 export const seamShiftOf = ({ sheets }: Pick<Job, 'sheets'>): SeamShift => ({
@@ -76,7 +76,7 @@ interface Room {
 
 const linesMm = ({ textMm }: SheetSize, count: number): Mm => linesHeight(count, textMm);
 
-/** Of a picture. */
+/** Room for a picture. */
 function pictureRoom(size: SheetSize): Room {
   const body = bodyRect(size);
   const words = linesMm(size, INTRO_LINES) + linesMm(size, CAPTION_LINES) + 2 * GAP_MM;
@@ -86,14 +86,14 @@ function pictureRoom(size: SheetSize): Room {
   };
 }
 
-/** What of the side a page of this job shows of a stretch: as much as there is of the side. */
+/** The part of the side that a page shows for a stretch, limited to the side. */
 function shownWindow(job: Job, { layout, seam, alongMm }: SeamStretch): Rect<'finished'> {
   const room = pictureRoom(SHEET_SIZES[job.output.mapSheet]);
   const window = seamWindow(seam, alongMm, room);
   return rectIntersection(window, layout.outline) ?? window;
 }
 
-/** The same, and what may be moved into it. */
+/** The same, plus the image that may be moved into it. */
 export const seamPictureWindow = (job: Job, stretch: SeamStretch): Rect<'finished'> =>
   rectGrown(shownWindow(job, stretch), edgeLengthsAll(MOST_SEAM_OFF_MM));
 
@@ -148,7 +148,7 @@ function introItems(context: SheetContext, isEmpty: boolean, body: Rect): Item[]
   return [...textLines(fonts, lines, style, { at: body, tag: TAG })];
 }
 
-/** Its name, what it is and where to look from; then the picture with a mark at each end of the seam. */
+/** Its name, kind and viewing distance; then the picture with a mark at each end of the seam. */
 function stretchItems(
   context: SheetContext,
   stretch: SeamStretch,
@@ -184,7 +184,7 @@ function stretchItems(
   ];
 }
 
-/** Beside the picture, where the seam enters and leaves it: in it, a good seam is hard to find. */
+/** Outside the picture, where the seam enters and leaves it: inside, a good seam is hard to find. */
 function seamTicks({ seam }: SeamStretch, shown: Rect, rect: Rect): Item[] {
   const isUpright = seam.direction === 'vertical';
   const ends = isUpright
@@ -246,7 +246,7 @@ function isAt({ net }: Panel, { direction }: Seam, alongMm: Mm): boolean {
   return alongMm >= start && alongMm <= start + length;
 }
 
-/** A line of known length, to find out whether the page was printed at its size. */
+/** A line of known length, to check that the page was printed at true size. */
 function checkLine(context: SheetContext, { x, y }: { readonly x: Mm; readonly y: Mm }): Item[] {
   const { fonts, job } = context;
   const length = job.displayUnit === 'mm' ? 100 : 4 * MM_PER_INCH;

@@ -10,7 +10,7 @@ const TOOTH_PITCH_MM: Mm = 5;
 const TOOTH_MM: Mm = 1.7;
 const TAG = 'seam';
 
-/** A drawn seam: a stretch on the sheet, and the side of its teeth. */
+/** A drawn seam: a stretch on the sheet, and the direction of its teeth. */
 export interface SeamStroke {
   /** Two, or more where it slopes or curves. */
   readonly points: readonly Point[];
@@ -19,13 +19,13 @@ export interface SeamStroke {
   readonly over: Point;
 }
 
-/** A seam on the border of two parts belongs to the one that ends there. */
+/** A seam on the border of two parts belongs to the part that ends there. */
 export const isShownAt = (at: Mm, across: Interval): boolean =>
   at > across.start + 1e-6 && at <= across.end + 1e-6;
 
 /**
- * A seam, or the stretch `along` of it, as far as it lies within the part of the side that `picture` shows at
- * 1:`oneTo`: none where it does not, several where one with shape leaves that part and comes back.
+ * The visible stretches of a seam, or of its part `along`, inside the part of the side that `picture` shows at
+ * 1:`oneTo`: none if it is outside, several if a seam with shape leaves that part and returns.
  */
 export function seamStrokes(
   seam: Seam,
@@ -60,7 +60,7 @@ export function seamStrokes(
 
 /**
  * Lap: a heavy line with teeth on the panel on top. Butt: two fine lines, edge to edge. Break: two dashed lines with
- * paper between, a gap. Shape tells them apart, on any printer. Keeps SH5.
+ * paper between, a gap. The shapes are distinct on any printer. Keeps SH5.
  */
 export function seamItems({ points, joint, over }: SeamStroke): Item[] {
   const line = (offset: Mm, stroke: Stroke): Item => {

@@ -1,4 +1,4 @@
-/** Which panel is on top, written on the seams of a picture. */
+/** Text on the seams of a picture: which panel is on top. */
 
 import { type Item, THIN } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
@@ -19,22 +19,22 @@ import { type Leader, leaderItems, leaderPath } from './tile-leader.ts';
 
 const SEAM_TEXT_SIZES: readonly Mm[] = [sizeFromCap(3.5), 4.2, 3.5, 2.8];
 
-/** A stretch along which two panels meet, as it is drawn, and what is written on it. */
+/** A drawn stretch where two panels meet, with its text. */
 export interface SeamStretch {
   readonly text: string;
   readonly from: Point;
   readonly lengthMm: Mm;
   readonly isVertical: boolean;
-  /** Where it slopes or curves: its offset across from `from`, at a distance along. */
+  /** Set where it slopes or curves: the offset across from `from`, at a distance along. */
   readonly offAt?: (along: Mm) => Mm;
-  /** Of the two panels across the seam, the smaller. */
+  /** The smaller depth of the two panels across the seam. */
   readonly depthMm: Mm;
 }
 
 /**
- * Which panel is on top, printed on the seam itself, as near to the middle of the stretch as is free; where the stretch
- * or a panel beside it has no room for that, beside the seam with a line that leads to it, or it would be read at
- * another seam. It avoids other text, and where there is room no-film areas and lettering, too.
+ * Prints on the seam which panel is on top, as near to the middle of the stretch as possible. Where the stretch or a
+ * neighboring panel has no room, the text is beside the seam with a leader line, so that it is not read as another
+ * seam's. It avoids other text and, where there is room, no-film areas and lettering.
  */
 export function seamTextItems(
   fonts: FontMetrics,
@@ -100,10 +100,10 @@ export function seamTextItems(
   return [];
 }
 
-/** Along a longer one the eye loses its way. */
+/** A longer leader is hard to follow. */
 const LONGEST_LEADER_MM: Mm = 10;
 
-/** A line from a tile to its seam: square to the seam where possible, and where possible across no other text. */
+/** A line from a tile to its seam, perpendicular to the seam and clear of other text where possible. */
 function leaderOf(
   { from, lengthMm: seamMm, isVertical, offAt = () => 0 }: SeamStretch,
   tile: Rect,

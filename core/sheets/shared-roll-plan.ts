@@ -1,4 +1,4 @@
-/** The roll plan of several jobs that print on one film together. */
+/** The nesting of several jobs that print on one film together. */
 
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
@@ -29,7 +29,7 @@ import { sheetsWithTexts } from './text-pages.ts';
 export const ROLL_PLAN = 'Nesting sheet';
 const PLAN_SHARE = 0.5;
 
-/** A nesting for each film, on the sheet of the first job, whose unit of length, date and maker it takes. */
+/** A nesting per film, on the sheet of the first job, with its length unit, date and author. */
 export function sharedRollPlan(
   jobs: readonly [Job, ...Job[]],
   films: readonly SharedRolls[],
@@ -71,7 +71,7 @@ function planBlocks(
   const uses = plan.uses.map((use) => ({ use, roll: foundIn(rolls, ({ id }) => id === use.rollId) }));
   const ofJobs = shared.jobs.flatMap(({ findings }) => findings);
   const entries = [
-    // Each job answers for its own sides.
+    // Each job has the findings of its sides.
     ...pairsOf(shared.jobs, jobs).flatMap(([{ findings }, job]) =>
       findingEntries(job, jobLayout(job), findings),
     ),
@@ -138,7 +138,7 @@ function feedText(job: Job, filmId: string): string {
   return percent === 0 ? '100 %' : `${(100 + percent).toFixed(2)} %`;
 }
 
-/** Film that sharing saves against the jobs one after the other, or that it saves none. */
+/** Film saved by sharing compared with separate jobs, or that none is saved. */
 function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan, jobs: marked }: SharedRolls): string {
   const usedOf = (uses: SharedRolls['plan']['uses']) =>
     uses.reduce((sum, { usedLengthMm }) => sum + usedLengthMm, 0);
@@ -152,7 +152,7 @@ function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan, jobs: ma
     : `Together ${together} of film, one job after the other ${apart}: sharing saves nothing here.`;
 }
 
-/** Less is not worth two jobs that wait for each other. */
+/** A smaller saving does not justify making two jobs wait for each other. */
 const LEAST_SAVING_MM = 100;
 
 function printRows({ job }: SheetContext, { plan, rules }: SharedRolls): Cell[][] {

@@ -7,56 +7,56 @@ import type { ColorStrip } from '../output/color-strip.ts';
 import type { OutputMark } from '../output/output-mark.ts';
 import type { SheetSize } from './sheet-size.ts';
 
-/** A text that did not fit where it belongs; it is printed whole at the end of the sheets. */
+/** A text that did not fit its place; it is printed in full at the end of the sheets. */
 export interface LongText {
   readonly label: string;
   readonly text: string;
 }
 
-/** What every block of a set of sheets needs. */
+/** Data for every block of a set of sheets. */
 export interface SheetContext {
   readonly job: Job;
   readonly fonts: FontMetrics;
   readonly size: SheetSize;
   /** Texts that were cut short, in the order of the sheets. */
   readonly longTexts: LongText[];
-  /** Panels that are made again; empty for a first run. */
+  /** Reprinted panels; empty for a first output. */
   readonly reprintedIds: ReadonlySet<string>;
-  /** Whether each page says what the verification of the panels said; not so where the sheets go with no output. */
+  /** Whether each page has the verification status; false for sheets without an output. */
   readonly hasStamp: boolean;
-  /** Of a reprint: what is printed before its panels and compared on the vehicle. */
+  /** In a reprint: the color strip printed before its panels. */
   readonly strip: ColorStrip | undefined;
-  /** Which layout the sheets show, in a few digits; absent where nobody says. */
+  /** Revision of the layout in a few digits; absent where none was given. */
   readonly revision: string | undefined;
-  /** Which output the sheets go with; absent where they go with none. */
+  /** Output of the sheets; absent where they belong to none. */
   readonly output: OutputMark | undefined;
-  /** Of the shop, in the title block. */
+  /** Logo of the shop, in the title block. */
   readonly logo: RasterPicture | undefined;
-  /** Photos of sides that the map shows, by the id of their side. */
+  /** Photos of sides shown on the map, by side id. */
   readonly photos: ReadonlyMap<string, RasterPicture>;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
 }
 
-/** What the sheets of an output have in common. */
+/** Options shared by the sheets of an output. */
 export interface SheetOptions {
-  /** For a reprint: the panels that are made again. */
+  /** In a reprint: the reprinted panels. */
   readonly reprintedIds?: readonly string[];
-  /** Whether each page says what the verification of the panels said. */
+  /** Whether each page has the verification status. */
   readonly hasStamp?: boolean;
-  /** Of a reprint: what is printed before its panels and compared on the vehicle. */
+  /** In a reprint: the color strip printed before its panels. */
   readonly strip?: ColorStrip;
-  /** Which layout the sheets show, in a few digits. */
+  /** Revision of the layout in a few digits. */
   readonly revision?: string;
-  /** Which output the sheets go with. */
+  /** Output of the sheets. */
   readonly output?: OutputMark;
-  /** Of the shop. */
+  /** Logo of the shop. */
   readonly logo?: RasterPicture;
-  /** Photos of sides, by the id of their side. */
+  /** Photos of sides, by side id. */
   readonly photos?: ReadonlyMap<string, RasterPicture>;
 }
 
-/** Below the head of each page of a reprint: what it is, why and since when. */
+/** Height of the band below the head of each reprint page: what it is, why and since when. */
 const REPRINT_BAND_MM: Mm = 8;
 
 export const sheetContext = (
@@ -88,8 +88,8 @@ export const sheetContext = (
 });
 
 /**
- * Wraps text to a number of lines. What does not fit ends in '…' and is kept for the last sheet under `label`, because
- * no text of a job may be lost.
+ * Wraps text to a number of lines. Text that does not fit ends in '…' and is printed in full on the last sheet under
+ * `label`, so that no text of a job is lost.
  */
 export function keepLines(
   context: SheetContext,

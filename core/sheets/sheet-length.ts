@@ -4,8 +4,8 @@ import { MM_PER_FOOT, MM_PER_INCH, type Mm } from '../measure/units.ts';
 export type DisplayUnit = 'mm' | 'in';
 
 /**
- * A length as a tape is read: whole millimeters, or inches and sixteenths, without the unit. Sheets say once
- * per page which unit and which rounding they use.
+ * A length as a tape is read: whole millimeters, or inches and sixteenths, without the unit. Unit and rounding are
+ * stated once per page.
  */
 export function sheetLength(mm: Mm, unit: DisplayUnit): string {
   return sheetLengthWithUnit(mm, unit).replace(/ (?:mm|in)$/, '');
@@ -15,7 +15,7 @@ export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
   return lengthText(unit === 'mm' ? Math.round(mm) : mm, unit).replaceAll('\u00a0', ' ');
 }
 
-/** The least that is needed, rounded up to what a tape is read to. */
+/** A minimum length, rounded up to tape precision. */
 export function sheetLengthUp(mm: Mm, unit: DisplayUnit): string {
   const step = unit === 'mm' ? 1 : MM_PER_INCH / 16;
   return sheetLength(Math.ceil(mm / step - ROUNDING_SLACK) * step, unit);
@@ -29,19 +29,19 @@ const FILM_STEP: Readonly<
   in: { mm: MM_PER_FOOT / 10, decimals: 1, name: 'ft' },
 };
 
-/** What arithmetic leaves of a whole step is no reason for one more. */
+/** A rounding error in a whole step must not add a step. */
 const ROUNDING_SLACK = 1e-6;
 
-/** Whole steps of film that hold a length. */
+/** Number of whole film steps that cover a length. */
 const filmSteps = (mm: Mm, unit: DisplayUnit): number => Math.ceil(mm / FILM_STEP[unit].mm - ROUNDING_SLACK);
 
-/** A place along a roll or a length of film, rounded up, as the ruler beside it counts: `36.66 m`, `120.3 ft`. */
+/** A place along a roll or a length of film, rounded up like the ruler beside it: `36.66 m`, `120.3 ft`. */
 export function sheetFilmLength(mm: Mm, unit: DisplayUnit): string {
   const { decimals, name } = FILM_STEP[unit];
   return `${(filmSteps(mm, unit) / 10 ** decimals).toFixed(decimals)} ${name}`;
 }
 
-/** What one film length is longer than another, as both are printed. */
+/** Difference of two film lengths as printed. */
 export const sheetFilmDifference = (longerMm: Mm, shorterMm: Mm, unit: DisplayUnit): string =>
   sheetFilmLength((filmSteps(longerMm, unit) - filmSteps(shorterMm, unit)) * FILM_STEP[unit].mm, unit);
 
@@ -54,5 +54,5 @@ export const ROUNDING_NOTE: Readonly<Record<DisplayUnit, string>> = {
   in: 'Lengths in inches, rounded to 1/16 in.',
 };
 
-/** As a heading names it. */
+/** Names for headings. */
 export const UNIT_NAME: Readonly<Record<DisplayUnit, string>> = { mm: 'mm', in: 'inches' };

@@ -6,7 +6,7 @@ import { lastOf } from '../measure/present.ts';
  */
 export const REDUCTION_SCALES = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000] as const;
 
-/** The largest drawing that fits: the first scale for which `fits` holds, or the smallest there is. */
+/** The first scale for which `fits` holds, or else the smallest. */
 export const largestScale = (fits: (oneTo: number) => boolean): number =>
   REDUCTION_SCALES.find(fits) ?? lastOf(REDUCTION_SCALES);
 

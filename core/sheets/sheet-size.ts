@@ -5,17 +5,17 @@ export type SheetSizeName = 'A4' | 'A3' | 'Letter' | 'Tabloid';
 export interface SheetSize {
   readonly widthMm: Mm;
   readonly heightMm: Mm;
-  /** White space all round; office printers leave about 5 mm unprinted. */
+  /** White space all around; office printers leave about 5 mm unprinted. */
   readonly marginMm: Mm;
-  /** Below the head, on sheets that have something to say above all else. */
+  /** Height of the band below the head, on sheets with a notice. */
   readonly bandMm?: Mm;
   /** Em size of running text: capitals of 2.5 mm (ISO 3098) at least, a little more where the sheet has room. */
   readonly textMm: Mm;
 }
 
 /**
- * Sheets lie on their long edge, as sides of vehicles do.
- * A4 and A3: ISO 216. Letter and Tabloid: sizes A and B of ANSI/ASME Y14.1, 8.5 × 11 in and 11 × 17 in.
+ * Sheets are landscape, like sides of vehicles. A4 and A3: ISO 216. Letter and Tabloid: sizes A and B of ANSI/ASME
+ * Y14.1, 8.5 × 11 in and 11 × 17 in.
  */
 export const SHEET_SIZES: Readonly<Record<SheetSizeName, SheetSize>> = {
   A4: { widthMm: 297, heightMm: 210, marginMm: 8, textMm: 3.5 },

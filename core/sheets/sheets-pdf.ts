@@ -7,13 +7,13 @@ import { verdictStamp } from './verdict-stamp.ts';
 
 export interface SheetsPdfFacts {
   readonly documentType: string;
-  /** 64 hexadecimal digits over the job and everything else the sheets were made from. */
+  /** 64 hexadecimal digits, a hash of the job and all other inputs of the sheets. */
   readonly sha256: string;
-  /** What the stamps of the sheets say, and the title, which viewers show. */
+  /** Verification status for the stamps and the title, which viewers show. */
   readonly verdict?: Verdict;
 }
 
-/** Sheets as one PDF. The same sheets, date, digest and packing give the same bytes. */
+/** Sheets as one PDF. The same sheets, date, digest and compression give the same bytes. */
 export function sheetsPdf(
   job: Job,
   sheets: readonly Sheet[],

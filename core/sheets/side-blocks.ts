@@ -39,8 +39,8 @@ const STRONG = styleOf('bold', 5.6);
 const SIGNED_STEPS = ['Surface ready', 'Installed', 'Checked'];
 
 /**
- * The tables and lists that go with the picture of a side. Without a page for the crew, the side says itself what to measure
- * first and what holds for every panel.
+ * Tables and lists that accompany the picture of a side. Where there is no crew page, the side includes what to measure
+ * first and what applies to every panel.
  */
 export function sideBlocks(
   context: SheetContext,
@@ -50,7 +50,7 @@ export function sideBlocks(
 ): FlowBlock[] {
   const { side } = layout;
   const photo = context.photos.get(side.id);
-  // Where one line says what all seams have in common, the cards say the rest.
+  // Where one line covers all seams, the cards have the rest.
   const hasCardsAlone = hasCards(context.job, layout) && isSaidInOneLine(layout);
   const steps = hasCardsAlone ? [] : installStepEntries(context, layout, keys);
   const named = edgesOnVehicle(layout);
@@ -76,7 +76,7 @@ export function sideBlocks(
   ];
 }
 
-/** What an office looks up of a side, and the crew seldom. */
+/** Details of a side that an office looks up and the crew rarely needs. */
 export function officeBlocks(context: SheetContext, layout: SideLayout): FlowBlock[] {
   const trims = trimEntries(layout);
   const keys = sideKeys(layout);
@@ -97,7 +97,7 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
   return entries.length > 0 ? [listBlock(context, `Body lines of ${layout.side.code}`, entries)] : [];
 }
 
-/** Where no film may be, and what is done there. */
+/** Where no film may be, and the action there. */
 function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
   const areas = noFilmAreasShown(context, layout, keys);
   if (areas.length === 0) return [];
@@ -124,7 +124,7 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
         { head: 'What', share: 0.2 },
         { head: 'Do', share: 0.19 },
         { head: 'From', share: 0.145 },
-        // Beside a picture on a small sheet, too, no figure of inches is broken.
+        // Keeps figures in inches on one line, even beside a picture on a small sheet.
         { head: 'From bottom', share: 0.14, anchor: 'end' },
         { head: 'Width × height', share: 0.17, anchor: 'end' },
         { head: 'Keep clear', share: 0.09, anchor: 'end' },
@@ -135,7 +135,7 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
   ];
 }
 
-/** What a door does, and what that asks of its film. */
+/** The motion of a door, and its requirements for film. */
 function doorList(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
   const unit = context.job.displayUnit;
   const length = (mm: Mm) => sheetLength(mm, unit);
@@ -157,7 +157,7 @@ function doorList(context: SheetContext, layout: SideLayout, keys: SideKeys): Fl
     : [];
 }
 
-/** `X1, X2: film on glass only where the order says so`: one line for all areas that it is true of. */
+/** `X1, X2: film on glass only where the order says so`: one line for all areas that it applies to. */
 function noFilmDetails(
   { panels }: SideLayout,
   noFilmAreas: SideKeys['noFilmAreas'],
@@ -237,7 +237,7 @@ function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): F
   );
 }
 
-/** `25 / 10 / 15`; the other kinds of seam by their name. */
+/** `25 / 10 / 15`; other kinds of seam by name. */
 function overlapText({ job }: SheetContext, seam: Seam): string {
   if (seam.joint === 'butt') return 'butt seam';
   if (seam.joint === 'gap') return 'body-gap seam';
@@ -265,7 +265,10 @@ function trimEntries(layout: SideLayout): { mark: string; text: string }[] {
   });
 }
 
-/** `820 from the top edge`; of a line with shape, each place that a tape needs: `from the top edge 820 at 400, 870 at 1400 from the front edge`. */
+/**
+ * `820 from the top edge`; for a line with shape, each place to measure: `from the top edge 820 at 400, 870 at 1400
+ * from the front edge`.
+ */
 function linePlace({ job }: SheetContext, { outline, side }: SideLayout, line: BodyLine): string {
   const { direction, atMm, shape } = line;
   const unit = job.displayUnit;

@@ -19,8 +19,8 @@ import type { Mm } from '../measure/units.ts';
 import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 
 /**
- * Short names on a sheet, so that the picture stays readable: S1 a seam, L1 a body line, D1 a door, X1 a place that
- * stays free of film. Panels have their number alone.
+ * Short names on a sheet that keep the picture readable: S1 a seam, L1 a body line, D1 a door, X1 a no-film area.
+ * Panels have only their number.
  */
 export interface SideKeys {
   readonly seams: readonly { readonly key: string; readonly seam: Seam }[];
@@ -29,7 +29,7 @@ export interface SideKeys {
   readonly noFilmAreas: readonly { readonly key: string; readonly noFilmArea: NoFilmArea }[];
 }
 
-/** Seams are counted from left to right, then from bottom to top, in the directions of a tape. */
+/** Seams are numbered from left to right, then from bottom to top, in tape direction. */
 export function sideKeys(layout: SideLayout): SideKeys {
   const vertical = layout.seams.filter(({ direction }) => direction === 'vertical');
   const horizontal = layout.seams.filter(({ direction }) => direction === 'horizontal');
@@ -45,7 +45,7 @@ export function sideKeys(layout: SideLayout): SideKeys {
   };
 }
 
-/** Two panels that meet along a seam, and the stretch along which they do. */
+/** Two panels that meet at a seam, and the stretch where they do. */
 export interface SeamMeeting {
   readonly first: Panel;
   readonly second: Panel;
@@ -68,7 +68,7 @@ export function seamMeetings(layout: SideLayout, seam: Seam): SeamMeeting[] {
   );
 }
 
-/** `4 over 3`, `4 meets 3`, `gap 4 | 3`: first the panel that is installed last. */
+/** `4 over 3`, `4 meets 3`, `gap 4 | 3`: the panel installed last comes first. */
 export function meetingText(seam: Seam, { first, second }: SeamMeeting): string {
   if (seam.joint === 'butt') return `${first.number} meets ${second.number}`;
   if (seam.joint === 'gap') return `gap ${first.number} | ${second.number}`;
@@ -77,8 +77,8 @@ export function meetingText(seam: Seam, { first, second }: SeamMeeting): string 
 }
 
 /**
- * `320 from the rear edge`: from the nearest edge of the side that is there, without the unit; each place of a seam with shape.
- * Keeps SH4.
+ * `320 from the rear edge`: from the nearest existing edge of the side, without the unit; for a seam with shape, each
+ * place. Keeps SH4.
  */
 export function seamNearText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string {
   const { near } = seamDatums(layout, seam, unit);
@@ -96,13 +96,13 @@ function seamPlacesText({ outline, side }: SideLayout, seam: Seam, edge: Edge, u
   return `from the ${endName(edge, side)} edge ${places.join(', ')} from the ${endName(from, side)} edge`;
 }
 
-/** The same from the opposite edge, as a check; undefined where that edge is not there. */
+/** The same from the opposite edge, as a check; undefined where there is no such edge. */
 export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string | undefined {
   const { far } = seamDatums(layout, seam, unit);
   return far && !seam.path ? datumText(layout, far, unit) : undefined;
 }
 
-/** `320 from rear`, as a table has it: near or far; undefined where that edge is not there. */
+/** `320 from rear`, for a table: near or far; undefined where there is no such edge. */
 export function seamTableText(
   layout: SideLayout,
   seam: Seam,
@@ -150,7 +150,7 @@ export function seamFromLine(
   return words === 'on' ? `on ${key}` : `${sheetLength(nearest.distanceMm, unit)} ${words} ${key}`;
 }
 
-/** `L2`, of an edge of a door `D1 left`. */
+/** `L2`; for an edge of a door `D1 left`. */
 function lineKey({ lines, doors }: SideKeys, lineId: string): string | undefined {
   const line = lines.find((each) => each.line.id === lineId);
   if (line) return line.key;
@@ -169,7 +169,7 @@ function lineWords(seam: Seam, { atMm, distanceMm }: NearestLine): string {
 export const noFilmPlace = (layout: SideLayout, area: Pick<NoFilmArea, 'rect'>, unit: DisplayUnit): string =>
   `${noFilmAlong(layout, area, unit)}, ${sheetLength(layout.outline.height - area.rect.yMm - area.rect.heightMm, unit)} up`;
 
-/** `1310 front`: how far the area is from the nearer end of the side. */
+/** `1310 front`: distance of the area from the nearer end of the side. */
 export function noFilmAlong(
   { side, outline }: SideLayout,
   { rect }: Pick<NoFilmArea, 'rect'>,

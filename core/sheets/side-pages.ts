@@ -32,9 +32,9 @@ import {
   sidePicture,
 } from './side-picture.ts';
 
-/** A picture no wider than this share has its tables beside it. */
+/** A picture no wider than this share of the page has its tables beside it. */
 const NARROW_SHARE = 0.5;
-/** Less room than this under a picture stays empty: a table torn after two rows reads worse. */
+/** Less room under a picture stays empty, because a table divided after two rows is hard to read. */
 const MIN_TABLES_MM: Mm = 34;
 const LEGEND_ROW_MM: Mm = 5;
 
@@ -47,8 +47,8 @@ interface Fit {
 }
 
 /**
- * The largest standard scale at which the picture fits on a sheet, with the ways to label it, best first: a picture twice
- * as large is worth smaller labels, large figures are worth a shorter note beside them, which the tables have whole.
+ * The largest standard scale at which the picture fits a sheet, with the ways to label it, best first. A picture twice
+ * as large justifies smaller labels; large figures justify shorter notes, which the tables have in full.
  */
 function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   const { frame } = parts;
@@ -80,7 +80,7 @@ function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
     isNarrow: false,
   };
   const standard = largestScale((scale) => fitsAt(scale).length > 0);
-  // A scale between two standard ones, where it spares the side its parts.
+  // A scale between two standard ones, if it avoids dividing the side.
   const isBetween =
     BETWEEN_SCALE < standard && !areNumbersReadable(parts, standard) && fitsAt(BETWEEN_SCALE).length > 0;
   const oneTo = isBetween ? BETWEEN_SCALE : standard;
@@ -92,8 +92,8 @@ function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
 }
 
 /**
- * Pages of one side: its picture at the largest standard scale that fits, then its tables, beside the picture
- * or below it or on pages of their own.
+ * Pages of one side: its picture at the largest standard scale that fits, then its tables beside it, below it or on
+ * separate pages.
  */
 export function sidePages(
   context: SheetContext,
@@ -125,7 +125,7 @@ interface DrawnPicture {
   readonly heightMm: Mm;
 }
 
-/** The picture of a side at its place on the page, drawn once for all ways to set the tables around it. */
+/** The picture of a side at its place on the page, drawn once for all table layouts. */
 function pictureDrawn(whole: SidePictureParts, { oneTo, way, labels, isNarrow }: Fit) {
   let drawn: DrawnPicture | undefined;
   return (): DrawnPicture => {
@@ -141,16 +141,16 @@ function pictureDrawn(whole: SidePictureParts, { oneTo, way, labels, isNarrow }:
 
 const sideName = ({ side }: SideLayout): string => `${side.code} · ${side.name}`;
 
-/** How the tables of a side are set. */
+/** Layout of a side's tables. */
 interface TablesWay {
-  /** Columns of a page; on a small sheet two of them where that saves a page. */
+  /** Number of columns; a small sheet has two where that saves a page. */
   readonly count: number;
   readonly hasCrewPage: boolean;
-  /** How many of the last blocks begin in a new column; 0 leaves them where they fit. */
+  /** Number of last blocks that begin in a new column; 0 leaves them where they fit. */
   readonly takenAlong: number;
 }
 
-/** The page with the picture, and the tables beside it, below it and on pages of their own. */
+/** The page with the picture, and the tables beside it, below it and on separate pages. */
 function tablePages(
   whole: SidePictureParts,
   { oneTo, isNarrow }: Fit,
@@ -168,7 +168,7 @@ function tablePages(
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
   const widthMm = legendWidth(body, isNarrow);
-  // Beside a short seam its turned text may run on below the picture.
+  // Beside a short seam, turned text may extend below the picture.
   const textEnds = picture.items.map((item) =>
     item.kind === 'text' && item.tag.startsWith('seam text') ? item.at.y : 0,
   );
@@ -215,7 +215,7 @@ interface Legend {
   draw(x: Mm, y: Mm): Item[];
 }
 
-/** How to read the picture, as samples, in as many rows as they need. */
+/** A legend of samples, in as many rows as needed. */
 function legend({ fonts }: SheetContext, widthMm: Mm): Legend {
   const style = styleOf('regular', 3);
   const sample = (at: Mm, middle: Mm, joint: 'lap' | 'butt' | 'gap'): Item[] =>

@@ -32,9 +32,9 @@ import { seamTextItems } from './seam-tiles.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { meetingText, type SideKeys, seamFromLine, seamMeetings, seamShort } from './side-keys.ts';
 
-/** A picture of a side, or of a part of it, with everything an installer measures and lays by. */
+/** A picture of a side or part of it, with everything that an installer measures and installs by. */
 export interface SidePicture {
-  /** Room taken on the sheet, with the bands of labels around the side. */
+  /** Size on the sheet, including the label bands around the side. */
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   draw(xMm: Mm, yMm: Mm): readonly Item[];
@@ -44,8 +44,8 @@ export interface SidePicture {
 export type Bands = Readonly<Record<Edge, Mm>>;
 
 /**
- * Shorter labels leave more room for the picture: names of body lines that are cut short; then the key of a line without
- * its name, and distances alone.
+ * Shorter labels leave more room for the picture: first names of body lines are cut short, then lines have only their
+ * key, and distances no words.
  */
 export const LABEL_LENGTHS = ['whole', 'cut', 'short'] as const;
 export type LabelLength = (typeof LABEL_LENGTHS)[number];
@@ -64,7 +64,7 @@ export interface SidePictureParts {
 
 const BODY_LINE: Stroke = { widthMm: 0.35, black: 1, dashMm: [5, 1, 0.6, 1] };
 
-/** Distances of the seams from the nearest edge of the side, and names of the body lines, in the part that is shown. */
+/** Distances of the seams from the nearest edge of the side, and names of the body lines, in the shown part. */
 export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
   const { context, layout, keys, frame, labels = 'whole' } = parts;
   const isShort = labels === 'short';
@@ -100,7 +100,7 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
   return [...labelsMerged(seams), ...lines];
 }
 
-/** Seams that lie in one line have one label: `S5 S6 940↓`, `S18–S34 940↓`. */
+/** Seams on one line share one label: `S5 S6 940↓`, `S18–S34 940↓`. */
 function labelsMerged(labels: readonly EdgeLabel[]): EdgeLabel[] {
   const alike = Map.groupBy(labels, ({ edge, atMm, figure, tail }) => [edge, atMm, figure, tail].join(' '));
   return [...alike.values()].map((same) => {
@@ -113,7 +113,7 @@ function labelsMerged(labels: readonly EdgeLabel[]): EdgeLabel[] {
   });
 }
 
-/** The bands around a picture at 1:`oneTo`, with labels set in this way. */
+/** The bands around a picture at 1:`oneTo`, with labels set this way. */
 export function sideBands(
   parts: SidePictureParts,
   way: LabelWay,
@@ -137,8 +137,8 @@ export function sidePicture(parts: SidePictureParts, oneTo: number, way: LabelWa
 }
 
 /**
- * Where a seam and its panels have this much room, its text is placed on it before numbers take that room: beside it,
- * it could be read at another seam.
+ * Where a seam and its panels have this much room, its text is placed on it before numbers use that room; next to it,
+ * the text could be read as another seam's.
  */
 const ROOMY_DEPTH_MM: Mm = 5;
 const ROOMY_LENGTH_MM: Mm = 17;
@@ -301,7 +301,7 @@ function frameItems({ frame, layout: { outline, panels } }: SidePictureParts, pi
     const breaks = cuts.flatMap(({ start, end }) =>
       breakLine([between((start - whole.start) / length), between((end - whole.start) / length)]),
     );
-    // Where no panel is cut the edge is on a seam, and the seam is drawn.
+    // Where no panel is cut, the edge is on a seam, which is drawn already.
     return [...breaks, ...(cuts.length === 0 ? [lineItem(points, THIN, 'outline')] : [])];
   });
 }
@@ -361,7 +361,9 @@ function breakLine([from, to]: readonly [Point, Point]): Item[] {
   return pairsInTurn(points).map((pair) => lineItem(pair, { widthMm: 0.35, black: 1 }, 'break line'));
 }
 
-/** Up to the seal, where the body film ends, and dashed inside it, where that on the glass does. */
+/**
+ * A solid line at the seal, where the body film ends, and a dashed line inside it, where the film on the glass ends.
+ */
 const printedGlassItems = (seal: readonly Point[], film: readonly Point[]): Item[] => [
   { kind: 'polygon', tag: 'no-film-area', points: seal, stroke: { widthMm: 0.35, black: 1 } },
   { kind: 'polygon', tag: 'glass', points: film, stroke: { widthMm: 0.35, black: 1, dashMm: [2.5, 1] } },
@@ -393,7 +395,7 @@ export function freeAreaItems(points: readonly Point[]): Item[] {
   ];
 }
 
-/** A side without its panels: its outline, no-film areas and body lines, over its artwork where that is given. */
+/** A side without its panels: outline, no-film areas and body lines, over its artwork if given. */
 export function bareSideItems(
   { side, outline }: Pick<SideLayout, 'side' | 'outline'>,
   picture: Rect,

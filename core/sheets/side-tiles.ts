@@ -13,7 +13,7 @@ import type { SheetContext } from './sheet-context.ts';
 import { largestScale } from './sheet-scale.ts';
 
 const CAPTION_MM: Mm = 9;
-/** Of a second line under the caption. */
+/** Height of a second line under the caption. */
 const SECOND_LINE_MM: Mm = 7;
 const TILE_GAP_MM: Mm = 8;
 const MIN_TILE_MM: Mm = 46;
@@ -22,7 +22,7 @@ const MIN_TILE_MM: Mm = 46;
 export interface SideTile {
   readonly layout: SideLayout;
   readonly rect: Rect;
-  /** Of the height, above the picture. */
+  /** Part of the height for the caption, above the picture. */
   readonly captionMm: Mm;
 }
 
@@ -31,7 +31,7 @@ export interface PlacedTiles {
   readonly tiles: readonly SideTile[];
 }
 
-/** Rows of sides from the top left, all at the largest scale of ISO 5455 at which they fit. */
+/** Rows of sides from the top left, all at the largest ISO 5455 scale that fits. */
 export function tilesInRoom(
   layouts: readonly SideLayout[],
   room: Rect,
@@ -41,7 +41,7 @@ export function tilesInRoom(
   return { oneTo, tiles: tilesPlaced(layouts, room, oneTo, captionMm) ?? [] };
 }
 
-/** The same in the largest type, with two lines above each, for a page that is not measured on. */
+/** The same in the largest type, with two lines above each side, for a page that nobody measures on. */
 export function tilesFillingRoom(layouts: readonly SideLayout[], room: Rect): PlacedTiles {
   const captionMm = CAPTION_MM + SECOND_LINE_MM;
   let [fits, tooLarge] = [tilesInRoom(layouts, room, captionMm).oneTo, 1];
@@ -53,7 +53,7 @@ export function tilesFillingRoom(layouts: readonly SideLayout[], room: Rect): Pl
   return { oneTo: fits, tiles: tilesPlaced(layouts, room, fits, captionMm) ?? [] };
 }
 
-/** How far the line of a seam may reach beyond the picture that it ends on. */
+/** How far a seam line may extend past the end of the picture. */
 const SEAM_END_MM: Mm = 0.6;
 
 /** Undefined where they do not fit. */
@@ -86,13 +86,13 @@ export interface TileLook {
   readonly secondLine?: string;
   readonly artwork: RasterPicture | undefined;
   readonly isFaint?: boolean;
-  /** Largest capitals of panel numbers; 5 mm where absent. */
+  /** Largest capital height of panel numbers; 5 mm where absent. */
   readonly numberMm?: Mm;
-  /** What is drawn between the artwork and the numbers, at the place of a panel on the sheet. */
+  /** Drawn between artwork and numbers, at a panel's place on the sheet. */
   readonly onPanel?: (net: Rect, panel: Panel) => readonly Item[];
 }
 
-/** The caption with an arrow to the front, the side in color with its seams, the numbers of its panels. */
+/** Caption with an arrow to the front, the side in color with its seams, and panel numbers. */
 export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number, look: TileLook): Item[] {
   const { layout, rect } = tile;
   const { side, outline, panels, seams } = layout;
@@ -121,7 +121,7 @@ export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number
   const lettering = side.noSeamAreas.map((area) => onSheet(rectFromStored(area.rect)));
   const placer = new Placer();
   const largestMm = look.numberMm ?? USUAL_CAP_MM;
-  // Where there is little room, the smallest panels choose first.
+  // The smallest panels have the fewest places, so they come first.
   const bySize = panels.toSorted(
     (a, b) => Math.min(a.net.width, a.net.height) - Math.min(b.net.width, b.net.height),
   );
@@ -169,7 +169,7 @@ function captionItems(
   return [line];
 }
 
-/** Capitals of numbers on a small picture, largest first. 2.5 mm is the least that ISO 3098 gives for a sheet like this. */
+/** Capitals of numbers on a small picture, largest first. 2.5 mm is the smallest in ISO 3098 for a sheet like this. */
 const NUMBER_CAPS: readonly Mm[] = [14, 10, 7, 5, 3.5, 2.5, 1.8];
 const USUAL_CAP_MM: Mm = 5;
 const SMALL_CAP_MM: Mm = 2.5;
@@ -183,8 +183,8 @@ interface NumberRoom {
 }
 
 /**
- * A number in the corner of its panel that is clear of lettering. A panel narrower than its number has it across its
- * middle, at any free height, so that every panel has one.
+ * A number in a corner of its panel that is clear of lettering. A panel narrower than its number has it across its
+ * middle, at any free height, so that every panel has a number.
  */
 function numberItems(
   fonts: FontMetrics,

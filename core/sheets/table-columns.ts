@@ -3,14 +3,15 @@ import { type TextStyle, wordsOf } from '../drawing/text-block.ts';
 import { itemAt } from '../measure/present.ts';
 import type { Mm } from '../measure/units.ts';
 
-/** Of the table's width: a word longer than this, such as a web address, may break. */
+/** Share of the table's width: a word longer than this, such as a web address, may break. */
 const MOST_FOR_A_WORD = 0.4;
-/** More text than this in a cell is not searched for long words. */
+/** Longer cell texts are not searched for long words. */
 const SEARCHED_CHARACTERS = 300;
 
 /**
- * Width of each column: its share of the table, or more where a word or a figure would break, taken from columns with
- * room to spare. Where they have too little to spare, the shares stay. `padMm` is the margin on each side of a text.
+ * Width of each column: its share of the table, or more where a word or a figure would break. The extra width comes
+ * from columns with spare room; where there is too little, the shares stay. `padMm` is the margin on each side of a
+ * text.
  */
 export function columnWidths(
   fonts: FontMetrics,

@@ -15,21 +15,21 @@ export function textPages(context: SheetContext, title: string, blocks: readonly
   return columns.pages;
 }
 
-/** The pages as sheets; texts that had to be cut short are in full on pages at the end. */
+/** The pages as sheets; texts that were cut short are printed in full on pages at the end. */
 export function sheetsWithTexts(
   context: SheetContext,
   documentType: string,
   pages: readonly PageDraft[],
   subject?: SheetSubject,
 ): Sheet[] {
-  // Heads and title blocks may cut texts too, so they are made once before the long texts are gathered.
+  // Heads and title blocks may also cut texts, so they are made once before the long texts are collected.
   sheetsFromDrafts(context, documentType, pages, subject);
   const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
   const more = long.length > 0 ? textPages(context, 'Texts in full', long) : [];
   return sheetsFromDrafts(context, documentType, [...pages, ...more], subject);
 }
 
-/** A text in full, for text pages: its lines are broken for the width of their columns. */
+/** A text in full, for text pages, wrapped to the width of their columns. */
 function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
   const body = bodyRect(context.size);
   const page: PageDraft = { head: { title: label }, items: [] };

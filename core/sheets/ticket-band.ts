@@ -1,4 +1,4 @@
-/** The band across the head of the ticket: what must not be missed. */
+/** The band across the top of the ticket, for what must not be missed. */
 
 import { type Item, TEXT_ASCENT, THICK } from '../drawing/drawing.ts';
 import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
@@ -21,8 +21,8 @@ interface BandCell {
 }
 
 /**
- * What must not be missed: the factor for the RIP in white on black, its scale with the feed compensation, and how long
- * prints dry, counted from a time that is entered, or written in by hand: a planned minute is not when the last panel came off.
+ * The RIP factor in white on black, its scale with the feed compensation, and the drying time. Drying counts from the
+ * time that was entered or is written in by hand, because the last panel may not come off at the planned time.
  * Keeps TK1.
  */
 export function bandItems(
@@ -91,7 +91,7 @@ export function bandItems(
   });
 }
 
-/** When the last panel came off, and when it is dry: by the minute that was entered, or else to be counted from it by hand. */
+/** When the last panel came off, and when it is dry: from the entered time, or to be filled in by hand. */
 function dryingCells(
   { settings, coverage }: FilmProduction,
   record: ProductionRecord,

@@ -1,4 +1,4 @@
-/** The blocks of the ticket, in their order. */
+/** The blocks of the ticket, in order. */
 
 import type { FontMetrics } from '../drawing/font-library.ts';
 import type { Finding } from '../findings/finding.ts';
@@ -25,19 +25,19 @@ import {
 } from './ticket-prints.ts';
 
 export interface TicketBlocks {
-  /** In front of everything else. */
+  /** Before everything else. */
   readonly first: readonly FlowBlock[];
   readonly tables: readonly FlowBlock[];
 }
 
 export interface TicketOptions extends SheetOptions {
   readonly fonts: FontMetrics;
-  /** The job's own choice where absent. */
+  /** Sheet size; absent: the job's sheet size. */
   readonly sheet?: SheetSizeName;
   /** All findings of the job, see core/checks/findings/job-findings.ts. */
   readonly findings: readonly Finding[];
   readonly operator?: OperatorKnown;
-  /** Where the job has several films, of which this one is the job's here; see film-tickets.ts. */
+  /** The film of this ticket, where the job has several; see film-tickets.ts. */
   readonly film?: {
     readonly title: string;
     /** The estimate for all films together, on the ticket that shows it. */

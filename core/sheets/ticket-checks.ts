@@ -1,4 +1,4 @@
-/** Checks while a job is printed, and cautions for the operator. */
+/** Checks during printing, and cautions for the operator. */
 
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
@@ -58,7 +58,7 @@ export const CAUTIONS: readonly ListEntry[] = [
   'Data sheets of ink, film and laminate come before this sheet.',
 ].map((text) => ({ mark: '!', text }));
 
-/** Panels that lie across the film beside others that do not: the two may differ in color. */
+/** Panels across the film next to others along it: the two may differ in color. */
 export function turnedCautions(layouts: readonly SideLayout[], { plan }: FilmProduction): ListEntry[] {
   const turnedPlaces = plan.placements.filter(({ turned }) => turned);
   const turnedIds = new Set(turnedPlaces.map(({ panelId }) => itemPanelId(panelId)));
@@ -88,7 +88,7 @@ export const packBlock = (context: SheetContext, layouts: readonly SideLayout[])
     inPairs(packingEntries(context.job, layouts).map((text): Cell[] => [TICK_BOX, { text }])),
   );
 
-/** Two short rows side by side: the first half of them on the left. */
+/** Sets short rows in two columns: the first half on the left. */
 function inPairs(rows: readonly Cell[][]): Cell[][] {
   const half = Math.ceil(rows.length / 2);
   return rows.slice(0, half).map((row, index) => [...row, ...(rows[half + index] ?? [])]);

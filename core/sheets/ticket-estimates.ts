@@ -1,4 +1,4 @@
-/** What the ticket says of film, ink, time and cost: estimates, each with what it was worked out from. */
+/** Estimates of film, ink, time and cost on the ticket, each with its inputs. */
 import { styleOf } from '../drawing/text-block.ts';
 import type { TicketParts } from '../job/schema.ts';
 import { MM_PER_FOOT } from '../measure/units.ts';
@@ -27,7 +27,7 @@ export function estimatesBlock(
   ]);
 }
 
-/** What all films of the job take. */
+/** Totals for all films of the job. */
 export const togetherBlock = (
   context: SheetContext,
   { coverage }: FilmProduction,
@@ -41,7 +41,7 @@ export const togetherBlock = (
     estimateRows({ estimates, coverage }, context.job.displayUnit, { hasEstimates, hasCost }),
   );
 
-/** Ink coverage, with where it is from. */
+/** Ink coverage, with its source. */
 function coverageRows({ coverage: { worst, mean, panels, unmeasured } }: FilmProduction): Cell[][] {
   const window = `${numberFor(panels[0]?.windowMm2 ?? 0)} mm²`;
   const parts = [
@@ -76,7 +76,7 @@ function coverageRows({ coverage: { worst, mean, panels, unmeasured } }: FilmPro
   ];
 }
 
-/** Each estimate with what it was worked out from. */
+/** Each estimate with its inputs. */
 function estimateRows(
   { estimates, coverage }: Pick<FilmProduction, 'estimates' | 'coverage'>,
   system: DisplayUnit,
@@ -122,7 +122,7 @@ function estimateRows(
 
 const FEET_PER_M = 1000 / MM_PER_FOOT;
 
-/** A quantity of the shop in the system of the job. */
+/** A shop quantity in the job's units. */
 function quantityIn(system: DisplayUnit, value: number, unit: string): { value: number; unit: string } {
   if (system === 'mm') return { value, unit };
   if (unit.startsWith('m²')) return { value: value * FEET_PER_M ** 2, unit: unit.replace('m²', 'ft²') };
@@ -132,6 +132,6 @@ function quantityIn(system: DisplayUnit, value: number, unit: string): { value: 
     : { value, unit };
 }
 
-/** Three figures are as much as an estimate deserves; whole numbers above 100. */
+/** An estimate is shown with three figures; above 100 in whole numbers. */
 const numberFor = (value: number): string =>
   Math.abs(value) >= 100 ? Math.round(value).toString() : Number(value.toPrecision(3)).toString();

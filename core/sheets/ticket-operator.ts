@@ -1,4 +1,4 @@
-/** What the operator of the printer sets, and writes down for a reprint. */
+/** Settings of the printer operator, with blanks to record them for a reprint. */
 import { styleOf } from '../drawing/text-block.ts';
 import { jobFilms } from '../job/job-films.ts';
 import type { Job } from '../job/schema.ts';
@@ -17,27 +17,26 @@ import type { FlowBlock } from './flow.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLengthWithUnit } from './sheet-length.ts';
 
-/** What the artwork asks of the RIP. */
+/** Requirements of the artwork for the RIP. */
 export interface PrintingFacts {
-  /** Conditions that the artwork was made for. */
+  /** Printing conditions that the artwork was made for. */
   readonly outputIntents: readonly string[];
   readonly spots: readonly { readonly name: string; readonly alternates: readonly string[] }[];
   readonly overprints: boolean;
 }
 
 export interface OperatorKnown {
-  /** Of this output, as far as it was entered. */
+  /** Record of this output, as far as entered. */
   readonly record?: ProductionRecord | undefined;
-  /** Absent where the artwork was not looked through. */
+  /** Absent where the artwork was not scanned. */
   readonly facts?: PrintingFacts | undefined;
-  /** Of a reprint: what the first output was made with. */
+  /** In a reprint: the record of the first output. */
   readonly first?: ProductionRecord | undefined;
 }
 
 /**
- * What the job and its artwork ask for beside a blank for what was set. Of a reprint also what the first output was made
- * with, as far as it was entered.
- * Keeps TK14.
+ * Required settings of job and artwork, beside blanks for the settings used. In a reprint also those of the first
+ * output, as far as entered. Keeps TK14.
  */
 export function operatorBlock(
   context: SheetContext,
@@ -76,7 +75,7 @@ export function operatorBlock(
   );
 }
 
-/** The others are in the table of film and laminate, in the band, or are signed. */
+/** The other fields are in the film and laminate table, in the band, or are signed. */
 const isOnTicket = (field: RecordField): boolean =>
   !['filmLot', 'laminateLot', 'offPrinter', 'enteredBy'].includes(field);
 
@@ -106,7 +105,7 @@ function askedOf(
   };
 }
 
-/** Who makes up for the feed, once, and how it is checked. */
+/** Where the feed error is compensated, once, and how to check it. */
 function feedRow(job: Job, layouts: readonly SideLayout[], production: FilmProduction): Cell[] {
   const feed = production.rules.feedCompensationPercent;
   const check = tickToTick(layouts, production);
@@ -119,7 +118,7 @@ function feedRow(job: Job, layouts: readonly SideLayout[], production: FilmProdu
   return [{ text: 'Feed compensation' }, { text: `${who}${how}` }];
 }
 
-/** What a film that is looked through, or is not white, asks of the RIP. */
+/** RIP requirements of a film that is seen through or is not white. */
 function filmRows(job: Job): Cell[][] {
   const { mirror, whitePlate } = job.film;
   const bold = styleOf('bold', 3.5);
@@ -146,7 +145,7 @@ function filmRows(job: Job): Cell[][] {
   ];
 }
 
-/** The panel that is longest along the film, where an error of the feed shows most, and the distance of its ticks. */
+/** The panel longest along the film, where a feed error shows most, and the distance of its ticks. */
 export function tickToTick(
   layouts: readonly SideLayout[],
   { plan }: FilmProduction,
@@ -155,7 +154,7 @@ export function tickToTick(
   const along = ({ id, net }: Panel) => (turned.get(id) ? net.width : net.height);
   const placed = layouts
     .flatMap(({ panels }) => panels)
-    // Ticks of a shaped panel are not square to each other.
+    // Ticks of a shaped panel are not perpendicular to each other.
     .filter(({ id, shape }) => turned.has(id) && !shape);
   const [longest] = placed.toSorted((a, b) => along(b) - along(a));
   return longest && { label: longest.label, lengthMm: along(longest) };

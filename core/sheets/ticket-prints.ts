@@ -1,4 +1,4 @@
-/** What the ticket says of print files: film, days, strips, panels in their order. */
+/** Print files on the ticket: film, days, strips, panels in order. */
 
 import { styleOf } from '../drawing/text-block.ts';
 import { isFleet } from '../job/vehicles.ts';
@@ -19,7 +19,7 @@ import { UNIT_NAME } from './sheet-length.ts';
 import { materialRows, printRows, stripRows } from './ticket-figures.ts';
 import type { OperatorKnown } from './ticket-operator.ts';
 
-/** Of a reprint with what was used first beside blanks for what is used now: two lots of one film differ in color. */
+/** In a reprint, the lots used first beside blanks for the present ones: two lots of one film differ in color. */
 export function materialBlock(
   context: SheetContext,
   { settings }: FilmProduction,
@@ -48,7 +48,7 @@ export function materialBlock(
   );
 }
 
-/** Of a job that is installed on several days: what of each day is when. The panels themselves say their day below. */
+/** For a job installed on several days: when the panels of each day are due. Each panel lists its day below. */
 export function daysBlocks(
   { job, ...context }: SheetContext,
   { plan, rolls, clock }: FilmProduction,
@@ -81,7 +81,7 @@ export function daysBlocks(
   ];
 }
 
-/** Of a fleet that prints set by set: what of each vehicle is when. Keeps PR17. */
+/** For a fleet printed set by set: when the panels of each vehicle are due. Keeps PR17. */
 export function setsBlocks(
   context: SheetContext,
   { clock, plan, rolls, settings }: FilmProduction,
@@ -121,7 +121,7 @@ export function setsBlocks(
   ];
 }
 
-/** What is sent to the printer where panels are printed strip by strip. */
+/** Files to print where panels are printed strip by strip. */
 export function stripBlocks(context: SheetContext, production: FilmProduction): FlowBlock[] {
   const { job } = context;
   if (!isStripJob(job)) return [];
@@ -141,7 +141,7 @@ export function stripBlocks(context: SheetContext, production: FilmProduction): 
   ];
 }
 
-/** The panels in the order of printing; of a fleet that is printed panel by panel, how many of each. */
+/** The panels in print order; for a fleet printed panel by panel, the count of each. */
 export function panelsBlock(
   context: SheetContext,
   layouts: readonly SideLayout[],
@@ -168,7 +168,7 @@ export function panelsBlock(
   );
 }
 
-/** Edges that are cut to the seam line before the panel leaves the shop. */
+/** Edges to cut to the seam line before the panel leaves the shop. */
 export function trimBlocks(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
   const trims = layouts.flatMap(shopTrims);
   if (trims.length === 0) return [];

@@ -1,4 +1,4 @@
-/** The ticket: what production prints, how, on what, when it may be laminated, and what must be checked. */
+/** The ticket: what production prints, how and on what, when to laminate, and what to check. */
 
 import type { Job } from '../job/schema.ts';
 import { sheetPaper } from '../job/sheet-paper.ts';
@@ -25,15 +25,15 @@ import { type TicketBlocks, type TicketOptions, ticketBlocks } from './ticket-bl
 
 export const TICKET = 'Production ticket';
 
-/** Share of the columns of the first page that the roll plan may take. */
+/** Share of the first page's columns for the roll drawing. */
 const PLAN_SHARE = 0.4;
 
 /** A ticket is read at arm's length on any size of paper: capitals of 2.5 mm (ISO 3098). */
 const TEXT_MM: Mm = 3.5;
 
 /**
- * One page where the job fits on one; a job of many panels takes further pages. The roll plan is drawn at the largest
- * scale that puts everything on one page, or else that leaves the other blocks their share.
+ * One page where the job fits on one; a job of many panels takes further pages. The rolls are drawn at the largest
+ * scale that puts everything on one page, or else leaves the other blocks their share.
  */
 export function ticket(
   job: Job,
@@ -100,7 +100,7 @@ function planScales(context: SheetContext, rolls: readonly RollOnPlan[]): readon
   return rollPlanScales(context, rolls, widthMm, heightMm);
 }
 
-/** The roll plan comes before the tables; one with so many rolls that it fills pages comes last. */
+/** The rolls come before the tables, or last where they fill whole pages. */
 function planPlaced(
   context: SheetContext,
   { first, tables }: TicketBlocks,

@@ -1,4 +1,4 @@
-/** A line from a tile to what it names, with a dot at its end. */
+/** A line from a tile to its target, with a dot at its end. */
 
 import { BLACK, type Item, PAPER, type Stroke } from '../drawing/drawing.ts';
 import type { Point, Rect } from '../measure/rect.ts';
@@ -15,11 +15,11 @@ export interface Leader {
   readonly from: Point;
   readonly to: Point;
   readonly lengthMm: Mm;
-  /** Whether it crosses no other text. */
+  /** Whether it is clear of other text. */
   readonly isFree: boolean;
 }
 
-/** What a line takes of the picture. */
+/** The area of the picture that a line covers. */
 export const leaderPath = ({ from, to }: Pick<Leader, 'from' | 'to'>): Rect => ({
   x: Math.min(from.x, to.x),
   y: Math.min(from.y, to.y),

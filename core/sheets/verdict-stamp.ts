@@ -17,7 +17,7 @@ const SIZE_MM: Mm = 5;
 const PAD_MM: Mm = 2;
 const HEIGHT_MM: Mm = SIZE_MM * (TEXT_ASCENT + TEXT_DESCENT);
 
-/** The words that a sheet may say, each in a box: white on black where nothing may be printed or installed. */
+/** The possible words on a sheet, each in a box: white on black where nothing may be printed or installed. */
 export const verdictStamp = (fonts: FontMetrics, verdict: Verdict): DocumentStamp => ({
   looks: STAMP_WORDS.map((word) => ({
     ...stampLook(fonts, word),
@@ -26,10 +26,10 @@ export const verdictStamp = (fonts: FontMetrics, verdict: Verdict): DocumentStam
   word: VERDICT_WORDS[verdict],
 });
 
-/** Em size of the word across a page, in its own drawing; pages show it as large as they are. */
+/** Em size of the word across a page in its drawing; pages scale it. */
 const ACROSS_MM: Mm = 50;
 
-/** Gray, so that what is under it can still be read. */
+/** Gray, so that the content under it stays readable. */
 function acrossDrawing(fonts: FontMetrics, word: string): Drawing {
   const tag = 'verdict across';
   const style = { ...styleOf('bold', ACROSS_MM), black: 0.45 };
@@ -39,7 +39,7 @@ function acrossDrawing(fonts: FontMetrics, word: string): Drawing {
   return { widthMm, heightMm, items: [text] };
 }
 
-/** As wide as the room, in the middle of it. */
+/** As wide as the room, and centered in it. */
 export function stampAcross(fonts: FontMetrics, room: Rect, tag = 'verdict across'): StampItem {
   const ratio = fonts.width(VERDICT_WORDS.failed, 'bold', 1) / (TEXT_ASCENT + TEXT_DESCENT);
   const width = Math.min(room.width, room.height * ratio);
@@ -71,7 +71,7 @@ function stampLook(fonts: FontMetrics, word: string): StampLook {
   return { word, drawing: { widthMm: size.width, heightMm: size.height, items: [box, text] } };
 }
 
-/** Room for the longest word, so that nothing beside the stamp moves when its word changes. */
+/** Width of the longest word, so that nothing beside the stamp moves when its word changes. */
 function stampWidth(fonts: FontMetrics, heightMm: Mm): Mm {
   const widths = STAMP_WORDS.map((word) => fonts.width(word, 'bold', SIZE_MM));
   return ((Math.max(...widths) + 2 * PAD_MM) * heightMm) / HEIGHT_MM;

@@ -6,7 +6,7 @@ import { bodyRect, type PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { tileItems, tilesFillingRoom } from './side-tiles.ts';
 
-/** One page for the wall: every side as large as all of them can be, in install order, with people and hours. */
+/** One page for the wall: every side as large as possible, in install order, with people and hours. */
 export function wallPage(
   context: SheetContext,
   layouts: readonly SideLayout[],
