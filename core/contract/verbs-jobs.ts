@@ -31,11 +31,11 @@ export const JOB_ORDERS = ['number', 'name', 'customer', 'unitNumber', 'updatedA
 export const JobOrder = z.strictObject({ by: z.enum(JOB_ORDERS), isDescending: z.boolean() });
 export type JobOrder = z.infer<typeof JobOrder>;
 
-/** Jobs of the usual list, those that were archived, or both. */
+/** Jobs of the usual list, archived jobs, or both. */
 export const ArchiveChoice = z.enum(['active', 'archived', 'all']);
 export type ArchiveChoice = z.infer<typeof ArchiveChoice>;
 
-/** Who has a job open to edit it. */
+/** Who has a job open for editing. */
 export const JobHolder = z.strictObject({
   person: z.string(),
   machine: z.string(),
@@ -48,13 +48,13 @@ export type JobHolder = z.infer<typeof JobHolder>;
 const OpenedJob = z.strictObject({
   job: Job,
   revision: z.number().int().nonnegative(),
-  /** Why the job may only be read. */
+  /** Why the job is read-only. */
   lockedBy: z.enum(['another-window', 'read-only-archive']).optional(),
-  /** Of that window. */
+  /** The user of that window. */
   holder: JobHolder.optional(),
 });
 
-/** What becomes of a job that arrives where one of its number, or the same one, is already. */
+/** What to do with an imported job when the archive has one with its number, or the same job. */
 export const ImportChoice = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('replace') }),
   z.strictObject({ kind: z.literal('keep-both'), number: z.string().min(1).max(200) }),
@@ -67,7 +67,7 @@ export const JobImport = z.discriminatedUnion('state', [
     state: z.literal('there-already'),
     there: JobSummary,
     arriving: z.strictObject({ number: z.string(), name: z.string(), customer: z.string() }),
-    /** One that no job of the archive has. */
+    /** A number that no job in the archive has. */
     freeNumber: z.string(),
   }),
 ]);
@@ -87,24 +87,24 @@ export const JOB_VERBS = {
   'job:list': {
     request: z.strictObject({
       text: z.string().max(1000).optional(),
-      /** Exactly this one. */
+      /** Exact match. */
       customer: z.string().optional(),
       changedFrom: z.iso.date().optional(),
       changedTo: z.iso.date().optional(),
       progress: z.enum(JOB_PROGRESS).optional(),
       /** Absent: all. */
       archive: ArchiveChoice.optional(),
-      /** Absent: by the last change, the latest first. */
+      /** Absent: by last change, latest first. */
       order: JobOrder.optional(),
       limit: z.number().int().min(1).max(1000).optional(),
       offset: z.number().int().nonnegative().optional(),
     }),
-    /** `total`: of all jobs that the request leaves, of which the reply holds `limit` from `offset` on. */
+    /** `total` counts all matching jobs; the reply holds `limit` of them from `offset` on. */
     reply: z.strictObject({ jobs: z.array(JobSummary), total: z.number().int().nonnegative() }),
   },
-  /** Those that were opened last in a window, the latest first. */
+  /** Jobs opened last in a window, latest first. */
   'job:recent': { request: z.strictObject({}), reply: z.array(JobSummary) },
-  /** `takeOver` edits a job that another window holds; that window may only read it from then on. */
+  /** `takeOver` edits a job that another window holds; that window becomes read-only. */
   'job:open': {
     request: z.strictObject({ id, takeOver: z.boolean().optional() }),
     reply: OpenedJob,
@@ -113,35 +113,35 @@ export const JOB_VERBS = {
     request: z.strictObject({ job: Job, baseRevision: z.number().int().nonnegative() }),
     reply: z.strictObject({ revision: z.number().int().positive() }),
   },
-  /** The screens have left the job: its lock is given up. */
+  /** The screens closed the job: its lock is released. */
   'job:close': { request: z.strictObject({ id }), reply: z.strictObject({}) },
-  /** A job as it is saved now, to be read. */
+  /** A job as last saved, for reading. */
   'job:read': { request: z.strictObject({ id }), reply: OpenedJob },
-  /** What has become of an open job: its revision, absent where it was deleted, and who has it open to edit it. */
+  /** State of an open job: its revision (absent where it was deleted), and who has it open for editing. */
   'job:news': {
     request: z.strictObject({ id }),
     reply: z.strictObject({ revision: z.number().int().positive().optional(), holder: JobHolder.optional() }),
   },
-  /** Lets the user who has the job open know that another would like to edit it. */
+  /** Tells the user who has the job open that another would like to edit it. */
   'job:ask': { request: z.strictObject({ id }), reply: z.strictObject({}) },
-  /** How many changes of the archive main has heard of: another number than before means that something is new. */
+  /** Number of archive changes known to main: a different number than before means that something is new. */
   'archive:changes': {
     request: z.strictObject({}),
     reply: z.strictObject({ count: z.number().int().nonnegative() }),
   },
-  /** Takes a job out of the usual list, or back into it; nothing of it is changed. */
+  /** Moves a job out of the usual list, or back; the job itself does not change. */
   'job:archive': { request: z.strictObject({ id, isArchived: z.boolean() }), reply: JobSummary },
-  /** The day on which its panels were installed; null removes it. A day that has not come yet is refused. */
+  /** The date on which its panels were installed; null removes it. A future date is rejected. */
   'job:installed': { request: z.strictObject({ id, on: z.iso.date().nullable() }), reply: JobSummary },
   'job:duplicate': { request: z.strictObject({ id, number: z.string().min(1) }), reply: JobSummary },
-  /** Puts the demo job and its artwork into the archive, or finds the one already there. */
+  /** Puts the demo job and its artwork into the archive, or finds the existing one. */
   'job:demo': { request: z.strictObject({}), reply: JobSummary },
-  /** What would go with these jobs. */
+  /** What would be deleted with these jobs. */
   'job:deletion': {
     request: z.strictObject({ ids: z.array(id).min(1).max(10_000) }),
     reply: Deletion,
   },
-  /** Deletes jobs with their outputs, and the files that nothing else names. */
+  /** Deletes jobs with their outputs, and files that nothing else uses. */
   'job:delete': {
     request: z.strictObject({ ids: z.array(id).min(1).max(10_000) }),
     reply: Deletion,
@@ -150,18 +150,18 @@ export const JOB_VERBS = {
     request: z.strictObject({ id, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),
   },
-  /** Without it, a job that the archive has already is not imported, and the reply says so. */
+  /** Without it, a job already in the archive is not imported, and the reply says so. */
   'job:import': {
     request: z.strictObject({ file: token, choice: ImportChoice.optional() }),
     reply: JobImport,
   },
   'job:thumbnail': { request: z.strictObject({ id }), reply: Picture.nullable() },
 
-  /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */
+  /** Items that the shop stores for its next jobs. Each verb returns all of them, latest first. */
   'shop:list': { request: z.strictObject({}), reply: ShopItems },
   /**
-   * `baseRevision`: how often a shared roll plan had been kept when this window read it, 0 for a new one. Where another
-   * window has kept it since, nothing is kept and the problem is `plan-changed-elsewhere`.
+   * `baseRevision`: revision of a shared roll plan when this window read it, 0 for a new one. Where another window
+   * saved it since, nothing is saved and the problem is `plan-changed-elsewhere`.
    */
   'shop:keep': {
     request: z.strictObject({ item: ShopItem, baseRevision: z.number().int().nonnegative().optional() }),
@@ -172,7 +172,7 @@ export const JOB_VERBS = {
     reply: ShopItems,
   },
 
-  /** Several where artwork is selected; none where the user closed the dialog. */
+  /** Several files for artwork; none where the user closed the dialog. */
   'file:choose': {
     request: z.strictObject({ purpose: z.enum(['artwork', 'job-bundle']) }),
     reply: z.array(Chosen),

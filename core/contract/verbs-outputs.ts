@@ -1,4 +1,4 @@
-/** Outputs: written, listed, verified, reprinted, and seen before they are written. */
+/** Outputs: written, listed, verified, reprinted, and previewed. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { PatchEnd } from '../layout/panel.ts';
@@ -27,24 +27,24 @@ export const OUTPUT_VERBS = {
       /** Panels to write; absent: all. */
       panelIds: z.array(id).optional(),
       sheets: z.array(z.enum(SELECTED_SHEETS)),
-      /** Whether the panels are verified once they are written; absent: they are. */
+      /** Whether to verify the panels after writing; absent: yes. */
       isVerified: z.boolean().optional(),
     }),
-    /** `remarks`: what there is to say about the files, such as an install map without pictures. */
+    /** `remarks`: notes about the files, such as an install map without pictures. */
     reply: z.strictObject({ output: OutputSummary, remarks: z.array(z.string()) }),
   },
   'output:list': { request: z.strictObject({ jobId: id }), reply: z.array(OutputSummary) },
-  /** Each panel that was cut of the job, in the last output that has it. */
+  /** Each panel written for the job, in the last output that has it. */
   'output:panels': { request: z.strictObject({ jobId: id }), reply: z.array(OutputPanels) },
-  /** What the verification of an output found, in full; null where it was not verified. */
+  /** The full verification result of an output; null where it was not verified. */
   'output:verification': {
     request: z.strictObject({ outputId: z.number().int().positive() }),
     reply: VerificationReport.nullable(),
   },
-  /** Verifies the files of an output again, where they lie. */
+  /** Verifies the present files of an output again. */
   'output:verify': {
     request: z.strictObject({ outputId: z.number().int().positive() }),
-    /** `remarks`: what there is to say about its sheets and the folder `current`. */
+    /** `remarks`: notes about its sheets and the folder `current`. */
     reply: z.strictObject({ verification: OutputVerification, remarks: z.array(z.string()) }),
   },
   /** Where a panel of an output differs from the artwork; null where there is no such picture. */
@@ -52,17 +52,17 @@ export const OUTPUT_VERBS = {
     request: z.strictObject({ outputId: z.number().int().positive(), panelLabel: z.string() }),
     reply: Picture.nullable(),
   },
-  /** Keeps what an output was really made with, for reprints of its panels. */
+  /** Stores the actual settings and materials of an output, for reprints of its panels. */
   'output:record': {
     request: z.strictObject({ outputId: z.number().int().positive(), record: ProductionRecord }),
     reply: OutputSummary,
   },
-  /** Saves the ticket of an output with what was entered of it; an earlier one of that name gives way. */
+  /** Saves the ticket of an output with its record; replaces an earlier file of that name. */
   'output:ticket': {
     request: z.strictObject({ outputId: z.number().int().positive(), folder: token }),
     reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
   },
-  /** What can be printed again of an output, and the film that the panels of `labels` need. */
+  /** What can be reprinted of an output, and the film that the panels in `labels` need. */
   'reprint:panels': {
     request: z.strictObject({
       outputId: z.number().int().positive(),
@@ -71,21 +71,21 @@ export const OUTPUT_VERBS = {
     reply: z.strictObject({
       panels: z.array(
         z.strictObject({
-          /** Among the files of the output. */
+          /** Its file in the output. */
           file: z.string(),
           label: z.string(),
           panelId: id,
           sideCode: z.string(),
-          /** Of the vehicles that it is on. */
+          /** Vehicles that it is on. */
           unitNumbers: z.array(z.string()),
           installOrder: z.number().int().positive(),
           /** Size on the roll, its border included. */
           widthMm: z.number().positive(),
           heightMm: z.number().positive(),
-          /** On its side. */
+          /** Box on its side. */
           finishedBox: rect,
           filmBox: rect,
-          /** Whether its file runs from right to left. */
+          /** Whether its file is mirrored. */
           isMirrored: z.boolean(),
         }),
       ),
@@ -96,18 +96,21 @@ export const OUTPUT_VERBS = {
     request: z.strictObject({
       outputId: z.number().int().positive(),
       panelLabels: z.array(z.string()).min(1),
-      /** For which vehicle; absent only where the panels go on one. */
+      /** Vehicle of the reprint; absent only where the panels go on one vehicle. */
       unitNumber: z.string().optional(),
       reason: z.string().min(1).max(10_000),
       folder: token,
-      /** Papers for the reprinted panels alone. */
+      /** Papers for only the reprinted panels. */
       sheets: z.array(z.enum(SELECTED_SHEETS)),
-      /** Whether a piece of a panel along a seam is written to be printed first and compared on the vehicle; absent: not. */
+      /**
+       * Whether to write a color strip, a piece of a panel along a seam to print first and compare on the vehicle;
+       * absent: no.
+       */
       hasColorStrip: z.boolean().optional(),
     }),
     /**
-     * `differences` holds a sentence for every panel that is not byte-identical to the first time, `remarks` what there
-     * is to say about the papers.
+     * `differences` has a sentence for every panel that is not byte-identical to the first output; `remarks` are notes
+     * about the papers.
      */
     reply: z.strictObject({
       output: OutputSummary,
@@ -115,12 +118,12 @@ export const OUTPUT_VERBS = {
       remarks: z.array(z.string()),
     }),
   },
-  /** Where a patch of a panel would lie; nothing is written. */
+  /** Where a patch of a panel would be; nothing is written. */
   'patch:plan': {
     request: z.strictObject(patchOrder),
     reply: z.strictObject({
       label: z.string(),
-      /** When trimmed, on the side of its panel. */
+      /** After trimming, on the side of its panel. */
       finishedBox: rect,
       /** Size on the roll, its border included. */
       filmBox: rect,
@@ -151,7 +154,7 @@ export const OUTPUT_VERBS = {
     reply: Picture.nullable(),
   },
 
-  /** A window of a panel in film mm, as the panel would be written now, `widthPx` wide. */
+  /** A window of a panel in film mm, as it would be written now, `widthPx` wide. */
   'panel:picture': {
     request: z.strictObject({
       job: Job,
@@ -162,7 +165,7 @@ export const OUTPUT_VERBS = {
     reply: Picture,
   },
 
-  /** A page of a sheet as it will print, made from the job as given. */
+  /** A page of a sheet as it will print, made from the given job. */
   'sheet:preview': {
     request: z.strictObject({
       job: Job,
@@ -172,7 +175,7 @@ export const OUTPUT_VERBS = {
     }),
     reply: z.strictObject({ pageCount: z.number().int().positive(), picture: Picture }),
   },
-  /** Saves one sheet as PDF, as it is now; an earlier one of that name gives way. */
+  /** Saves one sheet as PDF in its present state; replaces an earlier file of that name. */
   'sheet:save': {
     request: z.strictObject({ job: Job, kind: z.enum(SELECTED_SHEETS).exclude(DATA_KINDS), folder: token }),
     reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
