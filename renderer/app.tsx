@@ -1,4 +1,4 @@
-/** The frame: who and what at the top, the screen below, messages at the edge. */
+/** The frame: program and user at the top, the screen below, messages at the edge. */
 import { useEffect } from 'preact/hooks';
 import { host } from './client/client.ts';
 import { AboutScreen } from './help/about-screen.tsx';
@@ -66,7 +66,7 @@ export function App() {
     followNoticesOf(jobId);
     if (jobId === undefined) void leaveJob();
     else {
-      // A window that opened with a job needs no start screen.
+      // A window opened with a job needs no start screen.
       isFirstStartOver.value = true;
       void openJob(jobId);
     }
@@ -150,7 +150,7 @@ const SAVE_WORDS = {
   'read-only': 'Read only',
 } as const;
 
-/** What can be done about an edit that could not be saved. */
+/** Options for an edit that could not be saved. */
 function NotSaved() {
   if (!isOvertaken.value) return <Button onClick={saveNow}>Save again</Button>;
   const keepBoth = async () => {
@@ -178,7 +178,7 @@ const SHOP_SCREENS = [
 
 function Header({ here }: { readonly here: Route }) {
   const jobId = 'jobId' in here ? here.jobId : undefined;
-  // The job of the address may still be on its way, and the former one not yet closed.
+  // The job in the address may still be loading, and the previous one not yet closed.
   const current = job.value?.id === jobId ? job.value : undefined;
   return (
     <header class="header">

@@ -1,4 +1,4 @@
-/** Bringing a PDF in: chosen, dropped or asked for with its password. */
+/** Imports a PDF: selected, dropped, or with its password entered. */
 import { signal } from '@preact/signals';
 import type { Chosen, Progress } from '../../core/contract/parts.ts';
 import { filesBySide } from '../../core/job/files-by-side.ts';
@@ -30,13 +30,13 @@ let abort: AbortController | undefined;
 
 export const cancelArtwork = (): void => abort?.abort();
 
-/** Lets the person choose a PDF. */
+/** Lets the user select a PDF. */
 export async function askForArtwork(): Promise<void> {
   const chosen = await chooseArtwork();
   if (chosen) await takeArtwork(chosen);
 }
 
-/** Undefined where nothing was chosen, or where it could not be handed over; then the problem is shown. */
+/** Undefined where nothing was selected, or where the file could not be transferred; then the problem is shown. */
 export async function chooseArtwork(): Promise<ChosenFiles | undefined> {
   if (host === 'browser') return await handOver(await pickFiles('application/pdf,.pdf'));
   const chosen = await ask('file:choose', { purpose: 'artwork' });
@@ -50,7 +50,7 @@ export async function offerArtwork(files: readonly File[]): Promise<void> {
   if (offered) await takeArtwork(offered);
 }
 
-/** Undefined where one cannot be handed over; then the problem is shown. */
+/** Undefined where a file cannot be transferred; then the problem is shown. */
 export async function handOver(files: readonly File[]): Promise<ChosenFiles | undefined> {
   const offered: Chosen[] = [];
   for (const file of files) {

@@ -6,7 +6,7 @@ import { showDone, showProblem } from '../state/notices.ts';
 import { artworkFacts, editJob, job } from '../state/open-job.ts';
 import { showStage } from './bench-state.ts';
 
-/** One step of undo. Words on the pages say more than their sizes, so they are read first. */
+/** One undo step. Text on the pages says more than their sizes, so it is read first. */
 export async function placeArtwork(): Promise<void> {
   const asked = job.value;
   if (!asked?.artwork || sidesWithoutPage(asked).length === 0) return;

@@ -89,7 +89,7 @@ export function BenchCanvas({ label }: { readonly label: string }) {
   );
 }
 
-/** The bench draws it; this places it beside the pointer, with the lines that cross it. */
+/** The bench draws the content; this positions it beside the pointer, with the lines that cross it. */
 function LoupeView({ glass }: { readonly glass: RefObject<HTMLCanvasElement | null> }) {
   const now = loupe.value;
   const corner = now && loupeCorner(now.at, canvasSize.value, readout.value?.lines.length ?? 0);
@@ -111,7 +111,7 @@ function LoupeView({ glass }: { readonly glass: RefObject<HTMLCanvasElement | nu
   );
 }
 
-/** Words beside the pointer while something is dragged. */
+/** Text beside the pointer during a drag. */
 function Readout() {
   const box = useRef<HTMLDivElement>(null);
   const now = readout.value;
@@ -133,7 +133,7 @@ function Readout() {
   );
 }
 
-/** The last thing that was said, for the eye below the canvas and for screen readers. */
+/** The last announcement, shown below the canvas and read out by screen readers. */
 export function Announcement() {
   return (
     <p class="announcement" aria-live="polite" title={announcement.value}>
@@ -177,7 +177,7 @@ function followPointer(area: HTMLElement): () => void {
     };
   };
 
-  /** Pointer events come faster than frames: only the last one before a frame counts. */
+  /** Pointer events arrive faster than frames: only the last one before a frame counts. */
   const move = () => {
     frame = 0;
     if (!latest) return;
@@ -204,7 +204,7 @@ function followPointer(area: HTMLElement): () => void {
     event.preventDefault();
     area.focus({ preventScroll: true });
     const box = area.getBoundingClientRect();
-    // The menu key has no place of its own: its menu opens where the canvas begins.
+    // The menu key has no pointer position: its menu opens at the corner of the canvas.
     const isByKey = event.button !== 2;
     if (!isByKey) selectAt(pointerOf(event));
     openBenchMenu(

@@ -1,4 +1,6 @@
-/** Commands of the bench. Keys without Ctrl work while the canvas has the focus, so that typing is never one. */
+/**
+ * Commands of the bench. Keys without Ctrl work only while the canvas has the focus, so that typing never triggers one.
+ */
 import { MENU_KEYS } from '../../core/contract/screen-message.ts';
 import { jointsChange, jointTopsSwap, seamsDistribute } from '../../core/job/edits/edits.ts';
 import { regionJoints } from '../../core/job/region.ts';

@@ -48,7 +48,7 @@ import { judgedRects } from './side-scan.ts';
 import { rectOnBench } from './sides-placed.ts';
 import { pathInHand, pathShape, tracedShape } from './trace.ts';
 
-/** Below this, signs are drawn smaller, or they would hide the artwork. */
+/** Below this, signs shrink, or they would hide the artwork. */
 const FAR_PX_PER_MM = 0.09;
 
 export class BenchDrawing {
@@ -91,7 +91,7 @@ export class BenchDrawing {
     this.#rulers.close();
   }
 
-  /** Reads all that a frame depends on, so that any change of it asks for a frame. */
+  /** Reads everything that a frame depends on, so that any change requests a frame. */
   #follow(): void {
     void [
       viewport.value,

@@ -1,4 +1,4 @@
-/** What is under the pointer, decided by the layout itself and not by what is drawn. Pure. */
+/** What is under the pointer, computed from the layout and not from what is drawn. Pure. */
 
 import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
 import { bodyLineSpan } from '../../core/job/body-line.ts';
@@ -82,7 +82,7 @@ function seamDistance(seam: Seam, at: Point, reachMm: Mm): number {
 function lineDistance(line: BodyLine, outline: Rect<'finished'>, at: Point): number {
   const place = pointFromAxis(line.direction, at);
   const span = bodyLineSpan(line, outline);
-  // The points at the ends of a line with shape are held from beyond it too.
+  // The end points of a line with shape can also be grabbed from past its ends.
   return line.shape || isBeside(place.along, span, 0)
     ? pathDistance(linePath(line), span, place)
     : Number.POSITIVE_INFINITY;
@@ -101,7 +101,7 @@ export function linePointAt(line: BodyLine, at: Point, reachMm: Mm): number | un
 const isBeside = (along: Mm, span: Interval, slack: Mm): boolean =>
   along >= span.start - slack && along <= span.end + slack;
 
-/** Distance from the rim of an area, from within or without. */
+/** Distance from the rim of an area, from inside or outside. */
 function areaDistance(area: AreaShape, at: Point): Mm {
   const points = areaPoints(area);
   return Math.min(...points.map((to, index) => edgeDistance([itemAround(points, index - 1), to], at)));
@@ -117,7 +117,7 @@ export const edgeDistance = ([from, to]: readonly [Point, Point], { x, y }: Poin
     { along: x, across: y },
   );
 
-/** From its gap or its sign: seams may lie on all of its gap. */
+/** Grabbed by its gap or sign: seams may cover all of its gap. */
 function doorDistance(door: Door, outline: Rect<'finished'>, at: Point): Mm {
   const rect = doorOutline(door)?.rect;
   const sign = rect ? doorSign(door, rect) : [];
@@ -144,7 +144,7 @@ function nearest<T>(candidates: readonly T[], distance: (candidate: T) => number
   return best;
 }
 
-/** The edge or corner of `rect` within reach, which a drag moves; undefined inside and far away. */
+/** The edge or corner of `rect` within reach, for dragging; undefined inside and far away. */
 export function handleAt(rect: Rect, at: Point, reachMm: Mm): Handle | undefined {
   const isNearX = at.x >= rect.x - reachMm && at.x <= rectRight(rect) + reachMm;
   const isNearY = at.y >= rect.y - reachMm && at.y <= rectBottom(rect) + reachMm;

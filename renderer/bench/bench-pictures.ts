@@ -40,7 +40,7 @@ export class BenchPictures {
     this.#tiles.forget();
   }
 
-  /** Paints what `view` shows of papers and artwork; returns the tiles that it would take to be sharp. */
+  /** Paints the papers and artwork in `view`; returns the tiles needed for full sharpness. */
   paint(canvas: HTMLCanvasElement, view: Viewport, size: PxSize): readonly Tile[] {
     const ratio = window.devicePixelRatio;
     const [width, height] = [Math.round(size.widthPx * ratio), Math.round(size.heightPx * ratio)];
@@ -63,7 +63,7 @@ export class BenchPictures {
   }
 
   want(tiles: readonly Tile[]): void {
-    // Every coarse picture before any sharp one, so that no side stays blank for long.
+    // All coarse pictures before any sharp one, so that no side stays blank for long.
     this.#tiles.want(tiles.toSorted((a, b) => Number(a.level > 0) - Number(b.level > 0)));
     isPictureAwaited.value = this.#tiles.isWaiting;
     pictureProblem.value = placedPictures.value
@@ -105,7 +105,7 @@ export class BenchPictures {
     paper.restore();
   }
 
-  /** Only the sharp level where it is complete; else all below it, as far as they have come. */
+  /** Only the sharp level where it is complete; else all available levels below it. */
   #levelsToPaint(
     picture: PlacedPicture,
     extent: Rect<'drawn'>,
@@ -119,7 +119,7 @@ export class BenchPictures {
   }
 }
 
-/** A light ground where artwork will be, so that lines can be read before it has come, and without it. */
+/** A light ground under artwork, so that lines are readable before it loads, and without it. */
 function drawPapers(paper: CanvasRenderingContext2D, view: Viewport, ratio: number): void {
   const k = view.pxPerMm * ratio;
   paper.fillStyle = PAPER;

@@ -1,4 +1,4 @@
-/** What the pointer does on the bench, by the tool in hand. */
+/** Pointer behavior on the bench, by the current tool. */
 import { doorOutline } from '../../core/job/door.ts';
 import { type ItemList, type SideItems, sideItems } from '../../core/job/edits/edits.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -36,7 +36,7 @@ import { viewportPanned } from './viewport.ts';
 
 export type Cursor = 'pan' | 'across' | 'along' | 'move' | 'cross' | 'plain';
 
-/** Begins what a press does; undefined where it does nothing. */
+/** Begins the action of a press; undefined where there is none. */
 export function beginGesture(pointer: BenchPointer): Gesture | undefined {
   const inHand = tool.value;
   if (inHand === 'measure') {
@@ -94,7 +94,7 @@ export function beginPan(from: BenchPointer): Gesture {
   };
 }
 
-/** What a tool shows under the pointer before it is pressed. */
+/** What a tool shows under the pointer before a press. */
 export function hover(pointer: BenchPointer): void {
   const inHand = tool.value;
   if (inHand === 'measure') previewMeasure(pointer);
@@ -151,7 +151,7 @@ function chosenAt(placed: PlacedSide, pointer: BenchPointer): Gesture | undefine
   }
 }
 
-/** Selects the item there and moves nothing; what was selected stays selected. */
+/** Selects the item there without moving it; an existing selection that includes it stays. */
 export function selectAt(pointer: BenchPointer): void {
   const placed = stage.value.kind === 'page' ? undefined : placedAt(pointer);
   const hit = placed && benchHit(placed.layout, pointOnSide(placed, pointer.mm), holdReach());
@@ -166,7 +166,7 @@ export function selectAt(pointer: BenchPointer): void {
   }
 }
 
-/** The handles of a chosen area come before a seam that runs beside them. */
+/** The handles of a selected area take precedence over a seam beside them. */
 function heldItem(placed: PlacedSide, pointer: BenchPointer) {
   const chosen = selection.value;
   if (chosen.kind !== 'item' || chosen.sideId !== placed.layout.side.id) return undefined;
@@ -175,13 +175,13 @@ function heldItem(placed: PlacedSide, pointer: BenchPointer) {
   return rect && handleAt(rect, pointOnSide(placed, pointer.mm), holdReach()) ? chosen : undefined;
 }
 
-/** The rectangle that holds an area or a door. */
+/** The bounding rectangle of an area or a door. */
 function itemRect(item: SideItems[ItemList]): Rect | undefined {
   if ('rect' in item) return rectFromStored(item.rect);
   return 'gap' in item ? doorOutline(item)?.rect : undefined;
 }
 
-/** With Shift held a seam joins the chosen ones, or leaves them. */
+/** With Shift, a seam is added to the selection or removed from it. */
 function seamsChosen(sideId: string, seamId: string, isAdding: boolean): readonly string[] {
   const chosen = selection.value;
   if (!isAdding || chosen.kind !== 'seams' || chosen.sideId !== sideId) return [seamId];
@@ -194,7 +194,7 @@ const holdReach = (): number => HOLD_REACH_PX / viewport.value.pxPerMm;
 const placedAt = (pointer: BenchPointer): PlacedSide | undefined =>
   sideAtPoint(placedSides.value, pointer.mm, job.value?.output.borderMm ?? 0);
 
-/** The side as the job has it, without what a tool is about to do. */
+/** The side of the job, without the preview of a tool. */
 const settledLayout = ({ layout }: PlacedSide) =>
   layouts.value.find(({ side }) => side.id === layout.side.id) ??
   foundIn(benchLayouts.value, ({ side }) => side.id === layout.side.id);

@@ -1,4 +1,4 @@
-/** What the bench shows and what is chosen on it. Nothing of this is part of the job. */
+/** What the bench shows, and the selection. None of this is part of the job. */
 import { computed, effect, signal } from '@preact/signals';
 import { type ItemList, sideItems } from '../../core/job/edits/edits.ts';
 import type { SeamDirection, Side } from '../../core/job/schema.ts';
@@ -59,7 +59,7 @@ export type Selection =
   | { readonly kind: 'seams'; readonly sideId: string; readonly seamIds: readonly string[] }
   | { readonly kind: 'item'; readonly sideId: string; readonly list: ItemList; readonly itemId: string };
 
-/** What is drawn beside the artwork and the seams. */
+/** What is drawn in addition to artwork and seams. */
 export interface Shown {
   readonly artwork: boolean;
   readonly areas: boolean;
@@ -74,17 +74,17 @@ export interface Measure {
   readonly page: number;
   readonly from: Point<'drawn'>;
   readonly to: Point<'drawn'>;
-  /** What the tape showed; absent until it is entered. */
+  /** The measured length; absent until entered. */
   readonly finishedMm?: Mm;
 }
 
-/** A rectangle that is being drawn or pulled on an artwork page: a new side, or one that exists. */
+/** A rectangle that is drawn or dragged on an artwork page: a new side, or an existing one. */
 export interface DraftRect {
   readonly sideId?: string;
   readonly rect: Rect<'drawn'>;
 }
 
-/** Words beside the pointer while something is dragged. */
+/** Text beside the pointer during a drag. */
 export interface Readout {
   readonly at: PxPoint;
   readonly lines: readonly string[];
@@ -98,21 +98,21 @@ export const tool = signal<Tool>('select');
 export const selection = signal<Selection>(NOTHING);
 export const shown = signal<Shown>({ artwork: true, areas: true, films: true, names: true, fit: true });
 export const measures = signal<readonly Measure[]>([]);
-/** A side as it is while something is dragged on it, before that becomes an edit. */
+/** A side during a drag, before the drag becomes an edit. */
 export const draft = signal<SideLayout | undefined>(undefined);
 export const draftRect = signal<DraftRect | undefined>(undefined);
 export const draftMeasure = signal<Measure | undefined>(undefined);
 export const readout = signal<Readout | undefined>(undefined);
-/** The panel whose film is compared with the roll, where it is not the chosen one. */
+/** The panel whose film is compared with the roll, where it is not the selected one. */
 export const ghostPanelId = signal<string | undefined>(undefined);
-/** The seam, line or area under the pointer: it is drawn stronger and named. */
+/** The seam, line or area under the pointer: it is highlighted and named. */
 export const hoveredId = signal<string | undefined>(undefined);
-/** Short words about what is under way, read out and shown below the canvas. */
+/** A short status text, read out and shown below the canvas. */
 export const announcement = signal('');
 export const canvasSize = signal<PxSize>({ widthPx: 0, heightPx: 0 });
 export const viewport = signal<Viewport>({ xMm: 0, yMm: 0, pxPerMm: 0.1 });
 
-/** The stage that was chosen, or the nearest to it that exists. */
+/** The selected stage, or the nearest existing one. */
 export const stage = computed<Stage>(() => {
   const current = job.value;
   const wanted = chosenStage.value;
@@ -124,7 +124,7 @@ export const stage = computed<Stage>(() => {
 const pageOf = (wanted: Stage): number =>
   wanted.kind === 'page' ? wanted.page : (artworkFacts.value?.pages[0]?.number ?? 1);
 
-/** The layouts with the side that is being dragged as it is now. */
+/** The layouts with the dragged side in its present state. */
 export const benchLayouts = computed<readonly SideLayout[]>(() => {
   const dragged = draft.value;
   return dragged
@@ -132,7 +132,7 @@ export const benchLayouts = computed<readonly SideLayout[]>(() => {
     : layouts.value;
 });
 
-/** Width ÷ height, in steps that a drag of the dock does not make dance. */
+/** Width ÷ height, rounded so that dragging the dock does not cause flicker. */
 const canvasShape = computed(() => {
   const { widthPx, heightPx } = canvasSize.value;
   return heightPx > 0 ? Math.max(0.25, Math.round((widthPx / heightPx) * 4) / 4) : 1;
@@ -180,7 +180,7 @@ export const benchContent = computed<Rect>(() => {
 export const placedSide = (sideId: string): PlacedSide | undefined =>
   placedSides.value.find(({ layout }) => layout.side.id === sideId);
 
-/** The side that edits and inspector mean: that of the selection, else the one on the bench. */
+/** The side for edits and inspector: that of the selection, else the one on the bench. */
 export const sideInHand = computed<Side | undefined>(() => {
   const chosen = selection.value;
   const now = stage.value;
@@ -205,7 +205,7 @@ export function clearSelection(): void {
   selection.value = NOTHING;
 }
 
-/** Lets go of all that a gesture shows before it becomes an edit. */
+/** Clears what a gesture shows before it becomes an edit. */
 export function clearDrafts(): void {
   draft.value = undefined;
   draftRect.value = undefined;
@@ -214,7 +214,7 @@ export function clearDrafts(): void {
   ghostPanelId.value = undefined;
 }
 
-/** The direction in which the tool in hand cuts. */
+/** The direction in which the current tool cuts. */
 export function seamInHand(): SeamDirection | undefined {
   if (tool.value === 'seam-vertical') return 'vertical';
   return tool.value === 'seam-horizontal' ? 'horizontal' : undefined;
@@ -229,10 +229,10 @@ export function announce(words: string): void {
   announcement.value = words;
 }
 
-/** Whether the operator has gone closer or elsewhere since everything was in view. */
+/** Whether the operator has zoomed or panned since everything was in view. */
 let isViewOfOwn = false;
 
-/** The canvas has another size: what was fitted is fitted again, what the operator looks at stays. */
+/** The canvas size changed: a fitted view is fitted again, any other view stays. */
 export function resizeCanvas(size: PxSize): void {
   const isFirst = canvasSize.value.widthPx === 0;
   canvasSize.value = size;
@@ -260,7 +260,7 @@ export function changeView(next: Viewport): void {
   viewport.value = viewportKeptInSight(next, benchContent.value, canvasSize.value);
 }
 
-/** Brings a rectangle of a side into sight. */
+/** Moves a rectangle of a side into view. */
 export function zoomToRect(rect: Rect): void {
   const next = viewportShowing(viewport.value, rect, canvasSize.value, FIT_MARGIN_PX * 2);
   const { xMm, yMm, pxPerMm } = viewport.value;
@@ -274,7 +274,7 @@ const canvasMiddle = (): PxPoint => ({
   yPx: canvasSize.value.heightPx / 2,
 });
 
-/** Tools that change nothing of the job. */
+/** Tools that do not change the job. */
 export const isHarmless = (candidate: Tool): boolean =>
   candidate === 'select' || candidate === 'measure' || candidate === 'distance';
 
@@ -286,12 +286,12 @@ export const isToolFor = (candidate: Tool, where: Stage): boolean =>
 
 const STAGE_KEY = 'panelwright-stage';
 
-/** Remembers what was on the bench when a job was left, for when it is opened again on this machine. */
+/** Remembers the view of a job when it is left, for the next time it is opened on this machine. */
 function keepStage(jobId: string, kept: Stage): void {
   sessionStorage.setItem(STAGE_KEY, JSON.stringify({ jobId, stage: kept }));
 }
 
-/** Called when a job comes onto the bench. */
+/** Called when a job is opened on the bench. */
 export function openBench(): void {
   const current = job.value;
   if (!current) return;
@@ -319,7 +319,7 @@ function stageOfLastTime(jobId: string): Stage | undefined {
   }
 }
 
-/** Drops from the selection what an edit or undo has taken away. */
+/** Removes items from the selection that an edit or undo removed. */
 effect(() => {
   const chosen = selection.value;
   if (chosen.kind === 'none') return;

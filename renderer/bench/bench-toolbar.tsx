@@ -1,4 +1,4 @@
-/** Tools, and taking edits back. The names and keys are those of the commands. */
+/** Tools and undo. Names and keys are those of the commands. */
 import { historyRedoLabel, historyUndoLabel } from '../../core/job/history.ts';
 import { firstOf } from '../../core/measure/present.ts';
 import { commandById, keysShown } from '../commands/command.ts';
@@ -7,7 +7,7 @@ import { isReadOnly, jobHistory, redoEdit, undoEdit, undoEdits } from '../state/
 import { isHarmless, isToolFor, stage, type Tool, takeTool, tool } from './bench-state.ts';
 import { focusCanvas } from './canvas-focus.ts';
 
-/** Tracing is begun where the template is. */
+/** Tracing begins in the template section. */
 type ToolbarTool = Exclude<Tool, 'trace'>;
 
 interface ToolGroup {

@@ -1,7 +1,7 @@
 /**
- * A seam on the bench, in the signs of the install map: a lap is a heavy line with teeth on the part that lies
- * on top, a butt two fine lines, a break two dashed lines. The edge that a lap hides is dashed, as hidden edges
- * are on drawings, and the film under it is hatched.
+ * A seam on the bench, in the signs of the install map: an overlap seam is a heavy line with teeth on the top part, a
+ * butt seam two fine lines, a body-gap seam two dashed lines. The edge that a lap hides is dashed, as hidden edges are
+ * on drawings, and the film under it is hatched.
  */
 import type { Seam } from '../../core/layout/panel.ts';
 import { type Path, pathMoved, pathPart, pathValue, pointOnAxis } from '../../core/measure/path.ts';

@@ -91,8 +91,8 @@ export const tagWidthPx = (text: string): number => plateWidthPx(text) * interfa
 export const tagHeightPx = (): number => TAG_HEIGHT_PX * interfaceScale.value;
 
 /**
- * The first place at which a plate of this width covers none of the rectangles, else the first place. Lettering is
- * judged by eye, so plates avoid it where they can.
+ * The first place where a plate of this width covers none of the rectangles, else the first place. Lettering is judged
+ * by eye, so plates avoid it where possible.
  */
 export function clearPlace(places: readonly Point[], text: string, taken: readonly Rect[]): Point {
   const [width, height] = [tagWidthPx(text), tagHeightPx()];

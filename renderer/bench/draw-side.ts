@@ -48,7 +48,7 @@ export interface SideLook {
   readonly lockedSeamIds: ReadonlySet<string>;
   /** Whether the side's own name is written above it. */
   readonly isNamed: boolean;
-  /** Lettering of the artwork, which tags avoid. */
+  /** Lettering in the artwork, which tags avoid. */
   lettering(side: Side): readonly Rect<'finished'>[];
 }
 
@@ -93,7 +93,7 @@ export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec 
   ]);
 }
 
-/** A veil over what lies outside the side, and the line up to which it is printed. */
+/** A veil over everything outside the side, and the line up to which it is printed. */
 function surroundNodes(layout: PlacedSide['layout'], { job }: SideLook): NodeSpec[] {
   const { outline, side } = layout;
   const printed = rectGrown(outline, side.bleed);
@@ -159,11 +159,11 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
   ];
 }
 
-/** Of a window whose glass gets film. */
+/** For a window whose glass gets film. */
 const isPrinted = (item: AreaShape & { readonly windowFilm?: unknown }): boolean =>
   item.windowFilm !== undefined;
 
-/** An area with an outline: as one that is a rectangle, its corners held one by one. */
+/** An area with an outline has handles at its corners, like a rectangle. */
 function outlinedNode(
   kind: string,
   item: AreaShape & { readonly id: string; readonly name: string },
@@ -226,7 +226,7 @@ function doorNodes(door: Door, look: SideLook): NodeSpec[] {
   ];
 }
 
-/** Over the whole side and its film, so that it can be taken hold of beside the artwork. */
+/** Over the whole side and its film, so that it can be grabbed beside the artwork. */
 function guideNodes(layout: PlacedSide['layout'], look: SideLook): NodeSpec[] {
   const { x, y, width, height } = sideExtent(layout, look.job.output.borderMm);
   return sideItems(layout.side, 'guides').map((guide) => {
@@ -240,7 +240,7 @@ function guideNodes(layout: PlacedSide['layout'], look: SideLook): NodeSpec[] {
   });
 }
 
-/** The name of an area above it, on a plate: shown while it is chosen or under the pointer. */
+/** The name of an area above it, on a plate: shown while the area is selected or under the pointer. */
 const nameNode = (name: string, rect: Rect, pxPerMm: number): NodeSpec =>
   pxGroup('name', rect, pxPerMm, [
     tagNodes('tag', 'is-area', shortened(name), 0, -20 * interfaceScale.value),
@@ -329,9 +329,9 @@ function filmHatch(panel: Panel, { job, pxPerMm }: SideLook): NodeSpec[] {
 }
 
 const TAG_INSET_PX = 6;
-/** A panel lower than this on screen, at the usual size of the interface, carries no number. */
+/** A panel lower than this on screen, at the usual interface size, has no number. */
 const LEAST_TAGGED_PX = 26;
-/** A tag takes no more of the panel's width than this, so that the artwork stays to be seen. */
+/** Greatest share of the panel's width for a tag, so that the artwork stays visible. */
 const MOST_TAG_SHARE = 0.6;
 
 function tagsOf({ panels, side }: PlacedSide['layout'], look: SideLook): NodeSpec[] {
@@ -339,7 +339,7 @@ function tagsOf({ panels, side }: PlacedSide['layout'], look: SideLook): NodeSpe
   return panels.flatMap((panel) => panelTag(panel, look, lettering));
 }
 
-/** The number of a panel, and what keeps it from being printed; as much as there is room for. */
+/** The number of a panel, and what prevents printing it; as much as fits. */
 function panelTag(
   panel: Panel,
   { job, pxPerMm, selection }: SideLook,

@@ -17,7 +17,7 @@ export interface FitGhost {
 
 /**
  * Draws the roll's width in the direction in which the film will be printed. Film that fits neither way must be cut:
- * then `seams` says which of its lengths a cut will shorten, which is its width while a vertical seam is held.
+ * then `seams` says which of its lengths a cut will shorten: its width while a vertical seam is being placed.
  */
 export function fitGhost(panel: Panel, printer: Printer, seams?: SeamDirection): FitGhost {
   const { film } = panel;

@@ -40,7 +40,7 @@ import { AREA_STEP_MM, HOLD_REACH_PX, stepped } from './snap-steps.ts';
 
 const LEAST_AREA_MM = 10;
 
-/** Shows a side as an edit would leave it. */
+/** Shows a side as an edit would change it. */
 export function previewEdit(sideId: string, edit: (now: Job) => EditResult): void {
   const current = job.value;
   const edited = current && edit(current);
@@ -52,7 +52,7 @@ export function previewEdit(sideId: string, edit: (now: Job) => EditResult): voi
 export const stepMm = (pointer: BenchPointer): Mm =>
   pointer.isFree ? 0.1 : AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
 
-/** Moves an item, or pulls at an edge or corner of one that is already chosen. */
+/** Moves an item, or drags an edge or corner of a selected one. */
 export function itemDrag(
   placed: PlacedSide,
   chosen: { readonly list: ItemList; readonly itemId: string },
@@ -98,7 +98,7 @@ export function itemDrag(
   };
 }
 
-/** What has points that can be dragged: a chosen body line, or the edges of a chosen door. */
+/** What has draggable points: a selected body line, or the edges of a selected door. */
 function linesOf(
   { layout: { side } }: PlacedSide,
   { itemId }: { readonly itemId: string },
@@ -112,7 +112,7 @@ interface Held {
   readonly isAdded: boolean;
 }
 
-/** The corner of an outline that is held; with Shift one that is added on an edge of it, or of a rectangle. */
+/** The grabbed corner of an outline; with Shift, a corner added on an edge of an outline or rectangle. */
 function cornerOfArea(area: AreaShape & { readonly name: string }, at: Point, { reachMm, isAdded }: Held) {
   const points = areaPoints(area);
   const away = points.map(({ x, y }) => Math.hypot(x - at.x, y - at.y));
@@ -134,7 +134,7 @@ function pointStepped({ x, y }: Point): Point {
   return { x: stepped(x, step), y: stepped(y, step) };
 }
 
-/** The edge of a polygon within reach, by the corner that it begins at. */
+/** The edge of a polygon within reach, by its first corner. */
 function edgeAt(points: readonly Point[], at: Point, reachMm: Mm): number | undefined {
   const away = points.map((from, index) => edgeDistance([from, itemAround(points, index + 1)], at));
   const least = Math.min(...away);
@@ -158,7 +158,7 @@ function doorPulled(now: Job, sideId: string, door: Door, handle: Handle, by: Po
   return itemSet(now, { sideId, itemId: door.id, list: 'doors', change: { gap } });
 }
 
-/** The point of a line that is held, or one that is added where nothing is held and one is asked for. */
+/** The grabbed point of a line, or an added one where none is grabbed and one is requested. */
 function pointOfLine(line: BodyLine, at: Point, { reachMm, isAdded }: Held) {
   const path = linePath(line);
   const place = pointFromAxis(line.direction, at);
@@ -237,7 +237,7 @@ function lineAdded(now: Job, sideId: string, direction: SeamDirection, atMm: Mm)
   return itemAdd(now, { sideId, list: 'bodyLines', item });
 }
 
-/** Puts the tool down and chooses what it drew, so that it can be named and set in the inspector. */
+/** Puts the tool down and selects what it drew, so that it can be named and set in the inspector. */
 export function chooseNewItem(sideId: string, list: ItemList): void {
   const side = job.value?.sides.find(({ id }) => id === sideId);
   const made = side && sideItems(side, list).at(-1);

@@ -108,7 +108,7 @@ function pointSnapped(point: Point<'drawn'>, isFree: boolean): Point<'drawn'> {
   };
 }
 
-/** The side of this page under a point; of several the smallest, so that none is out of reach. */
+/** The side of this page under a point; among several the smallest, so that each can be reached. */
 export function sideOnPageAt(at: Point): Side | undefined {
   const page = stagePage.value?.number;
   const point = drawnPoint(at);

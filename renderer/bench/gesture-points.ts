@@ -1,6 +1,6 @@
 /**
- * Body lines and outlines drawn point by point: each click sets a point; the last point again or Enter ends it, and of an
- * outline the first point too.
+ * Body lines and outlines drawn point by point: each click sets a point; a click on the last point or Enter ends it;
+ * for an outline also a click on the first.
  */
 import { signal } from '@preact/signals';
 import { lineFromPath } from '../../core/job/body-line.ts';
@@ -28,10 +28,10 @@ interface PointsDrawn {
 
 const drawn = signal<PointsDrawn | undefined>(undefined);
 
-/** Whether points are set of a line or an outline that is not ended yet. */
+/** Whether a line or an outline has points but is not ended yet. */
 export const arePointsBegun = (): boolean => pointsInHand() !== undefined;
 
-/** Another tool drops what was begun with the one before. */
+/** Another tool drops the unfinished drawing. */
 const pointsInHand = (): PointsDrawn | undefined =>
   drawn.value?.tool === tool.value ? drawn.value : undefined;
 
@@ -132,7 +132,7 @@ export function endPoints(): void {
   announce(count > 1 ? `The line turns back, so it became ${count} body lines.` : 'Body line drawn.');
 }
 
-/** One that crosses itself stays in hand, so that its last points can be taken back. */
+/** An outline that crosses itself stays unfinished, so that its last points can be removed. */
 function endOutline({ sideId, points }: PointsDrawn, kind: AreaTool): void {
   if (points.length < LEAST_CORNERS) {
     announce(`An outline needs ${LEAST_CORNERS} corners or more: click the next one.`);
@@ -155,7 +155,7 @@ function shapeShown(now: Job, sideId: string, points: readonly Point<'finished'>
     : bodyLineDraw(now, { sideId, points });
 }
 
-/** Its points are then typed, or dragged. */
+/** Its points can then be typed or dragged. */
 function addLineOfPoints({ layout: { side, outline } }: Pick<PlacedSide, 'layout'>): void {
   const step = AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
   const across = stepped(outline.height / 2, step);

@@ -1,4 +1,4 @@
-/** Dragging a seam, and cutting a panel with a new one. */
+/** Drags a seam, and cuts a panel with a new one. */
 
 import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
 import { jobFilm, sideFilmId } from '../../core/job/job-films.ts';
@@ -40,10 +40,10 @@ import { letteringOf, picturesOf } from './side-scan.ts';
 import { type PlacedSide, pointOnSide } from './sides-placed.ts';
 import { SNAP_REACH_PX, WHOLE_UNIT_MM } from './snap-steps.ts';
 
-/** A seam is held this far off the ends of its range, where it would leave no panel. */
+/** A seam stays this far from the ends of its range, where it would leave no panel. */
 const END_CLEARANCE_MM = 1;
 
-/** Drags a seam; the job changes once, when the seam is let go. */
+/** Drags a seam; the job changes once, when the seam is released. */
 export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Gesture | undefined {
   const current = job.value;
   const found = seamInSplit(placed.layout.side.layout, placed.layout.outline, seam.id);
@@ -53,7 +53,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
     return undefined;
   }
   const { side } = placed.layout;
-  // A seam with shape is moved as a whole, and drawn to nothing.
+  // A seam with shape moves as a whole and does not snap.
   const isShaped = found.joint.shape !== undefined;
   const grip = positionOf(from.mm, seam.direction) - found.joint.atMm;
   const places = [
@@ -91,7 +91,7 @@ const placesOnArtwork = (side: Side, direction: SeamDirection, span: Interval): 
   ...pictureEdgePlaces(picturesOf(side), direction, span),
 ];
 
-/** Where a seam goes that is wanted at `wantedMm`. */
+/** The place of a seam that is requested at `wantedMm`. */
 function seamPlaced(
   side: Side,
   seam: SeamInSplit,
@@ -106,7 +106,7 @@ function seamPlaced(
   return seamSnap(side, snapRequestOfSeam(seam, { atMm, reachMm, stepMm: WHOLE_UNIT_MM[unit], places }));
 }
 
-/** The side with one seam elsewhere, without the checks of an edit: it is only shown. */
+/** The side with one seam moved, without the checks of an edit, for display only. */
 function layoutWithSeamAt(current: Job, side: Side, seamId: string, atMm: Mm): SideLayout {
   const layout = regionWithJoints(side.layout, (joint) => (joint.id === seamId ? { ...joint, atMm } : joint));
   return sideLayout(current, { ...side, layout }, pageExtents.value);
@@ -128,7 +128,7 @@ function showWords(
   readout.value = { at: pointer.px, lines: drawnTo === undefined ? words : [...words, drawnTo] };
 }
 
-/** What a cut at the pointer would make, while the pointer hovers with a seam in hand. */
+/** Preview of a cut at the pointer, while the pointer hovers with a seam tool. */
 interface CutPreview {
   readonly panel: Panel;
   readonly atMm: Mm;
@@ -177,7 +177,7 @@ export function makeCut(placed: PlacedSide, base: SideLayout, pointer: BenchPoin
   cutPanelAt(side.id, preview.panel, direction, preview.atMm);
 }
 
-/** Cuts a panel and chooses the new seam. */
+/** Cuts a panel and selects the new seam. */
 export function cutPanelAt(sideId: string, panel: Panel, seams: SeamDirection, atMm: Mm): string | undefined {
   const before = seamIds(sideId);
   const problem = editJob('Cut a panel', (now) =>

@@ -1,4 +1,4 @@
-/** What the keys do on the canvas: going about, nudging, removing. Every step is read out. */
+/** What the keys do on the canvas: navigate, nudge, remove. Every step is read out. */
 import { itemMove, seamMove, seamRemove, sideRemove, sideSet } from '../../core/job/edits/edits.ts';
 import { rectAcross, regionJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../core/job/schema.ts';
@@ -58,7 +58,7 @@ export function goWay(way: Way): void {
 const isAcross = (seam: Seam, way: Way): boolean =>
   (seam.direction === 'vertical') === (way === 'left' || way === 'right');
 
-/** Moves what is chosen by one step of the unit, or ten. Presses in a row are one step of undo. */
+/** Moves the selection by one step of the unit, or ten. Consecutive presses are one undo step. */
 export function nudge(way: Way, isFast: boolean): void {
   const current = job.value;
   const chosen = selection.value;
@@ -202,7 +202,7 @@ export function removeChosen(): void {
   }
 }
 
-/** Whether the tool in hand puts a line or an area on a side. */
+/** Whether the current tool puts a line or an area on a side. */
 export const isPlacedTool = (candidate: Tool): boolean =>
   isLineTool(candidate) ||
   candidate === 'line-points' ||
@@ -211,8 +211,8 @@ export const isPlacedTool = (candidate: Tool): boolean =>
   isAreaTool(candidate);
 
 /**
- * Enter: with a seam in hand a panel is cut, with a line or area in hand it is put in the middle of the side, with a path
- * of the template in hand it is traced, else the first panel is selected.
+ * Enter: with a seam tool a panel is cut; with a line or area tool, it is put in the middle of the side; with a
+ * template path it is traced; else the first panel is selected.
  */
 export function takeFigure(): void {
   const direction = seamInHand();
@@ -242,7 +242,7 @@ export function cutInMiddle(direction: SeamDirection): void {
   else if (seamInHand()) takeTool('select');
 }
 
-/** Chooses a panel, brings it into sight and reads it out. */
+/** Selects a panel, moves it into view and reads it out. */
 export function choosePanel(layout: SideLayout, panel: Panel): void {
   selection.value = { kind: 'panel', sideId: panel.sideId, panelId: panel.id };
   const placed = placedSide(layout.side.id);
@@ -265,5 +265,5 @@ function announceSeam(sideId: string, seamId: string): void {
 const layoutOf = (sideId: string): SideLayout | undefined =>
   layouts.value.find(({ side }) => side.id === sideId);
 
-/** The side in hand, or the first on the bench. */
+/** The current side, or the first on the bench. */
 const layoutHere = (): SideLayout | undefined => layoutInHand.value ?? placedSides.value[0]?.layout;

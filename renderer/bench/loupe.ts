@@ -43,7 +43,7 @@ export function followLoupe({ px, mm }: BenchPointer): void {
   loupe.value = isWanted ? { at: px, mm: pointLookedAt(mm) } : undefined;
 }
 
-/** The end of a distance where that is drawn to something, else the pointer. */
+/** The end of a distance that has snapped, else the pointer. */
 function pointLookedAt(mm: Point): Point {
   const distance = tool.value === 'distance' ? distanceOnBench() : undefined;
   const placed = distance && placedSides.value.find(({ layout }) => layout.side.id === distance.sideId);

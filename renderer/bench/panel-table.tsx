@@ -1,4 +1,4 @@
-/** Every panel with its figures; what is chosen here is chosen on the canvas, and the other way round. */
+/** Every panel with its figures; its selection and that of the canvas are the same. */
 import { useEffect, useRef } from 'preact/hooks';
 import type { Finding } from '../../core/findings/finding.ts';
 import { hasSeveralFilms, panelPrinter } from '../../core/job/job-films.ts';

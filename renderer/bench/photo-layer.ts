@@ -1,4 +1,4 @@
-/** The photo of the side that is alone on the bench, over or under its artwork: drawn by a thread, again after each zoom. */
+/** The photo of the only side on the bench, over or under its artwork: drawn by a worker, again after each zoom. */
 
 import { present } from '../../core/measure/present.ts';
 import {
@@ -19,9 +19,9 @@ import type { PhotoAnswer, PhotoRequest, PhotoWindow } from './photo-worker.ts';
 import { type PlacedPicture, type PlacedSide, pointOnSide, rectOnBench } from './sides-placed.ts';
 import { type PxSize, type Viewport, viewportRect } from './viewport.ts';
 
-/** What a thread draws in a blink; the rest is enlarged. */
+/** Pixels that a worker draws quickly; larger views are enlarged. */
 const MOST_PIXELS = 1_600_000;
-/** How far the photo shows beyond the side, as a share of the side's length. */
+/** How far the photo extends past the side, as a share of the side's length. */
 const AROUND_SHARE = 0.25;
 
 interface Drawn {
@@ -54,7 +54,7 @@ export class PhotoLayer {
     this.#photo = undefined;
   }
 
-  /** Paints what there is of the photo, and asks for what the view wants. */
+  /** Paints the available part of the photo, and requests what the view needs. */
   paint(canvas: HTMLCanvasElement, view: Viewport, size: PxSize): void {
     const placed = stage.value.kind === 'side' ? placedSides.value[0] : undefined;
     this.#follow(placed?.layout.side.photo);
@@ -119,7 +119,7 @@ export class PhotoLayer {
   }
 }
 
-/** What is seen of the side and a little around it, as fine as the screen. */
+/** The visible part of the side with a margin, at screen resolution. */
 function windowWanted(
   placed: PlacedSide,
   place: PhotoPlace,
@@ -157,8 +157,8 @@ interface Layer {
 }
 
 /**
- * Artwork over a photo, 30 % transparent, looks the same as the photo over the artwork, 70 % transparent. So the photo
- * is always painted last, and no tile is painted twice.
+ * Artwork over a photo at 30 % transparency looks the same as the photo over the artwork at 70 %. So the photo is
+ * always painted last, and no tile is painted twice.
  */
 function layersOf(placed: PlacedSide, whole: Rect): readonly Layer[] {
   const { lies, opacity, swipe } = photoView.value;

@@ -1,6 +1,6 @@
 /**
- * Keeps a group of SVG nodes in step with a description of them. A description is cheap to make, so it is made
- * again for each frame; only nodes and attributes that differ from the last one are changed.
+ * Keeps a group of SVG nodes in step with a description of them. A description is cheap, so it is made again for each
+ * frame; only nodes and attributes that differ from the last one are changed.
  */
 import type { Element, G } from '@svgdotjs/svg.js';
 import { valueAt } from '../../core/measure/present.ts';

@@ -1,4 +1,4 @@
-/** A seam as it will look, at its true size on this screen or as from a distance, with a panel a little off its place. */
+/** How a seam will look, at true size on this screen or as from a distance, with a panel slightly out of place. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { viewingDistance } from '../../core/checks/viewing-distance.ts';
 import { areaPoints } from '../../core/job/area-shape.ts';
@@ -131,7 +131,7 @@ export function SeamLookDialog({ job, layout, seam, onClose }: SeamLookDialogPro
   );
 }
 
-/** A bar that is made as wide as a card, held to the screen. */
+/** A bar to make as wide as a card held against the screen. */
 function Calibration({ unit }: { readonly unit: Job['displayUnit'] }) {
   const px = settings.value.cardPx ?? CARD_MM * USUAL_PX_PER_MM;
   const width = unit === 'mm' ? '85.60 mm' : '3.370 in';
@@ -160,7 +160,7 @@ function Calibration({ unit }: { readonly unit: Job['displayUnit'] }) {
   );
 }
 
-/** Draws the seam into a canvas a moment after the last change, and cancels an earlier request. */
+/** Draws the seam into a canvas shortly after the last change, and cancels an earlier request. */
 function useLook(
   job: Job,
   { side }: SideLayout,

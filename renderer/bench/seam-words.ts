@@ -1,4 +1,4 @@
-/** What the operator wants to know of a seam while it moves: where it is, and what it leaves on both sides. */
+/** What the operator needs to know about a seam while it moves: its position, and the panels on both sides. */
 
 import { hasSeveralFilms, jobFilm, panelPrinter } from '../../core/job/job-films.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -15,7 +15,7 @@ import type { Mm } from '../../core/measure/units.ts';
 /** Of one seam. */
 export const JOINT_WORDS = { lap: 'overlap seam', butt: 'butt seam', gap: 'body-gap seam' } as const;
 
-/** Whose panels they are, for what they are printed with and the unit of lengths. */
+/** The job of the panels, for their printer and the unit of lengths. */
 export type WordsFor = Pick<Job, 'film' | 'laminate' | 'printer' | 'otherFilms' | 'displayUnit'>;
 
 /** `LH-02  1320 × 2370 mm, 44 mm of film width left` */

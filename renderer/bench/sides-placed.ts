@@ -25,10 +25,7 @@ export function sideExtent(layout: SideLayout, borderMm: Mm): Rect {
   });
 }
 
-/**
- * Lays sides out in rows, as many beside each other as let all be seen largest on a canvas of this shape
- * (width ÷ height).
- */
+/** Arranges sides in rows so that all are as large as possible on a canvas of this shape (width ÷ height). */
 export function sidesPlaced(
   layouts: readonly SideLayout[],
   borderMm: Mm,
@@ -128,7 +125,7 @@ export interface PlacedPicture {
   readonly scale: number;
 }
 
-/** The artwork under a side: as far as panels may print, no further. */
+/** The artwork under a side, only as far as panels may print. */
 export function sidePicture({ layout, at }: PlacedSide, scale: number): PlacedPicture | undefined {
   const { side, artwork } = layout;
   if (!artwork || side.page === undefined) return undefined;

@@ -10,7 +10,7 @@ export const NUDGE_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 1, in: MM_PER_I
 export const NUDGE_FAST = 10;
 /** How near a target must be to draw a seam. */
 export const SNAP_REACH_PX = 9;
-/** How near the pointer must be to take hold of a line. */
+/** How near the pointer must be to grab a line. */
 export const HOLD_REACH_PX = 7;
 
 export const stepped = (mm: Mm, stepMm: Mm): Mm => Math.round(mm / stepMm) * stepMm;

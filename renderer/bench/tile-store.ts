@@ -1,6 +1,6 @@
 /**
- * Keeps the tiles that have come and asks for those that are wanted, a few at a time, coarse before sharp. What
- * is no longer wanted is cancelled; what was used longest ago is let go.
+ * Stores loaded tiles and requests needed ones, a few at a time, coarse before sharp. Requests no longer needed are
+ * canceled, and the least recently used tiles are dropped.
  */
 
 import { itemAt, valueAt } from '../../core/measure/present.ts';
@@ -18,7 +18,7 @@ export interface TileSource<Picture> {
   now(): number;
 }
 
-/** Where a picture takes longer, the page is hard to draw: tiles are then asked for by the block. */
+/** If a picture takes longer, the page is slow to draw, and tiles are then requested by block. */
 const SLOW_MS = 400;
 
 interface Asking {
@@ -37,7 +37,7 @@ export class TileStore<Picture> {
   readonly #kept = new Map<string, Picture>();
   readonly #asked = new Set<Asking>();
   readonly #slowPages = new Set<number>();
-  /** Pages that cannot be drawn, or no sharper, and why; not asked for again until `forget`. */
+  /** Pages that cannot be drawn, or not sharper, with the reason; not requested again until `forget`. */
   readonly #problems = new Map<number, Problem>();
   #wanted: readonly Tile[] = [];
 
@@ -57,7 +57,7 @@ export class TileStore<Picture> {
     return this.#asked.size > 0;
   }
 
-  /** Says what is needed now, the most urgent first. */
+  /** Sets what is needed now, most urgent first. */
   want(tiles: readonly Tile[]): void {
     this.#wanted = tiles;
     const names = new Set(tiles.map(tileName));

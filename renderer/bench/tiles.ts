@@ -38,7 +38,7 @@ export interface TileBlock {
 }
 
 export const TILE_PX = 512;
-/** Sharper than this finished, about 200 ppi, nothing more is to be seen. */
+/** Finer resolution at finished size, about 200 ppi, shows nothing more. */
 const SHARPEST_PX_PER_FINISHED_MM = 8;
 /** A tile may be shown enlarged by up to this before the next level is asked for. */
 const SLACK = 1.15;

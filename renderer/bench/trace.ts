@@ -1,4 +1,4 @@
-/** Tracing a template: its paths over the side, the one in hand, and what a click makes of it. */
+/** Traces a template: its paths over the side, the current path, and the result of a click on it. */
 import { computed, effect, signal } from '@preact/signals';
 import type { ArtworkFacts, ArtworkOutline, ArtworkOutlines } from '../../core/contract/verbs-artwork.ts';
 import { outlinesTrace, type TracedAs } from '../../core/job/edits/edits.ts';
@@ -44,14 +44,14 @@ export type TemplateSource = Pick<SideTemplate, 'page' | 'layer'> & { readonly r
 
 export const templateWork = workSlot();
 
-/** A template that waits for its password: what is said of it, and what tries one. */
+/** A template that waits for its password: its message, and the function that tries one. */
 interface LockedTemplate {
   readonly message: string;
   open(password: string): Promise<void>;
 }
 export const templateLocked = signal<LockedTemplate | undefined>(undefined);
 
-/** Keeps a PDF to be a template, once its password is given where it has one. */
+/** Stores a PDF as a template, after its password is entered where it needs one. */
 export async function keepTemplate(
   file: string,
   onKept: (facts: ArtworkFacts) => void,
@@ -89,7 +89,7 @@ const keyOf = ({ reference, page, layer }: TemplateSource): string =>
 export const outlinesRead = (source: TemplateSource | undefined): ArtworkOutlines | undefined =>
   source && read.value?.key === keyOf(source) ? read.value.outlines : undefined;
 
-/** Reads the paths of a template where it has not yet; false where that fails. */
+/** Reads the paths of a template if not read yet; false where that fails. */
 export async function readOutlines(source: TemplateSource): Promise<boolean> {
   if (outlinesRead(source)) return true;
   templateWork.cancel();
@@ -122,7 +122,7 @@ const tracedSide = computed(() =>
   tool.value === 'trace' && stage.value.kind === 'side' ? placedSides.value[0]?.layout.side : undefined,
 );
 
-/** Every path of the template at its place on the side. */
+/** Every path of the template, positioned on the side. */
 export const templatePaths = computed<readonly TemplatePath[]>(() => {
   const [side, current] = [tracedSide.value, job.value];
   const source = side && current && templateSource(current, side);
@@ -135,7 +135,7 @@ export const templatePaths = computed<readonly TemplatePath[]>(() => {
   });
 });
 
-/** Puts the side in hand alone on the bench, with its template over it. */
+/** Shows only the current side on the bench, with its template over it. */
 export function takeTrace(): void {
   const side = sideInHand.value;
   if (!side?.template) return;
@@ -146,9 +146,9 @@ export function takeTrace(): void {
   readTemplate();
 }
 
-/** Which paths are offered, and what a click makes of one. */
+/** Which paths are offered, and what a click turns one into. */
 export interface TraceView {
-  /** Absent: of any color, of any line width. */
+  /** Absent: any color, any line width. */
   readonly color?: string | undefined;
   readonly lineWidth?: string | undefined;
   readonly as: TracedAs;
@@ -168,10 +168,10 @@ export const offeredPaths = computed<readonly TemplatePath[]>(() => {
 export const pathShape = ({ points, isClosed }: TemplatePath): string =>
   `M${points.map(({ x, y }) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}${isClosed ? 'Z' : ''}`;
 
-/** All that are offered at once: one node is drawn much sooner than thousands. */
+/** All offered paths in one node, which draws much faster than thousands. */
 export const tracedShape = computed(() => offeredPaths.value.map(pathShape).join(''));
 
-/** The path under the pointer, or the one that the keys went to. */
+/** The path under the pointer, or selected by keys. */
 export const pathInHand = signal<TemplatePath | undefined>(undefined);
 
 effect(() => {
@@ -205,7 +205,7 @@ export function hoverTrace(placed: PlacedSide, pointer: BenchPointer): void {
   readout.value = nearest && { at: pointer.px, lines: pathWords(nearest) };
 }
 
-/** Infinity where it is farther than `reach` for certain. */
+/** Infinity where it is certainly farther than `reach`. */
 function distanceFromPath({ points, isClosed, box }: TemplatePath, { x, y }: Point, reach: number): number {
   const isBeside =
     x < box.x - reach || y < box.y - reach || x > box.x + box.width + reach || y > box.y + box.height + reach;
@@ -226,11 +226,11 @@ function pathWords({ isClosed, color, widthMm, box }: TemplatePath): string[] {
   ];
 }
 
-/** As drawn, in points, which is how drawings state it. */
+/** As drawn, in points, the unit of drawings. */
 export const lineWidthText = (widthMm: Mm): string =>
   widthMm > 0 ? `line of ${decimalText(widthMm / MM_PER_PT, 2)} pt` : 'area without a line';
 
-/** The next or last path that is offered, from the left; it is brought into sight and read out. */
+/** The next or previous offered path, from the left; it is moved into view and read out. */
 export function stepTrace(by: 1 | -1): void {
   const paths = offeredPaths.value;
   const held = pathInHand.value;
@@ -246,7 +246,7 @@ export function stepTrace(by: 1 | -1): void {
   announce(`Path ${paths.indexOf(next) + 1} of ${paths.length}. ${pathWords(next).join('. ')}`);
 }
 
-/** Makes a line or an area of the path in hand. */
+/** Turns the current path into a line or an area. */
 export function tracePathInHand(): void {
   const held = pathInHand.value;
   if (held) tracePaths([held]);

@@ -1,6 +1,6 @@
 /**
- * What part of the bench the window shows. The bench is a plane in finished mm on which sides or an artwork
- * page lie; the screen is in CSS pixels, both with their origin top left and y down. Pure: no DOM.
+ * What part of the bench the window shows. The bench is a plane in finished mm with sides or an artwork page on it; the
+ * screen is in CSS pixels, both with their origin top left and y down. Pure: no DOM.
  *
  * ```ts
  * const content = { x: 0, y: 0, width: 6000, height: 2000 };
@@ -36,7 +36,7 @@ export const TRUE_SIZE_PX_PER_MM = 96 / MM_PER_INCH;
 const LARGEST_PX_PER_MM = TRUE_SIZE_PX_PER_MM * 8;
 /** Zoomed out no further than this share of the size at which everything fits. */
 const SMALLEST_OF_FITTED = 0.5;
-/** The least part of the content that always stays in sight. */
+/** Smallest part of the content that always stays visible. */
 const KEPT_IN_SIGHT_PX = 48;
 
 export const mmFromPx = (view: Viewport, { xPx, yPx }: PxPoint): Point => ({

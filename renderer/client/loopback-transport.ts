@@ -1,6 +1,6 @@
 /**
- * Questions over HTTP to the loopback host: progress comes line by line, aborting the request cancels. Each carries the
- * key of this tab, which the page got for the address that it was opened with.
+ * Requests over HTTP to the loopback host: progress arrives line by line, and aborting the request cancels it. Each
+ * request has the key of this tab, which the page got in exchange for its address.
  */
 import { z } from 'zod';
 import { wireText, wireValue } from '../../core/contract/wire.ts';
@@ -8,15 +8,15 @@ import { present } from '../../core/measure/present.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import { type Transport, unreachable } from './transport.ts';
 
-/** Names this tab, so that its job locks and chosen files are its own. */
+/** Identifies this tab, so that its job locks and selected files belong to it. */
 const clientId = crypto.randomUUID();
 
 const KEY = 'panelwright-key';
 const ENTER = /^#enter=(\w+)$/;
-/** The host takes a tab for closed that says nothing for a while. */
+/** The host considers a tab closed after a period of silence. */
 const STAY_MS = 20_000;
 
-/** Whether an address says no place in the program, but lets a tab in. */
+/** Whether an address has no place in the program but lets a tab in. */
 export const isEntryAddress = (hash: string): boolean => ENTER.test(hash);
 
 /**
@@ -52,7 +52,7 @@ export const loopbackTransport: Transport = {
 
   async enter() {
     const refused = await takeKey('#/jobs');
-    // Entered in the bar of an open tab, the address reloads nothing: the page goes on with the new key.
+    // Entered in the bar of an open tab, the address does not reload the page, which continues with the new key.
     window.addEventListener('hashchange', async ({ oldURL }) => {
       if (isEntryAddress(location.hash)) await takeKey(new URL(oldURL).hash);
       if (refused) location.reload();
@@ -108,7 +108,7 @@ export const loopbackTransport: Transport = {
 
   offer(file, onProgress) {
     return new Promise((resolve) => {
-      // Only XMLHttpRequest reports how much of an upload has gone.
+      // Only XMLHttpRequest reports upload progress.
       const request = new XMLHttpRequest();
       request.open('POST', '/upload');
       for (const [name, value] of Object.entries(headers())) request.setRequestHeader(name, value);
@@ -143,7 +143,10 @@ async function* linesOf(body: ReadableStream<Uint8Array>): AsyncGenerator<string
   if (rest !== '') yield rest;
 }
 
-/** Hands in the token of the address, which then becomes `address`. Answers with the reason where the tab has no key. */
+/**
+ * Exchanges the token of the address, which then becomes `address`, for a key. Returns the reason where the tab gets
+ * none.
+ */
 async function takeKey(address: string): Promise<Problem | undefined> {
   const token = ENTER.exec(location.hash)?.[1];
   // Removed from the address first, so that it is not bookmarked.

@@ -1,6 +1,6 @@
 import type { Problem, Result } from '../../core/measure/result.ts';
 
-/** How a question reaches main: the desktop's bridge or the loopback host. What comes back is for the client to check. */
+/** How a request reaches main: the desktop's bridge or the loopback host. The client checks the replies. */
 export interface Transport {
   readonly host: 'desktop' | 'browser';
   /** Before the first question; answers with the reason where this page may ask nothing. */

@@ -1,6 +1,6 @@
 /**
- * A command is an object: its name, its keys, when it applies, what it does. Toolbar, menu, keyboard and the
- * sheet of keys read the same list, so that none can drift from another.
+ * A command is an object: its name, its keys, when it applies, what it does. Toolbar, menu, keyboard and the shortcuts
+ * list all use the same list of commands, so that they agree.
  */
 import type { MenuCommand } from '../../core/contract/screen-message.ts';
 
@@ -59,7 +59,7 @@ const isDialogOpen = (): boolean => document.querySelector('dialog[open]') !== n
 
 let registered: readonly Command[] = [];
 
-/** All commands, in the order of the sheet of keys. The rooms above bring them: this one knows none by name. */
+/** All commands, in the order of the shortcuts list. Other modules register them; this one knows none by name. */
 export const allCommands = (): readonly Command[] => registered;
 
 const isHeard = (command: Command, focus: EventTarget | null): boolean =>

@@ -66,7 +66,7 @@ export async function showFirstStep(step: number): Promise<void> {
   showScreen({ screen: itemAt(FIRST_STEPS, step).screen, jobId: demo.value.id });
 }
 
-/** Shows on the bench what the step explains, once the job is there. */
+/** Shows on the bench what the step explains, once the job is open. */
 export function showStageOfStep(): void {
   const { stage } = FIRST_STEPS[settings.value.firstStep ?? -1] ?? {};
   const sideId = job.value?.sides[0]?.id;

@@ -1,13 +1,13 @@
-/** Help for each screen in half a page. Keys are not written here: an act names its command, which knows them. */
+/** Help for each screen in half a page. Keys are not written here: an act names its command, which has them. */
 import type { Route } from '../state/route.ts';
 
 export interface ScreenHelp {
   readonly title: string;
-  /** What the screen is for. */
+  /** Purpose of the screen. */
   readonly purpose: string;
-  /** What is done there, in order. */
+  /** What to do there, in order. */
   readonly acts: readonly HelpAct[];
-  /** What comes after it. */
+  /** What comes next. */
   readonly next: string;
 }
 

@@ -32,7 +32,7 @@ const compared = signal<readonly RollCompared[]>([]);
 export const rollOfAllSides = signal<Mm | undefined>(undefined);
 export const isPlanningAllSides = signal(false);
 
-/** The rolls that were compared for the open job, the job's own first. */
+/** The rolls compared for the open job, the job's roll first. */
 export const rollsCompared = computed(() =>
   compared.value.filter(({ proposals: [first] }) => first?.job.id === job.value?.id),
 );
@@ -45,7 +45,7 @@ export function chooseRollOfAllSides(widthMm: Mm): void {
   keepProposals(roll.proposals);
 }
 
-/** Asks for layouts of all sides, and begins with those of the best roll. */
+/** Requests layouts of all sides, and shows those of the best roll first. */
 export async function planAllSides(): Promise<void> {
   const asked = job.value;
   if (!asked) return;
@@ -54,7 +54,7 @@ export async function planAllSides(): Promise<void> {
   const made = await layoutsOnRolls(asked);
   isPlanningAllSides.value = false;
   if (job.value?.id !== asked.id) return;
-  // A canceled search is compared by what it had found on every roll.
+  // A canceled search is judged by the results found on every roll.
   const most = Math.min(...[...made.values()].map(({ length }) => length));
   compared.value = [...made].map(([widthMm, proposals]) => rollCompared(widthMm, proposals.slice(0, most)));
   const best = compared.value.toSorted(byMerit)[0];
@@ -70,7 +70,7 @@ async function layoutsOnRolls(asked: Job): Promise<ReadonlyMap<Mm, readonly Prop
   for (const [index, side] of asked.sides.entries()) {
     const what = `Planning ${sideSaid(asked, side)}, side ${index + 1} of ${asked.sides.length}`;
     if (sideFilmId(side) !== FIRST_FILM_ID) {
-      // On a roll of its own film, whatever film other sides have.
+      // On the side's film, whatever film other sides have.
       const proposal = await suggestLayouts({ sideId: side.id, otherRollWidthsMm: [] }, what);
       if (!proposal) return made;
       for (const proposals of made.values()) proposals.push(proposal);
@@ -85,7 +85,7 @@ async function layoutsOnRolls(asked: Job): Promise<ReadonlyMap<Mm, readonly Prop
         `${what}${roll}`,
       );
       if (!proposal) return made;
-      // The job is the one that was asked about; its layouts may be for another roll than its own.
+      // The job as at the request; its layouts may be for a roll other than the job's.
       proposals.push({ ...proposal, otherRollWidthsMm: widthMm === own ? [] : [widthMm] });
       if (widthMm === own) keepProposals([proposal]);
     }
@@ -111,7 +111,7 @@ function rollCompared(widthMm: Mm, proposals: readonly Proposal[]): RollCompared
 const byMerit = (a: RollCompared, b: RollCompared): number =>
   a.sidesWithoutLayout - b.sidesWithoutLayout || a.letteringCrossed - b.letteringCrossed || a.money - b.money;
 
-/** Takes the chosen layout of every side that has one: one edit, one step of undo. */
+/** Uses the selected layout of every side that has one: one edit, one undo step. */
 export function takeAllPlans(): Problem | undefined {
   const sides = job.value?.sides ?? [];
   const problem = editJob('Use the panel layouts of all sides', (now) =>

@@ -1,4 +1,4 @@
-/** The figures of the cost card: what each is called and how it is read and set. */
+/** The figures of the cost card: their names, and how to read and set them. */
 import {
   type FigureUnit,
   figureInField,
@@ -17,13 +17,13 @@ type Dotted<T, Prefix extends string = ''> = {
       : Dotted<T[K], `${Prefix}${K}.`>;
 }[keyof T & string];
 
-/** A figure of the card by its way through it: `seamMinutesPerMeter.flat`. */
+/** Path of a figure in the card: `seamMinutesPerMeter.flat`. */
 export type CardPath = Dotted<CostCard>;
 
 export interface CardField {
   readonly path: CardPath;
   readonly label: string;
-  /** What counts, where the label leaves that open. */
+  /** What it applies to, where the label is not enough. */
   readonly hint?: string;
   /** Stored as a share of 1, shown in percent. */
   readonly isShare?: true;
@@ -36,7 +36,7 @@ export const isPrice = ({ path }: CardField): boolean => PRICES.includes(path);
 
 export interface CardGroup {
   readonly title: string;
-  /** What the figures of the group are for. */
+  /** Purpose of the group's figures. */
   readonly about: string;
   readonly fields: readonly CardField[];
 }
@@ -151,7 +151,7 @@ const MOST = 1_000_000;
 
 type Branch = { readonly [key: string]: number | boolean | Branch };
 
-/** The unit that a figure is multiplied by; its name says so. */
+/** The unit of the figure, according to its name. */
 function figureUnit(path: CardPath): FigureUnit | undefined {
   if (path.includes('PerSquareMeter')) return 'per m²';
   if (path.endsWith('FromMeters')) return 'm';

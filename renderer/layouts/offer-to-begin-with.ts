@@ -7,8 +7,9 @@ export function offersOf({ outcome, equalVertical }: PlanAnswer): readonly PlanO
 }
 
 /**
- * The layout that is selected at first: of those that cut the fewest lines of lettering the first, so
- * that no cheaper one puts a seam through a phone number unasked. Equal vertical panels only where nothing else is offered.
+ * The layout that is selected at first: the first of those that cut the fewest lines of lettering, so that a cheaper
+ * one never puts a seam through a phone number without asking. Equal vertical panels only where nothing else is
+ * offered.
  */
 export function offerToBeginWith(offers: readonly PlanOffer[]): PlanOffer | undefined {
   const planned = offers.filter(({ id }) => id !== 'equal-vertical');

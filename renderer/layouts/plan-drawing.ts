@@ -1,6 +1,6 @@
 /**
- * A side with its seams as a small picture, in pixels. The signs are those of the bench and the install map: a lap
- * is a heavy line with teeth on the part that lies on top, a butt two fine lines, a break two dashed ones.
+ * A side with its seams as a small picture, in pixels. The signs are those of the bench and the install map: an overlap
+ * seam is a heavy line with teeth on the top part, a butt seam two fine lines, a body-gap seam two dashed ones.
  */
 
 import { type AreaShape, areaPoints } from '../../core/job/area-shape.ts';
@@ -25,7 +25,7 @@ export interface DrawnSeam {
   readonly id: string;
   readonly kind: Seam['joint'];
   readonly line: string;
-  /** Triangles that point to the part on top; empty for a butt or a break. */
+  /** Triangles that point to the part on top; empty for a butt or body-gap seam. */
   readonly teeth: string;
   /** Where the number of the seam can be drawn. */
   readonly middle: { readonly x: number; readonly y: number };

@@ -1,4 +1,4 @@
-/** The plans that were proposed, side by side with what they were asked for; kept while the job is open. */
+/** The suggested layouts of each side with their request, stored while the job is open. */
 import { computed, effect, signal } from '@preact/signals';
 import { itemAdd } from '../../core/job/edits/edits.ts';
 import { jobCostCard } from '../../core/job/job-cost-card.ts';
@@ -26,7 +26,7 @@ import { offerName } from './plan-words.ts';
 import { MOST_WIDTHS } from './roll-widths.ts';
 
 export interface Proposal {
-  /** The job as it was when the plans were asked for. */
+  /** The job at the time of the request. */
   readonly job: Job;
   readonly sideId: string;
   readonly layouts: 'sections' | 'one-way';
@@ -37,7 +37,7 @@ export interface Proposal {
 export const planning = workSlot();
 export const arePlansOpen = signal(false);
 export const planLayouts = signal<'sections' | 'one-way'>('sections');
-/** Rolls that were typed beside those of the shop, by true width. */
+/** Typed roll widths besides those of the shop, true widths. */
 export const typedRollWidthsMm = signal<readonly Mm[]>([]);
 /** Rolls of the shop that were ticked or cleared by hand. */
 const tickedRolls = signal<ReadonlyMap<Mm, boolean>>(new Map());
@@ -46,7 +46,7 @@ const proposals = signal<readonly Proposal[]>([]);
 const chosenPlans = signal<ReadonlyMap<string, PlanOffer['id']>>(new Map());
 const droppedLettering = signal<ReadonlySet<LetteringBox>>(new Set());
 
-/** What was proposed for a side of the open job. */
+/** Layouts suggested for a side of the open job. */
 export const proposalOf = (wanted: string | undefined): Proposal | undefined =>
   proposals.value.find(({ sideId, job: { id } }) => sideId === wanted && id === job.value?.id);
 
@@ -67,8 +67,8 @@ export function chooseOfferOf(sideId: string, id: PlanOffer['id']): void {
 }
 
 /**
- * Other rolls that the shop has for the job's printer. A job has one roll: they are used unasked only while no other side
- * has panels, which would not fit another roll.
+ * Other rolls of the shop for the job's printer. A job has one roll: others are used without asking only while no other
+ * side has panels, because those would not fit another roll.
  */
 export function shopRolls(now: Job, sideId: string): readonly { widthMm: Mm; isUsed: boolean }[] {
   const isFree = now.sides.every(({ id, layout }) => id === sideId || layout.kind === 'panel');
@@ -84,7 +84,7 @@ export function tickRoll(widthMm: Mm, isUsed: boolean): void {
   tickedRolls.value = new Map(tickedRolls.value).set(widthMm, isUsed);
 }
 
-/** The rolls beside its own that layouts of a side are asked for. */
+/** Other rolls to request layouts of a side for. */
 const otherRollsAsked = (now: Job, sideId: string): readonly Mm[] => [
   ...new Set([
     ...shopRolls(now, sideId).flatMap(({ widthMm, isUsed }) => (isUsed ? [widthMm] : [])),
@@ -101,7 +101,7 @@ export function chooseOffer(id: PlanOffer['id']): void {
   if (side) chooseOfferOf(side.id, id);
 }
 
-/** Shows the plans of the side in hand; asks for them where there are none yet. */
+/** Shows the layouts of the current side; requests them where there are none yet. */
 export async function openPlans(): Promise<void> {
   arePlansOpen.value = true;
   if (!proposal.value) await proposePlans();
@@ -111,7 +111,7 @@ export function closePlans(): void {
   arePlansOpen.value = false;
 }
 
-/** Asks for plans of the side in hand; an answer for a job that was left meanwhile is dropped. */
+/** Requests layouts of the current side; an answer for a job that was left meanwhile is dropped. */
 export async function proposePlans(): Promise<void> {
   const side = sideInHand.value;
   if (!side) return;
@@ -133,7 +133,7 @@ interface LayoutsAsked {
   readonly otherRollWidthsMm: readonly Mm[];
 }
 
-/** Undefined where it was canceled, failed, or was for a job that is not open any more. */
+/** Undefined where it was canceled or failed, or was for a job that is no longer open. */
 export async function suggestLayouts(
   { sideId, rollWidthMm, otherRollWidthsMm: others }: LayoutsAsked,
   what: string,
@@ -156,7 +156,7 @@ export async function suggestLayouts(
   return { job: asked, sideId, layouts, otherRollWidthsMm, answer: answer.value };
 }
 
-/** Each takes the place of what was suggested for its side before. */
+/** Each replaces the earlier suggestion for its side. */
 export function keepProposals(made: readonly Proposal[]): void {
   const others = proposals.value.filter(
     (earlier) => !made.some(({ job: { id }, sideId }) => id === earlier.job.id && sideId === earlier.sideId),
@@ -164,7 +164,7 @@ export function keepProposals(made: readonly Proposal[]): void {
   proposals.value = [...others, ...made];
 }
 
-/** Gives the rulers of the bench the quiet lines of the side that is shown; called once. */
+/** Gives the rulers of the bench the quiet lines of the current side; called once. */
 export function followQuietLines(): void {
   effect(() => {
     const here = stage.value;
@@ -173,7 +173,10 @@ export function followQuietLines(): void {
   });
 }
 
-/** Whether what the plans rest on has changed since. The layout itself may: taking a plan changes it. */
+/**
+ * Whether the inputs of the layouts have changed since. The layout itself does not count, because using a suggestion
+ * changes it.
+ */
 export function isProposalStale(made: Proposal, now: Job): boolean {
   const sideOf = ({ sides }: Job) => sides.find(({ id }) => id === made.sideId);
   const [sideThen, sideNow] = [sideOf(made.job), sideOf(now)];
@@ -192,7 +195,7 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
   );
 }
 
-/** Whether other rolls are ticked than those that the layouts were suggested for. */
+/** Whether the ticked rolls differ from those of the suggestion. */
 export const areRollsOther = (made: Proposal, now: Job): boolean =>
   made.otherRollWidthsMm.join() !== otherRollsAsked(now, made.sideId).slice(0, MOST_WIDTHS).join();
 
@@ -209,10 +212,10 @@ const sideInputs = [
 ] as const;
 const jobInputs = ['scale', 'limits', 'costCard', 'vehicles', 'artwork'] as const;
 
-/** Taking a layout brings its roll, and the size of file that holds its panels. */
+/** Using a layout also sets its roll, and a file size that holds its panels. */
 const printerText = ({ printer }: Job): string => JSON.stringify({ ...printer, rollWidthMm: 0 });
 
-/** What the card takes from production. */
+/** Figures that the cost card takes from production. */
 const cardPrices = (job: Job): string => {
   const { laborPerHour, filmPerSquareMeter, laminatePerSquareMeter } = jobCostCard(job);
   return [laborPerHour, filmPerSquareMeter, laminatePerSquareMeter].join();
@@ -243,7 +246,7 @@ export function takePlanCheaper(offer: PlanOffer): void {
   if (!problem) announce(`${saidInJob(side)} now has that layout, its flat panels on the cheaper film`);
 }
 
-/** Whether the side has this layout already: the same seams at the same places; ids may differ. */
+/** Whether the side already has this layout: the same seams at the same places; ids may differ. */
 export function isLayoutSame(side: Side, layout: Region, scale: number): boolean {
   const outline = sideOutline(side, scale);
   const seams = (region: Region) =>
@@ -261,7 +264,7 @@ export function isLayoutSame(side: Side, layout: Region, scale: number): boolean
   return seams(side.layout) === seams(layout);
 }
 
-/** A share of a box that must lie in no-seam areas for it to count as kept clear. */
+/** Share of a box that must be inside no-seam areas to count as protected. */
 const KEPT_SHARE = 0.6;
 
 /** The no-seam area that already holds a box. */
@@ -279,7 +282,7 @@ export function dropLettering(box: LetteringBox): void {
   droppedLettering.value = new Set(droppedLettering.value).add(box);
 }
 
-/** Makes no-seam areas of boxes, all in one step of undo. */
+/** Makes boxes no-seam areas, in one undo step. */
 export function acceptLettering(boxes: readonly LetteringBox[]): void {
   const side = sideInHand.value;
   const all = proposal.value?.answer.lettering ?? [];

@@ -1,4 +1,4 @@
-/** The plans side by side: a picture of each, and a row for each thing they are compared by. */
+/** The layouts side by side: a picture of each, and a row for each figure. */
 import { useMemo } from 'preact/hooks';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideSaid } from '../../core/job/vehicles.ts';
@@ -26,7 +26,7 @@ interface PlanTableProps {
   readonly equalVertical: PlanAnswer['equalVertical'];
   readonly artwork: SideArtwork | undefined;
   readonly units: PlanUnits;
-  /** Shows the figures of the cost card that a row rests on. */
+  /** Shows the cost card figures behind a row. */
   onInputs(inputs: readonly CardPath[]): void;
 }
 
@@ -34,7 +34,7 @@ export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }
   const plans = offers.value;
   const figures = plans.map((plan) => plan.figures);
   const bothWays = useMemo(() => plans.map((plan) => isPrintedBothWays(job, side, plan)), [job, side, plans]);
-  // A layout that breaks limits is no match for those that keep them.
+  // A layout that breaks limits does not compete with those that keep them.
   const fair = plans
     .filter((plan) => plan !== equalVertical || equalVertical.broken.length === 0)
     .map((plan) => plan.figures);

@@ -1,4 +1,4 @@
-/** What the plans say to the operator beside their figures. */
+/** Texts of the layouts, shown beside their figures. */
 import { sideLines } from '../../core/job/door.ts';
 import type { Printer, Side } from '../../core/job/schema.ts';
 import { squareShare } from '../../core/layout/panel-edges.ts';
@@ -13,7 +13,7 @@ import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { JOINT_WORDS } from '../bench/seam-words.ts';
 import { fineAreaText, moneyText, shareText } from '../parts/quantity-text.ts';
 
-/** What figures are shown in, and the printer whose feed they come through. */
+/** The display unit, and the printer whose feed error applies. */
 export interface PlanUnits {
   readonly unit: 'mm' | 'in';
   readonly currency: string;
@@ -22,7 +22,7 @@ export interface PlanUnits {
 
 export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines' | 'doors'>;
 
-/** `Lowest cost, fewest panels`: all that a plan is best at. */
+/** `Lowest cost, fewest panels`: all aims that a layout is best at. */
 export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string {
   if (id === 'equal-vertical') return AIM_NAMES['equal-vertical'];
   if (aims.length === PLAN_AIMS.length) return `${AIM_NAMES['lowest-cost']}, and best in all else`;
@@ -64,7 +64,7 @@ export function hidingText(reason: SeamReason, side: NamedItems): string {
   return `${isFollowing ? 'Follows' : 'On'} ${names.join(' and ')} for ${shareText(Math.min(1, onLine))} of its length; ${shareText(reason.hiddenShare)} hidden.`;
 }
 
-/** What the shape of a seam takes in film; empty where that is too little to show. */
+/** Extra film for the shape of a seam; empty where it is too little to show. */
 export function shapeFilmText({ shapeFilmSquareMeters: more = 0 }: SeamReason, unit: 'mm' | 'in'): string {
   if (Math.abs(more) < 0.005) return '';
   return `Its shape takes ${fineAreaText(Math.abs(more), unit)} ${more > 0 ? 'more' : 'less'} film than a straight seam.`;
@@ -87,7 +87,7 @@ export function nextBestText(
   return `${at}: ${difference}`;
 }
 
-/** What a seam costs, item by item; items of nothing are left out. */
+/** The cost of a seam, item by item; zero items are left out. */
 export function seamMoneyParts(
   { money }: SeamReason,
   currency: string,
@@ -105,7 +105,7 @@ export function seamMoneyParts(
     .map(([name, value]) => [name, moneyText(value, currency)] as const);
 }
 
-/** What is wrong with a layout, one sentence for each kind of trouble; counted where it happens often. */
+/** Faults of a layout, one sentence per kind; frequent ones are counted. */
 export function brokenTexts(
   broken: readonly LimitBroken[],
   side: NamedItems,
@@ -118,7 +118,7 @@ export function brokenTexts(
   });
 }
 
-/** A name that holds quotation marks of its own, as lettering does, is not given others. */
+/** A name with quotation marks in it, such as lettering, gets no others. */
 const quoted = (name: string): string => (/[“”]/.test(name) ? name : `“${name}”`);
 
 function brokenText(

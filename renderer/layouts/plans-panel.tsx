@@ -1,4 +1,4 @@
-/** Over the bench: the plans of the side in hand, compared, explained, taken. */
+/** Over the bench: the layouts of the current side, compared, explained, used. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { jobFilm, sideFilmId } from '../../core/job/job-films.ts';
@@ -188,7 +188,7 @@ function PaneTab({ pane, open, children, onOpen }: PaneTabProps) {
   );
 }
 
-/** What is asked for, and asking. */
+/** Inputs of the request, and its button. */
 function PlanAsk({ job, side }: { readonly job: Job; readonly side: Side }) {
   const progress = planning.progress.value;
   const made = proposal.value;

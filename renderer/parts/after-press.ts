@@ -18,7 +18,7 @@ function payOwed(): void {
   for (const run of all) run();
 }
 
-/** Runs at once, or after the press that is under way: what is pressed must not move from under the pointer. */
+/** Runs at once, or after a press in progress: a pressed element must not move from under the pointer. */
 export function afterPress(run: () => void): void {
   if (isPressed) owed.push(run);
   else run();

@@ -53,7 +53,7 @@ interface TextFieldProps {
   onChange(value: string): void;
   /** Each keystroke, where something depends on it at once. */
   onInput?(value: string): void;
-  /** The text so far, after every short pause: for long text that must not be lost with the window. */
+  /** The text so far, after every short pause, for long text that must not be lost if the window closes. */
   onPause?(value: string): void;
   readonly problem?: string | undefined;
   readonly hint?: string;

@@ -24,15 +24,17 @@ import { Term } from './term.tsx';
 
 interface FindingListProps {
   readonly findings: readonly Finding[];
-  /** Shows the place of a finding; without it, a finding of the open job is shown on the screen where it is mended. */
+  /**
+   * Shows the place of a finding; without it, a finding of the open job is shown on the screen where it is resolved.
+   */
   onGo?(finding: Finding): void;
 }
 
 const WORDS = { stop: 'Stop', warn: 'Warning', note: 'Note' } as const;
 
 /**
- * What the checks say, the most serious first, equal ones as one line that opens; a warning can be acknowledged with a
- * note, equal ones together.
+ * Findings, most serious first, with equal ones as one expandable line; warnings can be acknowledged with a note, equal
+ * ones together.
  */
 export function FindingList({ findings, onGo }: FindingListProps) {
   if (findings.length === 0) return <p class="quiet">Nothing to report.</p>;

@@ -1,4 +1,4 @@
-/** In the header: who edits the open job, where it may only be read here, and who would like to, where it is edited here. */
+/** In the header: who edits the open job where it is read-only here, and who would like to where it is edited here. */
 import { handOverJob, isHeldElsewhere, jobHolder, takeOverJob } from '../state/open-job.ts';
 import { askForJob, isAsking } from '../state/other-seats.ts';
 import { Button } from './button.tsx';

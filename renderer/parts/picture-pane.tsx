@@ -1,4 +1,4 @@
-/** A picture that is looked at closely: fitted or as large as wanted, scrolled, and drawn sharper once it is enlarged. */
+/** A picture for close inspection: fitted or enlarged, scrolled, and redrawn sharper when enlarged. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
@@ -14,22 +14,22 @@ const TRUE_SIZE_PX = 96 / 25.4;
 const ZOOM_STEP = 1.5;
 const MOST_PX_PER_MM = 8;
 const MOST_PICTURE_PX = 4096;
-/** A picture is drawn again where it would be enlarged by more than this. */
+/** The picture is redrawn where it would be enlarged by more than this. */
 const SOFT_FROM = 1.25;
 
 interface PicturePaneProps {
-  /** What is shown, in mm from its upper left corner. */
+  /** The visible part, in mm from its upper left corner. */
   readonly widthMm: number;
   readonly heightMm: number;
   readonly label: string;
-  /** Identifies the picture: when it changes, nothing of the former one stays. */
+  /** Identifies the picture: when it changes, the earlier one is dropped. */
   readonly name: string;
-  /** Whether a millimeter is known, so that it can be shown as long as it is; absent: it is. */
+  /** Whether the size of a millimeter is known, so that true size can be shown; absent: yes. */
   readonly isToScale?: boolean;
-  /** Whether it is always drawn whole, because drawing a part takes as long; absent: it is not. */
+  /** Whether it is always drawn whole, because drawing a part takes as long; absent: no. */
   readonly isWhole?: boolean;
   readonly className?: string;
-  /** Lies over the picture, drawn in mm at this many pixels each. */
+  /** Drawn over the picture, in mm at this many pixels each. */
   readonly over?: (pxPerMm: number) => ComponentChildren;
   draw(window: Rect, widthPx: number, signal: AbortSignal): Promise<Result<PictureBytes, Problem>>;
 }
@@ -83,7 +83,7 @@ export function PicturePane({
       if (!drawn.ok) setProblem(drawn.problem);
     });
     return () => abort.abort();
-    // The whole is drawn once for each picture; what is seen closer is drawn below.
+    // The whole picture is drawn once; enlarged parts are drawn below.
   }, [name, isMeasured]);
 
   const drawSharp = useRef<AbortController | undefined>(undefined);

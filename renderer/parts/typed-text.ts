@@ -8,9 +8,9 @@ interface Typed {
 }
 
 /**
- * Keeps the text of a field while it is edited: a redraw around it, as when facts of the artwork arrive late, does not
- * overwrite a half-typed text. `take` gets the text once it is complete and returns a sentence where it cannot be used;
- * the text then stays to be corrected.
+ * Keeps the text of a field while it is edited: a redraw, such as when facts of the artwork arrive late, does not
+ * overwrite a half-typed text. `take` receives the complete text and returns an error sentence where it cannot be used;
+ * the text then stays for correction.
  */
 export function useTyped(shown: string, take: (text: string) => string | undefined) {
   const [typed, setTyped] = useState<Typed>();

@@ -1,4 +1,4 @@
-/** A corrected artwork beside the one that it replaces: what has changed, side by side and panel by panel. */
+/** A corrected artwork beside the one that it replaces: what changed, side by side and panel by panel. */
 import { useState } from 'preact/hooks';
 import { artworkCorrected } from '../../core/job/edits/edits.ts';
 import { filesBySide } from '../../core/job/files-by-side.ts';
@@ -63,7 +63,7 @@ export function CompareScreen({ job }: { readonly job: Job }) {
 const namesOf = ({ before, after }: ArtworkComparison): string =>
   `${after.fileName} (${after.sha256.slice(0, 8)}) against ${before.fileName} (${before.sha256.slice(0, 8)})`;
 
-/** Takes a PDF into the archive, and compares it; the job keeps its artwork. */
+/** Adds a PDF to the archive and compares it; the job keeps its artwork. */
 async function compareWithFile(job: Job): Promise<void> {
   const taken = await chooseArtwork();
   if (!taken || !job.artwork) return;
@@ -132,7 +132,7 @@ const changedCount = ({ panels }: ComparedSide): string => {
   return changed === 0 ? 'unchanged' : `${changed} changed`;
 };
 
-/** A corrected artwork that waits is used or not; one that is used may have its sides on other pages. */
+/** A waiting corrected artwork is used or declined; if used, its sides may be on other pages. */
 function Decision({ job, comparison }: { readonly job: Job; readonly comparison: ArtworkComparison }) {
   const { after, moves, sides } = comparison;
   if (isReadOnly.value) return null;

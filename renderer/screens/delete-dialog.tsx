@@ -1,4 +1,4 @@
-/** Deleting jobs and unused files: says what will go before anything does. */
+/** Deletes jobs and unused files, after showing what will be deleted. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { Deletion } from '../../core/contract/parts.ts';
@@ -15,7 +15,7 @@ import { showDone, showProblem } from '../state/notices.ts';
 
 const counted = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`;
 
-/** `1 job, 3 outputs and 12 files (48 MB)`, without what there is none of. */
+/** `1 job, 3 outputs and 12 files (48 MB)`, without zero counts. */
 const deletionText = ({ jobs, outputs, files, bytes }: Deletion): string =>
   listText([
     ...(jobs > 0 ? [counted(jobs, 'job')] : []),

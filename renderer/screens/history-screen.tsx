@@ -1,4 +1,4 @@
-/** What was written of this job, and printing panels again. */
+/** The outputs of this job, and reprinting of panels. */
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { hasSeveralFilms, jobFilms } from '../../core/job/job-films.ts';
@@ -140,7 +140,7 @@ function OutputSection({
   );
 }
 
-/** Which of its panels are still what the job would print now. */
+/** Which of its panels the job would still print the same way. */
 function PanelsStanding({ job, output }: { readonly job: Job; readonly output: OutputSummary }) {
   const panels = layouts.value.flatMap((layout) => layout.panels);
   const lines = panelsStanding({ job, panels }, output, outputsCut.value);
@@ -169,7 +169,7 @@ function UsedRolls({ used }: { readonly used: NonNullable<OutputSummary['usedRol
   );
 }
 
-/** What was noted at its panels, each with the panel's name: notes belong to panels, so that they show at each output. */
+/** Notes on its panels, each with the panel's name: notes belong to panels, so they show at each output. */
 function NotesOfOutput({ output }: { readonly output: OutputSummary }) {
   const panels = output.files.filter(({ panelId }) => panelId !== undefined);
   const noted = panels.filter(
@@ -194,7 +194,7 @@ interface RecordFormProps {
   onKept(): Promise<void>;
 }
 
-/** What the operator wrote on the ticket, for reprints after the ticket is gone. */
+/** The operator's entries from the ticket, for reprints after the ticket is gone. */
 function RecordForm({ output, onKept }: RecordFormProps) {
   const [record, setRecord] = useState<ProductionRecord>(output.record ?? {});
   const [part, setPart] = useState('');
@@ -284,7 +284,7 @@ function recordChoices(record: ProductionRecord): RecordChoice[] {
 
 interface RecordTextFieldProps {
   readonly label: string;
-  /** Whether it takes a date and a time; what is no such thing stays a text. */
+  /** Whether the field takes a date and a time; other values stay text. */
   readonly isTime: boolean;
   readonly value: string;
   onChange(value: string): void;
@@ -314,7 +314,7 @@ interface VerifyAgainProps {
   onVerified(): Promise<void>;
 }
 
-/** Files may have changed since they were verified, so they can be verified again. */
+/** Files may have changed since verification, so they can be verified again. */
 function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const verify = async () => {

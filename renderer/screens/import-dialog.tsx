@@ -4,7 +4,7 @@ import { Dialog } from '../parts/dialog.tsx';
 import { TextField } from '../parts/field.tsx';
 import type { ImportQuestion } from './job-import.ts';
 
-/** A job arrives where one is already: it takes its place, comes beside it under another number, or stays away. */
+/** An imported job matches an existing one: it replaces that job, is added under another number, or is not imported. */
 export function ImportDialog({ question: { meeting, answer } }: { readonly question: ImportQuestion }) {
   const { there, arriving, freeNumber } = meeting;
   const [number, setNumber] = useState(freeNumber);

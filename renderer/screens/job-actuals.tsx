@@ -1,4 +1,4 @@
-/** What the job really took, entered once after installation, beside what was estimated. */
+/** Actual figures of the job, entered once after installation, beside the estimate. */
 import { useEffect, useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
 import { figureInField, figureLabel, figureStored } from '../../core/measure/figure-units.ts';
@@ -47,7 +47,7 @@ export function JobActualsSection({ job }: { readonly job: Job }) {
     );
   }, [job.id]);
   const keep = async () => {
-    // The estimate that is kept with it is that of the job as it is now.
+    // The estimate stored with it is that of the present job.
     await saveNow();
     const request = { jobId: job.id, actuals };
     const answer = await work.run('actuals:keep', request, 'Working out the estimate', job.id);
@@ -151,7 +151,7 @@ function newReprint(): PanelReprinted {
 interface ReprintFieldsProps {
   readonly reprint: PanelReprinted;
   readonly number: number;
-  /** Undefined takes it out. */
+  /** Undefined removes it. */
   onChange(reprint: PanelReprinted | undefined): void;
 }
 

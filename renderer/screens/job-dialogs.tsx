@@ -115,7 +115,7 @@ export function DuplicateDialog({ source, onClose }: { readonly source: JobSumma
   );
 }
 
-/** The last state of a job, and the only one that is entered by hand. */
+/** The last progress of a job, and the only one that is entered by hand. */
 export function InstalledDialog({ job, onClose }: { readonly job: JobSummary; onClose(): void }) {
   const [day, setDay] = useState(job.installedOn ?? localToday());
   const keep = async (on: string | null) => {

@@ -48,7 +48,7 @@ async function importFile({ token }: Chosen, choice?: ImportChoice): Promise<Job
   return job;
 }
 
-/** What is asked about a job that meets one of the archive. */
+/** The question about an imported job that matches one in the archive. */
 export type ImportMeeting = Extract<JobImport, { state: 'there-already' }>;
 
 export interface ImportQuestion {

@@ -1,6 +1,6 @@
 /**
- * The list of jobs. Of a hundred thousand rows only those in sight are in the page; arrow keys, Page up, Page down,
- * Home and End lead to the others.
+ * The list of jobs. With a hundred thousand rows, only the visible ones are in the page; arrow keys, Page up, Page
+ * down, Home and End lead to the others.
  */
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
@@ -31,9 +31,9 @@ import {
 import { addressFromRoute, showScreen } from '../state/route.ts';
 import { shopProfile } from '../state/shop.ts';
 
-/** Until a row was measured. */
+/** Used until a row is measured. */
 const ROW_PX = 68;
-/** A job that is only scrolled past needs no picture. */
+/** A job that is scrolled past quickly needs no picture. */
 const PICTURE_DELAY_MS = 120;
 
 export interface JobActs {
@@ -43,7 +43,7 @@ export interface JobActs {
   onInstalled(job: JobSummary): void;
 }
 
-/** A control of a row: where a key that moves through the list comes to. */
+/** A control of a row: the target of keys that move through the list. */
 interface FocusPlace {
   readonly row: number;
   readonly cell: number;
@@ -60,7 +60,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   const { first, end } = rowWindow(view);
   const [menu, setMenu] = useState<OpenMenu>();
   const focused = useRef<FocusPlace>({ row: 0, cell: 0, control: 0 });
-  /** A row may still be on its way. */
+  /** The row may not be loaded yet. */
   const isFocusOwed = useRef(false);
   const active = focusPlace(frame.current, document.activeElement);
   const isFocusLost = active !== undefined && (active.row < first || active.row >= end);
@@ -70,7 +70,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   const look = () => {
     const { topPx, heightPx, rowPx } = frameSize(elementOf(frame));
     setScrolled((now) => {
-      // A rounded figure would move a far row by many pixels with each look.
+      // A rounded height would shift distant rows by many pixels.
       const row = Math.abs(now.rowPx - rowPx) < 0.5 ? now.rowPx : rowPx;
       if (now.topPx === topPx && now.heightPx === heightPx && now.rowPx === row) return now;
       return { topPx, heightPx, rowPx: row };
@@ -81,7 +81,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     watcher.observe(elementOf(frame));
     return () => watcher.disconnect();
   }, []);
-  // What is searched for begins at the top.
+  // Search results begin at the top.
   useLayoutEffect(() => {
     elementOf(frame).scrollTop = 0;
     look();
@@ -105,7 +105,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
   };
   const openRow = ({ target }: Event) => {
     const job = jobOfRow(target);
-    // A button or link of the row does what it says.
+    // A button or link in the row handles its key itself.
     if (job && !(target as HTMLElement).closest('a, button')) showScreen({ screen: 'bench', jobId: job.id });
   };
 
@@ -114,7 +114,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     if (!job) return;
     event.preventDefault();
     const { bottom, left } = (event.target as HTMLElement).getBoundingClientRect();
-    // The menu key of the keyboard gives no place.
+    // The menu key gives no pointer position.
     const isByKey = event.clientX === 0 && event.clientY === 0;
     setMenu({ job, at: isByKey ? { xPx: left, yPx: bottom } : { xPx: event.clientX, yPx: event.clientY } });
   };
@@ -261,7 +261,7 @@ function focusPlace(frame: HTMLElement | null, element: EventTarget | null): Foc
   };
 }
 
-/** The same control of another row, or what leads to its job where it has none there. */
+/** The same control in another row, or the link to its job where it has no such control. */
 function controlAt(frame: HTMLElement, { row, cell, control }: FocusPlace): HTMLElement | undefined {
   const found = frame.querySelector<HTMLTableRowElement>(`tr[aria-rowindex="${rowIndexOf(row)}"]`);
   const controls = found?.cells.item(cell)?.querySelectorAll<HTMLElement>(CONTROLS);

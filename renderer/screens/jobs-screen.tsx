@@ -98,7 +98,7 @@ export function JobsScreen() {
   );
 }
 
-/** A job file brings its job in; anything else is taken for artwork, and refused by name where it is none. */
+/** A job file is imported; anything else is treated as artwork, and rejected by name where it is not. */
 const takeDropped = async (files: readonly File[]): Promise<void> => {
   const jobFile = files.find(({ name }) => name.toLowerCase().endsWith('.pwjob'));
   await (jobFile ? importOfferedFile(jobFile) : beginWithDroppedArtwork(files));
@@ -106,7 +106,7 @@ const takeDropped = async (files: readonly File[]): Promise<void> => {
 
 const SHARE_WORDS = ['Tick jobs to share rolls', 'Tick one more job to share rolls'];
 
-/** Jobs that are ticked and then filtered out of sight still count. */
+/** Ticked jobs still count when a filter hides them. */
 function SharedRollsButtons() {
   const chosen = chosenJobIds.value;
   return (
@@ -186,7 +186,7 @@ function Filters() {
   );
 }
 
-/** In its own words for those who do not see the list change. */
+/** Announced separately for users who do not see the list change. */
 function JobCount({ total }: { readonly total: number }) {
   return (
     <p class="quiet" role="status">
@@ -252,7 +252,7 @@ async function exportJob(job: JobSummary): Promise<void> {
   else showProblem(exported.problem);
 }
 
-/** The code of a sheet, a label or a panel, typed by a hand scanner, opens its job where its work is entered. */
+/** The code of a sheet, label or panel from a hand scanner opens its job at the screen for entering its work. */
 async function openScanned(text: string): Promise<void> {
   if (!/^\s*Job\s/.test(text)) return;
   const found = await ask('job:scanned', { text });

@@ -1,4 +1,4 @@
-/** Writing an output: which panels, at what size, where to; then what was written. */
+/** Writes an output: which panels, at what size, where to; then shows the result. */
 import { useSignalEffect } from '@preact/signals';
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
@@ -50,7 +50,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     const sought = takeSoughtFinding('output');
     if (sought) showSetting(sought);
   });
-  // Too much ink stops the output, so that is said before a folder is selected.
+  // Too much ink stops the output, so it is reported before a folder is selected.
   useEffect(() => {
     if (job.production) measureCoverageSoon(job);
   }, [job]);
@@ -206,7 +206,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   );
 }
 
-/** Why nothing can be written now: the button says it. */
+/** Why nothing can be written now; the button shows it. */
 function outputObstacle(panelCount: number): string | undefined {
   if (isReadOnly.value) return 'Cannot write: another window edits this job';
   const blocking = blockingFindings.value;
@@ -223,7 +223,7 @@ function outputObstacle(panelCount: number): string | undefined {
   return panelCount === 0 ? 'Select panels to write' : undefined;
 }
 
-/** By finding, the field of this screen that mends it. */
+/** By finding: the field of this screen that fixes it. */
 const SETTINGS: Readonly<Record<string, string>> = {
   'border-too-narrow-for-marks': 'output-border',
   'contours-in-panels': 'output-contours',
@@ -235,7 +235,7 @@ function showSetting({ code }: Finding): void {
   field?.querySelector('input')?.focus();
 }
 
-/** `isChoice`: not all panels are to be written. */
+/** `isChoice`: only some panels are to be written. */
 function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: boolean }) {
   const { files = 'panels' } = job.output;
   const choose = (next: 'panels' | 'strips') => {

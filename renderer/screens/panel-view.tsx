@@ -89,7 +89,7 @@ const BAND_NAMES: Readonly<Record<PanelBand['kind'], string>> = {
   wrap: 'Wraps into the gap',
 };
 
-/** The width of a band, in pixels, from which on a name fits into it. */
+/** Width of a band, in pixels, at which a name fits into it. */
 const NAME_PX = 15;
 
 function Bands({ bands, pxPerMm, film }: BandsProps) {

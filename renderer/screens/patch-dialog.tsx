@@ -1,4 +1,4 @@
-/** A patch for damage on a panel of an output: where it is, what the patch covers, and then it is written. */
+/** A patch for damage on a panel of an output: its place and what it covers; then writes it. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { Job, StoredRect } from '../../core/job/schema.ts';
@@ -29,7 +29,7 @@ interface PatchDialogProps {
   onClose(): void;
 }
 
-/** Figures that read well; of a panel that small, half. */
+/** Readable figures; half as large on a small panel. */
 const FIRST_DAMAGE_MM = { mm: 100, in: 4 * 25.4 } as const;
 const FIRST_STEP_MM = { mm: 10, in: 25.4 / 2 } as const;
 const PLAN_AFTER_MS = 250;
@@ -154,7 +154,7 @@ function damageInMiddle({ xMm, yMm, widthMm, heightMm }: StoredRect, unit: Job['
   };
 }
 
-/** The answer to the latest damage; it is asked for once the hand rests. */
+/** The answer to the latest damage; requested after a pause. */
 function usePlan(outputId: number, panelLabel: string, damage: StoredRect) {
   const [answer, setAnswer] = useState<{ readonly plan?: Plan; readonly problem?: string }>({});
   useEffect(() => {
@@ -185,7 +185,7 @@ interface DamagePictureProps {
   onDraw(damage: StoredRect): void;
 }
 
-/** Smaller is a click and no damage. */
+/** A smaller drag is a click, not damage. */
 const LEAST_DRAWN_MM = 5;
 
 function DamagePicture({ outputId, panel, damage, plan, onDraw }: DamagePictureProps) {
@@ -235,7 +235,7 @@ function DamagePicture({ outputId, panel, damage, plan, onDraw }: DamagePictureP
   );
 }
 
-/** Black in white, so that it shows on any artwork. */
+/** Black inside white, so that it is visible on any artwork. */
 function Box({ box, className }: { readonly box: StoredRect; readonly className: string }) {
   const place = { x: box.xMm, y: box.yMm, width: box.widthMm, height: box.heightMm };
   return (

@@ -1,4 +1,6 @@
-/** An output was printed: which rolls of the shelf it took, and how much of each. One confirmation for all of them. */
+/**
+ * Enters the printing of an output: which rolls of the shelf it used, and how much of each. One confirmation for all.
+ */
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
@@ -24,7 +26,7 @@ const ROLL_RANGE = { leastMm: 0, greatestMm: 1_000_000 };
 
 type Plan = ContractReply<'stock:plan-printed'>;
 
-/** A piece of film or laminate that went off one roll, as it is typed. */
+/** A piece of film or laminate taken off one roll, as typed. */
 interface Piece {
   readonly kind: 'printed' | 'laminated';
   readonly material: string;
@@ -242,7 +244,7 @@ function PieceFields({ piece, isTried, onChange, onRemove, onAdd }: PieceFieldsP
 const rollOption = (roll: StockRoll, unit: 'mm' | 'in'): string =>
   `${stockCode(roll.number)}, ${roll.material}, ${roll.lotNumber === '' ? 'lot not known' : `lot ${roll.lotNumber}`}, ${lengthText(roll.widthMm, unit)}, ${rollLengthText(roll.leftMm, unit)} left`;
 
-/** Those of the material first, of them those with the planned width; what is used up is left out. */
+/** Rolls of the material first, among them those with the planned width; used-up rolls are left out. */
 function rollsFor(rolls: readonly StockRoll[], { kind, material, widthMm, rollId }: Piece): StockRoll[] {
   const rank = (roll: StockRoll): number =>
     (materialKey(roll.material) === materialKey(material) ? 0 : 2) +

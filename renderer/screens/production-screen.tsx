@@ -114,7 +114,7 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
   );
 }
 
-/** Before anybody looked at production the rolls are a proposal, and what is wrong with it is not the job's. */
+/** Before production is opened the rolls are only a proposal, and problems with it are not the job's. */
 function ProposedRolls({ job, made }: { readonly job: Job; readonly made: JobProduction }) {
   const ofRolls = productionFindings({ job, layouts: layouts.value, production: asRollsLie(made) }).filter(
     ({ code }) => code.startsWith('roll-'),
@@ -123,7 +123,7 @@ function ProposedRolls({ job, made }: { readonly job: Job; readonly made: JobPro
   return <RollFindings desk={jobRollDesk} findings={ofRolls} label="Findings of the nesting" />;
 }
 
-/** With what the rolls of the film in hand say as they lie on the screen. */
+/** Includes findings on the current film's rolls as they are on the screen. */
 function asRollsLie(made: JobProduction): JobProduction {
   const inHand = productionInHand.value?.filmId;
   const seen = <T extends FilmProduction>(each: T): T =>
@@ -133,7 +133,7 @@ function asRollsLie(made: JobProduction): JobProduction {
   return { ...seen(made), ...(made.otherFilms && { otherFilms: made.otherFilms.map(seen) }) };
 }
 
-/** The list of the job as on every other screen; rolls as they lie here, be it in the hand. */
+/** The same findings list as on other screens, with rolls in their present state, even during a drag. */
 function JobFindings({ job }: { readonly job: Job }) {
   const [made, artwork, measured] = [production.value, artworkKnown.value, coverageOf(job)];
   const listed =

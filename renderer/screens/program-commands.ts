@@ -1,4 +1,4 @@
-/** All commands, in the order of the sheet of keys. */
+/** All commands, in the order of the shortcuts list. */
 
 import { MENU_KEYS } from '../../core/contract/screen-message.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
@@ -25,7 +25,7 @@ import { chooseAndImport } from './job-import.ts';
 
 const always = () => true;
 
-/** The search of the list of jobs, once that screen is drawn. */
+/** The search field of the job list, once that screen is drawn. */
 const focusSearch = (): void => {
   requestAnimationFrame(() => {
     requestAnimationFrame(() => document.querySelector<HTMLElement>('.jobs-filters input')?.focus());
@@ -148,7 +148,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'job-new',
     label: 'Begin a new job',
     group: 'Program',
-    // A browser keeps these keys to itself.
+    // Browsers reserve these keys.
     ...(host === 'desktop' && { keys: MENU_KEYS['job-new'] }),
     isWhileTyping: true,
     isEnabled: always,

@@ -1,4 +1,7 @@
-/** What jobs took beside their estimates, figures from them, reprints by month and reason, wraps due for removal. */
+/**
+ * Actual figures of jobs beside their estimates, figures derived from them, reprints by month and reason, wraps due for
+ * removal.
+ */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { figureShown } from '../../core/measure/figure-units.ts';
@@ -98,7 +101,7 @@ const JobLink = ({ jobId, number }: { readonly jobId: string; readonly number: s
   <a href={addressFromRoute({ screen: 'history', jobId })}>{number}</a>
 );
 
-/** `9.5 of 8.2`: what it took, of what was estimated. */
+/** `9.5 of 8.2`: actual, of estimated. */
 const pair = (
   {
     estimated,

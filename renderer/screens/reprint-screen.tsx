@@ -1,4 +1,4 @@
-/** Panels printed again: which of which output, why, and the film that it takes; then they are written. */
+/** Reprints panels: which panels of which output, the reason, and the film needed; then writes them. */
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
@@ -24,7 +24,7 @@ const work = workSlot();
 
 interface ReprintScreenProps {
   readonly job: Job;
-  /** Number of the output; absent: the latest that is no reprint. */
+  /** Number of the output; absent: the latest that is not a reprint. */
   readonly output: number | undefined;
 }
 
@@ -201,7 +201,7 @@ function ReprintForm({ job, output, outputs }: ReprintFormProps) {
   );
 }
 
-/** The answer to the latest selection; until it comes, that to the one before. */
+/** The answer to the latest selection; until it comes, the previous one. */
 function usePanelsToReprint(output: OutputSummary, chosen: ReadonlySet<string>): Reprintable | undefined {
   const [known, setKnown] = useState<Reprintable>();
   useEffect(() => {

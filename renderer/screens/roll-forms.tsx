@@ -1,4 +1,4 @@
-/** What is typed of a roll of the shelf: what it is, what was measured on it, what was scrapped. */
+/** Entered data of a roll on the shelf: what it is, its measured length, scrapped lengths. */
 import { useState } from 'preact/hooks';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { typedLengthText } from '../../core/measure/length-text.ts';
@@ -31,7 +31,7 @@ interface RollFormProps {
   onClose(): void;
 }
 
-/** Receives a roll, or puts right what is known of one. */
+/** Receives a roll, or corrects its data. */
 export function RollForm({ title, roll, onKeep, onClose }: RollFormProps) {
   const [use, setUse] = useState<StockUse>(roll?.use ?? 'film');
   const [material, setMaterial] = useState(roll?.material ?? '');

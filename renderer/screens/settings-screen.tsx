@@ -1,4 +1,4 @@
-/** The shop: what new jobs begin with. Jobs that exist keep theirs and say where they differ. */
+/** The shop's settings for new jobs. Existing jobs keep theirs and show the differences. */
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
 import { firstOf } from '../../core/measure/present.ts';

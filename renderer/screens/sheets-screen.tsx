@@ -45,7 +45,7 @@ type Paper = Output['mapSheet'];
 const SIZES: readonly Paper[] = ['A4', 'A3', 'Letter', 'Tabloid'];
 let lastEdition = 0;
 
-/** Pages are printed at about 250 to the inch on the larger sheets. */
+/** Pages are rendered at about 250 ppi on the larger sheets. */
 const PRINT_PX = 4096;
 
 export function SheetsScreen({ job }: { readonly job: Job }) {
@@ -55,7 +55,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
   });
   const [page, setPage] = useState(1);
   const [paper, setPaper] = useState({ pageCount: 1, width: 420, height: 297 });
-  // A sheet of the job as it was a moment ago is another sheet.
+  // A changed job makes a new sheet.
   const edition = useMemo(() => ++lastEdition, [job]);
 
   const draw = async (widthPx: number, signal: AbortSignal): Promise<Result<PictureBytes, Problem>> => {
@@ -215,7 +215,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
   );
 }
 
-/** How far off its place a panel is shown at each seam. */
+/** How far out of place a panel is shown at each seam. */
 function SeamShiftFields({ job }: { readonly job: Job }) {
   const shift = seamShiftOf(job);
   const field = (key: keyof SeamShift, label: string, hint: string) => (
@@ -240,7 +240,7 @@ function SeamShiftFields({ job }: { readonly job: Job }) {
   );
 }
 
-/** What is undefined is taken away. */
+/** Undefined values are removed. */
 function setSheets(
   label: string,
   change: { [K in keyof SheetSettings]: SheetSettings[K] | undefined },
@@ -261,7 +261,7 @@ function paperOf(job: Job, kind: DrawnKind): Paper {
   return own ? sheetPaper(job, own) : job.output.mapSheet;
 }
 
-/** The paper of the install map is that of every kind without one of its own. */
+/** Sheets without a paper setting use that of the install map. */
 function paperChange({ sheets, output }: Job, kind: DrawnKind, paper: Paper): JobChange {
   const own = ownPaper(kind);
   return own

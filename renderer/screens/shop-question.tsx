@@ -1,7 +1,4 @@
-/**
- * Details of the shop that sheets print and that are still missing: asked for once beside the act, and never again once
- * skipped.
- */
+/** Missing shop details that sheets print: requested once beside the act, and never again once skipped. */
 import { useState } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';

@@ -1,4 +1,4 @@
-/** Says on every screen of a job that a corrected artwork of it waits, as one from a watched folder does. */
+/** Tells the user on every screen of a job that a corrected artwork is waiting, for example from a watched folder. */
 import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
 import { comparisonKey, lookedAt, waitingComparisons } from '../state/compare.ts';

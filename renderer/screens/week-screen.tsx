@@ -236,7 +236,7 @@ function Waiting({ week, onOpen }: PartProps) {
   );
 }
 
-/** Once the last job on a printer has ended, and not before now. */
+/** After the last job on a printer has ended, and not before now. */
 function freeFrom({ lanes }: Week, printer: string): string {
   const ends = lanes
     .filter(({ kind, name }) => kind === 'printer' && name.toLowerCase() === printer.trim().toLowerCase())

@@ -1,4 +1,4 @@
-/** The suggested panel layouts of all sides at once, to be taken together. */
+/** The suggested panel layouts of all sides at once, to use together. */
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
@@ -199,7 +199,7 @@ interface ObstaclesProps {
   readonly chosen: PlanOffer | undefined;
 }
 
-/** Why a side has no layout, or what the one that it can have breaks. */
+/** Why a side has no layout, or which limits its only possible layout breaks. */
 function Obstacles({ made: { answer }, job, side, chosen }: ObstaclesProps) {
   const { outcome, equalVertical } = answer;
   const broken =

@@ -20,7 +20,7 @@ const stepNow = computed<NextStep | undefined>(() => {
     blocking: blockingFindings.value,
     ...(output && { output }),
   });
-  // Who has written the job before knows how, and may only be looking.
+  // A user who has saved the job before knows the steps, and may only be viewing it.
   return step?.kind === 'write' && wasWrittenBefore.value ? undefined : step;
 });
 

@@ -1,4 +1,7 @@
-/** In place of the canvas while a job has artwork and no sides yet: what the artwork probably is, to be said yes to. */
+/**
+ * Shown instead of the canvas while a job has artwork but no sides: what the artwork probably is, for the operator to
+ * confirm.
+ */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -98,7 +101,7 @@ function SidesStep({ job }: { readonly job: Job }) {
 
 function ScaleChoice() {
   const [scale, read] = [scaleInProposal.value, scaleRead.value];
-  // That other scales make a vehicle too is worth a button only where nothing better speaks.
+  // Other scales that also fit a vehicle get a button only where no better one is known.
   const isGuessed = read.evidence.kind === 'vehicle';
   const others = [read, ...read.others]
     .filter((each) => each.scale !== scale && (isGuessed || each.evidence.kind !== 'vehicle'))

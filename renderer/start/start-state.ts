@@ -1,6 +1,6 @@
 /**
- * From artwork to layouts: what the artwork probably is, what the operator changes of that, and the current step. It
- * becomes part of the job only when the operator confirms it.
+ * From artwork to layouts: what the artwork probably is, the operator's changes, and the current step. It becomes part
+ * of the job only when the operator confirms it.
  */
 import { computed, effect, signal } from '@preact/signals';
 import { sideOfRole } from '../../core/job/edits/side-suggested.ts';
@@ -16,7 +16,7 @@ import { measures, showStage } from '../bench/bench-state.ts';
 import { planAllSides } from '../layouts/all-sides.ts';
 import { artworkFacts, editJob, isReadOnly, job } from '../state/open-job.ts';
 
-/** What the operator said otherwise than the proposal; for the artwork that it was said of. */
+/** The operator's changes to the proposal, and the artwork they apply to. */
 interface Changes {
   readonly artwork: string;
   readonly scale?: number;
@@ -39,7 +39,7 @@ export const startStep = computed<StartStep | undefined>(() => {
   return current.artwork && isKnown && !byHand.value.has(current.id) ? 'sides' : undefined;
 });
 
-/** Whether the pages were looked through: until then only their boxes speak. */
+/** Whether the pages were scanned: until then only their boxes are known. */
 export const isArtworkRead = computed(() => artworkFacts.value?.scan !== undefined);
 
 const pages = computed(() => (artworkFacts.value ? pagesSeen(artworkFacts.value) : []));
@@ -65,7 +65,7 @@ export function sayKind(kind: VehicleKind): void {
 export const sideProposed = (current: Job, role: SideRole): ReturnType<typeof sideOfRole> =>
   sideOfRole(withFirstKind(current, kindInProposal.value), role);
 
-/** By its place on the pages: what is read later may change what a side is, and not where it is. */
+/** Identified by place on the pages: later scans may change what a side is, but not where it is. */
 const sideKey = ({ page, rect }: Pick<SideProposal, 'page' | 'rect'>): string =>
   [page, ...[rect.x, rect.y, rect.width, rect.height].map((mm) => Math.round(mm))].join(' ');
 
@@ -88,7 +88,7 @@ export const sidesInProposal = computed<readonly SideInProposal[]>(() => {
   });
 });
 
-/** What a tape showed counts for more than what the pages say, and what was typed for more than both. */
+/** A tape measurement takes precedence over the pages, and a typed value over both. */
 export const scaleInProposal = computed<number>(() => {
   const measured = measures.value.some(({ finishedMm }) => finishedMm !== undefined);
   return changesNow.value.scale ?? (measured ? job.value?.scale : undefined) ?? proposal.value.scale.scale;
@@ -114,7 +114,7 @@ export function sayRole(key: string, role: SideRole | 'none'): void {
   changes.value = { ...changesNow.value, roles: new Map(changesNow.value.roles).set(key, role) };
 }
 
-/** Makes the sides, and looks for panel layouts of all of them. */
+/** Makes the sides, and suggests panel layouts for all of them. */
 export async function setUpSides(): Promise<void> {
   const current = job.value;
   if (!current) return;
@@ -140,12 +140,12 @@ export function closeStart(): void {
   if (current && current.sides.length === 0) byHand.value = new Set(byHand.value).add(current.id);
 }
 
-/** Shows the proposal again after a start by hand. */
+/** Shows the proposal again after a manual start. */
 export function proposeSides(): void {
   byHand.value = new Set([...byHand.value].filter((id) => id !== job.value?.id));
 }
 
-/** A job that is left begins at its bench when it comes back; called once. */
+/** A job that was left begins at its bench when reopened; called once. */
 export function followStart(): void {
   effect(() => {
     const open = job.value?.id;

@@ -1,4 +1,4 @@
-/** Begins a job with its vehicle: which sides it has, how large they are, and what a saved layout knows of them. */
+/** Begins a job with its vehicle: its sides, their sizes, and items of a saved layout. */
 import { useState } from 'preact/hooks';
 import type { SavedLayout } from '../../core/job/edits/saved-layout.ts';
 import { sideOfRole, USUAL_SIDES, type UsualSide } from '../../core/job/edits/side-suggested.ts';

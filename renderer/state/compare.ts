@@ -1,4 +1,4 @@
-/** Corrected artworks of the open job: which are compared, what came of it, and which wait for the operator. */
+/** Corrected artworks of the open job: comparisons, results, and those that wait for the operator. */
 import { computed, effect, signal } from '@preact/signals';
 import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import type { ArtworkComparison } from '../../core/output/artwork-comparison.ts';
@@ -59,7 +59,10 @@ export async function declineArtwork(jobId: string, { after }: ArtworkComparison
 
 const LOOK_MS = 20_000;
 
-/** Asks of each job that is opened, and now and then while it is: a watched folder may bring a corrected artwork. Called once. */
+/**
+ * Runs for each job when it is opened and at intervals after, because a watched folder may bring a corrected artwork.
+ * Called once.
+ */
 export function followComparisons(): void {
   const openId = computed(() => job.value?.id);
   effect(() => {

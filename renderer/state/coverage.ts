@@ -5,7 +5,7 @@ import { type MeasuredCoverage, needsCoverage } from '../../core/production/job-
 import { showProblem } from './notices.ts';
 import { workSlot } from './work.ts';
 
-/** Seams that are pushed along by keys are waited for. */
+/** Waits for seams that are being moved by keys. */
 const MEASURE_PAUSE_MS = 600;
 
 export const measuring = workSlot();

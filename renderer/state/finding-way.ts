@@ -1,4 +1,4 @@
-/** The way from a finding to where it is mended: the screen, and on it the place. */
+/** The way from a finding to where it is resolved: the screen, and the place on it. */
 import { signal } from '@preact/signals';
 import type { Finding } from '../../core/findings/finding.ts';
 import { type FindingHome, findingHome } from '../../core/findings/layout/finding-groups.ts';

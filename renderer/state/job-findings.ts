@@ -1,4 +1,4 @@
-/** The findings of the open job as far as they are known: the list that output goes by. */
+/** The known findings of the open job: the list that decides about output. */
 import { computed } from '@preact/signals';
 import { artworkChecks } from '../../core/checks/findings/artwork-checks.ts';
 import { type ArtworkKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
@@ -17,7 +17,7 @@ export const artworkKnown = computed<ArtworkKnown | undefined>(() => {
   return { sha256: reference.sha256, pages, remarks, ...(scan && { scan }) };
 });
 
-/** What the checks of the artwork say; none until it has been looked through. */
+/** Findings of the artwork checks; none until the artwork is scanned. */
 export const artworkFindings = computed<readonly Finding[]>(() => {
   const scan = artworkKnown.value?.scan;
   return job.value && scan ? artworkChecks(job.value, layouts.value, scan) : [];
@@ -33,7 +33,7 @@ export const findings = computed<readonly Finding[]>(() => {
     outputs: outputsCut.value,
     ...(artwork && { artwork }),
     ...(measured && { measured }),
-    // Rolls that were never opened do not hold up the output.
+    // Rolls that were never opened do not block the output.
     ...(current.production && production.value && { production: production.value }),
   });
 });

@@ -1,6 +1,6 @@
 /**
- * The jobs of the archive as the list shows them: searched as the person types, and read where the list is looked at. An
- * archive may hold a hundred thousand.
+ * The jobs of the archive as listed: searched while typing, and read where the list is visible. An archive may hold a
+ * hundred thousand.
  */
 import { computed, signal } from '@preact/signals';
 import type { JobOrder } from '../../core/contract/verbs-jobs.ts';
@@ -19,7 +19,7 @@ export interface JobListFilter {
   readonly text: string;
   readonly from: string;
   readonly until: string;
-  /** Empty: however far they are. */
+  /** Empty: any progress. */
   readonly progress: JobProgress | '';
   readonly isArchived: boolean;
 }
@@ -34,40 +34,40 @@ export const isFiltered = computed(() =>
 /** How the list is sorted. */
 export const jobOrder = signal<JobOrder>({ by: 'updatedAt', isDescending: true });
 
-/** Sorts by a column; by the one that it is sorted by already, the other way round. */
+/** Sorts by a column; a second time, in the other direction. */
 export function sortJobs(by: JobOrder['by']): void {
   const now = jobOrder.value;
-  // Of days people look for the latest first, of names for the beginning of the alphabet.
+  // Dates sort latest first, names from the beginning of the alphabet.
   const isDescending = now.by === by ? !now.isDescending : by === 'updatedAt';
   jobOrder.value = { by, isDescending };
   void readJobList();
 }
 
 export interface JobList {
-  /** Of all jobs that the filter leaves. */
+  /** Of all jobs that match the filter. */
   readonly total: number;
-  /** Those that were read last, by their place in the list. */
+  /** The rows read last, by their position in the list. */
   readonly pages: ReadonlyMap<number, readonly JobSummary[]>;
 }
 
 /** Undefined until it was read once. */
 export const jobList = signal<JobList | undefined>(undefined);
 
-/** Jobs that were ticked to share a roll plan, in the order in which they were. */
+/** Jobs ticked to share rolls, in order. */
 export const chosenJobIds = signal<readonly string[]>([]);
 
-/** Rows that are read at once: as many as fit on the screen, so that an unscrolled list is one page. */
+/** Rows per request: as many as fit on the screen, so that an unscrolled list is one request. */
 const PAGE = 60;
 const MOST_PAGES = 20;
 
-/** Undefined where it is still to be read. */
+/** Undefined while not read. */
 export const jobAt = ({ pages }: JobList, place: number): JobSummary | undefined =>
   pages.get(Math.floor(place / PAGE))?.[place % PAGE];
 
 let wanted = { first: 0, end: 1 };
-/** Counts the states of filter and archive that were asked about; answers about an earlier one are dropped. */
+/** Counts the requested states of filter and archive; answers for an earlier one are dropped. */
 let edition = 0;
-/** Pages of this edition; what the list holds besides is of an earlier one. */
+/** Pages of this state; the list may still show rows of an earlier one. */
 let read = new Set<number>();
 let readingEdition: number | undefined;
 
@@ -78,7 +78,7 @@ export async function readJobList(): Promise<void> {
   await readWanted();
 }
 
-/** The list is looked at from one place to another; what is not there yet is read. */
+/** Sets the visible range; missing rows in it are read. */
 export function wantJobs(first: number, end: number): void {
   wanted = { first, end: Math.max(first + 1, end) };
   void readWanted();
@@ -92,7 +92,7 @@ export function changeFilter(change: Partial<JobListFilter>): void {
 
 export const viewAllJobs = (): void => changeFilter(NO_FILTER);
 
-/** One question at a time, so that a list that flies by asks for where it stops. */
+/** One request at a time, so that a fast scroll requests only where it stops. */
 async function readWanted(): Promise<void> {
   const mine = edition;
   if (readingEdition === mine) return;
@@ -111,7 +111,7 @@ async function readWanted(): Promise<void> {
   readingEdition = undefined;
 }
 
-/** Those that are looked at and were not read; undefined where there are none. */
+/** Visible rows that were not read; undefined where there are none. */
 function missingPages(): { readonly first: number; readonly count: number } | undefined {
   const total = read.size > 0 ? (jobList.value?.total ?? 0) : Number.POSITIVE_INFINITY;
   const last = Math.floor((Math.min(wanted.end, Math.max(1, total)) - 1) / PAGE);
@@ -124,7 +124,7 @@ function missingPages(): { readonly first: number; readonly count: number } | un
 }
 
 function keepPages(first: number, count: number, { jobs, total }: JobPage): void {
-  // A job was saved or deleted: the rows that were read before have moved.
+  // A job was saved or deleted: rows may have moved.
   if (jobList.value?.total !== total) read = new Set();
   const pages = new Map([...(jobList.value?.pages ?? [])].filter(([page]) => read.has(page)));
   for (let page = first; page < first + count; page++) {

@@ -1,4 +1,4 @@
-/** What was written of the open job since it was opened here, and whether it was written before. */
+/** What was written for the open job since it was opened here, and whether anything was written before. */
 import { computed, effect, signal } from '@preact/signals';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -13,13 +13,13 @@ interface Written {
 }
 
 const written = signal<Written | undefined>(undefined);
-/** What was cut of a job, and whether anything was when it was opened here. */
+/** What was written for a job, and whether anything was when it was opened here. */
 const cut = signal<{ jobId: string; wasBefore: boolean; outputs: readonly OutputPanels[] } | undefined>(
   undefined,
 );
 const cutOfOpen = computed(() => (cut.value?.jobId === job.value?.id ? cut.value : undefined));
 
-/** The output that is of the job as it is now. */
+/** The output that matches the present job. */
 export const outputOfNow = computed<OutputSummary | undefined>(() =>
   written.value?.of === job.value ? written.value?.output : undefined,
 );
@@ -40,7 +40,7 @@ export function askOutputsAgain(): void {
   askedAgain.value++;
 }
 
-/** Asks of each job that is opened, and again once it was written, what was cut of it; called once. */
+/** Reads the written panels of each job when it is opened and after each output; called once. */
 export function followOutputs(): void {
   const openId = computed(() => job.value?.id);
   effect(() => {

@@ -33,7 +33,7 @@ export function showDone(message: string): void {
   setTimeout(() => dismissNotice(id), DONE_STAYS_MS);
 }
 
-/** Says which job is on screen, if any. What was said about other jobs is of no use to one that was just opened. */
+/** Sets which job is on screen, if any. Messages about other jobs are of no use to a newly opened one. */
 export function followNoticesOf(jobId: string | undefined): void {
   jobOnScreen = jobId;
   if (jobId === undefined) return;

@@ -41,10 +41,10 @@ export const jobHistory = computed(() => history.value);
 export const saveState = signal<SaveState>('saved');
 export const artworkFacts = signal<ArtworkFacts | undefined>(undefined);
 export const isReadOnly = computed(() => lockedBy.value !== undefined);
-/** Who has the job open to edit it, as far as this window has heard. */
+/** Who has the job open for editing, as far as this window knows. */
 export const jobHolder = signal<ContractReply<'job:news'>['holder']>(undefined);
 export const isHeldElsewhere = computed(() => lockedBy.value === 'another-window');
-/** Another program has saved the job since it was opened here, so that this state of it cannot be saved over that one. */
+/** Another program saved the job after it was opened here, so the state here cannot be saved over it. */
 export const isOvertaken = signal(false);
 
 export const pageExtents = computed<PageExtents | undefined>(() => {
@@ -59,7 +59,7 @@ export const layouts = computed<readonly SideLayout[]>(() =>
 
 let latestOpening = 0;
 
-/** Opens a job from the archive, or shows why not. Where another is asked for meanwhile, that one counts. */
+/** Opens a job from the archive, or shows why not. If another job is requested meanwhile, that one wins. */
 export async function openJob(id: string): Promise<boolean> {
   const mine = ++latestOpening;
   if (job.value?.id === id) return true;
@@ -77,7 +77,7 @@ export async function openJob(id: string): Promise<boolean> {
   return true;
 }
 
-/** After a reload the page before this one may still be releasing the job: a short wait shows. */
+/** After a reload the previous page may still be releasing the job, which shows as a short wait. */
 async function openJobWhenFree(id: string) {
   const opened = await ask('job:open', { id });
   if (!opened.ok || opened.value.lockedBy === undefined) return opened;
@@ -85,7 +85,7 @@ async function openJobWhenFree(id: string) {
   return await ask('job:open', { id });
 }
 
-/** Edits the job here, as it was last saved, and leaves the other window to read it. */
+/** Edits the job here, as last saved; the other window becomes read-only. */
 export async function takeOverJob(): Promise<void> {
   const id = job.value?.id;
   if (id === undefined) return;
@@ -95,8 +95,8 @@ export async function takeOverJob(): Promise<void> {
 }
 
 /**
- * Applies what happened to the open job at another seat: a job that is only read here follows what is saved there, and a
- * job that another seat took over can only be read here. True where this seat had asked for the job and may edit it now.
+ * Applies changes at other seats to the open job: a read-only job follows what is saved there, and a job taken over by
+ * another seat becomes read-only here. True where this seat had requested the job and may edit it now.
  */
 export async function applyNews(
   { revision: saved, holder }: ContractReply<'job:news'>,
@@ -120,7 +120,7 @@ export async function applyNews(
   return false;
 }
 
-/** Without taking the job, even where it is free by now. */
+/** Does not take the job, even where it is free by now. */
 async function readAgain(): Promise<void> {
   const id = job.value?.id;
   if (id === undefined) return;
@@ -133,7 +133,7 @@ async function readAgain(): Promise<void> {
   });
 }
 
-/** Saves the job and hands it to the user who asked for it. */
+/** Saves the job and hands it to the user who requested it. */
 export async function handOverJob(): Promise<void> {
   const leaving = job.value;
   if (!leaving) return;
@@ -147,7 +147,7 @@ export async function handOverJob(): Promise<void> {
   await ask('job:close', { id: leaving.id });
 }
 
-/** Shows the job as another program has saved it; what was not saved here goes. */
+/** Shows the job as another program saved it; unsaved changes here are dropped. */
 export async function openSavedJob(): Promise<void> {
   const id = job.value?.id;
   if (id === undefined) return;
@@ -157,7 +157,7 @@ export async function openSavedJob(): Promise<void> {
   if (job.value?.id === id) showJob(opened.value);
 }
 
-/** Keeps what could not be saved as a job of its own, beside the one that another program has saved. Answers with its id. */
+/** Saves what could not be saved as a separate job, beside the one that another program saved. Returns its id. */
 export async function saveAsCopy(): Promise<string | undefined> {
   const current = job.value;
   if (!current) return undefined;
@@ -192,8 +192,8 @@ function showJob(opened: ContractReply<'job:open'>): void {
 }
 
 /**
- * Takes up the edit that a page could not save when it closed. Where another program has saved the job since, the save is
- * refused, and the person is asked which of both to keep.
+ * Restores the edit that a page could not save when it closed. Where another program saved the job since, saving is
+ * rejected, and the user is asked which one to keep.
  */
 function bringBackUnsaved({ job: opened, lockedBy: holder }: ContractReply<'job:open'>): void {
   const left = unsavedOf(opened.id);
@@ -207,7 +207,7 @@ function bringBackUnsaved({ job: opened, lockedBy: holder }: ContractReply<'job:
   showDone('The last edit, which was not saved when its page closed, is back. Undo takes it away.');
 }
 
-/** Says of which jobs an edit is kept in this browser; called once. */
+/** Reports which jobs have an edit stored in this browser; called once. */
 export function tellUnsaved(): void {
   for (const { id, number } of unsavedJobs()) {
     const here = route.value;
@@ -220,18 +220,18 @@ export function tellUnsaved(): void {
   }
 }
 
-/** Saves what is unsaved and gives the job up. */
+/** Saves unsaved changes and releases the job. */
 export async function leaveJob(): Promise<void> {
   latestOpening++;
   await closeJob();
 }
 
-/** False where something could not be saved: then the person comes back to it, to save it again or to let it go. */
+/** False where something could not be saved: the user then returns to the job to save or drop it. */
 async function closeJob(): Promise<boolean> {
   const leaving = job.value;
   if (!leaving) return true;
   await saveNow();
-  // Meanwhile another call may have closed it, and opened the next one.
+  // Another call may have closed it meanwhile, and opened the next one.
   if (job.value?.id !== leaving.id) return true;
   if (saveState.value === 'failed') {
     showScreen({ screen: 'bench', jobId: leaving.id });
@@ -259,8 +259,8 @@ const isSameArtwork = (a: ArtworkReference | undefined, b: ArtworkReference | un
   a?.sha256 === b?.sha256 && a?.box === b?.box;
 
 /**
- * Keeps the facts of the artwork in step with the job, undo included; called once. The pages come at once, so that
- * the bench can begin; what they hold takes longer to look through.
+ * Keeps the facts of the artwork in step with the job, undo included; called once. The pages come first, so that work
+ * can begin; scanning their contents takes longer.
  */
 export function followArtwork(): void {
   const reference = computed(() => job.value?.artwork);
@@ -307,8 +307,8 @@ export async function unlockArtwork(password: string): Promise<void> {
 }
 
 /**
- * Takes an edit in: `edit` is one of core/job/edits with its arguments. Edits with the same `gesture` become one
- * step of undo. Returns the problem, shown to the person unless `isQuiet`.
+ * Applies an edit: `edit` is one of core/job/edits with its arguments. Edits with the same `gesture` become one undo
+ * step. Returns the problem, which is shown to the user unless `isQuiet`.
  */
 export function editJob(
   label: string,
@@ -339,7 +339,7 @@ export function undoEdit(): void {
   if (history.value && !isReadOnly.value) history.value = historyUndone(history.value);
 }
 
-/** Goes back to before one of the last edits: 1 is the last one. */
+/** Undoes several edits: 1 is the last one. */
 export function undoEdits(steps: number): void {
   if (!history.value || isReadOnly.value) return;
   let undone = history.value;
@@ -381,7 +381,7 @@ export function startAutosave(): void {
 function saveSoon(): void {
   clearTimeout(timer);
   if (job.value === savedJob) {
-    // Taken back before it was saved. A save under way comes back here once it is done.
+    // Undone before it was saved. A save in progress returns here when it is done.
     if (['waiting', 'failed'].includes(saveState.peek())) saveState.value = 'saved';
     return;
   }
@@ -389,7 +389,7 @@ function saveSoon(): void {
   timer = setTimeout(() => void saveNow(), SAVE_PAUSE_MS);
 }
 
-/** Saves what is unsaved; saves follow one another, because each names the revision that it began from. */
+/** Saves unsaved changes, one save after another, because each names the revision that it began from. */
 export async function saveNow(): Promise<void> {
   clearTimeout(timer);
   saving = saving.then(saveOnce);
@@ -418,7 +418,7 @@ async function saveOnce(): Promise<void> {
   else if (job.value) saveSoon();
 }
 
-/** Makes PDFs that the person chose the artwork of the job. Resolves to the problem, if there is one. */
+/** Makes the selected PDFs the artwork of the job. Resolves to the problem, if there is one. */
 export async function importArtwork(
   [file, ...others]: readonly [string, ...string[]],
   options: {

@@ -1,4 +1,4 @@
-/** Keeps what is shown in step with what others save: in another window, program or seat of the archive. */
+/** Keeps the display in step with changes saved by others: in another window, program or seat of the archive. */
 import { signal } from '@preact/signals';
 import { ask } from '../client/client.ts';
 import { readJobList } from './job-list.ts';
@@ -8,7 +8,7 @@ import { readShopItemsAgain } from './shop.ts';
 import { readStock, stockRolls } from './stock.ts';
 
 const LOOK_MS = 700;
-/** A window that ended with its program gives its job up unheard, so one who waits for it looks now and then. */
+/** A window that ended with its program releases its job without notice, so a waiting window checks now and then. */
 const LOOKS_UNHEARD = 8;
 
 let known: number | undefined;

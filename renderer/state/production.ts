@@ -1,4 +1,4 @@
-/** What production works out of the open job: its roll plan, clock and estimates, kept in step with it by asking main. */
+/** Derived production data of the open job: its nesting, clock and estimates, kept in step with it through main. */
 import { computed, effect, signal } from '@preact/signals';
 import type { Job } from '../../core/job/schema.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
@@ -19,7 +19,7 @@ interface Asked {
 }
 const derived = signal<(Asked & { readonly production: JobProduction }) | undefined>(undefined);
 
-/** The last that was worked out for the open job; it may lag behind an edit by the time of planning. */
+/** The last result for the open job; it may lag behind an edit by the computing time. */
 export const production = computed<JobProduction | undefined>(() =>
   derived.value?.job.id === job.value?.id ? derived.value?.production : undefined,
 );

@@ -1,4 +1,4 @@
-/** Where in the program the person is. The address keeps it, so that reload and back work. */
+/** The current place in the program. The address holds it, so that reload and back work. */
 import { signal } from '@preact/signals';
 import { isTermId, type TermId } from '../../core/words/glossary.ts';
 import { isEntryAddress } from '../client/client.ts';

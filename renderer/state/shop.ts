@@ -1,4 +1,4 @@
-/** What the shop keeps from job to job, as the archive has it. */
+/** Items that the shop stores across jobs, as in the archive. */
 import { computed, signal } from '@preact/signals';
 import { type ShopItem, type ShopItems, shopItemId } from '../../core/contract/shop-items.ts';
 import { shopDefaults } from '../../core/job/shop-defaults.ts';
@@ -16,7 +16,7 @@ export const shopItems = signal<ShopItems>({
 
 /** Whether the archive had neither shop nor job when it was read. Only then are the first questions asked. */
 const isArchiveNew = signal(false);
-/** The questions of a first start are passed over until the program starts again, where they could not be kept. */
+/** Skips the first-start questions until the program restarts, where the answer could not be saved. */
 export const isFirstStartOver = signal(false);
 
 /** The shop was not set up yet, and its questions were not skipped. */
@@ -29,7 +29,7 @@ export const shopProfile = computed<ShopProfile>(
   () => shopItems.value.profile ?? shopDefaults(navigator.language),
 );
 
-/** Changes the shop as new jobs will find it; `undefined` takes a part out. False where it could not be kept. */
+/** Changes the shop's settings for new jobs; `undefined` removes a part. False where it could not be saved. */
 export async function changeShop(
   change: {
     readonly [K in keyof ShopProfile]?: ShopProfile[K] | undefined;

@@ -22,12 +22,12 @@ export const stockEntry = () => ({ by: nameToSign(), unit: shopProfile.value.dis
 
 interface StockQuestion {
   readonly problem: Problem;
-  /** What the button that says yes is called. */
+  /** Label of the confirm button. */
   readonly yes: string;
   answer(isYes: boolean): void;
 }
 
-/** What must be answered before anything is entered. */
+/** The question to answer before anything is entered. */
 export const stockQuestion = signal<StockQuestion | undefined>(undefined);
 
 const QUESTIONS: Readonly<

@@ -1,6 +1,6 @@
 /**
- * What a page that closes cannot send: a browser lets it send 64 KB and drops what is larger. It stays in the browser,
- * at the address of this host, and comes back when the job is opened next.
+ * Unsaved data that a closing page cannot send: a browser sends up to 64 KB and drops larger requests. It stays in the
+ * browser, at the address of this host, and is restored when the job is opened next.
  */
 import { z } from 'zod';
 import { Job } from '../../core/job/schema.ts';

@@ -1,4 +1,4 @@
-/** The week of the shop as it was read last, the moves that were made of it, and what is looked at. */
+/** The shop's week as last read, its moves, and what is shown. */
 import { signal } from '@preact/signals';
 import type { WeekReply } from '../../core/contract/verbs-week.ts';
 import type { WeekBar, WeekMove } from '../../core/production/week.ts';

@@ -1,4 +1,4 @@
-/** What the artwork is checked against: the shop's own figures, and how seriously it takes each finding. */
+/** Limits for checking the artwork: the shop's figures, and the severity of each finding. */
 import type { z } from 'zod';
 import type { Job } from '../../../core/job/schema.ts';
 import { viewingDistanceText } from '../../../core/measure/long-length.ts';
@@ -114,7 +114,7 @@ interface SeveritiesProps {
   change(part: Partial<ArtworkLimits>): string | undefined;
 }
 
-/** One choice for each finding that this artwork gave, or that the shop has judged before. */
+/** A setting for each finding that this artwork has, or whose severity the shop has set. */
 function Severities({ limits, change }: SeveritiesProps) {
   const codes = new Set([
     ...artworkFindings.value.map(({ code }) => code),

@@ -116,7 +116,7 @@ const FILM_KINDS = [
   { value: 'calendered-monomeric', label: 'Calendered, monomeric' },
 ] as const;
 
-/** The letter of the film that the fields are of, where there are several. */
+/** The letter of the film in these fields, where there are several. */
 interface OfFilm {
   readonly of?: string | undefined;
 }
@@ -126,7 +126,7 @@ type Material = Pick<Film, 'name' | 'kind' | 'finish' | 'lotNumber'>;
 interface FilmSectionProps<T extends Material> extends OfFilm {
   readonly title: string;
   readonly film: T;
-  /** What film on glass asks of it. */
+  /** Requirements of film on glass. */
   readonly glass: { readonly key: keyof T & ('perforated' | 'opticallyClear'); readonly label: string };
   set(film: T): string | undefined;
   onRemove?(): void;
@@ -228,7 +228,7 @@ interface PrinterFiguresProps {
   change(part: Partial<PrinterFigures>): string | undefined;
 }
 
-/** What a printer is set to beside the width of its roll, for a job and for the shop. */
+/** Printer settings other than the roll width, for a job and for the shop. */
 export function PrinterFigures({ printer, unit, isLongestElsewhere, change }: PrinterFiguresProps) {
   const length = (
     label: string,

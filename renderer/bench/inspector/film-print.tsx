@@ -1,4 +1,4 @@
-/** What the film asks of its print: a white plate where it is not white, and whether it is looked at through the film. */
+/** Print requirements of the film: a white plate where it is not white, and whether it is seen through the film. */
 import { filmBase } from '../../../core/job/film-base.ts';
 import type { Film, Job } from '../../../core/job/schema.ts';
 import { Section } from '../../parts/section.tsx';

@@ -60,7 +60,7 @@ export function GroundFields({ job, ground, set }: GroundFieldsProps) {
   );
 }
 
-/** First figures of a shape that fit any area; what was entered for another shape is kept as far as it can be. */
+/** Initial figures of a shape that fit any area; figures of another shape are kept where possible. */
 function depthOfKind(ground: Ground, kind: ShapeKind): GroundDepth | undefined {
   if (kind === 'unknown') return undefined;
   const { rect, depth } = ground;

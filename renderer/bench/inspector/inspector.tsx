@@ -1,4 +1,4 @@
-/** Everything about what is chosen, the side it is on, and the job, to be read and typed exactly. */
+/** Everything about the selection, its side and the job, to read and edit exactly. */
 import { effect, signal } from '@preact/signals';
 import type { Job } from '../../../core/job/schema.ts';
 import { isReadOnly } from '../../state/open-job.ts';

@@ -1,4 +1,4 @@
-/** All that is said once per job, so that a new job can be filled without leaving the bench. */
+/** Job-wide fields, so that a new job can be completed without leaving the bench. */
 import { DEFAULT_SHAPE_LIMITS } from '../../../core/job/defaults.ts';
 import { jobSet } from '../../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../../core/job/joint-default.ts';

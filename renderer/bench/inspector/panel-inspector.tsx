@@ -106,7 +106,7 @@ const DIRECTIONS = [
   { value: 'horizontal', label: 'Horizontal' },
 ] as const;
 
-/** More parts than this in one go is a slip of the finger. */
+/** More parts at once are probably a typing error. */
 const MOST_PARTS = 100;
 
 function CutSection({ job, layout, panel }: PanelInspectorProps) {

@@ -1,6 +1,6 @@
 /**
- * Lays a photo on its side: points marked on both, their places typed or clicked, a rectangle of known size, lengths, lines
- * that are straight on the vehicle.
+ * Places a photo on its side: points marked on both, with typed or clicked places, a rectangle of known size, lengths,
+ * and lines that are straight on the vehicle.
  */
 import { useState } from 'preact/hooks';
 import type { Job, Side } from '../../../core/job/schema.ts';
@@ -54,7 +54,7 @@ const MARKINGS = [
 ] as const;
 type Marking = (typeof MARKINGS)[number]['value'];
 
-/** What a click on the photo does, and an arrow key where that is something else. */
+/** What a click on the photo does, and an arrow key where that differs. */
 const ON_PHOTO: Record<Marking, readonly ((draft: PhotoDraft, pixel: PhotoPixel) => PhotoDraft)[]> = {
   points: [(draft, photo) => (isFull(draft) ? draft : pointPlaced(draft, { photo }))],
   rectangle: [cornerPlaced],
@@ -245,7 +245,7 @@ function rectangleOnSide({ rectangle }: PhotoDraft): readonly (readonly Point[])
   ];
 }
 
-/** How well the photo matches the side, judged by its points. */
+/** How well the photo matches the side, according to its points. */
 function placeText(
   { sparePoints, lens, cornersOffMm }: PhotoPlace,
   { isSquareOn }: PhotoDraft,

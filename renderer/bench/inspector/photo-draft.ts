@@ -1,4 +1,4 @@
-/** A photo while it is being placed: points of which one half may be missing. Pure: no DOM. */
+/** A photo while it is being placed: points may be half complete. Pure: no DOM. */
 
 import { lastOf } from '../../../core/measure/present.ts';
 import type { Point, Rect } from '../../../core/measure/rect.ts';
@@ -16,7 +16,7 @@ export interface DraftPoint {
 }
 
 export interface RectangleDraft extends Partial<Pick<PhotoRectangle, 'widthMm' | 'heightMm'>> {
-  /** From the upper left one round. */
+  /** Clockwise from the upper left one. */
   readonly corners: readonly (PhotoPixel | undefined)[];
   readonly cornerInHand: number;
   /** Where its upper left corner is on the side. */
@@ -31,7 +31,7 @@ export interface PhotoDraft {
   readonly rectangle?: RectangleDraft;
   readonly lengths: readonly LengthDraft[];
   readonly isSquareOn: boolean;
-  /** Index of the point in hand: a click on either picture places it. One past the last: the next one. */
+  /** Index of the current point: a click on either picture places it. One past the last: the next one. */
   readonly inHand: number;
 }
 
@@ -66,7 +66,7 @@ const pixelRounded = ({ xPx, yPx }: PhotoPixel): PhotoPixel => ({
   yPx: toHundredth(yPx),
 });
 
-/** The photo with the points, the rectangle and the lengths that are whole, and the lines that say something. */
+/** The photo with its complete points, rectangle and lengths, and lines with enough points. */
 export function photoFromDraft(photo: SidePhoto, draft: PhotoDraft): SidePhoto {
   const { rectangle: _, lengths: __, ...rest } = photo;
   const rectangle = draft.rectangle && rectangleWhole(draft.rectangle);
@@ -100,7 +100,7 @@ function rectangleWhole({ corners, widthMm, heightMm, at }: RectangleDraft): Pho
   };
 }
 
-/** Which residual belongs to which point of the draft: those that are not whole have none. */
+/** The residual of each point of the draft; incomplete points have none. */
 export function residualsOfDraft(
   { points }: PhotoDraft,
   residualsMm: readonly number[],
@@ -109,7 +109,7 @@ export function residualsOfDraft(
   return points.map((point) => (isWhole(point) ? residualsMm[next++] : undefined));
 }
 
-/** Places a half of the point in hand. Where that makes it whole, the next that is not is in hand. */
+/** Places half of the current point. When it is complete, the next incomplete one becomes current. */
 export function pointPlaced(draft: PhotoDraft, half: DraftPoint): PhotoDraft {
   const points = [...draft.points];
   const before = points[draft.inHand] ?? {};
@@ -146,13 +146,13 @@ export function cornersAdded(draft: PhotoDraft, { x, y, width, height }: Rect): 
 export const lineBegun = (draft: PhotoDraft): PhotoDraft =>
   draft.lines.at(-1)?.length === 0 ? draft : { ...draft, lines: [...draft.lines, []] };
 
-/** One more point of the last line. */
+/** Adds a point to the last line. */
 export function linePointAdded(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   const lines = draft.lines.length === 0 ? [[]] : draft.lines;
   return { ...draft, lines: [...lines.slice(0, -1), [...lastOf(lines), pixel]] };
 }
 
-/** The last point of the last line elsewhere; its first one where it has none. */
+/** Moves the last point of the last line; adds its first point where it has none. */
 export function linePointMoved(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   const line = draft.lines.at(-1) ?? [];
   return { ...draft, lines: [...draft.lines.slice(0, -1), [...line.slice(0, -1), pixel]] };
@@ -177,7 +177,7 @@ export function rectangleRemoved({ rectangle: _, ...draft }: PhotoDraft): PhotoD
   return draft;
 }
 
-/** Places the corner in hand; where it had no place, the next that has none is in hand. */
+/** Places the current corner; if it had no place, the next one without a place becomes current. */
 export function cornerPlaced(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   const { corners, cornerInHand } = draft.rectangle ?? RECTANGLE_NEW;
   const placed = corners.with(cornerInHand, pixel);
@@ -186,7 +186,7 @@ export function cornerPlaced(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   return rectangleChanged(draft, { corners: placed, cornerInHand: goesOn ? lacking : cornerInHand });
 }
 
-/** One more end: the second of the last length, or the first of another. */
+/** Adds an end: the second of the last length, or the first of a new one. */
 export function lengthEndAdded(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   const last = draft.lengths.at(-1);
   return last?.from && !last.to
@@ -194,7 +194,7 @@ export function lengthEndAdded(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft
     : { ...draft, lengths: [...draft.lengths, { from: pixel }] };
 }
 
-/** The last end elsewhere; a first one where there is none. */
+/** Moves the last end; adds a first one where there is none. */
 export function lengthEndMoved(draft: PhotoDraft, pixel: PhotoPixel): PhotoDraft {
   const last = draft.lengths.at(-1);
   if (!last) return lengthEndAdded(draft, pixel);

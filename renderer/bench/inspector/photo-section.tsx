@@ -1,4 +1,4 @@
-/** The photo of a side: choosing it, laying it on the side, seeing more or less of it. */
+/** The photo of a side: selecting it, placing it on the side, and its visibility. */
 import { useState } from 'preact/hooks';
 import { sidePhotoSet } from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
@@ -169,7 +169,7 @@ function PlacedPhoto({ job, side, photo, onPlace, onMapSet, onCameraSet, onRemov
 
 const rectangleSize = ({ widthMm, heightMm }: PhotoRectangle) => ({ width: widthMm, height: heightMm });
 
-/** Of the screen alone: nothing of it is kept with the job. */
+/** For display only: none of it is stored with the job. */
 function ViewFields() {
   const { isShown, lies, opacity, swipe } = photoView.value;
   if (stage.value.kind !== 'side')

@@ -8,9 +8,9 @@ import { elementOf } from '../../parts/elements.ts';
 
 const ZOOM_STEP = 1.6;
 const FAST_STEPS = 10;
-/** This near to a mark, a press takes it in hand. */
+/** A press this near to a mark selects it. */
 const GRIP_PX = 10;
-/** Less than this a press has not moved. */
+/** A shorter movement is not a drag. */
 const STILL_PX = 3;
 
 export interface Mark {
@@ -18,16 +18,16 @@ export interface Mark {
   readonly at: Point;
   readonly isInHand: boolean;
   readonly isDoubted: boolean;
-  /** Takes it in hand; absent: it is in hand already, or cannot be. */
+  /** Makes the mark current; absent: it is current already, or cannot be. */
   onTake?(): void;
 }
 
 interface PointPaneProps {
   readonly title: string;
-  /** What is shown, in units of its own from its upper left corner. */
+  /** The visible part, in its units from its upper left corner. */
   readonly width: number;
   readonly height: number;
-  /** A pixel of a photo, a millimeter of a side: how far an arrow key moves a point. */
+  /** Step of an arrow key: a pixel of a photo, a millimeter of a side. */
   readonly unit: number;
   readonly marks: readonly Mark[];
   readonly lines?: readonly (readonly Point[])[];
@@ -122,7 +122,7 @@ export function PointPane(props: PointPaneProps) {
         onPointerDown={press}
         onPointerMove={drag}
         onClick={(event) => {
-          // What was taken by its mark stays where it is, or was dragged.
+          // A point pressed on its mark is not moved by the click, only by a drag.
           const wasTaken = pressed.current !== undefined;
           pressed.current = undefined;
           if (wasTaken) return;

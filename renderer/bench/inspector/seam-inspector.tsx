@@ -1,4 +1,4 @@
-/** One seam exactly, or what several have in common. */
+/** One seam with exact values, or the common values of several. */
 
 import { useEffect } from 'preact/hooks';
 import {
@@ -42,7 +42,7 @@ interface SeamInspectorProps {
 }
 
 export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
-  // What was open for one seam does not open again for the next.
+  // Sections opened for one seam do not open for the next.
   useEffect(() => closeSeamLook, []);
   const [seam] = seams;
   if (!seam) return null;
@@ -164,7 +164,7 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
   );
 }
 
-/** The panels on both sides, with what each leaves of the roll. */
+/** The panels on both sides, with the roll width that each leaves. */
 function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
   const isUpright = seam.direction === 'vertical';
   const unit = job.displayUnit;
@@ -304,13 +304,13 @@ const KIND_STEPS: Readonly<Record<JointKind, string>> = {
   gap: 'Make a body-gap seam',
 };
 
-/** One length for all, or that they differ. */
+/** One length for all, or a sign that they differ. */
 function sharedLength(lengths: readonly Mm[], unit: Job['displayUnit']): string {
   const length = shared(lengths.map((mm) => lengthText(mm, unit)));
   return length ?? 'differs';
 }
 
-/** Gives every seam this overlap, shared out as at a new overlap seam. */
+/** Gives every seam this overlap, divided as in a new overlap seam. */
 function setOverlap(sideId: string, seamIds: readonly string[], overlapMm: number): string | undefined {
   if (overlapMm < 0) return 'An overlap cannot be less than 0.';
   return editJob(
@@ -335,7 +335,7 @@ function setOverlap(sideId: string, seamIds: readonly string[], overlapMm: numbe
   )?.message;
 }
 
-/** What all have in common; undefined where they differ. */
+/** The value common to all; undefined where they differ. */
 function shared<T>(values: readonly T[]): T | undefined {
   return values.every((value) => value === values[0]) ? values[0] : undefined;
 }

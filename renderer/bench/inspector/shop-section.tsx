@@ -1,4 +1,4 @@
-/** Where the job goes its own way: what the shop gives to new jobs, and each difference to go back on. */
+/** Where the job differs from the shop: each difference, with a button to go back to the shop's value. */
 import { jobSet } from '../../../core/job/edits/edits.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { type ShopDifference, shopDifferences } from '../../../core/job/shop-differences.ts';

@@ -135,7 +135,7 @@ export function SideInspector({ job, side }: SideInspectorProps) {
   );
 }
 
-/** Of several types of vehicle the one that the side belongs to. */
+/** The type of vehicle of the side, where there are several. */
 function VehicleField({ job, side }: SideInspectorProps) {
   if (job.vehicles.length === 1) return null;
   return (
@@ -244,7 +244,7 @@ function OnArtwork({ job, side, set }: SideFieldsProps) {
   );
 }
 
-/** Typed from the tape or a data sheet; what is on the side stays at its distances from the top left. */
+/** Entered from a tape or data sheet; items on the side keep their distances from the top left. */
 function SizeWithoutArtwork({ job, side, set }: SideFieldsProps) {
   const { width, height } = sideOutline(side, job.scale);
   const resize = (size: Partial<Pick<Rect, 'width' | 'height'>>) =>
@@ -265,7 +265,7 @@ function SizeWithoutArtwork({ job, side, set }: SideFieldsProps) {
   );
 }
 
-/** The dimensions of the check-in sheet, to be filled in from the paper; one that is off is a finding. */
+/** The dimensions of the check-in sheet, to enter from paper; a deviation gives a finding. */
 function Measured({ job, side }: SideInspectorProps) {
   const layout = layouts.value.find((candidate) => candidate.side.id === side.id);
   if (!layout) return null;

@@ -133,7 +133,7 @@ const pointsDraft = ({ points = [] }: SideTemplate): PhotoDraft =>
     true,
   );
 
-/** Undefined until both points are whole. */
+/** Undefined until both points are complete. */
 function placedTemplate(
   template: Omit<SideTemplate, 'points'>,
   linedUp: LinedUp,
@@ -148,7 +148,7 @@ function placedTemplate(
   return whole.length === 2 ? { ...template, points: whole } : undefined;
 }
 
-/** What all paths lie in; undefined where there are none. */
+/** Bounds of all paths; undefined where there are none. */
 function boxOfOutlines({ outlines }: ArtworkOutlines): Rect<'drawn'> | undefined {
   if (outlines.length === 0) return undefined;
   const corners = outlines.flatMap((outline) => {

@@ -88,7 +88,7 @@ export function TemplateSection({ job, side }: TemplateSectionProps) {
             setPlacing(undefined);
             if (set('Line up a template', placed)) return;
             takeTrace();
-            // Once the dialog is gone: while it is open nothing else takes the focus.
+            // Once the dialog is gone, because while it is open nothing else gets the focus.
             requestAnimationFrame(focusCanvas);
           }}
         />

@@ -1,4 +1,4 @@
-/** What is noted of single vehicles of a fleet: the count of panels that arrived, and what the crew has to know. */
+/** Notes on single vehicles of a fleet: the count of panels that arrived, and instructions for the crew. */
 import { useState } from 'preact/hooks';
 import { unitNoted } from '../../../core/job/edits/edits.ts';
 import type { Job } from '../../../core/job/schema.ts';
