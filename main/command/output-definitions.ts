@@ -52,7 +52,7 @@ export function defineOutputs(add: AddCommand): void {
   const record = add(
     'record',
     'enter what a past output was really made with, for reprints of its panels',
-    async () => (await historyCommands()).recordCommand,
+    async () => (await import('./record-command.ts')).recordCommand,
   )
     .argument('<job>', 'number or id of the job')
     .argument('<output>', 'number of the output, see history', count);
