@@ -30,7 +30,7 @@ export interface OpenedArtwork {
   /** Usable pages; one that cannot be used is in `pageProblems` under its number. */
   readonly pages: readonly ArtworkPage[];
   readonly pageProblems: ReadonlyMap<number, Problem>;
-  /** What its pages hold, where they were scanned. */
+  /** Contents of its pages, where they were scanned. */
   readonly scan?: ArtworkScan;
 }
 
@@ -82,7 +82,7 @@ async function openFile(
     if (page.ok) pages.push(page.value);
     else pageProblems.set(index + 1, page.problem);
   }
-  // Of a damaged file nothing is kept: reading its content may find more that is wrong with it.
+  // Nothing is stored for a damaged file, because reading its content may reveal more damage.
   if (!known && !artwork.value.file.isRepaired) {
     const facts = artwork.value.pages.map((page) => (page.facts.ok ? page.facts.value : undefined));
     await store?.keepContents(reference, facts);
@@ -97,7 +97,7 @@ async function openFile(
   });
 }
 
-/** The artwork with its pages looked through, which takes a while: a second or a few for a large one. */
+/** The artwork with its pages scanned, which takes a second or a few for a large file. */
 export async function scanArtwork(
   opened: OpenedArtwork,
   report?: (done: number, total: number) => void | Promise<void>,

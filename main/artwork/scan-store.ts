@@ -1,6 +1,6 @@
 /**
- * What artworks were seen to hold, from one session to the next: looking through one takes seconds. It can be seen
- * again, so it lies among the previews.
+ * Scans of artworks across sessions, because a scan takes seconds. They can be repeated, so they are stored with the
+ * previews.
  */
 import { z } from 'zod';
 import { ArtworkScan } from '../../core/checks/scan/schema.ts';
@@ -11,7 +11,7 @@ import { PreviewCache } from '../render/preview-cache.ts';
 
 const NAME = 'scan.json';
 const CONTENTS_NAME = 'contents.json';
-/** To be raised when a scan says otherwise than before. */
+/** Increase when the scan results change. */
 const EDITION = 4;
 
 /** Of each page; null where its content could not be read. */
@@ -29,7 +29,7 @@ export class ScanStore {
     this.#cache = new PreviewCache(archiveFolder);
   }
 
-  /** Undefined where this program has not looked through the artwork. */
+  /** Undefined where this version has not scanned the artwork. */
   async scan(reference: ArtworkReference): Promise<ArtworkScan | undefined> {
     const kept = await this.#cache.value(reference, NAME);
     if (typeof kept !== 'object' || kept === null || !('by' in kept) || kept.by !== WRITER) return undefined;
@@ -40,7 +40,7 @@ export class ScanStore {
     await this.#cache.keepValue(reference, NAME, { by: WRITER, scan });
   }
 
-  /** What is to be known of each page's content before the file can be used; reading all of it takes its time. */
+  /** Facts about each page's content that are needed before the file can be used; reading all of it takes longer. */
   async contents(reference: ArtworkReference): Promise<(ContentFacts | undefined)[] | undefined> {
     const kept = KeptContents.safeParse(await this.#cache.value(reference, CONTENTS_NAME)).data;
     return kept?.by === WRITER ? kept.pages.map((page) => page ?? undefined) : undefined;

@@ -16,7 +16,7 @@ import { withoutAlpha } from './side-pictures.ts';
 /** What an office printer shows of a picture. */
 const PX_PER_MM = 150 / MM_PER_INCH;
 
-/** By the id of the seam; one whose artwork cannot be drawn is missing. */
+/** By seam id; seams whose artwork cannot be drawn are missing. */
 export async function drawSeamPictures(
   job: Job,
   stretches: readonly SeamStretch[],

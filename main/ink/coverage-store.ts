@@ -1,6 +1,6 @@
 /**
- * Computed coverage from one session to the next, and from one thread to another: by the artwork, and by what of it each
- * panel prints. It can be computed again, so it is kept among the previews.
+ * Computed coverage across sessions and threads, by artwork and by the part of it that each panel prints. It can be
+ * recomputed, so it is stored with the previews.
  */
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
@@ -13,7 +13,7 @@ import { PROGRAM_VERSION } from '../files/program.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
 
 const NAME = 'coverage.json';
-/** To be raised when inks come out otherwise than before. */
+/** Increase when the ink results change. */
 const EDITION = 4;
 /** A side is a kilobyte or two, and changes with every seam that is moved. */
 const MAX_SIDES = 60;
@@ -34,7 +34,7 @@ export class CoverageStore {
   }
 
   /**
-   * Undefined where these windows of the artwork were not computed yet, all of them together: a panel by itself, as a reprint has it,
+   * Undefined where exactly these windows of the artwork were not computed together: a single panel, as in a reprint,
    * gets the figures of the side.
    */
   async panels(

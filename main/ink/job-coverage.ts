@@ -27,8 +27,8 @@ import type { CoverageStore } from './coverage-store.ts';
 import type { DrawingTools } from './side-inks.ts';
 
 /**
- * One of these is a window of just over 15 mm². With a quarter of it the demo artwork takes 1.7 times as long, and no mean
- * moves by more than 1 %; strokes that are thinner count as one wide.
+ * Side length of one square of a window, just over 15 mm². With a quarter of that area the demo artwork takes 1.7 times
+ * as long, and no mean changes by more than 1 %. Thinner strokes count as one wide.
  */
 const PIXEL_MM = 3.88;
 /** Larger sides are drawn coarser, and their windows are larger. */
@@ -52,7 +52,7 @@ export async function measureCoverage(
   return await jobCoverage(job, layouts, artwork, tools);
 }
 
-/** `cancelled`, or that there is no room for the drawings, as a problem. */
+/** Problems: `cancelled`, or no room for the drawings. */
 export async function tryCoverage<T>(compute: () => Promise<T>): Promise<Result<T>> {
   try {
     return resultOk(await compute());
@@ -63,7 +63,7 @@ export async function tryCoverage<T>(compute: () => Promise<T>): Promise<Result<
   }
 }
 
-/** Throws what the signal throws; a side that cannot be drawn is named in the answer. */
+/** Throws the signal's error; a side that cannot be drawn is named in the result. */
 export async function jobCoverage(
   job: Job,
   layouts: readonly SideLayout[],
@@ -88,7 +88,7 @@ export async function jobCoverage(
       report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
       for (const next of layouts.slice(begun.length, done + 1 + ahead)) {
         const found = find(next);
-        // A later caller gets the reason why it failed.
+        // Later callers get the reason why it failed.
         found.catch(() => undefined);
         begun.push(found);
       }
@@ -111,7 +111,7 @@ export async function jobCoverage(
 
 type Plates = Pick<DrawingTools, 'images' | 'pictures'>;
 
-/** Loaded where there is something to compute: mostly it was computed before. */
+/** Loaded only for a computation, because results are usually stored already. */
 async function newPlates(): Promise<Plates> {
   const [{ InkImages }, { PlatePictures }] = await Promise.all([
     import('../../core/ink/plate-image.ts'),
@@ -132,7 +132,7 @@ interface DrawnSide {
   readonly area: Rect<'finished'>;
 }
 
-/** The sides drawn last: an operator moves seams, and the artwork stays. About 150 MB at most. */
+/** Recently drawn sides: an operator moves seams while the artwork stays. About 150 MB at most. */
 const MAX_KEPT = 6;
 const kept = new Map<string, DrawnSide>();
 

@@ -2,7 +2,7 @@
 import type { LightPicture, PageArea, SummedColors } from '../render/pdfium.ts';
 import { PictureMaker, type PictureOutcome } from '../render/picture-maker.ts';
 
-/** Pictures that have to ask a tint transform for every pixel are slow. */
+/** Pictures that need a tint transform for every pixel are slow. */
 const CPU_SECONDS = 180;
 
 export class PlatePictures {
@@ -10,14 +10,14 @@ export class PlatePictures {
   #last: Promise<unknown> = Promise.resolve();
   #lastWritten: Promise<unknown> = Promise.resolve();
 
-  /** Plates are written one after the other: the pictures of a page take memory. */
+  /** Plates are written one after the other, because the pictures of a page take much memory. */
   async inTurn(write: () => Promise<void>): Promise<void> {
     const written = this.#lastWritten.then(write);
     this.#lastWritten = written.catch(() => undefined);
     await written;
   }
 
-  /** How light the first page of the file at `path` is, after all that was asked for before. Throws what the signal throws. */
+  /** The lightness of the first page of the file at `path`, after all earlier requests. Throws the signal's error. */
   async drawFirstPage(
     path: string,
     window: PageArea,

@@ -36,7 +36,7 @@ export type InksOutcome =
   | { readonly ok: true; readonly raster: InkRaster }
   | { readonly ok: false; readonly failure: PictureFailure };
 
-/** Throws what files, a damaged artwork and the signal throw. */
+/** Throws errors of files, damaged artwork and the signal. */
 export async function sideInks(
   artwork: Artwork,
   side: SideToDraw,
@@ -53,7 +53,7 @@ export async function sideInks(
   return { ok: true, raster: { width, height, ppi: side.ppi, totals: inkTotals(light, black.light) } };
 }
 
-/** Both show what the paper keeps of its white; the totals take the place of the first. */
+/** Both passes show how much white is left; the totals replace the first one's. */
 function inkTotals(three: Uint16Array, black: Uint16Array): Uint16Array {
   for (let at = 0; at < three.length; at += 1) three[at] = 4 * 255 - three[at]! - black[at]!;
   return three;
@@ -91,12 +91,12 @@ async function drawPasses(
       const before = drawn.at(-1);
       const draw = async (): Promise<PictureOutcome<LightPicture>> => {
         const outcome = await before;
-        // What is too slow once is so again.
+        // A rendering that was too slow once will be again.
         if (outcome?.ok === false) return outcome;
         return await pictures.drawFirstPage(path, window, widthPx, COLORS[pass], signal);
       };
       const picture = draw();
-      // Heard of below, when all are written.
+      // Errors are handled below, when all are written.
       picture.catch(() => undefined);
       drawn.push(picture);
     }

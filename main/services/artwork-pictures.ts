@@ -30,7 +30,7 @@ const MAX_FACTS = 50;
 /** Some 50 kB each. */
 const MAX_PAGES = 300;
 
-/** Until then the machine is left to what has just come in: a thread takes a second of CPU to start. */
+/** Until then the machine is left to the new artwork: a thread takes a second of CPU to start. */
 const NEXT_THREAD_MS = 10_000;
 
 type Drawn = Result<PngPicture>;
@@ -260,7 +260,7 @@ export class ArtworkPictures {
     this.#makers.clear();
   }
 
-  /** One that was made before, or is being made, or is made now and kept. */
+  /** One that exists, is being made, or is made now and stored. */
   async #keptPicture(
     reference: ArtworkReference,
     page: ArtworkPageFacts,

@@ -1,4 +1,4 @@
-/** What hangs on a job, notes, photos, templates and comparisons of its artworks, on its way to another archive. */
+/** Exports what belongs to a job (notes, photos, templates and artwork comparisons) to another archive. */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { PanelNote } from '../../core/contract/panel-note.ts';
@@ -43,7 +43,7 @@ interface ToExport {
   readonly otherArtworks: readonly string[];
 }
 
-/** What the vault has lost stays behind: a note still says what it says, a side goes without, and so does a comparison. */
+/** Files that the vault has lost are left out: a note keeps its text, a side goes without, and so does a comparison. */
 export async function jobToExport(archive: Archive, job: Job): Promise<ToExport> {
   const kept = await archive.notes.list(job.id);
   const photos = await soundFiles(archive, [...photosOf(kept), ...photosOfSides(job)]);
@@ -80,7 +80,7 @@ async function soundFiles(
   return there;
 }
 
-/** Whether a photo is what its note or side says, and holds nothing that is not kept of photos. */
+/** Whether a photo matches its note or side, and holds no metadata that is removed from photos. */
 export async function isCleanPhoto(
   path: string,
   { mediaType, widthPx, heightPx, sizeBytes }: PhotoFile,

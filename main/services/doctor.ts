@@ -1,4 +1,4 @@
-/** What there is on this machine for the program to work with, and what is wrong with it: one line each. */
+/** Checks what the program needs on this machine: one line per item. */
 import { constants } from 'node:fs';
 import { access, rm, statfs, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';

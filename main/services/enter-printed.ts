@@ -92,7 +92,7 @@ export async function enterPrinted(
           ]
         : []),
     ]),
-    // What lay beside panels that were entered before was entered with them.
+    // Pieces beside panels that were entered before were entered with them.
     beside: beside
       .filter((piece) => !piece.beside.some((label) => before.has(label)))
       .flatMap((piece) => printedBeside(piece, rolls)),

@@ -1,4 +1,4 @@
-/** Which act answers which verb of the contract. What is composed here concerns one screen only: tokens, locks, pictures. */
+/** Maps each verb of the contract to its function. Code here concerns only the screens: tokens, locks, pictures. */
 import { randomUUID } from 'node:crypto';
 import { basename, join } from 'node:path';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
@@ -54,7 +54,7 @@ import { writeDesignerFindings } from './write-designer-findings.ts';
 import { writeGuide } from './write-guide.ts';
 import { writeOutput } from './write-output.ts';
 
-/** As many as a person looks through at a glance. */
+/** As many as a person can scan at a glance. */
 const MOST_RECENT = 8;
 
 export function serviceHandlers(parts: ServiceParts): Handlers {

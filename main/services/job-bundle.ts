@@ -1,9 +1,9 @@
 /**
- * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds
- * `bundle.json` with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork, the photos of notes and
- * sides, and the templates of sides. Where artworks of the job were compared, `comparisons.json` and those artworks, so
- * that panels which are still good stay so.
- * Nothing in it is believed: names are compared with those that may be there, sizes are bounded, hashes are checked.
+ * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds `bundle.json`
+ * with names and hashes, `job.json`, `notes.json`, and byte for byte the artwork, the photos of notes and sides, and
+ * the templates of sides. Where artworks of the job were compared, `comparisons.json` and those artworks, so that
+ * panels that are still good stay so. Nothing in it is trusted: names must be on the list of allowed ones, sizes are
+ * limited, hashes are checked.
  */
 import { createHash } from 'node:crypto';
 import { createWriteStream, existsSync } from 'node:fs';
@@ -166,7 +166,10 @@ export interface ImportTools extends BundleTools {
   readonly isOpen?: (jobId: string) => Promise<boolean>;
 }
 
-/** Takes a bundle into the archive. Where it meets a job that is there, it does what was chosen, or nothing without a choice. */
+/**
+ * Imports a bundle into the archive. Where it matches an existing job, it follows the given choice; without one, it
+ * does nothing.
+ */
 export async function importBundle(
   archive: Archive,
   path: string,
@@ -204,7 +207,7 @@ export async function importBundle(
   }
 }
 
-/** As which job a bundle arrives, and in the place of what; or the question that must be answered first. */
+/** The job that a bundle becomes, and the one it replaces; or the question to answer first. */
 async function importPlace(
   archive: Archive,
   job: Job,

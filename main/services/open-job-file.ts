@@ -25,9 +25,9 @@ export interface OpenedJobFile {
 }
 
 /**
- * Reads a job file and finds its artwork: the file given, or the one that the archive keeps under the job's hash, or the
- * one of that name beside the job file. A file that is given for a job without artwork becomes its artwork, on which its
- * sides are not placed yet; one whose content is not what was imported is refused.
+ * Reads a job file and finds its artwork: the given file, else the one in the archive with the job's hash, else the one
+ * of that name beside the job file. A file given for a job without artwork becomes its artwork, on which its sides are
+ * not placed yet; a file whose content is not what was imported is rejected.
  */
 export async function openJobFile(
   { archive, work }: Pick<ActParts, 'work'> & { readonly archive: Archive | undefined },

@@ -4,7 +4,10 @@ import type { OutputPanels } from '../../core/output/older-outputs.ts';
 import type { Archive } from '../archive/port.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 
-/** Each panel that was ever cut of a job, in the last output that has it. An output whose manifest is lost says nothing. */
+/**
+ * Each panel that was ever written for a job, in the last output that has it. An output whose manifest is lost is
+ * skipped.
+ */
 export async function outputsInUse(
   { outputs, vault, comparisons }: Pick<Archive, 'outputs' | 'vault' | 'comparisons'>,
   jobId: string,

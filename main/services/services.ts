@@ -43,7 +43,7 @@ export interface ServiceOptions {
   /** How heavy work is done; asked once for each kind that keeps no other waiting. */
   readonly tasks: () => TaskRunner;
   readonly now: () => string;
-  /** Where the log of the day lies, and what writes into it; absent: nothing is logged. */
+  /** Folder of the daily log, and its writer; absent: nothing is logged. */
   readonly logs?: { readonly folder: string; readonly log: Log };
 }
 
@@ -134,8 +134,8 @@ const locale = (): string => Intl.DateTimeFormat().resolvedOptions().locale;
 const ALWAYS_ANSWERED: readonly string[] = ['app:info'] satisfies ContractVerb[];
 
 /**
- * Any of them may find the disk full under the database. Once the check of a database has found it damaged, it is not
- * read or written any more, and every answer says so.
+ * Any of them may find the disk full. Once the check of a database has found damage, it is no longer read or written,
+ * and every reply says so.
  */
 function handlersOnDatabase(handlers: Handlers, trouble: () => ArchiveProblem | undefined): Handlers {
   const guarded = (verb: string, handler: Handler<ContractVerb>): Handler<ContractVerb> => {

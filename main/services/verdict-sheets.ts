@@ -1,6 +1,6 @@
 /**
- * The sheets and the manifest of an output get the word of its verdict: stamps and status change, and each file is
- * replaced as a whole, by a rename.
+ * Updates the sheets and the manifest of an output with its verdict: stamps and status change, and each file is
+ * replaced as a whole by a rename.
  */
 import { existsSync } from 'node:fs';
 import { readFile, rm, writeFile } from 'node:fs/promises';

@@ -21,7 +21,7 @@ export interface VerifiedFiles {
   readonly verification: OutputVerification;
   /** The files as they are now: sheets carry the verdict. */
   readonly files: readonly OutputFile[];
-  /** What there is to say about sheets and `current`. */
+  /** Notes about sheets and `current`. */
   readonly remarks: readonly string[];
 }
 
@@ -51,9 +51,9 @@ export async function verificationOf(
 }
 
 /**
- * Keeps a verdict with the output, gives its sheets the word of it, and brings the print files of a good one to `current`.
- * In this order, so that a kill leaves the stricter word: sheets say VERIFIED after the archive does, and NOT RELEASED
- * before.
+ * Stores a verdict with the output, updates its sheets, and copies the print files of a verified one to `current`. In
+ * this order, so that an interruption leaves the stricter status: sheets say VERIFIED after the archive does, and NOT
+ * RELEASED before.
  */
 export async function keepVerdict(
   { archive }: Pick<Parts, 'archive'>,

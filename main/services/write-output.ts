@@ -33,7 +33,9 @@ export interface OutputOrder {
   /** For this output, even where the job does not say so. */
   readonly cutContours?: boolean | undefined;
   readonly isVerified: boolean;
-  /** The archive takes the job as well: it comes from a file. Refused where a window has saved another state of it. */
+  /**
+   * Also saves the job in the archive, because it comes from a file. Rejected where a window saved another state of it.
+   */
   readonly isJobSaved?: boolean;
 }
 
@@ -47,7 +49,8 @@ type PlacedOutput = Placed<StagedOutput>;
 
 /**
  * Checks the job, writes its panels, strips, sheets and manifest, keeps them in the archive and compares them with the
- * artwork. Nothing is written while findings block it (`output-blocked`); what was written stays, whatever comes after.
+ * artwork. Nothing is written while findings block it (`output-blocked`); written files stay, whatever happens
+ * afterward.
  */
 export async function writeOutput(
   { archive, work, now }: Pick<ActParts, 'work' | 'now'> & { readonly archive: Archive | undefined },
@@ -115,7 +118,7 @@ async function fillPathsOf({ vault }: Archive, job: Job): Promise<FillPath[]> {
   return paths;
 }
 
-/** The artwork first, then the job, then the output: what the archive lists is whole. */
+/** The artwork first, then the job, then the output, so that whatever the archive lists is complete. */
 async function keepWritten(
   { archive, now }: Pick<ActParts, 'archive' | 'now'>,
   { job, artwork, isJobSaved = false }: OutputOrder,

@@ -25,7 +25,7 @@ import { jobKnown } from '../job/job-state.ts';
 import { panelWithoutContours } from '../verify/without-contours.ts';
 import type { TaskTools } from './task-tools.ts';
 
-/** Apart from the panels: what lies among them is verified to be one, and goes to `current`. */
+/** Separate from the panels: files among them are verified as panels, and copied to `current`. */
 const STRIP_FOLDER = 'color-strip';
 
 interface StripSubject {

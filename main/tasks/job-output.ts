@@ -48,7 +48,7 @@ import { stateAsPrinted, writeOutputStrips } from './output-strips.ts';
 import type { TaskTools } from './task-tools.ts';
 
 export interface StagedOutput {
-  /** Where its files lie until the output gets its number and its folder. */
+  /** Where its files are until the output gets its number and folder. */
   readonly staged: string;
   readonly manifest: Manifest;
   readonly files: readonly OutputFile[];
@@ -58,7 +58,7 @@ export interface StagedOutput {
   readonly remarks: readonly string[];
 }
 
-/** Why nothing was written although the input could be read: findings that stop, or that were not acknowledged. */
+/** Why nothing was written although the input was readable: findings that stop, or that are not acknowledged. */
 export interface OutputBlocked extends Problem<'output-blocked'> {
   readonly findings: readonly Finding[];
 }
@@ -68,7 +68,7 @@ interface PanelToWrite {
   readonly panel: Panel;
 }
 
-/** Makes the files of an output ready. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
+/** Prepares the files of an output. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
 export async function stageJobOutput(
   request: OutputRequest,
   tools: TaskTools,
@@ -188,7 +188,7 @@ export function panelsToWrite(layouts: readonly SideLayout[], ids?: ReadonlySet<
 const panelContourInk = ({ state }: Pick<OutputRequest, 'state'>): string | undefined =>
   state.job.output.cutContours ? contourInk(state.artwork?.scan) : undefined;
 
-/** What the cut asks of one panel of a job, by this version of the program unless said otherwise. */
+/** Cut parameters of one panel of a job, by this program version unless another is given. */
 export function panelToCut(
   job: Job,
   layout: SideLayout,

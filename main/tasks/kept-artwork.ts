@@ -23,7 +23,7 @@ export async function keptArtwork(
   { signal, report }: TaskTools,
   store?: ScanStore,
 ): Promise<Result<OpenedArtwork>> {
-  // Of a file that has been changed since, nothing holds any more.
+  // Facts of a file that has changed since no longer apply.
   const state = await stat(at.path).catch(() => undefined);
   const key = JSON.stringify([at, state?.ino, state?.size, state?.mtimeMs]);
   if (last?.key === key) return resultOk(last.opened);
@@ -34,7 +34,7 @@ export async function keptArtwork(
   return opened;
 }
 
-/** What artworks hold, by hash and box: looking through them is slow, what was seen is small. */
+/** Contents of artworks, by hash and box: scanning is slow, but the result is small. */
 const scans = new Map<string, ArtworkScan>();
 const MAX_SCANS = 16;
 

@@ -1,12 +1,10 @@
-/**
- * Tasks that write to the log of the day what they did, by job and output number, and what a process did when it ended.
- */
+/** Logs what tasks did, by job and output number, and what a process did when it ended. */
 import type { Log } from '../files/day-log.ts';
 import type { TaskRunner } from './task-runner.ts';
 import type { TaskTools } from './task-tools.ts';
 import type { TaskName, TaskRequest, TaskResult } from './tasks.ts';
 
-/** What is asked for all day, or for a picture on a screen, is logged only where its process ends. */
+/** Frequent tasks and pictures for the screen are logged only where their process ends. */
 const LOGGED: ReadonlySet<TaskName> = new Set(['output', 'reprint', 'patch', 'verification']);
 
 export const loggedTasks = (tasks: TaskRunner, log: Log): TaskRunner => ({

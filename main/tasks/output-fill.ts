@@ -30,7 +30,7 @@ export interface FillFile {
 
 const NONE: OutputFill = { fill: undefined, files: [], items: new Map() };
 
-/** A choice of panels is nested otherwise than the whole, so nothing lies beside it. */
+/** A selection of panels is nested differently from the whole, so it has no fill pieces. */
 export async function stageFill(
   { state: { job, layouts }, panelIds, fillPaths }: OutputRequest,
   staged: StagedFolder,
@@ -83,7 +83,7 @@ export async function stageFill(
   return resultOk(fill.length === 0 ? NONE : { fill, files: [...files.values()], items });
 }
 
-/** A band reaches from cut to cut across the roll, so what lies beside panels lies within one. */
+/** A band extends from cut to cut across the roll, so a piece beside panels is inside one band. */
 function labelsBeside({ plan }: FilmProduction, { place }: PlacedPanel): string[] {
   const use = foundIn(plan.uses, ({ rollId }) => rollId === place.rollId);
   const band = foundIn(use.bands, ({ startMm, endMm }) => place.yMm >= startMm && place.yMm < endMm);

@@ -55,7 +55,7 @@ export interface OutputSheets {
   readonly sheets: readonly OutputSheet[];
   /** Codes of sides that the map shows as lines only, because their picture could not be drawn. */
   readonly sidesWithoutPicture: readonly string[];
-  /** Codes of sides whose photo is wanted on the map and cannot be had. */
+  /** Codes of sides whose photo should be on the map but is not available. */
   readonly sidesWithoutPhoto: readonly string[];
 }
 
@@ -94,11 +94,11 @@ export interface SheetsRequest {
   readonly output?: OutputMark;
   /** What was entered of the output. */
   readonly record?: ProductionRecord | undefined;
-  /** Of a reprint: what the first output was made with. */
+  /** In a reprint: the record of the first output. */
   readonly firstRecord?: ProductionRecord | undefined;
-  /** Of a reprint: what is printed before its panels. */
+  /** In a reprint: the color strip printed before its panels. */
   readonly strip?: ColorStrip | undefined;
-  /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
+  /** A reprint: map, ticket and packing list are also limited to these panels. */
   readonly isReprint?: boolean;
   /** Shown in the title blocks. */
   readonly logo?: ShopLogo | undefined;
@@ -130,7 +130,7 @@ export async function drawOutputSheets(
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts, packedQuickly);
     made.push({ kind, name: sheetFileName(state.job.number, kind), bytes, pageCount: sheets.length });
   }
-  // A side on no page has no picture to miss.
+  // A side on no page has no picture that could be missing.
   const missing = sides.filter(({ id, page }) => page !== undefined && !pictures.has(id));
   const lost = photographed.filter(({ id }) => !photos.has(id));
   return {
@@ -216,7 +216,7 @@ function drawnSheets(
         ...(output && { output }),
       });
     case 'check-in':
-      // It goes with the vehicle, not with panels that were verified.
+      // It belongs to the vehicle, not to verified panels.
       return forEachUnit(job, layouts, (ofUnit, own) =>
         checkInSheet(ofUnit, own, {
           fonts,

@@ -20,7 +20,7 @@ export interface OutputStrips {
   readonly remarks: readonly string[];
 }
 
-/** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
+/** The print files of a job that is printed strip by strip. A selection of panels is written panel by panel. */
 export async function writeOutputStrips(
   { state: { job, layouts }, panelIds }: Pick<OutputRequest, 'state' | 'panelIds'>,
   { panels, files }: { readonly panels: readonly ManifestPanel[]; readonly files: readonly OutputFile[] },
@@ -62,7 +62,7 @@ export async function writeOutputStrips(
   });
 }
 
-/** The job as this output prints it: a choice of panels of a job of strips has no strips on its papers either. */
+/** The job as printed by this output: with a selection of panels, the papers have no strips either. */
 export function stateAsPrinted<S extends JobKnown>(
   state: S,
   strips: readonly ManifestStrip[] | undefined,

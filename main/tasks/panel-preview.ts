@@ -30,7 +30,7 @@ export async function panelPreview(
   if (!found) return resultProblem(panelUnknown(panelId));
   const { layout, panel } = found;
   const { width, height } = panel.film;
-  // A panel is looked at before anybody has said in which size it is written.
+  // A panel can be viewed before its file size is set.
   const size = outputSizeHolding(job.output.size, Math.max(width, height));
   const resized = { ...job, output: { ...job.output, size } };
   const { cut } = panelToCut(

@@ -1,6 +1,6 @@
 /**
- * Chosen panels of a past output, written again: from the bytes that were kept, or cut again from the artwork where
- * those are lost, with papers for these panels alone.
+ * Selected panels of a past output, written again: from the stored bytes, or cut again from the artwork where those are
+ * lost, with papers for only these panels.
  */
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
@@ -32,16 +32,16 @@ import { writeReprintSheets } from './reprint-sheets.ts';
 import type { TaskTools } from './task-tools.ts';
 
 export interface ReprintRequest {
-  /** As it was then. */
+  /** The job at that time. */
   readonly job: Job;
-  /** Of the program that wrote the panels first. */
+  /** Version of the program that first wrote the panels. */
   readonly programVersion: string;
   readonly panels: readonly PanelToReprint[];
   /** Of the first output. */
   readonly manifest: Manifest;
   /** What the panels were cut from; absent where it is lost. */
   readonly artwork?: ArtworkAt;
-  /** Where what was seen of artworks is kept. */
+  /** Where scans of artworks are stored. */
   readonly archiveFolder?: string;
   readonly logo?: ShopLogo | undefined;
   readonly artworkSha256: string;
@@ -57,7 +57,7 @@ export interface ReprintRequest {
 
 export interface PanelToReprint {
   readonly file: OutputFile;
-  /** Where the bytes of then are kept; absent where they are lost. */
+  /** Where the original bytes are stored; absent where they are lost. */
   readonly path?: string;
 }
 
@@ -66,9 +66,9 @@ export interface StagedReprint {
   readonly staged: string;
   readonly manifest: Manifest;
   readonly files: readonly OutputFile[];
-  /** One sentence per panel that is not byte-identical to the first time, or that could not come from the vault. */
+  /** One sentence per panel that is not byte-identical to the first output, or that was not in the vault. */
   readonly differences: readonly string[];
-  /** What there is to say about the papers. */
+  /** Notes about the papers. */
   readonly remarks: readonly string[];
 }
 
@@ -196,8 +196,8 @@ function recutSentence(
 const codecName = ({ name, version }: Manifest['codec']): string => `${name} ${version}`;
 
 /**
- * The entries of the first manifest for the panels that are printed again, and all files with their hashes as written
- * now. The manifest names the codec of then, so a panel that was cut again with another one has a note.
+ * Entries of the first manifest for the reprinted panels, and all files with their present hashes. The manifest names
+ * the original compression library, so a panel that was cut again with another one has a note.
  */
 function reprintManifest(
   first: Manifest,

@@ -17,7 +17,7 @@ import { cancelledProblem } from '../files/file-problem.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { TaskTools } from './task-tools.ts';
 
-/** Letters of 60 mm are 15 pixels high at 4 mm a pixel: enough to find them, quick enough to draw. */
+/** Letters of 60 mm are 15 pixels high at 4 mm per pixel: enough to find them, and quick to draw. */
 const PIXEL_MM = 4;
 const MAX_RASTER_PX = 4000;
 
@@ -28,7 +28,7 @@ export interface SeamPlanRequest {
   readonly otherRollWidthsMm: readonly number[];
 }
 
-/** `artwork` absent: the plan knows the vehicle and the shop, not the picture. */
+/** Without `artwork`, the plan uses only the vehicle and the shop. */
 export async function seamPlan(
   { job, sideId, layouts, otherRollWidthsMm }: SeamPlanRequest,
   artwork: OpenedArtwork | undefined,
@@ -65,7 +65,7 @@ export async function seamPlan(
 
 let kept: { readonly of: string; readonly reading: SideReading } | undefined;
 
-/** Drawing and reading the artwork takes longer than planning; plans that are asked for again find it read. */
+/** Drawing and reading the artwork takes longer than planning, so the reading is kept for further requests. */
 async function keptSideReading(
   job: Job,
   side: Side,

@@ -1,4 +1,4 @@
-/** Laying several jobs on the rolls of one film, and drawing the sheet of it: for the thread and the command line. */
+/** Nests several jobs on the rolls of one film and draws the sheet: for the thread and the command line. */
 import type { Progress } from '../../core/contract/parts.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';

@@ -1,7 +1,7 @@
 /**
- * What the process for heavy work runs; see task-process.ts for the other end. The tasks have a thread, so that this
- * one always hears: messages reach a thread even while it computes, and a process only when it waits. It also keeps
- * pdf.js from taking a process of Electron's for a browser.
+ * Code of the process for heavy work; see task-process.ts for the other end. Tasks run on a thread, so that this thread
+ * always receives messages, which a busy process would not. It also keeps pdf.js from mistaking an Electron process for
+ * a browser.
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';

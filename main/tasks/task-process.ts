@@ -1,6 +1,6 @@
 /**
- * The process of its own in which heavy work is done, as the side that asks for it sees it. Each shell starts it in its
- * own way, and hands that way to the services. A thread inside it runs the tasks, see `task-child.ts`.
+ * The separate process for heavy work, as seen by its caller. Each shell starts it in its way and passes that to the
+ * services. A thread inside it runs the tasks, see `task-child.ts`.
  */
 import { fileURLToPath } from 'node:url';
 import type { Progress } from '../../core/contract/parts.ts';
@@ -10,10 +10,10 @@ import type { TaskName } from './tasks.ts';
 
 export interface TaskProcess {
   readonly pid: number | undefined;
-  /** Of a process that has gone, nothing is heard. */
+  /** A process that has ended sends nothing more. */
   post(message: TaskMessage): void;
   onMessage(listener: (reply: TaskReply) => void): void;
-  /** It has gone, or could not be started; `how` says in a few words how it came to that. */
+  /** It ended, or could not be started; `how` gives the reason in a few words. */
   onExit(listener: (how: string) => void): void;
   /** Ends it at once, even while it works. */
   kill(): void;

@@ -1,4 +1,4 @@
-/** Runs tasks in a process of its own, which starts when first needed. */
+/** Runs tasks in a separate process, which starts when first needed. */
 import { type Problem, resultProblem } from '../../core/measure/result.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { THREAD_END } from '../files/thread-end.ts';
@@ -29,8 +29,8 @@ interface Running {
 const PATIENCE_MS = 5000;
 
 /**
- * They leave files in the folder of a job, so their answer waits until those are removed. All others write nothing that
- * stays: a cancel is answered at once, and they end behind that.
+ * These tasks leave files in the folder of a job, so their reply waits until those are removed. Other tasks leave
+ * nothing: a cancel is answered at once, and they end in the background.
  */
 const STAGING: ReadonlySet<TaskName> = new Set(['output', 'reprint', 'patch']);
 
@@ -50,7 +50,7 @@ export class ProcessTasks implements TaskRunner {
   readonly #running = new Map<ProcessOf, Running>();
   #lastId = 0;
 
-  /** `patienceMs`: how long canceled work may take to stop by itself. */
+  /** `patienceMs`: how long a canceled task may take to stop by itself. */
   constructor(start: TaskProcessStart, patienceMs = PATIENCE_MS) {
     this.#start = start;
     this.#patienceMs = patienceMs;

@@ -7,7 +7,7 @@ import type { TaskName, TaskRequest, TaskResult } from './tasks.ts';
 
 type Task<N extends TaskName> = (request: TaskRequest<N>, tools: TaskTools) => Promise<TaskResult<N>>;
 
-/** For a program that has nothing else to do meanwhile: no second process needs to start. */
+/** For a program that has nothing else to do meanwhile, so that no second process is needed. */
 export const tasksInPlace: TaskRunner = {
   async run<N extends TaskName>(name: N, request: TaskRequest<N>, tools: TaskTools): Promise<TaskResult<N>> {
     // The caller may still cancel: some tasks do not wait before they are done.

@@ -1,7 +1,7 @@
 /**
- * Work that takes longer than a blink, as plain functions of plain values, so that it can run on a thread of
- * its own. Each reports progress and stops when told. A check is asked for more often than all else, so what only others
- * need is loaded by them.
+ * Tasks that take longer than a moment, as functions of plain values, so that they can run on a separate thread. Each
+ * reports progress and stops when canceled. A check is the most frequent task, so what only the others need is loaded
+ * by them.
  */
 
 import type { ArtworkFacts, ArtworkOutlines, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
@@ -53,7 +53,7 @@ import type { SharedPlanRequest } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
 import type { TicketAgain, TicketAgainRequest } from './ticket-again.ts';
 
-/** Where what was worked out of an artwork is kept. */
+/** Where results derived from an artwork are stored. */
 interface Keeping {
   readonly artwork: ArtworkAt;
   readonly archiveFolder?: string;
@@ -69,14 +69,14 @@ function scanStore(keeping: Keeping): ScanStore | undefined {
   return folder === undefined ? undefined : new ScanStore(folder);
 }
 
-/** Nothing is kept of artwork that needs a password. */
+/** Nothing is stored for artwork that needs a password. */
 const keepingFolder = ({ artwork, archiveFolder }: Keeping): string | undefined =>
   artwork.password === undefined ? archiveFolder : undefined;
 
 export interface CheckedJob {
   /** Most serious first. */
   readonly findings: readonly Finding[];
-  /** Those that keep panels from being written. */
+  /** Findings that block the writing of panels. */
   readonly blocking: readonly Finding[];
 }
 
@@ -141,7 +141,7 @@ export const TASKS = {
     return resultOk(await (await import('./roll-labels.ts')).rollLabelsPdf(request));
   },
 
-  /** With `isBrief` the pages are listed but not looked through. */
+  /** With `isBrief` the pages are listed but not scanned. */
   async artworkFacts(
     {
       isBrief = false,
@@ -175,7 +175,7 @@ export const TASKS = {
     return await outlinesOfPage(opened.value, { page, layer }, tools);
   },
 
-  /** All that speaks against a job, which may have no artwork yet. */
+  /** All findings about a job, which may have no artwork yet. */
   async check(
     request: { readonly job: Job; readonly outputs?: readonly OutputPanels[] } & Partial<Keeping>,
     tools: TaskTools,
@@ -203,7 +203,7 @@ export const TASKS = {
     return resultOk(await checkReport(state, opened.value, tools.signal));
   },
 
-  /** What the designer of the artwork can mend, as a report and as remarks for a copy of it. */
+  /** What the designer can correct in the artwork, as a report and as remarks for a copy of it. */
   async designerReport(
     request: { readonly job: Job; readonly at: string } & Keeping,
     tools: TaskTools,
@@ -258,7 +258,7 @@ export const TASKS = {
     return resultOk({ sheets: drawn.sheets, remarks });
   },
 
-  /** What a designer draws over. */
+  /** Panel guides for the designer. */
   async guide(request: GuideRequest, tools: TaskTools): Promise<Result<GuideFiles>> {
     return await (await import('./panel-guides.ts')).panelGuides(request, tools);
   },
@@ -297,7 +297,7 @@ export const TASKS = {
     );
   },
 
-  /** What a job takes of printers, laminator and bay. Its ink is measured where that was not done before. */
+  /** The work of a job on printers, laminator and bay. Its ink is computed if that was not done before. */
   async weekJob(
     {
       job,
@@ -428,7 +428,7 @@ export const TASKS = {
     );
   },
 
-  /** The artwork of a job held against one that is to take its place. */
+  /** Compares the artwork of a job with its replacement. */
   async comparison(
     {
       job,

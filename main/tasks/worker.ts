@@ -41,7 +41,7 @@ async function takeMessage(message: TaskMessage): Promise<void> {
     });
     reply({ id, result });
   } catch (error) {
-    // An error caused by a cancel loses its name on the way.
+    // An error caused by a cancel loses its name in transit.
     reply(abort.signal.aborted ? { id, result: resultProblem(cancelledProblem) } : { id, error });
   } finally {
     running.delete(id);
@@ -55,8 +55,8 @@ function leaveWhenDone(): void {
 }
 
 /**
- * Work that never waits would not notice a cancel before its end, so messages are read with each report. New work waits
- * until the present work waits or ends.
+ * A task that never waits would notice a cancel only at its end, so messages are read with each report. New work waits
+ * until the present task waits or ends.
  */
 function takeCancels(): void {
   for (let received = receiveMessageOnPort(port); received; received = receiveMessageOnPort(port)) {
