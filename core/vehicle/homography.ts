@@ -26,7 +26,7 @@ export interface PointPair {
   readonly to: PlanePoint;
 }
 
-/** A larger ratio of singular values means that other planes would fit as well: the points determine too little. */
+/** A smaller ratio of the eighth to the first singular value means that other planes fit as well: the points do not determine one. */
 const LEAST_CERTAINTY = 1e-6;
 
 /**

@@ -136,7 +136,7 @@ interface ChangeOptions extends EntryOptions {
   readonly width?: string;
   readonly place?: string;
   readonly received?: string;
-  /** Empty: it has none. */
+  /** Empty for a roll without such a date. */
   readonly useBy?: string;
 }
 

@@ -27,8 +27,8 @@ import type { CoverageStore } from './coverage-store.ts';
 import type { DrawingTools } from './side-inks.ts';
 
 /**
- * Side length of one square of a window, just over 15 mm². With a quarter of that area the demo artwork takes 1.7 times
- * as long, and no mean changes by more than 1 %. Thinner strokes count as one wide.
+ * Size of a pixel, which is one window of just over 15 mm². With four pixels to a window the demo artwork takes 1.7 times
+ * as long, and no mean changes by more than 1 %. A thinner stroke counts as one pixel wide.
  */
 const PIXEL_MM = 3.88;
 /** Larger sides are drawn coarser, and their windows are larger. */

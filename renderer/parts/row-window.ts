@@ -11,7 +11,7 @@
 
 /** More are never in the page, however high the window is. */
 export const MOST_ROWS = 60;
-/** Rows above and below what is seen: there already when they scroll into sight. */
+/** Rows above and below the visible ones that are in the page before they scroll into view. */
 const ROWS_AHEAD = 8;
 
 export interface RowWindow {
