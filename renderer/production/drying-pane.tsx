@@ -99,7 +99,7 @@ function Clock({ job, made, settings }: DryingPaneProps) {
   );
 }
 
-/** Of a job that is installed on several days each day, and of a fleet that prints set by set each vehicle, as on the ticket. */
+/** A row for each install day, and for each vehicle of a fleet that prints set by set, as on the ticket. */
 function Stages({ job, clock }: { readonly job: Job; readonly clock: FilmClock }) {
   const timeText = (local: string | undefined) =>
     local === undefined ? '' : momentText(local, job.dateOrder);
@@ -113,7 +113,7 @@ function Stages({ job, clock }: { readonly job: Job; readonly clock: FilmClock }
       ? []
       : [
           <div key={head} class="table-scroll">
-            <table class="table" aria-label={`Drying clock by ${head.toLowerCase()}`}>
+            <table class="table clock-table" aria-label={`Drying clock by ${head.toLowerCase()}`}>
               <thead>
                 <tr>
                   <th scope="col">{head}</th>
