@@ -5,6 +5,7 @@ import { type FileHandle, open } from 'node:fs/promises';
 import { constants, createInflate, createInflateRaw, inflate } from 'node:zlib';
 import type { ByteSource } from '../../core/pdf/file/byte-source.ts';
 import type { PdfCodecs } from '../../core/pdf/file/codecs.ts';
+import { fileVersion } from './file-version.ts';
 import { unpacked } from './unpacked.ts';
 
 export const pdfCodecs: PdfCodecs = {
@@ -96,7 +97,8 @@ interface OpenFile {
 
 class IdleFile {
   readonly #path: string;
-  #first: Stats | undefined;
+  /** Of the file when it was first opened. */
+  #first: string | undefined;
   #open: Promise<OpenFile> | undefined;
   #users = 0;
   #timer: NodeJS.Timeout | undefined;
@@ -122,8 +124,9 @@ class IdleFile {
     try {
       const handle = await open(this.#path, 'r');
       const found = await handle.stat();
-      this.#first ??= found;
-      if (isSameFile(found, this.#first)) return { handle, found };
+      const version = fileVersion(this.#path, found);
+      this.#first ??= version;
+      if (version === this.#first) return { handle, found };
       await handle.close();
     } catch (error) {
       this.#open = undefined;
@@ -144,6 +147,3 @@ class IdleFile {
     open?.then(({ handle }) => handle.close()).catch(() => undefined);
   }
 }
-
-const isSameFile = (a: Stats, b: Stats): boolean =>
-  a.size === b.size && a.mtimeMs === b.mtimeMs && a.ino === b.ino && a.dev === b.dev;

@@ -1,6 +1,7 @@
 /** Decides which document a picture is drawn from: the file itself, or a reduced copy of the page. */
 import { statSync } from 'node:fs';
 import { COARSE_PX, isDrawnReduced, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
+import { fileVersion } from '../files/file-version.ts';
 import { PdfiumDocument } from './pdfium.ts';
 import type { PictureFile, PictureRequest, Reduces } from './picture-message.ts';
 import type { CopyKind, ReducedCopies, ReducedCopy } from './reduced-copies.ts';
@@ -29,16 +30,17 @@ export class DrawnDocuments {
   readonly #copies: Promise<ReducedCopies> | undefined;
   readonly #ending = new AbortController();
   readonly #sizeBytes: number;
-  readonly #changedMs: number;
+  readonly #version: string;
   readonly #isTooLarge: boolean;
   #whole: Promise<PdfiumDocument | undefined> | undefined;
 
   constructor(file: PictureFile) {
     const { path, password, reduces } = file;
     this.#file = file;
-    const { size: sizeBytes, mtimeMs } = statSync(path);
+    const found = statSync(path);
+    const { size: sizeBytes } = found;
     this.#sizeBytes = sizeBytes;
-    this.#changedMs = mtimeMs;
+    this.#version = fileVersion(path, found);
     this.#isTooLarge = isDrawnReduced({ sizeBytes });
     if (sizeBytes > LARGE_BYTES[reduces]) {
       const { signal } = this.#ending;
@@ -64,7 +66,7 @@ export class DrawnDocuments {
     const own = this.#file;
     if (own.path !== path || own.password !== password || own.reduces !== reduces) return false;
     const found = statSync(path, { throwIfNoEntry: false });
-    return found?.size === this.#sizeBytes && found.mtimeMs === this.#changedMs;
+    return found !== undefined && fileVersion(path, found) === this.#version;
   }
 
   async forPicture(request: PictureRequest): Promise<DocumentOfPage | undefined> {

@@ -6,6 +6,7 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import { type OpenedArtwork, openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
 import type { ScanStore } from '../artwork/scan-store.ts';
 import { tryFiles } from '../files/file-problem.ts';
+import { fileVersion } from '../files/file-version.ts';
 import type { TaskTools } from './task-tools.ts';
 
 export interface ArtworkAt {
@@ -25,7 +26,7 @@ export async function keptArtwork(
 ): Promise<Result<OpenedArtwork>> {
   // Facts of a file that has changed since no longer apply.
   const state = await stat(at.path).catch(() => undefined);
-  const key = JSON.stringify([at, state?.ino, state?.size, state?.mtimeMs]);
+  const key = JSON.stringify([at, state && fileVersion(at.path, state)]);
   if (last?.key === key) return resultOk(last.opened);
   last = undefined;
   const onShare = (share: number) => report({ what: 'Reading the artwork', done: share, total: 1 });

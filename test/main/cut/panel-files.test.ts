@@ -1,10 +1,11 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { deflateSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
+import { FileVault } from '../../../main/archive/vault.ts';
 import { cutPanelFiles } from '../../../main/cut/panel-files.ts';
 import { fileProblem } from '../../../main/files/file-problem.ts';
 import { openPdfSource, pdfCodecs } from '../../../main/files/pdf-source.ts';
@@ -240,5 +241,17 @@ describe('panels cut into files', () => {
     writeFileSync(path, 'something else');
     const failure = await source.read(0, 8).catch((error: unknown) => error);
     expect(fileProblem(failure, path)).toMatchObject({ code: 'file-changed' });
+  });
+
+  it('an artwork of the vault that another seat asks for meanwhile is the same', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+    const vault = new FileVault(join(folder, 'vault'));
+    const { sha256 } = await vault.add(artPath());
+    const source = await openPdfSource(await vault.path(sha256));
+    const before = await source.read(0, 8);
+    vi.advanceTimersByTime(2000);
+    utimesSync(await vault.path(sha256), 1, 1);
+    await vault.add(artPath());
+    expect(await source.read(0, 8)).toEqual(before);
   });
 });
