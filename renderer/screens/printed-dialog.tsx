@@ -6,7 +6,7 @@ import type { ContractReply } from '../../core/contract/contract.ts';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
-import { filmLengthText, rollLengthText } from '../../core/measure/long-length.ts';
+import { rollLengthText } from '../../core/measure/long-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { printsFromText, printsText } from '../../core/output/printed-panels.ts';
 import type { StockRoll } from '../../core/shop/stock-roll.ts';
@@ -196,8 +196,8 @@ function PieceFields({ piece, isTried, onChange, onRemove, onAdd }: PieceFieldsP
     <fieldset class="roll-fields">
       <legend>
         {verb} {material}
-        {widthMm !== undefined && `, ${lengthText(widthMm, unit)} wide`}: {filmLengthText(plannedMm, unit)}{' '}
-        planned
+        {widthMm !== undefined && `, ${lengthText(widthMm, unit)} wide`}:{' '}
+        {typedLengthText(plannedMm, runUnit())} planned
       </legend>
       <div class="pair">
         <SelectField
